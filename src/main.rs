@@ -1,3 +1,2 @@
-fn main() {
-    println!("Hello, world!");
-}
+//! The `leaklight` program.
+fn main() {}

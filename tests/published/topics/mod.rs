@@ -1,0 +1,11 @@
+//! One file a topic, named like its file of cases.
+
+use super::{Case, Outcome};
+
+/// Runs one case. `Err` is a failure: checks use `?` on comparisons.
+pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
+    let _ = case;
+    match topic {
+        _ => Ok(Outcome::Waits("no check for this topic yet")),
+    }
+}
