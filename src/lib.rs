@@ -8,3 +8,6 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+pub mod building;
+pub mod catalogue;
+pub mod scene;
