@@ -5,6 +5,7 @@
 
 pub mod air;
 pub mod bands;
+pub mod outdoors;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
