@@ -6,6 +6,10 @@
 pub mod air;
 pub mod bands;
 pub mod outdoors;
+pub mod bridges;
+pub mod layers;
+pub mod panel_radiation;
+pub mod porous;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
