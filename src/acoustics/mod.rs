@@ -5,6 +5,16 @@
 
 pub mod air;
 pub mod bands;
+pub mod edge_loss;
+pub mod flanking;
+pub mod heavy;
+pub mod impact;
+pub mod junction;
+pub mod junction_node;
+pub mod junction_wave;
+pub mod lining;
+pub mod plate;
+pub mod radiation;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
