@@ -10,6 +10,16 @@ pub mod bridges;
 pub mod layers;
 pub mod panel_radiation;
 pub mod porous;
+pub mod edge_loss;
+pub mod flanking;
+pub mod heavy;
+pub mod impact;
+pub mod junction;
+pub mod junction_node;
+pub mod junction_wave;
+pub mod lining;
+pub mod plate;
+pub mod radiation;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
