@@ -9,6 +9,7 @@ pub mod bridges;
 pub mod layers;
 pub mod panel_radiation;
 pub mod porous;
+pub mod slit;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
