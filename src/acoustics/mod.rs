@@ -30,6 +30,7 @@ pub mod level;
 pub mod measurement_uncertainty;
 pub mod rating;
 pub mod room_field;
+pub mod slit;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};
