@@ -1,5 +1,6 @@
 //! One file a topic, named like its file of cases.
 
+mod outdoors;
 mod absorption;
 mod air;
 mod field_measurement;
@@ -16,6 +17,7 @@ use super::{Case, Outcome};
 /// Runs one case. `Err` is a failure: checks use `?` on comparisons.
 pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
     match topic {
+        "outdoors" => outdoors::check(case),
         "absorption" => absorption::check(case),
         "air" => air::check(case),
         "field_measurement" => field_measurement::check(case),
