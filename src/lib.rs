@@ -10,5 +10,6 @@
 pub mod acoustics;
 pub mod building;
 pub mod catalogue;
+pub mod output;
 pub mod scene;
 pub mod solve;
