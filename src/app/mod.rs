@@ -12,6 +12,7 @@ pub mod solving;
 pub mod theme;
 pub mod view;
 
+mod fixture;
 mod shot;
 mod window;
 
@@ -52,7 +53,7 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
     let shot_failure = shot::Failure::default();
     let mut app = display::guarded(|| {
         let mut app = App::new();
-        app.add_plugins(window::WindowPlugins { graphics, shot: options.shot.is_some() });
+        app.add_plugins(window::WindowPlugins::new(graphics, options.shot.is_some()));
         app
     })?;
     app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
