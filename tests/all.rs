@@ -2,3 +2,4 @@
 
 mod building;
 mod published;
+mod scenes;

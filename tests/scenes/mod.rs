@@ -1,0 +1,5 @@
+//! Scene files and what is said about bad ones.
+
+mod catalogue;
+mod files;
+mod problems;
