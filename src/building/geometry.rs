@@ -134,6 +134,18 @@ pub(super) fn union(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
     overlay(a, b, OverlayRule::Union)
 }
 
+/// Both together, where `b` lies beside `a` with sides that only meet up to rounding: such slits are closed.
+pub(super) fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
+    let mut shapes = a.to_vec();
+    for (from, to) in b.iter().flat_map(|ring| sides(ring)) {
+        let out = left_of(direction(from, to));
+        let (start, end) = (0.2 * HAIR_M, -0.2 * HAIR_M);
+        let corners = [moved(from, out, end), moved(to, out, end), moved(to, out, start), moved(from, out, start)];
+        shapes.push(vec![corners.to_vec()]);
+    }
+    union(&shapes, std::slice::from_ref(b))
+}
+
 /// The overlay runs on whole numbers of 64 bits, so that rounding stays far under a micrometre.
 fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
     if a.iter().flatten().next().is_none() && b.iter().flatten().next().is_none() {

@@ -108,7 +108,12 @@ impl Level<'_> {
         }
         for &beside in offsets.iter().flatten() {
             let start = moved(run.line[0], left, beside);
-            for (a, b) in self.slabs.iter().flat_map(|slab| slab.pieces.iter().chain(&slab.reach).flatten()).flat_map(|ring| sides(ring)) {
+            for (a, b) in self
+                .slabs
+                .iter()
+                .flat_map(|slab| slab.pieces.iter().chain(&slab.reach).flatten())
+                .flat_map(|ring| sides(ring))
+            {
                 stops.extend(crossing(start, heading, a, b));
             }
         }

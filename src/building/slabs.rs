@@ -9,7 +9,7 @@
 use crate::scene::{FloorBuild, Scene};
 
 use super::geometry::{
-    Shape, area, common, contains, is_sliver, rectangle_like, total_area, total_perimeter, union, without,
+    Shape, area, common, contains, is_sliver, joined, rectangle_like, total_area, total_perimeter, without,
 };
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
@@ -215,7 +215,7 @@ fn absorb_slivers(parts: &mut [Vec<Shape>]) {
             best.map(|(at, _)| at)
         };
         if let Some(at) = largest(true).or_else(|| largest(false)) {
-            parts[at] = union(&parts[at], &[sliver]);
+            parts[at] = joined(&parts[at], &sliver);
         }
     }
 }

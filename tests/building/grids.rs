@@ -173,7 +173,7 @@ fn rooms(building: &Building) -> Vec<(SpaceIndex, f64, f64, usize)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
     /// With all walls standing, every cell is what is left between the faces of its four walls.
     #[test]
