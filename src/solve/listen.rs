@@ -176,7 +176,7 @@ fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, 
     for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from != source) {
         // Energy per p² of the room it comes from.
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] / loss_m2[band]);
-        by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, kind: transfer.kind, energy });
+        by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
     }
     for (room, exits) in by_room {
         pair_up(heard, source, room, &by_surface(exits), paths);
