@@ -3,8 +3,16 @@
 //! Everything is summed in linear energy; a function that takes or returns decibels says so in its name (`_db`).
 //! Air and the band midbands are parameters, never globals.
 
+pub mod absorption;
 pub mod air;
+pub mod air_absorption;
+pub mod band_filter;
 pub mod bands;
+pub mod outdoors;
+pub mod bridges;
+pub mod layers;
+pub mod panel_radiation;
+pub mod porous;
 pub mod edge_loss;
 pub mod flanking;
 pub mod heavy;
@@ -15,6 +23,14 @@ pub mod junction_wave;
 pub mod lining;
 pub mod plate;
 pub mod radiation;
+pub mod exposure;
+pub mod field_measurement;
+pub mod hearing;
+pub mod level;
+pub mod measurement_uncertainty;
+pub mod rating;
+pub mod room_field;
+pub mod slit;
 
 pub use air::Air;
 pub use bands::{BAND_COUNT, Bands, Spectrum};

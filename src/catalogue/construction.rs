@@ -1,0 +1,187 @@
+//! Constructions: layer lists, or measured spectra, of walls, floors, roofs, windows, doors and vents.
+
+use serde::{Deserialize, Serialize};
+
+use super::Provenance;
+
+/// What a construction is used as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ConstructionKind {
+    /// A wall or partition.
+    Wall,
+    /// A floor between storeys, listed from the walking surface down to the ceiling below.
+    Floor,
+    /// A floor on the ground, listed from the walking surface down.
+    Ground,
+    /// A roof or flat ceiling to the open air, listed from outside to inside.
+    Roof,
+    /// A window or glazed panel.
+    Window,
+    /// A door or hatch.
+    Door,
+    /// A vent or other small opening, rated by Dn,e.
+    Vent,
+    /// An open hole.
+    Open,
+}
+
+/// A construction.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Construction {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// What it is used as.
+    pub kind: ConstructionKind,
+    /// What it is made of, or what was measured.
+    pub build: Build,
+    /// Where the build comes from.
+    pub provenance: Provenance,
+    /// Price per m² (per piece for vents): an invented placeholder the user edits.
+    #[serde(default)]
+    pub price_per_m2: Option<f64>,
+    /// A caution to show with it, or empty.
+    #[serde(default)]
+    pub caution: String,
+}
+
+/// What a construction is made of, or what was measured of it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Build {
+    /// Layers in order. Of a wall: from its left face to its right face (left as seen from its first node to its second).
+    Layers(Vec<Layer>),
+    /// A measured sound reduction index.
+    Measured {
+        /// Total thickness, mm.
+        thickness_mm: f64,
+        /// Mass per area, kg/m²: decides junctions.
+        mass_per_area_kg_m2: f64,
+        /// Sound reduction index, dB, for the 24 bands 25 Hz to 5 kHz, or 21 from 50 Hz, or 16 from 100 Hz to 3150 Hz.
+        r_db: Vec<f64>,
+    },
+    /// A small element rated by its element-normalised level difference.
+    NormalisedDifference {
+        /// Dn,e, dB, octaves 63 Hz to 4 kHz (7 values).
+        dne_octaves_db: [f64; 7],
+    },
+    /// Nothing: an open hole.
+    Open,
+}
+
+/// One layer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Layer {
+    /// A sheet, board, pane, slab or masonry leaf. Sheets that touch form one leaf.
+    Sheet {
+        /// Material id.
+        material: String,
+        /// Thickness, mm.
+        thickness_mm: f64,
+        /// True when fully bonded to the sheet before it (plaster on brick, laminated glass); false when screwed or laid.
+        #[serde(default)]
+        bonded: bool,
+    },
+    /// A cavity between two leaves.
+    Cavity {
+        /// Depth, mm.
+        depth_mm: f64,
+        /// Porous fill: material id and thickness, mm.
+        #[serde(default)]
+        fill: Option<(String, f64)>,
+        /// What joins the leaves across it.
+        #[serde(default)]
+        bridge: Bridge,
+    },
+    /// A resilient layer between two plates (under a screed or a dry floating floor).
+    Resilient {
+        /// Material id.
+        material: String,
+        /// Thickness, mm.
+        thickness_mm: f64,
+    },
+}
+
+/// What joins two leaves across a cavity. Each kind has one published model and one set of parameters, in `acoustics::bridges`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Bridge {
+    /// Nothing.
+    #[default]
+    Free,
+    /// Solid timber studs, boards fixed directly on both sides.
+    TimberStuds {
+        /// Distance between studs, mm.
+        spacing_mm: f64,
+    },
+    /// Light steel studs of C section.
+    LightSteelStuds {
+        /// Distance between studs, mm.
+        spacing_mm: f64,
+    },
+    /// Resilient bars across studs or joists.
+    ResilientBars {
+        /// Distance between bars, mm.
+        spacing_mm: f64,
+    },
+    /// Two rows of studs on common plates.
+    StaggeredStuds {
+        /// Distance between studs of one row, mm.
+        spacing_mm: f64,
+    },
+    /// The edge of a sealed glazing unit.
+    SealedUnitSpacer,
+    /// The reveal round panes that are framed separately.
+    CommonReveal,
+    /// Ties of a masonry cavity wall.
+    WallTies {
+        /// Ties per m².
+        per_m2: f64,
+    },
+    /// Timber joists between floorboards and ceiling.
+    Joists {
+        /// Distance between joists, mm.
+        spacing_mm: f64,
+    },
+    /// Battens on a wall.
+    Battens {
+        /// Distance between battens, mm.
+        spacing_mm: f64,
+    },
+    /// Hangers of a suspended ceiling.
+    Hangers {
+        /// Hangers per m².
+        per_m2: f64,
+        /// True when they hold a spring or rubber element.
+        resilient: bool,
+    },
+    /// The core of a hollow door.
+    DoorCore,
+}
+
+impl Construction {
+    /// Total thickness, m. An open hole and a vent have none.
+    #[must_use]
+    pub fn thickness_m(&self) -> f64 {
+        match &self.build {
+            Build::Layers(layers) => layers.iter().map(Layer::thickness_mm).sum::<f64>() / 1000.0,
+            Build::Measured { thickness_mm, .. } => thickness_mm / 1000.0,
+            Build::NormalisedDifference { .. } | Build::Open => 0.0,
+        }
+    }
+}
+
+impl Layer {
+    /// Thickness, mm.
+    #[must_use]
+    pub fn thickness_mm(&self) -> f64 {
+        match self {
+            Self::Sheet { thickness_mm, .. } | Self::Resilient { thickness_mm, .. } => *thickness_mm,
+            Self::Cavity { depth_mm, .. } => *depth_mm,
+        }
+    }
+}

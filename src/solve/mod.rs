@@ -1,0 +1,5 @@
+//! Building → paths → answer.
+
+pub mod answer;
+
+pub use answer::*;
