@@ -173,7 +173,12 @@ impl Section {
             }
         }
         // A finite panel takes up coincident waves only as well as it radiates them; forced ones regardless.
-        let coincident = plates[..self.count].iter().map(|plate| plate.frequency_ratio_squared).fold(0.0, f64::max).powf(self.kinds.gpow).min(1.0);
+        let coincident = plates[..self.count]
+            .iter()
+            .map(|plate| plate.frequency_ratio_squared)
+            .fold(0.0, f64::max)
+            .powf(self.kinds.gpow)
+            .min(1.0);
         let mut airborne = 0.0;
         let mut differences = [0.0; MOST_LEAVES - 1];
         peaks.integrate(|cosine, weight| {
