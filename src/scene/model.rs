@@ -62,16 +62,16 @@ pub struct Scene {
     /// Storeys from the lowest upwards.
     pub storeys: Vec<Storey>,
     /// Constructions of this scene's own, beside the catalogue's.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub constructions: Vec<Construction>,
     /// What is loud.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub sources: Vec<Source>,
     /// Who hears it.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub listeners: Vec<Listener>,
     /// Derived quantities the user knows better. Shown as such wherever they act.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub overrides: Vec<Override>,
 }
 
@@ -114,7 +114,7 @@ pub struct Storey {
     /// Walls between nodes.
     pub walls: Vec<Wall>,
     /// Windows, doors, hatches, vents and holes in walls.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub openings: Vec<Opening>,
     /// What the enclosed faces are.
     pub rooms: Vec<Room>,
@@ -127,7 +127,7 @@ pub struct FloorBuild {
     /// Construction id, from the walking surface down.
     pub construction: String,
     /// Direction the joists run in, degrees from the x axis; nothing for a slab.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub joist_direction_deg: Option<f64>,
 }
 
@@ -154,10 +154,10 @@ pub struct Wall {
     /// Construction id.
     pub construction: String,
     /// True when the floor joists run on through this wall, under or over it, to the other side.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub joists_run_on: bool,
     /// True when this wall stops at the ceiling and does not divide the loft above it.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub stops_at_ceiling: bool,
 }
 
@@ -168,7 +168,7 @@ pub struct Opening {
     /// Id, a word.
     pub id: OpeningId,
     /// Name people read; the construction's when empty.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub name: String,
     /// The wall it sits in.
     pub wall: WallId,
@@ -181,13 +181,13 @@ pub struct Opening {
     /// Height, m.
     pub height_m: f64,
     /// Height of its lower edge above the walking surface, m.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub sill_m: f64,
     /// Seal id: what closes the gap round it. Nothing for fixed panes, vents and holes.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub seal: Option<String>,
     /// A gap under a door, mm, beside the seal's own gap.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub undercut_mm: f64,
 }
 
@@ -202,28 +202,28 @@ pub struct Room {
     /// A point inside the face, m.
     pub at: [f64; 2],
     /// What it is used as.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub usage: Usage,
     /// Finish ids of the surfaces; the plain ones of the program when not given.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub finishes: Finishes,
     /// Absorption area of people and furniture beside the finishes, m², the same in every band above 125 Hz, half of it below.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub furniture_m2: f64,
     /// Another floor than the storey's: its construction from the walking surface down.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub floor: Option<FloorBuild>,
     /// Another roof than the storey's: construction id.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub roof: Option<String>,
     /// Background noise.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub background: Background,
     /// Known volume, m³, instead of area times height.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub volume_m3: Option<f64>,
     /// Measured reverberation time, s, octaves 31.5 Hz to 4 kHz, instead of the computed one.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub reverberation_s: Option<[f64; 8]>,
 }
 
@@ -301,15 +301,25 @@ pub struct Source {
     /// Source id of the catalogue.
     pub sound: String,
     /// Louder (+) or softer (−) than the catalogue's, dB.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub level_db: f64,
     /// False while it is silent.
-    #[serde(default = "yes")]
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
 }
 
 fn yes() -> bool {
     true
+}
+
+/// What has its usual value is left out of the file, so that a written one reads like one made by hand.
+fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_yes(value: &bool) -> bool {
+    *value
 }
 
 /// Someone who hears it: in a room, or outdoors where no room is.
@@ -328,10 +338,10 @@ pub struct Listener {
     #[serde(default = "ear_height_m")]
     pub height_m: f64,
     /// Target id, if a limit applies.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub target: Option<String>,
     /// Background outdoors; indoors the room's own counts.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub background: Background,
 }
 
