@@ -1,4 +1,5 @@
 //! One test binary, so that the window is linked once. Beside the unit tests in `src/`.
 
+mod catalogue;
 mod published;
 mod scenes;

@@ -10,6 +10,8 @@ use crate::scene::Background;
 
 /// A third of an octave's energy, dB.
 const THIRD_DB: f64 = 4.771_212_547_196_624;
+/// The last third octave that counts for a low-frequency level, Hz. Source: the Danish recommended limits (10 Hz to 160 Hz).
+const LOW_FREQUENCY_END_HZ: f64 = 160.0;
 /// From this margin on something is heard clearly, and loudly, dB. Own judgement, no source.
 const CLEAR_DB: f64 = 5.0;
 const LOUD_DB: f64 = 20.0;
@@ -85,13 +87,11 @@ fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
             above(*limit, weighting::level_c_db(level.background_db)) - weighting::level_c_db(&level_db) - extra_db
         }
         Limit::LowFrequencyLA(limit) => {
-            let low = |db: &Spectrum| {
-                let last = Bands::nearest(160.0);
-                Spectrum::from_fn(|band| if band <= last { db[band] } else { f64::NEG_INFINITY })
+            let low_a_db = |db: &Spectrum| {
+                let last = Bands::nearest(LOW_FREQUENCY_END_HZ);
+                weighting::level_a_db(&Spectrum::from_fn(|band| if band > last { f64::NEG_INFINITY } else { db[band] }))
             };
-            above(*limit, weighting::level_a_db(&low(level.background_db)))
-                - weighting::level_a_db(&low(&level_db))
-                - extra_db
+            above(*limit, low_a_db(level.background_db)) - low_a_db(&level_db) - extra_db
         }
         Limit::Bands { levels_db, octaves } => levels_db
             .iter()
