@@ -14,7 +14,7 @@ impl Check<'_> {
     /// An id must be a word, and the first of its kind in `seen`.
     pub(super) fn id(&mut self, spot: &Spot, id: &str, seen: &mut BTreeSet<String>, of: &str) {
         if id.is_empty() {
-            self.error(spot, format!("a {of} has no id"), "give it a word, as \"north-wall\"");
+            self.error(spot, "it has no id", "give it a word, as \"north-wall\"");
         } else if !id.chars().all(|letter| letter.is_alphanumeric() || letter == '-' || letter == '_') {
             // Element ids are made of these words with '/' and ':' between.
             self.error(spot, "its id is not one word", "use letters, digits, '-' and '_' only");
@@ -40,7 +40,8 @@ impl Check<'_> {
 
 /// What to do about an unknown word: the nearest known one, or all of them when few, or `otherwise`.
 pub(super) fn advice<'a>(word: &str, known: impl Iterator<Item = &'a str>, otherwise: &str) -> String {
-    let known: Vec<&str> = known.collect();
+    let mut known: Vec<&str> = known.collect();
+    known.dedup();
     if let Some(near) = nearest(word, known.iter().copied()) {
         format!("did you mean \"{near}\"?")
     } else if !known.is_empty() && known.len() <= SHORT_LIST {
@@ -58,7 +59,8 @@ pub(in crate::scene) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a 
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
-    let allowed = (wanted.len() / 3).clamp(1, 4);
+    // Never all letters: "x" does not mean "a".
+    let allowed = (wanted.len() / 3).clamp(1, 4).min(wanted.len() - 1);
     for candidate in known {
         let letters: Vec<char> = candidate.to_lowercase().chars().collect();
         let mut cost = changes(&wanted, &letters);
