@@ -11,3 +11,4 @@ pub mod acoustics;
 pub mod building;
 pub mod catalogue;
 pub mod scene;
+pub mod solve;

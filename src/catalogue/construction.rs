@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::{Catalogue, Provenance, UnknownId};
 
 /// What a construction is used as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -173,6 +173,68 @@ impl Construction {
             Build::NormalisedDifference { .. } | Build::Open => 0.0,
         }
     }
+
+    /// Total mass per area, fills and resilient layers included, studs, joists and frames not; kg/m². Vents and holes have none.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks one of its materials.
+    ///
+    /// ```
+    /// # use leaklight::catalogue::Catalogue;
+    /// let catalogue = Catalogue::built_in_ref();
+    /// let wall = catalogue.construction("brick-215-plastered").unwrap();
+    /// // 215 mm of brick at 1750 kg/m³ and 26 mm of plaster at 1750 kg/m³.
+    /// assert!((wall.mass_per_area_kg_m2(catalogue).unwrap() - 421.75).abs() < 1e-9);
+    /// ```
+    pub fn mass_per_area_kg_m2(&self, catalogue: &Catalogue) -> Result<f64, UnknownId> {
+        match &self.build {
+            Build::Layers(layers) => {
+                layers.iter().try_fold(0.0, |sum, layer| Ok(sum + layer.mass_per_area_kg_m2(catalogue)?))
+            }
+            Build::Measured { mass_per_area_kg_m2, .. } => Ok(*mass_per_area_kg_m2),
+            Build::NormalisedDifference { .. } | Build::Open => Ok(0.0),
+        }
+    }
+
+    /// Its leaves in order: sheets that touch form one; a cavity or a resilient layer parts two. Fills count to none.
+    /// A measured build counts as one leaf; vents and holes have none.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks one of its materials.
+    pub fn leaves(&self, catalogue: &Catalogue) -> Result<Vec<LeafSize>, UnknownId> {
+        let layers = match &self.build {
+            Build::Layers(layers) => layers,
+            Build::Measured { thickness_mm, mass_per_area_kg_m2, .. } => {
+                let thickness_m = thickness_mm / 1000.0;
+                return Ok(vec![LeafSize { thickness_m, mass_per_area_kg_m2: *mass_per_area_kg_m2 }]);
+            }
+            Build::NormalisedDifference { .. } | Build::Open => return Ok(Vec::new()),
+        };
+        let is_sheet = |layer: &Layer| matches!(layer, Layer::Sheet { .. });
+        layers
+            .chunk_by(|one, next| is_sheet(one) && is_sheet(next))
+            .filter(|run| is_sheet(&run[0]))
+            .map(|run| {
+                run.iter().try_fold(LeafSize::default(), |leaf, layer| {
+                    Ok(LeafSize {
+                        thickness_m: leaf.thickness_m + layer.thickness_mm() / 1000.0,
+                        mass_per_area_kg_m2: leaf.mass_per_area_kg_m2 + layer.mass_per_area_kg_m2(catalogue)?,
+                    })
+                })
+            })
+            .collect()
+    }
+}
+
+/// Thickness and mass of one leaf.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct LeafSize {
+    /// Thickness, m.
+    pub thickness_m: f64,
+    /// Mass per area, kg/m².
+    pub mass_per_area_kg_m2: f64,
 }
 
 impl Layer {
@@ -183,5 +245,20 @@ impl Layer {
             Self::Sheet { thickness_mm, .. } | Self::Resilient { thickness_mm, .. } => *thickness_mm,
             Self::Cavity { depth_mm, .. } => *depth_mm,
         }
+    }
+    /// Mass per area, kg/m²; of a cavity, that of its fill.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks its material.
+    pub fn mass_per_area_kg_m2(&self, catalogue: &Catalogue) -> Result<f64, UnknownId> {
+        let (material, thickness_mm) = match self {
+            Self::Sheet { material, thickness_mm, .. } | Self::Resilient { material, thickness_mm } => {
+                (material, *thickness_mm)
+            }
+            Self::Cavity { fill: Some((material, thickness_mm)), .. } => (material, *thickness_mm),
+            Self::Cavity { fill: None, .. } => return Ok(0.0),
+        };
+        Ok(catalogue.material(material)?.density_kg_m3 * thickness_mm / 1000.0)
     }
 }

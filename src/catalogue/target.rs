@@ -47,6 +47,8 @@ pub enum Limit {
     LAFmax(f64),
     /// C-weighted level, dB.
     LCeq(f64),
+    /// Equivalent A-weighted level of the third octaves up to 160 Hz alone, dB.
+    LowFrequencyLA(f64),
     /// Unweighted levels in bands: nominal midband (Hz), dB. Thirds or octaves as `octaves` says.
     Bands {
         /// Pairs of nominal midband and level.

@@ -1,0 +1,10 @@
+//! Layered elements: partitions, glazing, doors, joist floors, linings, from one sheet to four leaves.
+
+mod cavity;
+mod quadrature;
+mod sheet;
+mod stack;
+
+pub use cavity::{Cavity, Fill};
+pub use sheet::{Joint, Leaf, Sheet};
+pub use stack::Stack;
