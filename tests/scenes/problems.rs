@@ -151,9 +151,7 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
     (
         "(id: \"e\", at: (4, 3))",
         "(id: \"e\", at: (4, 0.03))",
-        &[
-            "error: storey \"low\", wall \"mid\": it is 0.03 m long; make it at least 0.05 m, or delete it.",
-        ],
+        &["error: storey \"low\", wall \"mid\": it is 0.03 m long; make it at least 0.05 m, or delete it."],
     ),
     (
         "(id: \"w5\", from: \"f\", to: \"e\"",
