@@ -1,10 +1,10 @@
 //! One file a topic, named like its file of cases.
 
-mod outdoors;
 mod absorption;
 mod air;
 mod field_measurement;
 mod hearing;
+mod outdoors;
 mod ratings_airborne;
 mod ratings_impact;
 mod rooms;
