@@ -13,6 +13,7 @@ mod junctions;
 mod outdoors;
 mod outdoors;
 mod panels_computed;
+mod outdoors;
 mod ratings_airborne;
 mod ratings_impact;
 mod rooms;
