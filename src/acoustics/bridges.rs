@@ -167,18 +167,18 @@ const fn kind(compliance: f64, stiffening: f64, empty_loss: f64) -> Kind {
 
 /// The parameter sets in use.
 pub(crate) const KINDS: Kinds = Kinds {
-    free: kind(1.8e-6, 0.2, 0.3),
-    timber_studs: kind(5e-8, 0.0, 0.3),
-    light_steel_studs: kind(5e-7, 0.9, 0.3),
-    resilient_bars: kind(6e-7, 0.9, 0.3),
-    staggered_studs: kind(1.4e-7, 0.0, 0.3),
-    sealed_unit: kind(3.5e-8, 0.0, 0.3),
-    common_reveal: kind(8e-7, 1.0, 0.3),
-    wall_ties: kind(1e-8, 0.0, 0.3),
-    joists: kind(1.2e-7, 0.0, 0.3),
-    battens: kind(5e-8, 0.0, 0.3),
-    hangers: kind(1e-7, 0.0, 0.3),
-    resilient_hangers: kind(1.6e-6, 0.0, 0.3),
+    free: kind(1.8e-6, 0.2, 1.0),
+    timber_studs: kind(5e-8, 0.0, 1.0),
+    light_steel_studs: kind(5e-7, 0.9, 1.0),
+    resilient_bars: kind(6e-7, 0.9, 1.0),
+    staggered_studs: kind(1.4e-7, 0.0, 1.0),
+    sealed_unit: kind(4.4e-8, 0.2, 2.0),
+    common_reveal: kind(1.2e-6, 1.2, 0.3),
+    wall_ties: kind(1e-8, 0.0, 1.0),
+    joists: kind(1.2e-7, 0.0, 1.0),
+    battens: kind(5e-8, 0.0, 1.0),
+    hangers: kind(1e-7, 0.0, 1.0),
+    resilient_hangers: kind(1.6e-6, 0.0, 1.0),
     core_shear_pa: 1.8e7,
     mounting_loss: 0.025,
     filled_lateral: 0.0,
@@ -188,7 +188,7 @@ pub(crate) const KINDS: Kinds = Kinds {
     interlayer_pa_m: 2e10,
     interlayer_loss: 0.5,
     empty_loss: 0.2,
-    filled_loss: 2.0,
+    filled_loss: 3.0,
     mean: 1.0,
     taper: 50.0,
     frame: 1.0,
@@ -212,7 +212,7 @@ impl Kinds {
             Connection::Hangers { per_m2, resilient: false } => (self.hangers, Coupling::Points(per_m2)),
             Connection::Hangers { per_m2, resilient: true } => (self.resilient_hangers, Coupling::Points(per_m2)),
             // The faces and the core are one sandwich leaf; no cavity is left to bridge.
-            Connection::DoorCore => (kind(f64::INFINITY, 0.0, 0.3), Coupling::Lines(0.0)),
+            Connection::DoorCore => (kind(f64::INFINITY, 0.0, 1.0), Coupling::Lines(0.0)),
         }
     }
 }

@@ -334,10 +334,11 @@ impl Layer {
 }
 
 impl CavityFluids {
-    fn new(cavity: &Cavity, _kind: &Kind, kinds: &Kinds, size: (f64, f64), air: &Air, hz: f64) -> Self {
+    fn new(cavity: &Cavity, kind: &Kind, kinds: &Kinds, size: (f64, f64), air: &Air, hz: f64) -> Self {
         let mut free = Fluid::air(air, hz);
         // Compressibility takes the loss: k² = k0²(1 − jη), density unchanged.
         let loss = kinds.empty_loss
+            * kind.empty_loss
             * (hz / 500.0).powf(-kinds.empty_frequency)
             * (cavity.depth_m() / 0.1).powf(-kinds.empty_depth);
         let lossy = |fluid: Fluid, loss: f64| {
