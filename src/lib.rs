@@ -8,3 +8,7 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+pub mod building;
+pub mod catalogue;
+pub mod scene;
+pub mod solve;

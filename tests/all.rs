@@ -1,3 +1,4 @@
 //! One test binary, so that the window is linked once. Beside the unit tests in `src/`.
 
 mod published;
+mod scenes;

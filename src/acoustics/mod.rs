@@ -3,12 +3,33 @@
 //! Everything is summed in linear energy; a function that takes or returns decibels says so in its name (`_db`).
 //! Air and the band midbands are parameters, never globals.
 
+pub mod absorption;
 pub mod air;
+pub mod air_absorption;
+pub mod band_filter;
 pub mod bands;
 pub mod bridges;
+pub mod edge_loss;
+pub mod exposure;
+pub mod field_measurement;
+pub mod flanking;
+pub mod hearing;
+pub mod heavy;
+pub mod impact;
+pub mod junction;
+pub mod junction_node;
+pub mod junction_wave;
 pub mod layers;
+pub mod level;
+pub mod lining;
+pub mod measurement_uncertainty;
+pub mod outdoors;
 pub mod panel_radiation;
+pub mod plate;
 pub mod porous;
+pub mod radiation;
+pub mod rating;
+pub mod room_field;
 pub mod slit;
 
 pub use air::Air;

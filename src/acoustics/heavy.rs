@@ -1,0 +1,205 @@
+//! A homogeneous heavy element in the building: loss, radiation, transmission, structural reverberation.
+
+use super::plate::Plate;
+use super::radiation::{PanelSides, sigma_forced, sigma_free};
+use super::{Air, Bands, Spectrum};
+use std::f64::consts::PI;
+
+/// Total loss factor as laboratories find it, η = η_int + m'/(485·√f).
+///
+/// For m' up to about 800 kg/m² (limit from memory, unverified); heavier elements lose relatively less to the laboratory's frame,
+/// light ones (below about 30 kg/m², own judgement) are ruled by their fixing, not by this line.
+/// Source: ISO 12354-1:2017 Annex C.3.
+#[must_use]
+pub fn laboratory_loss(plate: &Plate, bands: &Bands) -> Spectrum {
+    bands.map(|hz| plate.internal_loss() + plate.mass_kg_m2() / (485.0 * hz.sqrt()))
+}
+
+/// Structural reverberation time Ts = 2.2/(f·η), s. Source: ISO 12354-1:2017 Annex C; ISO 10848-1:2006.
+#[must_use]
+pub fn structural_reverberation_s(total_loss: &Spectrum, bands: &Bands) -> Spectrum {
+    Spectrum::from_fn(|band| 2.2 / (bands.hz(band) * total_loss[band]))
+}
+
+/// Total loss factor from a measured structural reverberation time, η = 2.2/(f·Ts). Source: ISO 10848-1:2006.
+#[must_use]
+pub fn loss_from_reverberation(hz: f64, reverberation_s: f64) -> f64 {
+    2.2 / (hz * reverberation_s)
+}
+
+/// Transmission coefficient of a plate, forced and resonant waves together: what the element transmits when sound meets one side
+/// and is heard on the other, and what ISO 12354-1 uses for the flanking paths of heavy elements too (Annex L does).
+///
+/// `total_loss` is η_tot per band, edge losses included. Never below the thick-plate limit
+/// (4ρ0c0/(1.1·ρ·cL))²·0.02/η of Hopkins, Sound Insulation (2007). Source: ISO 12354-1:2017 Annex B.
+#[must_use]
+pub fn plate_transmission(
+    plate: &Plate,
+    sides: PanelSides,
+    total_loss: &Spectrum,
+    bands: &Bands,
+    air: &Air,
+) -> Spectrum {
+    transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::All)
+}
+
+/// Transmission coefficient of the resonant waves alone, the τ* of R*: [`plate_transmission`] without the forced wave below fc.
+///
+/// Only resonant waves reach a junction, so flanking over elements whose fc lies inside the range (light leaves, thin
+/// blocks) is computed with this. For heavy elements the standard's own example keeps the full R in situ.
+/// Source: ISO 12354-1:2017, 4.2 and Annex B.
+#[must_use]
+pub fn resonant_transmission(
+    plate: &Plate,
+    sides: PanelSides,
+    total_loss: &Spectrum,
+    bands: &Bands,
+    air: &Air,
+) -> Spectrum {
+    transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::Resonant)
+}
+
+/// R* of a layered light element from its whole R: 8 dB more in bands below the critical frequency of its leaves, unchanged above.
+///
+/// Source: ISO 12354-1:2017 Annex L, Tables L.12, L.13 (what the example does; a rough stand-in for a measured R*).
+#[must_use]
+pub fn resonant_r_of_light_db(r_db: &Spectrum, critical_hz: f64, bands: &Bands) -> Spectrum {
+    Spectrum::from_fn(|band| r_db[band] + if coincidence(bands.hz(band), critical_hz) < 0 { 8.0 } else { 0.0 })
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Waves {
+    All,
+    Resonant,
+}
+
+/// −1 when the band lies below the critical frequency, 0 when it holds it, 1 above.
+fn coincidence(hz: f64, critical_hz: f64) -> i8 {
+    // Half a third octave, base ten: IEC 61260-1:2014, 5.9.
+    let half_band = 10f64.powf(0.05);
+    if hz * half_band <= critical_hz {
+        -1
+    } else if hz / half_band > critical_hz {
+        1
+    } else {
+        0
+    }
+}
+
+/// Radiation efficiency of free waves in every band.
+fn free_radiation(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
+    let fc = plate.critical_hz(air);
+    bands.map(|hz| sigma_free(sides, fc, hz, air))
+}
+
+fn transmission(
+    plate: &Plate,
+    sides: PanelSides,
+    sigma: &Spectrum,
+    total_loss: &Spectrum,
+    bands: &Bands,
+    air: &Air,
+    waves: Waves,
+) -> Spectrum {
+    let fc = plate.critical_hz(air);
+    let impedance = air.impedance_pa_s_m();
+    Spectrum::from_fn(|band| {
+        let (hz, loss) = (bands.hz(band), total_loss[band]);
+        let sigma = sigma[band];
+        let mass_term = (2.0 * impedance / (2.0 * PI * hz * plate.mass_kg_m2())).powi(2);
+        let tau = match coincidence(hz, fc) {
+            -1 => {
+                let forced = match waves {
+                    Waves::All => 2.0 * sigma_forced(sides, hz, air) / (1.0 - (hz / fc).powi(2)).powi(2),
+                    Waves::Resonant => 0.0,
+                };
+                mass_term * (forced + PI * fc / (2.0 * hz) * sigma * sigma / loss)
+            }
+            0 => mass_term * PI * sigma * sigma / (2.0 * loss),
+            _ => mass_term * PI * fc * sigma * sigma / (2.0 * hz * loss),
+        };
+        let thick_limit = (4.0 * impedance / (1.1 * plate.longitudinal_impedance_pa_s_m())).powi(2) * 0.02 / loss;
+        // More than all that arrives cannot pass.
+        tau.max(thick_limit).min(1.0)
+    })
+}
+
+/// A heavy element as built in: everything flanking and impact need to know of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InSitu {
+    /// Its area, m².
+    pub area_m2: f64,
+    /// η_tot per band.
+    pub total_loss: Spectrum,
+    /// Radiation efficiency of free waves per band.
+    pub sigma: Spectrum,
+    /// Transmission coefficient per band, forced and resonant.
+    pub tau: Spectrum,
+    /// Transmission coefficient of the resonant waves alone.
+    pub tau_resonant: Spectrum,
+    /// Ts per band, s.
+    pub reverberation_s: Spectrum,
+    /// Equivalent absorption length a per band, m.
+    pub absorption_length_m: Spectrum,
+}
+
+impl InSitu {
+    /// From the plate, its sides, and what its edges take away (Σ l·α per band, m: see [`super::edge_loss`]).
+    ///
+    /// Below the first mode of the plate (c0²/(4fc)·(1/l1² + 1/l2²) Hz) resonance is an extrapolation.
+    #[must_use]
+    pub fn new(plate: &Plate, sides: PanelSides, edge_loss_m: &Spectrum, bands: &Bands, air: &Air) -> Self {
+        let sigma = free_radiation(plate, sides, bands, air);
+        let total_loss = super::edge_loss::total_loss(plate, sides, &sigma, edge_loss_m, bands, air);
+        Self::of_parts(plate, sides, &sigma, &total_loss, bands, air)
+    }
+
+    /// From a total loss factor that is known: measured, or [`laboratory_loss`].
+    #[must_use]
+    pub fn with_loss(plate: &Plate, sides: PanelSides, total_loss: &Spectrum, bands: &Bands, air: &Air) -> Self {
+        Self::of_parts(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air)
+    }
+
+    fn of_parts(
+        plate: &Plate,
+        sides: PanelSides,
+        sigma: &Spectrum,
+        total_loss: &Spectrum,
+        bands: &Bands,
+        air: &Air,
+    ) -> Self {
+        let tau = |waves| transmission(plate, sides, sigma, total_loss, bands, air, waves);
+        Self {
+            area_m2: sides.area_m2(),
+            total_loss: *total_loss,
+            sigma: *sigma,
+            tau: tau(Waves::All),
+            tau_resonant: tau(Waves::Resonant),
+            reverberation_s: structural_reverberation_s(total_loss, bands),
+            absorption_length_m: super::flanking::absorption_length_m(sides.area_m2(), total_loss, bands, air),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acoustics::BAND_COUNT;
+
+    /// Reciprocity of common sense: more loss never lets more through, and the resonant part is never more than the whole.
+    #[test]
+    fn loss_never_hurts_and_resonance_is_a_part() {
+        let (bands, air) = (Bands::exact(), Air::default());
+        let sides = PanelSides::new(4.0, 2.75).unwrap();
+        for (thickness, density, speed) in [(0.2, 2300.0, 3800.0), (0.1, 600.0, 1900.0), (0.0125, 800.0, 2000.0)] {
+            let plate = Plate::new(thickness, density, speed, 0.01).unwrap();
+            let little = plate_transmission(&plate, sides, &Spectrum::splat(0.01), &bands, &air);
+            let much = plate_transmission(&plate, sides, &Spectrum::splat(0.1), &bands, &air);
+            let resonant = resonant_transmission(&plate, sides, &Spectrum::splat(0.1), &bands, &air);
+            for band in 0..BAND_COUNT {
+                assert!(much[band] <= little[band] && resonant[band] <= much[band]);
+                assert!(little[band] > 0.0 && little[band] <= 1.0);
+            }
+        }
+    }
+}

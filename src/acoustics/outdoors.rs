@@ -1,0 +1,189 @@
+//! From a façade into the open air and back in: radiated power, spreading, ground, barrier.
+
+use std::f64::consts::PI;
+
+use super::Air;
+
+/// Diffusity term Cd of a diffuse room of ordinary size before reflecting walls, dB. Source: EN 12354-4:2000 Annex B.
+pub const DIFFUSITY_DIFFUSE_DB: f64 = -6.0;
+
+/// Sound power level of a radiating segment, dB re 1 pW: LW = Lp,in + Cd − R' + 10 lg(S/1 m²).
+///
+/// - `lp_in_db`: level in the room 1 m to 2 m before the segment, dB; `diffusity_db`: Cd, dB, −6 diffuse to 0 in large halls.
+/// - `r_prime_db`: apparent sound reduction index, dB; `area_m2` > 0.
+///
+/// Source: EN 12354-4:2000, Formula (2).
+#[must_use]
+pub fn segment_power_level_db(lp_in_db: f64, diffusity_db: f64, r_prime_db: f64, area_m2: f64) -> f64 {
+    lp_in_db + diffusity_db - r_prime_db + 10.0 * area_m2.log10()
+}
+
+/// What one part of a façade passes, referred to the whole façade: Rp = R + 10 lg(S/Si), dB.
+///
+/// Source: EN 12354-3:2000, Formula (9).
+#[must_use]
+pub fn partial_index_db(r_db: f64, facade_area_m2: f64, element_area_m2: f64) -> f64 {
+    r_db + 10.0 * (facade_area_m2 / element_area_m2).log10()
+}
+
+/// The same for a small element known by Dn,e: Rp = Dn,e + 10 lg(S/10 m²), dB. Source: EN 12354-3:2000, Formula (10).
+#[must_use]
+pub fn partial_index_of_small_element_db(dne_db: f64, facade_area_m2: f64) -> f64 {
+    dne_db + 10.0 * (facade_area_m2 / 10.0).log10()
+}
+
+/// Standardised level difference of a façade, D2m,nT = R' + ΔLfs + 10 lg(V/(6·T0·S)), T0 = 0.5 s, dB.
+///
+/// Source: EN 12354-3:2000, Formula (13).
+#[must_use]
+pub fn facade_level_difference_db(r_prime_db: f64, shape_db: f64, volume_m3: f64, facade_area_m2: f64) -> f64 {
+    r_prime_db + shape_db + 10.0 * (volume_m3 / (6.0 * 0.5 * facade_area_m2)).log10()
+}
+
+/// Attenuation from a radiating rectangle on the ground to a point before its middle, dB:
+/// −10 lg[4/(π·b·h)·arctan(b/2d)·arctan(h/2d)].
+///
+/// Far away it is that of a point source over reflecting ground before a façade, 10 lg(π·d²); close up it stays finite.
+/// Source: EN 12354-4:2000 Annex E (formula from memory; reproduces Table G.9 within its last digit).
+#[must_use]
+pub fn rectangle_attenuation_db(width_m: f64, height_m: f64, distance_m: f64) -> f64 {
+    -10.0 * rectangle_spreading_per_m2(width_m, height_m, distance_m).log10()
+}
+
+/// The same as a factor: mean squared pressure per radiated power over ρ0·c0, 1/m². All lengths > 0.
+#[must_use]
+pub fn rectangle_spreading_per_m2(width_m: f64, height_m: f64, distance_m: f64) -> f64 {
+    4.0 / (PI * width_m * height_m) * (width_m / (2.0 * distance_m)).atan() * (height_m / (2.0 * distance_m)).atan()
+}
+
+/// Directivity of a façade's radiation, dB: 0 straight ahead, −5 along the façade, −20 behind the building, linear in cos θ between.
+///
+/// `cos_angle`: cosine of the angle between the outward normal and the direction to the listener, −1 to 1.
+/// Source: VDI 2571:1976, 3.3 (0, −5 and −20 dB from memory, unverified; the interpolation is ours).
+#[must_use]
+pub fn facade_directivity_db(cos_angle: f64) -> f64 {
+    let cos_angle = cos_angle.clamp(-1.0, 1.0);
+    if cos_angle >= 0.0 { -5.0 * (1.0 - cos_angle) } else { -5.0 + 15.0 * cos_angle }
+}
+
+/// Geometrical divergence of a point source, dB: 20 lg(d/1 m) + 11. Source: ISO 9613-2:1996, Eq. (7).
+#[must_use]
+pub fn divergence_db(distance_m: f64) -> f64 {
+    20.0 * distance_m.log10() + 11.0
+}
+
+/// One end of the way over the ground: height above it, m, and ground factor (0 hard, 1 porous).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GroundEnd {
+    /// Height above the ground, m.
+    pub height_m: f64,
+    /// Ground factor G, 0 to 1.
+    pub factor: f64,
+}
+
+/// Ground attenuation in an octave, dB (negative: the ground reflects). Octaves 63 Hz to 8 kHz; others take the nearest.
+///
+/// `between`: ground factor of the middle region. Source: ISO 9613-2:1996, 7.3.1 and Table 3.
+#[must_use]
+pub fn ground_attenuation_db(octave_hz: f64, distance_m: f64, from: GroundEnd, to: GroundEnd, between: f64) -> f64 {
+    let reach = 30.0 * (from.height_m + to.height_m);
+    let middle_share = if distance_m <= reach { 0.0 } else { 1.0 - reach / distance_m };
+    let middle = if octave_hz < 90.0 { -3.0 * middle_share } else { -3.0 * middle_share * (1.0 - between) };
+    end_region_db(octave_hz, distance_m, from) + end_region_db(octave_hz, distance_m, to) + middle
+}
+
+/// One end region of Table 3.
+fn end_region_db(octave_hz: f64, distance_m: f64, end: GroundEnd) -> f64 {
+    let h2 = end.height_m * end.height_m;
+    let near = 1.0 - (-distance_m / 50.0).exp();
+    let shape = match octave_hz {
+        hz if hz < 90.0 => return -1.5,
+        hz if hz < 180.0 => {
+            1.5 + 3.0 * (-0.12 * (end.height_m - 5.0).powi(2)).exp() * near
+                + 5.7 * (-0.09 * h2).exp() * (1.0 - (-2.8e-6 * distance_m * distance_m).exp())
+        }
+        hz if hz < 355.0 => 1.5 + 8.6 * (-0.09 * h2).exp() * near,
+        hz if hz < 710.0 => 1.5 + 14.0 * (-0.46 * h2).exp() * near,
+        hz if hz < 1420.0 => 1.5 + 5.0 * (-0.9 * h2).exp() * near,
+        _ => return -1.5 * (1.0 - end.factor),
+    };
+    -1.5 + end.factor * shape
+}
+
+/// Ground attenuation for A-weighted levels over porous ground, dB: 4.8 − (2·hm/d)·(17 + 300/d), at least 0.
+///
+/// Source: ISO 9613-2:1996, Eq. (10).
+#[must_use]
+pub fn ground_attenuation_a_db(distance_m: f64, mean_height_m: f64) -> f64 {
+    (4.8 - 2.0 * mean_height_m / distance_m * (17.0 + 300.0 / distance_m)).max(0.0)
+}
+
+/// A barrier between two points: lengths in m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BarrierPath {
+    /// From the source to the (first) edge.
+    pub source_to_edge_m: f64,
+    /// Between two edges of a thick barrier, else zero.
+    pub between_edges_m: f64,
+    /// From the (last) edge to the receiver.
+    pub edge_to_receiver_m: f64,
+    /// Straight from source to receiver.
+    pub straight_m: f64,
+}
+
+/// Barrier attenuation Dz = 10 lg[3 + (C2/λ)·C3·z·Kmet], dB; at most 20 for one edge, 25 for two. C2 = 20: ground reflections included.
+///
+/// Source: ISO 9613-2:1996, 7.4, Eqs. (14) to (18).
+#[must_use]
+pub fn barrier_attenuation_db(path: &BarrierPath, hz: f64, air: &Air) -> f64 {
+    let z = path.source_to_edge_m + path.between_edges_m + path.edge_to_receiver_m - path.straight_m;
+    if z <= 0.0 {
+        return 10.0 * 3f64.log10();
+    }
+    let wavelength = air.speed_m_s() / hz;
+    let double = path.between_edges_m > 0.0;
+    let c3 = if double {
+        let ratio = (5.0 * wavelength / path.between_edges_m).powi(2);
+        (1.0 + ratio) / (1.0 / 3.0 + ratio)
+    } else {
+        1.0
+    };
+    let k_met =
+        (-(path.source_to_edge_m * path.edge_to_receiver_m * path.straight_m / (2.0 * z)).sqrt() / 2000.0).exp();
+    (10.0 * (3.0 + 20.0 / wavelength * c3 * z * k_met).log10()).min(if double { 25.0 } else { 20.0 })
+}
+
+/// Thin barrier, attenuation by Fresnel number N ≥ 0, dB: 5 + 20 lg[√(2πN)/tanh √(2πN)].
+///
+/// Source: Bies, Hansen & Howard, Engineering Noise Control, 5th ed. (2017), Eq. (5.138).
+#[must_use]
+pub fn kurze_anderson_db(fresnel_number: f64) -> f64 {
+    let root = (2.0 * PI * fresnel_number.max(0.0)).sqrt();
+    if root < 1e-9 { 5.0 } else { 5.0 + 20.0 * (root / root.tanh()).log10() }
+}
+
+/// What enters a room from a sound field before its façade: A·p² = 2·τS·p_free², where p_free is the pressure without the façade.
+///
+/// The factor is that of sound arriving from many directions: R'tr,s = L1,s − L2 + 10 lg(S/A) − 3 dB with L1,s = L_free + 6 dB.
+/// Source: ISO 16283-3:2016, 3.16; EN 12354-3:2000, 3.1.
+pub const INWARD_FACTOR: f64 = 2.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Far away the rectangle is a point over the ground before a façade, 1/(π·d²): exact in the limit.
+    #[test]
+    fn a_far_rectangle_is_a_point() {
+        let far = rectangle_spreading_per_m2(2.0, 1.5, 500.0) * PI * 500.0 * 500.0;
+        assert!((far - 1.0).abs() < 1e-4, "{far}");
+    }
+
+    /// VDI 2571: 0, −5 and −20 dB at 0°, 90° and 180°.
+    #[test]
+    fn facade_radiates_ahead_most_and_behind_least() {
+        for (cos, db) in [(1.0, 0.0), (0.0, -5.0), (-1.0, -20.0)] {
+            assert!((facade_directivity_db(cos) - db).abs() < 1e-12);
+        }
+    }
+}

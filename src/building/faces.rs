@@ -1,0 +1,139 @@
+//! The faces of a storey's wall graph: what its walls enclose.
+
+use super::geometry::{Point, Ring, Shape, contains, signed_area};
+use super::graph::{Graph, Half};
+
+/// Faces smaller than this are rounding, m².
+const NOTHING_M2: f64 = 1e-6;
+
+/// The faces of a storey, and which of them lies on the left of every piece.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Faces {
+    /// Up to the middle lines of the walls; the outer ring first, then islands inside as holes.
+    pub shapes: Vec<Shape>,
+    /// For each [`Half`], the face on its left; nothing where that is the open air.
+    pub left: Vec<Option<usize>>,
+}
+
+impl Faces {
+    /// Walks round every space. Walls that end freely in a space are walked on both sides and enclose nothing.
+    pub(super) fn new(graph: &Graph) -> Self {
+        let count = 2 * graph.pieces.len();
+        let mut round_of = vec![usize::MAX; count];
+        let mut rounds: Vec<Vec<Half>> = vec![];
+        for start in 0..count {
+            let mut half = Half(start);
+            if round_of[start] != usize::MAX {
+                continue;
+            }
+            let mut round = vec![];
+            while round_of[half.0] == usize::MAX {
+                round_of[half.0] = rounds.len();
+                round.push(half);
+                half = graph.next_round(half);
+            }
+            rounds.push(round);
+        }
+        let rings: Vec<Ring> =
+            rounds.iter().map(|round| round.iter().map(|&half| graph.at(half)).collect::<Ring>()).collect();
+        let part = connected(graph);
+        let mut faces = Self { shapes: vec![], left: vec![None; count] };
+        let mut face_of_round = vec![None; rounds.len()];
+        let mut outer = vec![];
+        for (at, ring) in rings.iter().enumerate() {
+            if signed_area(ring) > NOTHING_M2 {
+                face_of_round[at] = Some(faces.shapes.len());
+                faces.shapes.push(vec![ring.clone()]);
+                outer.push(at);
+            }
+        }
+        // What runs clockwise is the outside of a connected group of walls: a hole in the smallest face round it.
+        for at in 0..rings.len() {
+            if signed_area(&rings[at]) > NOTHING_M2 {
+                continue;
+            }
+            let group = part[graph.origin(rounds[at][0])];
+            let around = outer
+                .iter()
+                .filter(|&&other| part[graph.origin(rounds[other][0])] != group)
+                .filter(|&&other| contains(std::slice::from_ref(&rings[other]), rings[at][0]))
+                .min_by(|&&a, &&b| signed_area(&rings[a]).total_cmp(&signed_area(&rings[b])));
+            if let Some(&around) = around {
+                face_of_round[at] = face_of_round[around];
+                if let Some(face) = face_of_round[around] {
+                    faces.shapes[face].push(rings[at].clone());
+                }
+            }
+        }
+        for half in 0..count {
+            faces.left[half] = face_of_round[round_of[half]];
+        }
+        faces
+    }
+
+    /// The face a point lies in.
+    pub(super) fn at(&self, point: Point) -> Option<usize> {
+        self.shapes.iter().position(|shape| contains(shape, point))
+    }
+}
+
+/// For each point, a number that all points connected with it share.
+fn connected(graph: &Graph) -> Vec<usize> {
+    let mut part: Vec<usize> = (0..graph.points.len()).collect();
+    loop {
+        let mut changed = false;
+        for piece in &graph.pieces {
+            let [a, b] = piece.ends;
+            let least = part[a].min(part[b]);
+            changed |= part[a] != least || part[b] != least;
+            (part[a], part[b]) = (least, least);
+        }
+        if !changed {
+            return part;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::geometry::area;
+    use super::super::graph::Line;
+    use super::*;
+
+    fn graph(lines: &[[f64; 4]]) -> Graph {
+        let line = |(wall, &[x, y, u, v]): (usize, &[f64; 4])| Line { wall, ends: [[x, y], [u, v]], half_m: 0.1 };
+        Graph::new(&lines.iter().enumerate().map(line).collect::<Vec<_>>())
+    }
+
+    fn square(x: f64, y: f64, side: f64) -> [[f64; 4]; 4] {
+        let (u, v) = (x + side, y + side);
+        [[x, y, u, y], [u, y, u, v], [u, v, x, v], [x, v, x, y]]
+    }
+
+    #[test]
+    fn two_rooms_share_a_wall() {
+        let mut lines = square(0.0, 0.0, 4.0).to_vec();
+        lines.push([2.0, 0.0, 2.0, 4.0]);
+        let graph = graph(&lines);
+        let faces = Faces::new(&graph);
+        assert_eq!(faces.shapes.len(), 2);
+        assert!(faces.shapes.iter().all(|shape| (area(shape) - 8.0).abs() < 1e-12));
+        let shared = graph.pieces.iter().position(|piece| piece.wall == 4).unwrap();
+        assert_eq!(faces.left[2 * shared], faces.at([1.0, 1.0]));
+        assert_eq!(faces.left[2 * shared + 1], faces.at([3.0, 1.0]));
+    }
+
+    #[test]
+    fn an_island_is_a_hole_and_a_free_end_encloses_nothing() {
+        let mut lines = square(0.0, 0.0, 9.0).to_vec();
+        lines.extend(square(3.0, 3.0, 3.0));
+        lines.push([0.0, 1.0, 2.0, 1.0]);
+        lines.push([7.0, 1.0, 8.0, 1.0]);
+        let faces = Faces::new(&graph(&lines));
+        assert_eq!(faces.shapes.len(), 2);
+        let around = faces.at([1.0, 8.0]).unwrap();
+        assert_eq!(faces.at([4.0, 4.0]), Some(1 - around));
+        assert!((area(&faces.shapes[around]) - 72.0).abs() < 1e-9);
+        assert_eq!(faces.left.iter().filter(|left| left.is_none()).count(), 5);
+    }
+}

@@ -1,0 +1,185 @@
+//! Plane geometry: points, rings, shapes, and the polygon overlay.
+
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::overlay::FloatOverlay;
+
+/// A point of the plan, m.
+pub(super) type Point = [f64; 2];
+/// A closed line; the last point joins the first.
+pub(super) type Ring = Vec<Point>;
+/// An outer ring (counter-clockwise) and its holes (clockwise).
+pub(super) type Shape = Vec<Ring>;
+
+/// Shapes smaller than this are left over from walls of differing thickness, not rooms or slabs, m².
+pub(super) const SLIVER_M2: f64 = 0.05;
+/// Strips narrower than this in the mean are left over likewise, m.
+pub(super) const SLIVER_WIDTH_M: f64 = 0.10;
+/// Holes smaller than this come from rounding, m².
+const PINHOLE_M2: f64 = 1e-6;
+
+pub(super) fn minus(a: Point, b: Point) -> Point {
+    [a[0] - b[0], a[1] - b[1]]
+}
+
+/// `a` moved by `along` times `direction`.
+pub(super) fn moved(a: Point, direction: Point, along: f64) -> Point {
+    [a[0] + direction[0] * along, a[1] + direction[1] * along]
+}
+
+pub(super) fn dot(a: Point, b: Point) -> f64 {
+    a[0] * b[0] + a[1] * b[1]
+}
+
+/// Positive when `b` lies to the left of `a`.
+pub(super) fn cross(a: Point, b: Point) -> f64 {
+    a[0] * b[1] - a[1] * b[0]
+}
+
+pub(super) fn distance(a: Point, b: Point) -> f64 {
+    let [x, y] = minus(b, a);
+    x.hypot(y)
+}
+
+/// Unit vector from `a` to `b`; along x when they coincide.
+pub(super) fn direction(a: Point, b: Point) -> Point {
+    let length = distance(a, b);
+    if length > 0.0 { [(b[0] - a[0]) / length, (b[1] - a[1]) / length] } else { [1.0, 0.0] }
+}
+
+/// A quarter turn to the left.
+pub(super) fn left_of(direction: Point) -> Point {
+    [-direction[1], direction[0]]
+}
+
+pub(super) fn middle(a: Point, b: Point) -> Point {
+    [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])]
+}
+
+/// Distance from a point to the segment from `a` to `b`.
+pub(super) fn distance_to_segment(point: Point, a: Point, b: Point) -> f64 {
+    let along = minus(b, a);
+    let squared = dot(along, along);
+    let t = if squared > 0.0 { (dot(minus(point, a), along) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    distance(point, moved(a, along, t))
+}
+
+/// Sides of a ring, first to last.
+pub(super) fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    ring.iter().enumerate().map(|(at, &point)| (point, ring[(at + 1) % ring.len()]))
+}
+
+/// Area of a ring, positive when it runs counter-clockwise.
+pub(super) fn signed_area(ring: &[Point]) -> f64 {
+    let Some(&origin) = ring.first() else { return 0.0 };
+    0.5 * sides(ring).map(|(a, b)| cross(minus(a, origin), minus(b, origin))).sum::<f64>()
+}
+
+/// Area of a shape, holes taken off.
+pub(super) fn area(shape: &Shape) -> f64 {
+    shape.iter().map(|ring| signed_area(ring)).sum()
+}
+
+/// Area of several shapes.
+pub(super) fn total_area(shapes: &[Shape]) -> f64 {
+    shapes.iter().map(area).sum()
+}
+
+/// Length of all rings of several shapes.
+pub(super) fn total_perimeter(shapes: &[Shape]) -> f64 {
+    shapes.iter().flatten().map(|ring| sides(ring).map(|(a, b)| distance(a, b)).sum::<f64>()).sum()
+}
+
+/// Whether a point lies inside an odd number of rings.
+pub(super) fn contains(shape: &[Ring], point: Point) -> bool {
+    let mut inside = false;
+    for (a, b) in shape.iter().flat_map(|ring| sides(ring)) {
+        if (a[1] > point[1]) != (b[1] > point[1]) && point[0] < a[0] + (point[1] - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+        {
+            inside = !inside;
+        }
+    }
+    inside
+}
+
+/// True for what differing wall thicknesses leave over: too small or too narrow to count for itself.
+pub(super) fn is_sliver(shape: &Shape) -> bool {
+    let area = area(shape);
+    area < SLIVER_M2 || 2.0 * area < SLIVER_WIDTH_M * total_perimeter(std::slice::from_ref(shape))
+}
+
+/// Sides l1 ≥ l2 of the rectangle with the area and the perimeter given (a square when there is none), m.
+/// Area and perimeter are what radiation from a plate depends on (ISO 12354-1:2017 Annex B), so these two are kept.
+pub(super) fn rectangle_like(area_m2: f64, perimeter_m: f64) -> [f64; 2] {
+    let half_sum = 0.25 * perimeter_m;
+    let root = (half_sum * half_sum - area_m2).max(0.0).sqrt();
+    let longer = (half_sum + root).max(area_m2.sqrt());
+    [longer, area_m2 / longer]
+}
+
+/// What both have in common.
+pub(super) fn common(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
+    overlay(a, b, OverlayRule::Intersect)
+}
+
+/// What `a` has and `b` has not.
+pub(super) fn without(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
+    overlay(a, b, OverlayRule::Difference)
+}
+
+/// Both together.
+pub(super) fn union(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
+    overlay(a, b, OverlayRule::Union)
+}
+
+/// The overlay runs on whole numbers of 64 bits, so that rounding stays far under a micrometre.
+fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
+    if a.iter().flatten().next().is_none() && b.iter().flatten().next().is_none() {
+        return vec![];
+    }
+    let shapes = FloatOverlay::<Point, i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
+    shapes.into_iter().filter_map(tidy).collect()
+}
+
+/// Takes rounding's pinholes and hairs out of a shape.
+fn tidy(mut shape: Shape) -> Option<Shape> {
+    let outer = shape.first()?;
+    if signed_area(outer) < PINHOLE_M2 {
+        return None;
+    }
+    let mut first = true;
+    shape.retain(|ring| std::mem::take(&mut first) || -signed_area(ring) > PINHOLE_M2);
+    Some(shape)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(x: f64, y: f64, side: f64) -> Shape {
+        vec![vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]]
+    }
+
+    #[test]
+    fn overlay_of_two_squares_adds_up() {
+        let (a, b) = (vec![square(0.0, 0.0, 2.0)], vec![square(1.0, 1.0, 2.0)]);
+        assert!((total_area(&common(&a, &b)) - 1.0).abs() < 1e-9);
+        assert!((total_area(&without(&a, &b)) - 3.0).abs() < 1e-9);
+        assert!((total_area(&union(&a, &b)) - 7.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_hole_stays_a_hole() {
+        let ring = without(&[square(0.0, 0.0, 3.0)], &[square(1.0, 1.0, 1.0)]);
+        assert_eq!(ring[0].len(), 2);
+        assert!((total_area(&ring) - 8.0).abs() < 1e-9);
+        assert!((total_perimeter(&ring) - 16.0).abs() < 1e-9);
+        assert!(!contains(&ring[0], [1.5, 1.5]) && contains(&ring[0], [0.5, 0.5]));
+    }
+
+    #[test]
+    fn a_rectangle_is_its_own_equivalent() {
+        let [longer, shorter] = rectangle_like(20.0, 18.0);
+        assert!((longer - 5.0).abs() < 1e-12 && (shorter - 4.0).abs() < 1e-12);
+    }
+}

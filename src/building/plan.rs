@@ -1,0 +1,254 @@
+//! One storey's plan: its graph and faces, and the rooms in them with their clear outlines.
+
+use std::f64::consts::{PI, TAU};
+
+use crate::scene::{Background, Finishes, Room, RoomId, Scene, Storey, Usage};
+
+use super::faces::Faces;
+use super::geometry::{
+    Point, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus, moved, signed_area, union,
+    without,
+};
+use super::graph::{Graph, Half, Line};
+use super::lookup::Lookup;
+use super::problem::Problem;
+
+/// Coordinates beyond this are a slip of the pen, m.
+const FARTHEST_M: f64 = 1e5;
+/// How far a mitred corner may reach, in units of the thicker wall's half thickness, before it is cut off.
+const LONGEST_MITRE: f64 = 4.0;
+/// Bends up to this count as straight on where a corner's setback is concerned, rad (20 degrees).
+const NEARLY_STRAIGHT: f64 = PI / 9.0;
+
+/// A room of a storey.
+#[derive(Debug, Clone)]
+pub(super) struct PlanRoom {
+    /// Its marker, or one made up for a face without.
+    pub marker: Room,
+    /// Clear outline: all pieces the walls leave.
+    pub clear: Vec<Shape>,
+    /// Up to the middle lines of its walls.
+    pub face: Shape,
+}
+
+/// One storey's plan.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Plan {
+    pub graph: Graph,
+    pub rooms: Vec<PlanRoom>,
+    /// For each half, the room on its left; nothing where that is the open air.
+    pub left: Vec<Option<usize>>,
+}
+
+impl Plan {
+    /// Reads a storey. What cannot be built is added to `problems`.
+    pub(super) fn new(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Self {
+        let place = format!("storey \"{}\"", storey.id);
+        let height_is_right = storey.height_m.is_finite() && storey.height_m > 0.0 && storey.level_m.is_finite();
+        if !height_is_right {
+            problems.push(Problem::new(
+                &place,
+                "level or height is no length",
+                "Give a level, and a height above zero.",
+            ));
+        }
+        let lines = lines(storey, lookup, &place, problems);
+        let graph = Graph::new(&lines);
+        let faces = Faces::new(&graph);
+        let walls = bands(&graph);
+        let owners = owners(storey, &faces, &place, problems);
+        let mut unnamed = 0;
+        let mut rooms: Vec<(usize, PlanRoom)> = vec![];
+        for (at, face) in faces.shapes.iter().enumerate() {
+            let mut clear = without(std::slice::from_ref(face), &walls);
+            clear.retain(|shape| area(shape) >= SLIVER_M2);
+            clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
+            if clear.is_empty() {
+                problems.push(Problem::new(
+                    format!("{place}, near {}", readable(face[0][0])),
+                    "these walls enclose nothing but themselves",
+                    "Move them apart, or draw them as one thicker wall.",
+                ));
+                continue;
+            }
+            let marker = owners[at].map(|owner| storey.rooms[owner].clone()).unwrap_or_else(|| {
+                unnamed += 1;
+                unnamed_room(storey, unnamed, clear[0][0][0])
+            });
+            rooms.push((at, PlanRoom { marker, clear, face: face.clone() }));
+        }
+        // Rooms in the order of their markers, then the faces without one in the order of their walls.
+        rooms.sort_by_key(|(at, _)| (owners[*at].unwrap_or(usize::MAX), *at));
+        let room_of = |face: usize| rooms.iter().position(|(at, _)| *at == face);
+        let left = faces.left.iter().map(|face| face.and_then(room_of)).collect();
+        Self { left, rooms: rooms.into_iter().map(|(_, room)| room).collect(), graph }
+    }
+
+    /// The room whose clear outline holds a point.
+    pub(super) fn room_at(&self, point: Point) -> Option<usize> {
+        self.rooms.iter().position(|room| room.clear.iter().any(|shape| contains(shape, point)))
+    }
+
+    /// Whether a point lies inside a wall's thickness.
+    pub(super) fn is_in_wall(&self, point: Point) -> bool {
+        self.graph.pieces.iter().any(|piece| {
+            let [a, b] = piece.ends.map(|end| self.graph.points[end]);
+            distance_to_segment(point, a, b) < piece.half_m
+        })
+    }
+}
+
+/// A point as people read it.
+pub(super) fn readable(at: Point) -> String {
+    format!("({:.2}, {:.2})", at[0], at[1])
+}
+
+/// The room taken for a face without a marker: something like a hall, plain finishes, nothing in it, no background stated.
+fn unnamed_room(storey: &Storey, number: usize, at: Point) -> Room {
+    let which = if number == 1 { String::new() } else { format!(" {number}") };
+    Room {
+        id: RoomId(format!("unnamed-{}-{number}", storey.id)),
+        name: format!("unnamed room{which} on {}", storey.name),
+        at,
+        usage: Usage::Circulation,
+        finishes: Finishes::default(),
+        furniture_m2: 0.0,
+        floor: None,
+        roof: None,
+        background: Background::Unstated,
+        volume_m3: None,
+        reverberation_s: None,
+    }
+}
+
+/// The marker of a room; of an unnamed one, the marker it would have if it were drawn.
+#[must_use]
+pub fn marker_of(scene: &Scene, room: &RoomId) -> Room {
+    let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room).cloned();
+    known.unwrap_or_else(|| {
+        let storey = scene.storeys.iter().find(|storey| room.0.starts_with(&format!("unnamed-{}-", storey.id)));
+        let mut made_up = unnamed_room(storey.unwrap_or(&scene.storeys[0]), 1, [0.0, 0.0]);
+        made_up.id = room.clone();
+        made_up
+    })
+}
+
+/// For each face, the marker in it.
+fn owners(storey: &Storey, faces: &Faces, place: &str, problems: &mut Vec<Problem>) -> Vec<Option<usize>> {
+    let mut owners: Vec<Option<usize>> = vec![None; faces.shapes.len()];
+    for (at, room) in storey.rooms.iter().enumerate() {
+        let place = format!("{place}, room {}", room.id);
+        match faces.at(room.at) {
+            None => problems.push(Problem::new(
+                place,
+                format!("its marker at {} lies in no space that walls enclose", readable(room.at)),
+                "Move the marker, or close the walls round it.",
+            )),
+            Some(face) => match owners[face] {
+                None => owners[face] = Some(at),
+                Some(other) => problems.push(Problem::new(
+                    place,
+                    format!("it lies in the same space as room {}", storey.rooms[other].id),
+                    "Draw a wall between the two, or delete one of the markers.",
+                )),
+            },
+        }
+    }
+    owners
+}
+
+/// The storey's walls, without those that cannot be drawn.
+fn lines(storey: &Storey, lookup: Lookup, place: &str, problems: &mut Vec<Problem>) -> Vec<Line> {
+    let mut lines = vec![];
+    for (at, wall) in storey.walls.iter().enumerate() {
+        let place = format!("{place}, wall {}", wall.id);
+        let ends = [&wall.from, &wall.to].map(|id| storey.nodes.iter().find(|node| node.id == *id));
+        let construction = lookup.require(&wall.construction, &place, problems);
+        let (Some(construction), [Some(from), Some(to)]) = (construction, ends) else {
+            if ends.iter().any(Option::is_none) {
+                problems.push(Problem::new(place, "one of its nodes is missing", "Name two nodes of this storey."));
+            }
+            continue;
+        };
+        let ends = [from.at, to.at];
+        let half_m = 0.5 * construction.thickness_m();
+        if ends.iter().flatten().all(|value| value.abs() < FARTHEST_M) && half_m.is_finite() && half_m >= 0.0 {
+            lines.push(Line { wall: at, ends, half_m });
+        } else {
+            problems.push(Problem::new(place, "its place or thickness is no length", "Give metres, within 100 km."));
+        }
+    }
+    lines
+}
+
+/// The ground the walls cover: a band for each piece, and mitres that fill the outside of corners.
+fn bands(graph: &Graph) -> Vec<Shape> {
+    let mut bands: Vec<Shape> = vec![];
+    for (at, piece) in graph.pieces.iter().enumerate() {
+        let half = Half(2 * at);
+        let [a, b] = piece.ends.map(|end| graph.points[end]);
+        let out = left_of(graph.direction(half));
+        let (left, right) = (piece.half_m, -piece.half_m);
+        // The points themselves are corners too, so that neighbours share them to the last digit.
+        bands.push(vec![vec![
+            moved(a, out, right),
+            moved(b, out, right),
+            b,
+            moved(b, out, left),
+            moved(a, out, left),
+            a,
+        ]]);
+        for half in [half, half.back()] {
+            bands.extend(mitre(graph, half));
+        }
+    }
+    for band in &mut bands {
+        if signed_area(&band[0]) < 0.0 {
+            band[0].reverse();
+        }
+    }
+    union(&bands, &[])
+}
+
+/// What lies between the bands of a piece and its neighbour counter-clockwise, where they open by more than a half turn.
+fn mitre(graph: &Graph, half: Half) -> Option<Shape> {
+    let (other, turn) = graph.beside(half, true);
+    if other == half || turn <= PI || turn >= TAU {
+        return None;
+    }
+    let at = graph.at(half);
+    let (along, along_other) = (graph.direction(half), graph.direction(other));
+    let (half_m, other_m) = (graph.half_m(half), graph.half_m(other));
+    let corner = moved(at, left_of(along), half_m);
+    // Written as the band of the other piece writes its corner: minus the left is not rounded like the right.
+    let out = left_of(along_other);
+    let corner_other = moved(at, out, -other_m);
+    let mut ring = vec![at, corner];
+    let t = cross(minus(corner_other, corner), along_other) / cross(along, along_other);
+    let tip = moved(corner, along, t);
+    let reach = minus(tip, at);
+    if t.is_finite() && reach[0].hypot(reach[1]) <= LONGEST_MITRE * half_m.max(other_m) {
+        ring.push(tip);
+    }
+    ring.push(corner_other);
+    Some(vec![ring])
+}
+
+/// How far from the point a piece leaves its clear length begins, common to both sides, m: the neighbouring walls' faces
+/// are in the way. Negative at an outer corner of one side never counts, as the other side is an inner one.
+pub(super) fn setback(graph: &Graph, half: Half) -> f64 {
+    [true, false]
+        .map(|counter_clockwise| {
+            let (other, turn) = graph.beside(half, counter_clockwise);
+            let (own_m, other_m) = (graph.half_m(half), graph.half_m(other));
+            if other == half {
+                0.0
+            } else if (turn - PI).abs() < NEARLY_STRAIGHT {
+                own_m.min(other_m) / (0.5 * turn).tan()
+            } else {
+                (other_m + own_m * turn.cos()) / turn.sin()
+            }
+        })
+        .into_iter()
+        .fold(f64::NEG_INFINITY, f64::max)
+}

@@ -1,0 +1,244 @@
+//! Walls: pieces of the graph that divide two spaces, joined to elements, and what is set into them.
+
+use crate::scene::{Storey, Wall};
+
+use super::geometry::{Point, distance, dot, middle, minus, moved};
+use super::graph::Half;
+use super::lookup::Lookup;
+use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
+use super::plan::{Plan, setback};
+use super::problem::Problem;
+
+/// Shorter stretches of wall are no element, m.
+pub(super) const SHORTEST_M: f64 = 0.05;
+/// Pieces that bend by more than this are not one wall: sine of half a degree.
+const STRAIGHT: f64 = 0.0087;
+
+/// A wall element with what junctions ask of it.
+#[derive(Debug, Clone)]
+pub(super) struct Run {
+    /// The element.
+    pub element: ElementIndex,
+    /// Middle line, first to second end, m.
+    pub line: [Point; 2],
+    /// Part of the line that is clear on both sides, m from its first end.
+    pub clear_m: [f64; 2],
+    /// Half its thickness, m.
+    pub half_m: f64,
+    /// Construction id.
+    pub construction: String,
+    /// Whether floor joists run on through it.
+    pub joists_run_on: bool,
+}
+
+/// The walls of a storey.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Runs {
+    pub runs: Vec<Run>,
+    /// For each piece of the graph, the run it belongs to, if any.
+    pub of_piece: Vec<Option<usize>>,
+}
+
+/// What the walls of one storey are built from.
+pub(super) struct Walls<'a> {
+    pub at: usize,
+    pub storey: &'a Storey,
+    pub plan: &'a Plan,
+    pub lookup: Lookup<'a>,
+    /// For each room of the plan, its space.
+    pub spaces: &'a [SpaceIndex],
+    pub names: &'a dyn Fn(SpaceIndex) -> String,
+    pub outdoors: SpaceIndex,
+}
+
+impl Walls<'_> {
+    /// Adds the storey's walls to `elements`.
+    pub(super) fn build(&self, elements: &mut Vec<Element>, problems: &mut Vec<Problem>) -> Runs {
+        let pieces = self.plan.graph.pieces.len();
+        let mut done = vec![false; pieces];
+        let mut runs = Runs { runs: vec![], of_piece: vec![None; pieces] };
+        for piece in 0..pieces {
+            if done[piece] || !self.divides(piece) {
+                continue;
+            }
+            let chain = self.chain(Half(2 * piece));
+            for half in &chain {
+                done[half.piece()] = true;
+            }
+            if let Some(run) = self.run(&chain, ElementIndex(elements.len()), elements) {
+                for half in &chain {
+                    runs.of_piece[half.piece()] = Some(runs.runs.len());
+                }
+                runs.runs.push(run);
+            }
+        }
+        self.set_openings(&runs, elements, problems);
+        runs
+    }
+
+    fn wall(&self, piece: usize) -> &Wall {
+        &self.storey.walls[self.plan.graph.pieces[piece].wall]
+    }
+
+    /// The space on the left of a half.
+    fn space(&self, half: Half) -> SpaceIndex {
+        self.plan.left[half.0].map_or(self.outdoors, |room| self.spaces[room])
+    }
+
+    /// Whether a piece has different spaces on its two sides.
+    fn divides(&self, piece: usize) -> bool {
+        self.space(Half(2 * piece)) != self.space(Half(2 * piece + 1))
+    }
+
+    /// All pieces that make one wall with this one, first to last in the direction of this one. Pieces come in the order of
+    /// the scene's walls, so the first wall of the scene gives the element its direction and its id.
+    fn chain(&self, start: Half) -> Vec<Half> {
+        let mut chain = vec![start];
+        while let Some(next) = self.follows(start, *chain.last().unwrap_or(&start)).filter(|next| !chain.contains(next))
+        {
+            chain.push(next);
+        }
+        let mut before = vec![];
+        let mut last = start.back();
+        while let Some(next) = self.follows(start.back(), last).filter(|next| !chain.contains(&next.back())) {
+            before.push(next.back());
+            last = next;
+        }
+        before.reverse();
+        before.extend(chain);
+        before
+    }
+
+    /// The piece that continues `half`, when it is part of the same wall as `start`.
+    fn follows(&self, start: Half, half: Half) -> Option<Half> {
+        let graph = &self.plan.graph;
+        let mut others = graph.leaving[graph.target(half)]
+            .iter()
+            .copied()
+            .filter(|&other| other != half.back() && self.divides(other.piece()));
+        let (Some(next), None) = (others.next(), others.next()) else { return None };
+        let (a, b) = (self.wall(half.piece()), self.wall(next.piece()));
+        let (along, along_next) = (graph.direction(start), graph.direction(next));
+        let same = a.construction == b.construction
+            && (a.joists_run_on, a.stops_at_ceiling) == (b.joists_run_on, b.stops_at_ceiling)
+            && (half.is_forward() == next.is_forward() || self.lookup.is_symmetric(&a.construction))
+            && self.space(half) == self.space(next)
+            && self.space(half.back()) == self.space(next.back());
+        let straight = super::geometry::cross(along, along_next).abs() < STRAIGHT && dot(along, along_next) > 0.0;
+        (same && straight).then_some(next)
+    }
+
+    fn run(&self, chain: &[Half], element: ElementIndex, elements: &mut Vec<Element>) -> Option<Run> {
+        let graph = &self.plan.graph;
+        let (&first, &last) = (chain.first()?, chain.last()?);
+        // The chain runs like its earliest wall.
+        let lead = chain.iter().map(|half| half.piece()).min()?;
+        let line = [graph.at(first), graph.at(last.back())];
+        let length = distance(line[0], line[1]);
+        let clear_m = [setback(graph, first).max(0.0), length - setback(graph, last.back()).max(0.0)];
+        let clear = clear_m[1] - clear_m[0];
+        let height = self.storey.height_m;
+        if clear < SHORTEST_M || !(height > 0.0 && height.is_finite()) {
+            return None;
+        }
+        let wall = self.wall(lead);
+        let sides = [self.space(first), self.space(first.back())];
+        let half_m = graph.half_m(first);
+        let mut walls: Vec<_> = chain.iter().map(|half| self.wall(half.piece()).id.clone()).collect();
+        walls.dedup();
+        let name = match sides {
+            [room, other] | [other, room] if other == self.outdoors => format!("outer wall of {}", (self.names)(room)),
+            [a, b] => format!("wall between {} and {}", (self.names)(a), (self.names)(b)),
+        };
+        elements.push(Element {
+            id: format!("{}/{}", self.storey.id, wall.id),
+            name,
+            shape: ElementShape::Wall { storey: self.at, walls, line, thickness_m: 2.0 * half_m, height_m: height },
+            sides,
+            area_m2: clear * height,
+            size_m: [clear.max(height), clear.min(height)],
+            construction: wall.construction.clone(),
+            reversed: false,
+            openings: vec![],
+            joist_direction_deg: None,
+        });
+        Some(Run {
+            element,
+            line,
+            clear_m,
+            half_m,
+            construction: wall.construction.clone(),
+            joists_run_on: wall.joists_run_on,
+        })
+    }
+
+    /// Puts each opening into its element. One in a wall that divides nothing lets no sound through and is left out.
+    fn set_openings(&self, runs: &Runs, elements: &mut [Element], problems: &mut Vec<Problem>) {
+        let graph = &self.plan.graph;
+        for opening in &self.storey.openings {
+            let place = format!("storey \"{}\", opening {}", self.storey.id, opening.id);
+            let construction = self.lookup.require(&opening.construction, &place, problems);
+            let Some(wall) = self.storey.walls.iter().position(|wall| wall.id == opening.wall) else {
+                problems.push(Problem::new(place, "its wall is missing", "Name a wall of this storey, or delete it."));
+                continue;
+            };
+            let size = [opening.width_m, opening.height_m];
+            if !(size.iter().all(|value| value.is_finite() && *value > 0.0) && opening.offset_m.is_finite()) {
+                problems.push(Problem::new(place, "its size or place is no length", "Give lengths above zero."));
+                continue;
+            }
+            let at_m = opening.offset_m + 0.5 * opening.width_m;
+            let here = |piece: &&usize| {
+                let piece = &graph.pieces[**piece];
+                piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1]
+            };
+            let pieces: Vec<usize> = (0..graph.pieces.len()).collect();
+            let Some(&piece) = pieces.iter().find(here) else {
+                problems.push(Problem::new(
+                    place,
+                    "it lies beyond the end of its wall",
+                    "Move it along the wall, or make the wall longer.",
+                ));
+                continue;
+            };
+            let half = Half(2 * piece);
+            let (from, along) = (graph.at(half), graph.direction(half));
+            let along_wall = |m: f64| moved(from, along, m - graph.pieces[piece].span_m[0]);
+            let line = [along_wall(opening.offset_m), along_wall(opening.offset_m + opening.width_m)];
+            let Some(run) = runs.of_piece[piece] else { continue };
+            let name = if opening.name.is_empty() {
+                construction.map_or_else(|| opening.construction.clone(), |found| found.name.clone())
+            } else {
+                opening.name.clone()
+            };
+            elements[runs.runs[run].element.0].openings.push(PlacedOpening {
+                opening: opening.id.clone(),
+                storey: self.at,
+                name,
+                construction: opening.construction.clone(),
+                at: middle(line[0], line[1]),
+                line,
+                size_m: size,
+                sill_m: opening.sill_m,
+                seal: opening.seal.clone(),
+                undercut_mm: opening.undercut_mm,
+            });
+        }
+        for run in &runs.runs {
+            let element = &elements[run.element.0];
+            let open: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
+            if open > element.area_m2 * (1.0 + 1e-9) {
+                problems.push(Problem::new(
+                    format!("storey \"{}\", {}", self.storey.id, element.name),
+                    format!("its openings take {open:.2} m², the wall itself has {:.2} m²", element.area_m2),
+                    "Make them smaller, or the wall longer.",
+                ));
+            }
+        }
+    }
+}
+
+/// Position of a point along a line, m from its first end.
+pub(super) fn along(line: [Point; 2], point: Point) -> f64 {
+    dot(minus(point, line[0]), super::geometry::direction(line[0], line[1]))
+}

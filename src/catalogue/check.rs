@@ -1,0 +1,258 @@
+//! What is wrong with an entry, in words. Nothing here stops at the first fault.
+
+use std::collections::BTreeMap;
+
+use super::material::Nature;
+use super::target::Limit;
+use super::{
+    Bridge, Build, Construction, ConstructionKind, Finish, Layer, Material, Provenance, Reference, Seal, SoundSource,
+    Standing, Target, lookup,
+};
+use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
+
+/// Absorption measured in a reverberation room may exceed one by the edge effect; more than this is a slip.
+const MOST_ABSORPTION: f64 = 1.1;
+/// Highest sound power or reduction index taken for meant, dB.
+const HIGHEST_DB: f64 = 160.0;
+
+/// Gathers faults as clauses that follow the name of the entry.
+#[derive(Default)]
+pub(super) struct Faults(pub(super) Vec<String>);
+
+impl Faults {
+    fn add(&mut self, fault: impl Into<String>) {
+        self.0.push(fault.into());
+    }
+
+    fn unless_positive(&mut self, what: &str, value: f64, unit: &str) {
+        if !(value.is_finite() && value > 0.0) {
+            self.add(format!("{what} is {value}; it must be above zero, in {unit}"));
+        }
+    }
+
+    fn unless_within(&mut self, what: &str, value: f64, lowest: f64, highest: f64) {
+        if !(lowest..=highest).contains(&value) {
+            self.add(format!("{what} is {value}; it must be from {lowest} to {highest}"));
+        }
+    }
+
+    /// An id is lower-case words and digits joined by single hyphens.
+    pub(super) fn unless_word(&mut self, id: &str) {
+        let is_word = id.split('-').all(|part| {
+            !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit())
+        });
+        if !is_word {
+            self.add(format!("the id \"{id}\" must be lower-case letters and digits, joined by hyphens"));
+        }
+    }
+
+    pub(super) fn unless_named(&mut self, name: &str) {
+        if name.trim().is_empty() {
+            self.add("the name is empty");
+        }
+    }
+
+    pub(super) fn provenance(&mut self, provenance: &Provenance, references: &BTreeMap<String, Reference>) {
+        let needs_source = matches!(provenance.standing, Standing::Printed | Standing::Measured | Standing::FromMemory);
+        if provenance.source.is_empty() {
+            if needs_source {
+                self.add("what is printed, measured or remembered must name its source");
+            }
+        } else if let Err(unknown) = lookup::find("reference", references, &provenance.source) {
+            self.add(unknown.to_string());
+        }
+    }
+}
+
+pub(super) fn material(material: &Material, faults: &mut Faults) {
+    faults.unless_positive("the density", material.density_kg_m3, "kg/m³");
+    match material.nature {
+        Nature::Plate { longitudinal_speed_m_s, poisson, internal_loss } => {
+            faults.unless_positive("the longitudinal speed", longitudinal_speed_m_s, "m/s");
+            faults.unless_within("Poisson's ratio", poisson, 0.0, 0.49);
+            faults.unless_positive("the internal loss factor", internal_loss, "1");
+            faults.unless_within("the internal loss factor", internal_loss, 0.0, 1.0);
+        }
+        Nature::Limp => {}
+        Nature::Porous { flow_resistivity_pa_s_m2 } => {
+            faults.unless_positive("the airflow resistivity", flow_resistivity_pa_s_m2, "Pa·s/m²");
+        }
+        Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
+            faults.unless_positive("the dynamic stiffness", dynamic_stiffness_mn_m3, "MN/m³");
+            faults.unless_positive("the thickness of that stiffness", at_thickness_mm, "mm");
+        }
+    }
+}
+
+/// Build and price of a construction; its provenance is checked apart, since a scene's own construction may name any source.
+pub(super) fn construction(construction: &Construction, materials: &BTreeMap<String, Material>, faults: &mut Faults) {
+    if let Some(price) = construction.price_per_m2
+        && !(price.is_finite() && price >= 0.0)
+    {
+        faults.add(format!("the price is {price}; it must be zero or more"));
+    }
+    let fits = match construction.kind {
+        ConstructionKind::Vent => matches!(construction.build, Build::NormalisedDifference { .. }),
+        ConstructionKind::Open => construction.build == Build::Open,
+        _ => matches!(construction.build, Build::Layers(_) | Build::Measured { .. }),
+    };
+    if !fits {
+        faults.add(
+            "build and kind do not fit: a vent has a NormalisedDifference, an open hole is Open, all else has Layers or is Measured",
+        );
+    }
+    match &construction.build {
+        Build::Layers(layers) => layer_list(layers, materials, faults),
+        Build::Measured { thickness_mm, mass_per_area_kg_m2, r_db } => {
+            faults.unless_positive("the thickness", *thickness_mm, "mm");
+            faults.unless_positive("the mass per area", *mass_per_area_kg_m2, "kg/m²");
+            if ![24, 21, 16].contains(&r_db.len()) {
+                let given = r_db.len();
+                faults.add(format!(
+                    "r_db has {given} values; it must have 24 (from 25 Hz), 21 (from 50 Hz) or 16 (100 Hz to 3150 Hz)"
+                ));
+            }
+            for value in r_db {
+                faults.unless_within("a sound reduction index", *value, 0.0, HIGHEST_DB);
+            }
+        }
+        Build::NormalisedDifference { dne_octaves_db } => {
+            for value in dne_octaves_db {
+                faults.unless_within("a level difference", *value, 0.0, HIGHEST_DB);
+            }
+        }
+        Build::Open => {}
+    }
+}
+
+/// Where in the list of layers a fault is, counted from one as people do.
+fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: &mut Faults) {
+    if layers.is_empty() {
+        faults.add("it has no layers");
+    }
+    for (at, layer) in layers.iter().enumerate() {
+        let place = format!("layer {}: ", at + 1);
+        let before = at.checked_sub(1).map(|at| &layers[at]);
+        let is_sheet = |layer: Option<&Layer>| matches!(layer, Some(Layer::Sheet { .. }));
+        match layer {
+            Layer::Sheet { material, thickness_mm, bonded } => {
+                faults.unless_positive(&format!("{place}the thickness"), *thickness_mm, "mm");
+                if *bonded && !is_sheet(before) {
+                    faults.add(format!("{place}there is no sheet before it that it could be bonded to"));
+                }
+                let fits = |nature: &Nature| matches!(nature, Nature::Plate { .. } | Nature::Limp);
+                named(&place, material, materials, fits, "a plate or a limp sheet", faults);
+            }
+            Layer::Cavity { depth_mm, fill, bridge } => {
+                faults.unless_positive(&format!("{place}the depth"), *depth_mm, "mm");
+                if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
+                    faults.add(format!("{place}a cavity must have a sheet on both sides"));
+                }
+                if let Some((material, thickness_mm)) = fill {
+                    faults.unless_positive(&format!("{place}the thickness of the fill"), *thickness_mm, "mm");
+                    if thickness_mm > depth_mm {
+                        faults.add(format!("{place}a fill of {thickness_mm} mm is deeper than its cavity"));
+                    }
+                    let fits = |nature: &Nature| matches!(nature, Nature::Porous { .. });
+                    named(&place, material, materials, fits, "a porous fill", faults);
+                }
+                if let Some((what, value)) = bridge_number(*bridge) {
+                    faults.unless_positive(&format!("{place}{what}"), value.0, value.1);
+                }
+            }
+            Layer::Resilient { material, thickness_mm } => {
+                faults.unless_positive(&format!("{place}the thickness"), *thickness_mm, "mm");
+                if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
+                    faults.add(format!("{place}a resilient layer must have a sheet on both sides"));
+                }
+                let fits = |nature: &Nature| matches!(nature, Nature::Resilient { .. });
+                named(&place, material, materials, fits, "a resilient layer", faults);
+            }
+        }
+    }
+}
+
+fn named(
+    place: &str,
+    id: &str,
+    materials: &BTreeMap<String, Material>,
+    fits: impl Fn(&Nature) -> bool,
+    wanted: &str,
+    faults: &mut Faults,
+) {
+    match lookup::find("material", materials, id) {
+        Err(unknown) => faults.add(format!("{place}{unknown}")),
+        Ok(material) if !fits(&material.nature) => {
+            faults.add(format!("{place}the material \"{id}\" is not {wanted}"));
+        }
+        Ok(_) => {}
+    }
+}
+
+/// The number a bridge carries: what it is, its value and unit.
+fn bridge_number(bridge: Bridge) -> Option<(&'static str, (f64, &'static str))> {
+    match bridge {
+        Bridge::TimberStuds { spacing_mm }
+        | Bridge::LightSteelStuds { spacing_mm }
+        | Bridge::ResilientBars { spacing_mm }
+        | Bridge::StaggeredStuds { spacing_mm }
+        | Bridge::Joists { spacing_mm }
+        | Bridge::Battens { spacing_mm } => Some(("the spacing", (spacing_mm, "mm"))),
+        Bridge::WallTies { per_m2 } | Bridge::Hangers { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
+        Bridge::Free | Bridge::SealedUnitSpacer | Bridge::CommonReveal | Bridge::DoorCore => None,
+    }
+}
+
+pub(super) fn finish(finish: &Finish, faults: &mut Faults) {
+    for alpha in finish.alpha_octaves {
+        faults.unless_within("an absorption coefficient", alpha, 0.0, MOST_ABSORPTION);
+    }
+}
+
+pub(super) fn sound_source(source: &SoundSource, faults: &mut Faults) {
+    for lw_db in source.lw_octaves_db {
+        faults.unless_within("a sound power level", lw_db, 0.0, HIGHEST_DB);
+    }
+    faults.unless_within("LAFmax less LAeq", source.lafmax_minus_laeq_db, 0.0, 40.0);
+    faults.unless_positive("the uncertainty", source.uncertainty_db, "dB");
+}
+
+pub(super) fn target(target: &Target, faults: &mut Faults) {
+    for hour in [target.hours.0, target.hours.1] {
+        faults.unless_within("a clock hour", hour, 0.0, 24.0);
+    }
+    if let Some(hours) = target.averaging_h {
+        faults.unless_positive("the averaging time", hours, "h");
+    }
+    faults.unless_within("the extra for music", target.music_extra_db, 0.0, 20.0);
+    match &target.limit {
+        Limit::LAeq(db) | Limit::LAFmax(db) | Limit::LCeq(db) | Limit::LowFrequencyLA(db) | Limit::NoiseRating(db) => {
+            faults.unless_within("the limit", *db, -20.0, HIGHEST_DB);
+        }
+        Limit::Bands { levels_db, octaves } => {
+            if levels_db.is_empty() {
+                faults.add("it limits no band");
+            }
+            let midbands: &[f64] = if *octaves { &OCTAVE_HZ } else { &NOMINAL_HZ };
+            for (hz, db) in levels_db {
+                if !midbands.contains(hz) {
+                    let kind = if *octaves { "an octave" } else { "a third octave" };
+                    faults.add(format!("{hz} Hz is not the midband of {kind} that is computed"));
+                }
+                faults.unless_within("the limit of a band", *db, -20.0, HIGHEST_DB);
+            }
+            if !levels_db.is_sorted_by(|a, b| a.0 < b.0) {
+                faults.add("its bands must rise, each named once");
+            }
+        }
+        Limit::Inaudible => {}
+    }
+}
+
+pub(super) fn seal(seal: &Seal, faults: &mut Faults) {
+    let (least, most) = seal.gap_range_mm;
+    faults.unless_positive("the least gap", least, "mm");
+    if !(least <= seal.gap_mm && seal.gap_mm <= most && most.is_finite()) {
+        faults.add(format!("the likely gap of {} mm must lie within {least} to {most} mm", seal.gap_mm));
+    }
+}

@@ -1,0 +1,264 @@
+//! Constructions: layer lists, or measured spectra, of walls, floors, roofs, windows, doors and vents.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Catalogue, Provenance, UnknownId};
+
+/// What a construction is used as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ConstructionKind {
+    /// A wall or partition.
+    Wall,
+    /// A floor between storeys, listed from the walking surface down to the ceiling below.
+    Floor,
+    /// A floor on the ground, listed from the walking surface down.
+    Ground,
+    /// A roof or flat ceiling to the open air, listed from outside to inside.
+    Roof,
+    /// A window or glazed panel.
+    Window,
+    /// A door or hatch.
+    Door,
+    /// A vent or other small opening, rated by Dn,e.
+    Vent,
+    /// An open hole.
+    Open,
+}
+
+/// A construction.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Construction {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// What it is used as.
+    pub kind: ConstructionKind,
+    /// What it is made of, or what was measured.
+    pub build: Build,
+    /// Where the build comes from.
+    pub provenance: Provenance,
+    /// Price per m² (per piece for vents): an invented placeholder the user edits.
+    #[serde(default)]
+    pub price_per_m2: Option<f64>,
+    /// A caution to show with it, or empty.
+    #[serde(default)]
+    pub caution: String,
+}
+
+/// What a construction is made of, or what was measured of it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Build {
+    /// Layers in order. Of a wall: from its left face to its right face (left as seen from its first node to its second).
+    Layers(Vec<Layer>),
+    /// A measured sound reduction index.
+    Measured {
+        /// Total thickness, mm.
+        thickness_mm: f64,
+        /// Mass per area, kg/m²: decides junctions.
+        mass_per_area_kg_m2: f64,
+        /// Sound reduction index, dB, for the 24 bands 25 Hz to 5 kHz, or 21 from 50 Hz, or 16 from 100 Hz to 3150 Hz.
+        r_db: Vec<f64>,
+    },
+    /// A small element rated by its element-normalised level difference.
+    NormalisedDifference {
+        /// Dn,e, dB, octaves 63 Hz to 4 kHz (7 values).
+        dne_octaves_db: [f64; 7],
+    },
+    /// Nothing: an open hole.
+    Open,
+}
+
+/// One layer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Layer {
+    /// A sheet, board, pane, slab or masonry leaf. Sheets that touch form one leaf.
+    Sheet {
+        /// Material id.
+        material: String,
+        /// Thickness, mm.
+        thickness_mm: f64,
+        /// True when fully bonded to the sheet before it (plaster on brick, laminated glass); false when screwed or laid.
+        #[serde(default)]
+        bonded: bool,
+    },
+    /// A cavity between two leaves.
+    Cavity {
+        /// Depth, mm.
+        depth_mm: f64,
+        /// Porous fill: material id and thickness, mm.
+        #[serde(default)]
+        fill: Option<(String, f64)>,
+        /// What joins the leaves across it.
+        #[serde(default)]
+        bridge: Bridge,
+    },
+    /// A resilient layer between two plates (under a screed or a dry floating floor).
+    Resilient {
+        /// Material id.
+        material: String,
+        /// Thickness, mm.
+        thickness_mm: f64,
+    },
+}
+
+/// What joins two leaves across a cavity. Each kind has one published model and one set of parameters, in `acoustics::bridges`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Bridge {
+    /// Nothing.
+    #[default]
+    Free,
+    /// Solid timber studs, boards fixed directly on both sides.
+    TimberStuds {
+        /// Distance between studs, mm.
+        spacing_mm: f64,
+    },
+    /// Light steel studs of C section.
+    LightSteelStuds {
+        /// Distance between studs, mm.
+        spacing_mm: f64,
+    },
+    /// Resilient bars across studs or joists.
+    ResilientBars {
+        /// Distance between bars, mm.
+        spacing_mm: f64,
+    },
+    /// Two rows of studs on common plates.
+    StaggeredStuds {
+        /// Distance between studs of one row, mm.
+        spacing_mm: f64,
+    },
+    /// The edge of a sealed glazing unit.
+    SealedUnitSpacer,
+    /// The reveal round panes that are framed separately.
+    CommonReveal,
+    /// Ties of a masonry cavity wall.
+    WallTies {
+        /// Ties per m².
+        per_m2: f64,
+    },
+    /// Timber joists between floorboards and ceiling.
+    Joists {
+        /// Distance between joists, mm.
+        spacing_mm: f64,
+    },
+    /// Battens on a wall.
+    Battens {
+        /// Distance between battens, mm.
+        spacing_mm: f64,
+    },
+    /// Hangers of a suspended ceiling.
+    Hangers {
+        /// Hangers per m².
+        per_m2: f64,
+        /// True when they hold a spring or rubber element.
+        resilient: bool,
+    },
+    /// The core of a hollow door.
+    DoorCore,
+}
+
+impl Construction {
+    /// Total thickness, m. An open hole and a vent have none.
+    #[must_use]
+    pub fn thickness_m(&self) -> f64 {
+        match &self.build {
+            Build::Layers(layers) => layers.iter().map(Layer::thickness_mm).sum::<f64>() / 1000.0,
+            Build::Measured { thickness_mm, .. } => thickness_mm / 1000.0,
+            Build::NormalisedDifference { .. } | Build::Open => 0.0,
+        }
+    }
+
+    /// Total mass per area, fills and resilient layers included, studs, joists and frames not; kg/m². Vents and holes have none.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks one of its materials.
+    ///
+    /// ```
+    /// # use leaklight::catalogue::Catalogue;
+    /// let catalogue = Catalogue::built_in_ref();
+    /// let wall = catalogue.construction("brick-215-plastered").unwrap();
+    /// // 215 mm of brick at 1750 kg/m³ and 26 mm of plaster at 1750 kg/m³.
+    /// assert!((wall.mass_per_area_kg_m2(catalogue).unwrap() - 421.75).abs() < 1e-9);
+    /// ```
+    pub fn mass_per_area_kg_m2(&self, catalogue: &Catalogue) -> Result<f64, UnknownId> {
+        match &self.build {
+            Build::Layers(layers) => {
+                layers.iter().try_fold(0.0, |sum, layer| Ok(sum + layer.mass_per_area_kg_m2(catalogue)?))
+            }
+            Build::Measured { mass_per_area_kg_m2, .. } => Ok(*mass_per_area_kg_m2),
+            Build::NormalisedDifference { .. } | Build::Open => Ok(0.0),
+        }
+    }
+
+    /// Its leaves in order: sheets that touch form one; a cavity or a resilient layer parts two. Fills count to none.
+    /// A measured build counts as one leaf; vents and holes have none.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks one of its materials.
+    pub fn leaves(&self, catalogue: &Catalogue) -> Result<Vec<LeafSize>, UnknownId> {
+        let layers = match &self.build {
+            Build::Layers(layers) => layers,
+            Build::Measured { thickness_mm, mass_per_area_kg_m2, .. } => {
+                let thickness_m = thickness_mm / 1000.0;
+                return Ok(vec![LeafSize { thickness_m, mass_per_area_kg_m2: *mass_per_area_kg_m2 }]);
+            }
+            Build::NormalisedDifference { .. } | Build::Open => return Ok(Vec::new()),
+        };
+        let is_sheet = |layer: &Layer| matches!(layer, Layer::Sheet { .. });
+        layers
+            .chunk_by(|one, next| is_sheet(one) && is_sheet(next))
+            .filter(|run| is_sheet(&run[0]))
+            .map(|run| {
+                run.iter().try_fold(LeafSize::default(), |leaf, layer| {
+                    Ok(LeafSize {
+                        thickness_m: leaf.thickness_m + layer.thickness_mm() / 1000.0,
+                        mass_per_area_kg_m2: leaf.mass_per_area_kg_m2 + layer.mass_per_area_kg_m2(catalogue)?,
+                    })
+                })
+            })
+            .collect()
+    }
+}
+
+/// Thickness and mass of one leaf.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct LeafSize {
+    /// Thickness, m.
+    pub thickness_m: f64,
+    /// Mass per area, kg/m².
+    pub mass_per_area_kg_m2: f64,
+}
+
+impl Layer {
+    /// Thickness, mm.
+    #[must_use]
+    pub fn thickness_mm(&self) -> f64 {
+        match self {
+            Self::Sheet { thickness_mm, .. } | Self::Resilient { thickness_mm, .. } => *thickness_mm,
+            Self::Cavity { depth_mm, .. } => *depth_mm,
+        }
+    }
+    /// Mass per area, kg/m²; of a cavity, that of its fill.
+    ///
+    /// # Errors
+    ///
+    /// When `catalogue` lacks its material.
+    pub fn mass_per_area_kg_m2(&self, catalogue: &Catalogue) -> Result<f64, UnknownId> {
+        let (material, thickness_mm) = match self {
+            Self::Sheet { material, thickness_mm, .. } | Self::Resilient { material, thickness_mm } => {
+                (material, *thickness_mm)
+            }
+            Self::Cavity { fill: Some((material, thickness_mm)), .. } => (material, *thickness_mm),
+            Self::Cavity { fill: None, .. } => return Ok(0.0),
+        };
+        Ok(catalogue.material(material)?.density_kg_m3 * thickness_mm / 1000.0)
+    }
+}

@@ -1,0 +1,411 @@
+//! Reading the catalogue from RON, with every fault told as a sentence that names file, line and entry.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::LazyLock;
+
+use serde::de::DeserializeOwned;
+
+use super::check::{self, Faults};
+use super::{Catalogue, Construction, Finish, Material, Provenance, Reference, Seal, SoundSource, Target};
+
+/// The texts a catalogue is made of. Each is a RON list of entries.
+#[derive(Debug, Clone, Copy)]
+pub struct CatalogueText<'a> {
+    /// Publications: `sources.ron`.
+    pub references: &'a str,
+    /// `materials.ron`.
+    pub materials: &'a str,
+    /// `constructions.ron`.
+    pub constructions: &'a str,
+    /// `finishes.ron`.
+    pub finishes: &'a str,
+    /// `sound_sources.ron`.
+    pub sound_sources: &'a str,
+    /// `targets.ron`.
+    pub targets: &'a str,
+    /// `seals.ron`.
+    pub seals: &'a str,
+}
+
+impl CatalogueText<'static> {
+    /// What the program carries with it.
+    pub const BUILT_IN: Self = Self {
+        references: include_str!("../../assets/sources.ron"),
+        materials: include_str!("../../assets/materials.ron"),
+        constructions: include_str!("../../assets/constructions.ron"),
+        finishes: include_str!("../../assets/finishes.ron"),
+        sound_sources: include_str!("../../assets/sound_sources.ron"),
+        targets: include_str!("../../assets/targets.ron"),
+        seals: include_str!("../../assets/seals.ron"),
+    };
+}
+
+/// One thing that is wrong with a catalogue.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CatalogueFault {
+    /// The file: "materials.ron".
+    pub file: &'static str,
+    /// Line, counted from 1.
+    pub line: usize,
+    /// Column, counted from 1.
+    pub column: usize,
+    /// Id of the entry, where one was begun.
+    pub entry: Option<String>,
+    /// What is wrong, as a clause.
+    pub what: String,
+}
+
+impl fmt::Display for CatalogueFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, line {}, column {}", self.file, self.line, self.column)?;
+        if let Some(entry) = &self.entry {
+            write!(f, ", entry \"{entry}\"")?;
+        }
+        let stop = if self.what.ends_with('?') { "" } else { "." };
+        write!(f, ": {}{stop}", self.what)
+    }
+}
+
+/// Everything that is wrong with a catalogue: at least one fault.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CatalogueFaults(pub Vec<CatalogueFault>);
+
+impl fmt::Display for CatalogueFaults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (at, fault) in self.0.iter().enumerate() {
+            if at > 0 {
+                f.write_str("\n")?;
+            }
+            fault.fmt(f)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for CatalogueFaults {}
+
+static BUILT_IN: LazyLock<Catalogue> = LazyLock::new(|| match Catalogue::from_ron(&CatalogueText::BUILT_IN) {
+    Ok(catalogue) => catalogue,
+    // Part of the program, and a test reads it: this cannot be a user's doing.
+    Err(faults) => panic!("the catalogue built into the program is faulty:\n{faults}"),
+});
+
+impl Catalogue {
+    /// The catalogue the program carries, read once.
+    #[must_use]
+    pub fn built_in_ref() -> &'static Self {
+        &BUILT_IN
+    }
+
+    /// A copy of the catalogue the program carries, to which a scene's own constructions may be added.
+    #[must_use]
+    pub fn built_in() -> Self {
+        BUILT_IN.clone()
+    }
+
+    /// Reads and checks a catalogue.
+    ///
+    /// # Errors
+    ///
+    /// All faults found: text that is not RON of the wanted shape (unknown fields included), an id given twice or not made of
+    /// words, a source or material that does not exist, a number no material, layer, level or gap can have, layers in an
+    /// order that cannot be built.
+    pub fn from_ron(text: &CatalogueText<'_>) -> Result<Self, CatalogueFaults> {
+        let mut faults = Vec::new();
+        let references: BTreeMap<String, Reference> = read("sources.ron", text.references, &mut faults);
+        let mut catalogue = Self {
+            materials: read("materials.ron", text.materials, &mut faults),
+            constructions: read("constructions.ron", text.constructions, &mut faults),
+            finishes: read("finishes.ron", text.finishes, &mut faults),
+            sources: read("sound_sources.ron", text.sound_sources, &mut faults),
+            targets: read("targets.ron", text.targets, &mut faults),
+            seals: read("seals.ron", text.seals, &mut faults),
+            ..Self::default()
+        };
+        // A file that could not be read leaves its list empty; then every mention of it would be called unknown.
+        if faults.is_empty() {
+            let mut checking = Checking { references: &references, faults: &mut faults };
+            checking.all("sources.ron", text.references, &references, |_, _| {});
+            checking.all("materials.ron", text.materials, &catalogue.materials, check::material);
+            checking.all("constructions.ron", text.constructions, &catalogue.constructions, |entry, faults| {
+                check::construction(entry, &catalogue.materials, faults);
+            });
+            checking.all("finishes.ron", text.finishes, &catalogue.finishes, check::finish);
+            checking.all("sound_sources.ron", text.sound_sources, &catalogue.sources, check::sound_source);
+            checking.all("targets.ron", text.targets, &catalogue.targets, check::target);
+            checking.all("seals.ron", text.seals, &catalogue.seals, check::seal);
+        }
+        catalogue.references = references;
+        if faults.is_empty() { Ok(catalogue) } else { Err(CatalogueFaults(faults)) }
+    }
+
+    /// What is wrong with a construction that is not of this catalogue (a scene's own), as clauses; empty when nothing is.
+    /// Its materials must be of this catalogue; its source may be anything.
+    #[must_use]
+    pub fn faults_of(&self, construction: &Construction) -> Vec<String> {
+        let mut faults = Faults::default();
+        faults.unless_word(&construction.id);
+        faults.unless_named(&construction.name);
+        check::construction(construction, &self.materials, &mut faults);
+        faults.0
+    }
+}
+
+/// What every entry has.
+trait Entry: DeserializeOwned {
+    fn id(&self) -> &str;
+    fn name(&self) -> &str;
+    fn provenance(&self) -> Option<&Provenance>;
+}
+
+macro_rules! entries {
+    ($($kind:ty),+) => {$(
+        impl Entry for $kind {
+            fn id(&self) -> &str { &self.id }
+            fn name(&self) -> &str { &self.name }
+            fn provenance(&self) -> Option<&Provenance> { Some(&self.provenance) }
+        }
+    )+};
+}
+
+entries!(Material, Construction, Finish, SoundSource, Target, Seal);
+
+impl Entry for Reference {
+    fn id(&self) -> &str {
+        &self.id
+    }
+
+    fn name(&self) -> &str {
+        &self.reference
+    }
+
+    fn provenance(&self) -> Option<&Provenance> {
+        None
+    }
+}
+
+/// The entries of one file by id. Faults go to `faults`; a file that cannot be read gives none.
+fn read<T: Entry>(file: &'static str, text: &str, faults: &mut Vec<CatalogueFault>) -> BTreeMap<String, T> {
+    let list: Vec<T> = match ron::from_str(text) {
+        Ok(list) => list,
+        Err(error) => {
+            let (line, column) = (error.span.start.line, error.span.start.col);
+            let entry = begun_at(text, line, column).map(str::to_owned);
+            let what = format!("cannot be read: {}", error.code.to_string().trim_end_matches('.'));
+            faults.push(CatalogueFault { file, line, column, entry, what });
+            return BTreeMap::new();
+        }
+    };
+    let mut by_id = BTreeMap::new();
+    for entry in list {
+        let id = entry.id().to_owned();
+        if by_id.insert(id.clone(), entry).is_some() {
+            let (line, column) = place_of(text, &id, true);
+            let what = "the id is given twice; each must be given once".to_owned();
+            faults.push(CatalogueFault { file, line, column, entry: Some(id), what });
+        }
+    }
+    by_id
+}
+
+/// Goes through the entries of all files with the bibliography at hand.
+struct Checking<'a> {
+    references: &'a BTreeMap<String, Reference>,
+    faults: &'a mut Vec<CatalogueFault>,
+}
+
+impl Checking<'_> {
+    fn all<T: Entry>(
+        &mut self,
+        file: &'static str,
+        text: &str,
+        entries: &BTreeMap<String, T>,
+        check: impl Fn(&T, &mut Faults),
+    ) {
+        for entry in entries.values() {
+            let mut found = Faults::default();
+            found.unless_word(entry.id());
+            found.unless_named(entry.name());
+            if let Some(provenance) = entry.provenance() {
+                found.provenance(provenance, self.references);
+            }
+            check(entry, &mut found);
+            let (line, column) = place_of(text, entry.id(), false);
+            self.faults.extend(found.0.into_iter().map(|what| {
+                let entry = Some(entry.id().to_owned());
+                CatalogueFault { file, line, column, entry, what }
+            }));
+        }
+    }
+}
+
+/// Every `id: "…"` of a text: its byte position and the id.
+fn ids(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.match_indices("id:").filter_map(|(at, found)| {
+        let rest = text[at + found.len()..].trim_start().strip_prefix('"')?;
+        Some((at, &rest[..rest.find('"')?]))
+    })
+}
+
+/// Line and column, counted from 1, where the entry `id` begins, first or last of that id; the start when it is not found.
+fn place_of(text: &str, id: &str, last: bool) -> (usize, usize) {
+    let mut named = ids(text).filter(|(_, found)| *found == id);
+    let at = if last { named.last() } else { named.next() }.map_or(0, |(at, _)| at);
+    let before = &text[..at];
+    let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+/// The entry begun last before a line and column.
+fn begun_at(text: &str, line: usize, column: usize) -> Option<&str> {
+    let line_start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    ids(text).take_while(|(at, _)| *at < line_start + column).last().map(|(_, id)| id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A catalogue of one brick and one wall, in which one piece of text is replaced.
+    fn read_with(file: &str, old: &str, new: &str) -> Result<Catalogue, CatalogueFaults> {
+        let mut texts = BTreeMap::from([
+            ("sources", "[(id: \"book\", reference: \"A book.\")]".to_owned()),
+            (
+                "materials",
+                "[\n  (id: \"brick\", name: \"brick\", density_kg_m3: 1750,\n   \
+                 nature: Plate(longitudinal_speed_m_s: 2700, poisson: 0.2, internal_loss: 0.01),\n   \
+                 provenance: (source: \"book\", standing: printed)),\n]"
+                    .to_owned(),
+            ),
+            (
+                "constructions",
+                "[\n  (id: \"wall\", name: \"wall\", kind: wall,\n   \
+                 build: Layers([Sheet(material: \"brick\", thickness_mm: 102)]),\n   \
+                 provenance: (standing: common_practice)),\n]"
+                    .to_owned(),
+            ),
+        ]);
+        if let Some(text) = texts.get_mut(file) {
+            assert!(text.contains(old), "{old}");
+            *text = text.replace(old, new);
+        }
+        Catalogue::from_ron(&CatalogueText {
+            references: &texts["sources"],
+            materials: &texts["materials"],
+            constructions: &texts["constructions"],
+            finishes: "[]",
+            sound_sources: "[]",
+            targets: "[]",
+            seals: "[]",
+        })
+    }
+
+    /// The one fault, as the sentence people read.
+    fn fault_with(file: &str, old: &str, new: &str) -> String {
+        let faults = read_with(file, old, new).expect_err("the text is faulty");
+        assert_eq!(faults.0.len(), 1, "{faults}");
+        faults.to_string()
+    }
+
+    #[test]
+    fn a_sound_catalogue_is_read() {
+        let catalogue = read_with("", "", "").expect("the text is sound");
+        assert_eq!(catalogue.materials["brick"].density_kg_m3, 1750.0);
+        assert_eq!(catalogue.references["book"].reference, "A book.");
+    }
+
+    #[test]
+    fn an_unknown_field_is_refused_with_its_place() {
+        let text = fault_with("materials", "density_kg_m3", "density");
+        assert!(text.starts_with("materials.ron, line 2, column"), "{text}");
+        assert!(text.contains("entry \"brick\"") && text.contains("`density`"), "{text}");
+    }
+
+    #[test]
+    fn an_id_given_twice_is_refused_at_its_second_place() {
+        let twice = "[(id: \"book\", reference: \"A book.\"),\n (id: \"book\", reference: \"Another.\")]";
+        let text = fault_with("sources", "[(id: \"book\", reference: \"A book.\")]", twice);
+        let expected = "sources.ron, line 2, column 3, entry \"book\": the id is given twice; each must be given once.";
+        assert_eq!(text, expected);
+    }
+
+    #[test]
+    fn a_missing_material_is_refused_and_the_near_one_named() {
+        let text = fault_with("constructions", "material: \"brick\"", "material: \"brik\"");
+        let expected = "constructions.ron, line 2, column 4, entry \"wall\": layer 1: there is no material \"brik\"; did you \
+                        mean \"brick\"?";
+        assert_eq!(text, expected);
+    }
+
+    #[test]
+    fn a_missing_source_is_refused() {
+        let text = fault_with("materials", "source: \"book\"", "source: \"boook\"");
+        assert!(text.contains("there is no reference \"boook\"; did you mean \"book\""), "{text}");
+        let text = fault_with("materials", "source: \"book\", ", "");
+        assert!(text.contains("must name its source"), "{text}");
+    }
+
+    #[test]
+    fn numbers_no_material_can_have_are_refused() {
+        for (old, new, told) in [
+            ("density_kg_m3: 1750", "density_kg_m3: 0", "the density is 0; it must be above zero, in kg/m³"),
+            ("poisson: 0.2", "poisson: 0.7", "Poisson's ratio is 0.7"),
+            ("2700", "NaN", "the longitudinal speed is NaN"),
+            ("internal_loss: 0.01", "internal_loss: 3", "the internal loss factor is 3"),
+        ] {
+            let text = fault_with("materials", old, new);
+            assert!(text.contains(told), "{text}");
+        }
+    }
+
+    #[test]
+    fn layers_that_cannot_be_built_are_refused() {
+        let sheet = "Sheet(material: \"brick\", thickness_mm: 102)";
+        for (new, told) in [
+            ("", "it has no layers"),
+            ("Sheet(material: \"brick\", thickness_mm: -1)", "layer 1: the thickness is -1"),
+            ("Sheet(material: \"brick\", thickness_mm: 9, bonded: true)", "layer 1: there is no sheet before it"),
+            (
+                "Sheet(material: \"brick\", thickness_mm: 9), Cavity(depth_mm: 50)",
+                "layer 2: a cavity must have a sheet",
+            ),
+            (
+                "Sheet(material: \"brick\", thickness_mm: 9), Resilient(material: \"brick\", thickness_mm: 5), \
+                 Sheet(material: \"brick\", thickness_mm: 9)",
+                "layer 2: the material \"brick\" is not a resilient layer",
+            ),
+            (
+                "Sheet(material: \"brick\", thickness_mm: 9), Cavity(depth_mm: 50, bridge: WallTies(per_m2: 0)), \
+                 Sheet(material: \"brick\", thickness_mm: 9)",
+                "layer 2: the number per m² is 0",
+            ),
+        ] {
+            let text = fault_with("constructions", sheet, new);
+            assert!(text.contains(told), "{text}");
+        }
+    }
+
+    #[test]
+    fn build_and_kind_must_fit() {
+        let text = fault_with("constructions", "kind: wall", "kind: vent");
+        assert!(text.contains("build and kind do not fit"), "{text}");
+    }
+
+    #[test]
+    fn ids_are_words() {
+        for id in ["Brick", "brick wall", "-brick", "brick--2", "brück", ""] {
+            let mut faults = Faults::default();
+            faults.unless_word(id);
+            assert_eq!(faults.0.len(), 1, "{id}");
+        }
+    }
+
+    #[test]
+    fn all_faults_are_gathered() {
+        let faults = read_with("materials", "density_kg_m3: 1750", "density_kg_m3: -5").expect_err("faulty");
+        let more = read_with("materials", "name: \"brick\", density_kg_m3: 1750", "name: \" \", density_kg_m3: -5")
+            .expect_err("faulty");
+        assert_eq!((faults.0.len(), more.0.len()), (1, 2), "{more}");
+    }
+}

@@ -1,0 +1,45 @@
+//! What a scene can name: materials, constructions, finishes, sources, targets, seals. Read from `assets/*.ron`, each with its source.
+
+mod check;
+pub mod construction;
+pub mod finish;
+pub mod load;
+pub mod lookup;
+pub mod material;
+pub mod provenance;
+pub mod reference;
+pub mod seal;
+pub mod source;
+pub mod target;
+
+use std::collections::BTreeMap;
+
+pub use construction::{Bridge, Build, Construction, ConstructionKind, Layer, LeafSize};
+pub use finish::Finish;
+pub use load::{CatalogueFault, CatalogueFaults, CatalogueText};
+pub use lookup::UnknownId;
+pub use material::Material;
+pub use provenance::{Provenance, Standing};
+pub use reference::Reference;
+pub use seal::Seal;
+pub use source::SoundSource;
+pub use target::Target;
+
+/// Everything that can be named, by id. A scene may add constructions of its own.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    /// Publications the provenances point to.
+    pub references: BTreeMap<String, Reference>,
+    /// Solids, limp sheets and porous fills.
+    pub materials: BTreeMap<String, Material>,
+    /// Walls, floors, roofs, windows, doors, vents.
+    pub constructions: BTreeMap<String, Construction>,
+    /// Room surfaces with absorption coefficients.
+    pub finishes: BTreeMap<String, Finish>,
+    /// Instruments and machines.
+    pub sources: BTreeMap<String, SoundSource>,
+    /// Limits a listener's level is compared with.
+    pub targets: BTreeMap<String, Target>,
+    /// What closes the gap round a door or an opening light.
+    pub seals: BTreeMap<String, Seal>,
+}

@@ -1,0 +1,75 @@
+//! Targets: limits as records, since a limit is a metric, a place, a clock window and a way of averaging, not a number.
+
+use serde::{Deserialize, Serialize};
+
+use super::Provenance;
+
+/// A limit to compare a listener's level with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Target {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// What is limited.
+    pub limit: Limit,
+    /// Where it applies.
+    pub place: Place,
+    /// Clock hours it applies in, from and to (22.0 to 6.0 is the night); the same twice means always.
+    pub hours: (f64, f64),
+    /// Averaging time in hours, if levels are averaged.
+    #[serde(default)]
+    pub averaging_h: Option<f64>,
+    /// True when silent time within the averaging time may lower the level.
+    #[serde(default)]
+    pub idle_time_dilutes: bool,
+    /// True when the limit stands above the background level, not on its own.
+    #[serde(default)]
+    pub above_background: bool,
+    /// What is added to the level of recognisable music before comparing, dB.
+    #[serde(default)]
+    pub music_extra_db: f64,
+    /// A remark to show with it.
+    #[serde(default)]
+    pub note: String,
+    /// Where it comes from.
+    pub provenance: Provenance,
+}
+
+/// What a target limits.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Limit {
+    /// Equivalent A-weighted level, dB.
+    LAeq(f64),
+    /// Maximum A-weighted level, time weighting F, dB.
+    LAFmax(f64),
+    /// C-weighted level, dB.
+    LCeq(f64),
+    /// Equivalent A-weighted level of the third octaves up to 160 Hz alone, dB.
+    LowFrequencyLA(f64),
+    /// Unweighted levels in bands: nominal midband (Hz), dB. Thirds or octaves as `octaves` says.
+    Bands {
+        /// Pairs of nominal midband and level.
+        levels_db: Vec<(f64, f64)>,
+        /// True when the bands are octaves.
+        octaves: bool,
+    },
+    /// A noise rating curve in octaves: NR number.
+    NoiseRating(f64),
+    /// Not heard: every band under the hearing threshold and the background.
+    Inaudible,
+}
+
+/// Where a target applies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// In a room.
+    Room,
+    /// Before a façade.
+    Facade,
+    /// In a garden or on a street.
+    Outdoors,
+}

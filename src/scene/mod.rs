@@ -1,0 +1,10 @@
+//! The document: what is drawn and chosen. A plain value; nothing here knows what sound does.
+
+pub mod file;
+pub mod model;
+pub mod problem;
+pub mod upgrade;
+pub mod validate;
+
+pub use model::*;
+pub use problem::{Problem, Severity, Thing};

@@ -1,0 +1,379 @@
+//! The types of a scene, format 1. Metres, plan view: x to the right, y up, storeys from the lowest upwards.
+
+use serde::{Deserialize, Serialize};
+
+use crate::catalogue::Construction;
+
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(transparent)]
+        pub struct $name(pub String);
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(&self.0)
+            }
+        }
+
+        impl From<&str> for $name {
+            fn from(word: &str) -> Self {
+                Self(word.to_owned())
+            }
+        }
+    )+};
+}
+
+ids! {
+    /// A storey, unique in the scene.
+    StoreyId,
+    /// A node, unique in its storey.
+    NodeId,
+    /// A wall, unique in its storey.
+    WallId,
+    /// An opening, unique in its storey.
+    OpeningId,
+    /// A room marker, unique in the scene.
+    RoomId,
+    /// A source, unique in the scene.
+    SourceId,
+    /// A listener, unique in the scene.
+    ListenerId,
+}
+
+/// The file format this program writes.
+pub const FORMAT: u32 = 1;
+
+/// A whole scene: one file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scene {
+    /// Version of the file format: [`FORMAT`].
+    pub format: u32,
+    /// Title people read.
+    pub name: String,
+    /// A few sentences on what it shows.
+    #[serde(default)]
+    pub about: String,
+    /// Air indoors.
+    #[serde(default)]
+    pub air: AirConditions,
+    /// Storeys from the lowest upwards.
+    pub storeys: Vec<Storey>,
+    /// Constructions of this scene's own, beside the catalogue's.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub constructions: Vec<Construction>,
+    /// What is loud.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub sources: Vec<Source>,
+    /// Who hears it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub listeners: Vec<Listener>,
+    /// Derived quantities the user knows better. Shown as such wherever they act.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub overrides: Vec<Override>,
+}
+
+/// Air indoors.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AirConditions {
+    /// Temperature, °C.
+    pub temperature_c: f64,
+    /// Relative humidity, %.
+    pub humidity_percent: f64,
+}
+
+impl Default for AirConditions {
+    fn default() -> Self {
+        Self { temperature_c: 20.0, humidity_percent: 50.0 }
+    }
+}
+
+/// One storey: a graph of nodes and straight walls; the rooms are the faces the walls enclose.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Storey {
+    /// Id, a word.
+    pub id: StoreyId,
+    /// Name people read.
+    pub name: String,
+    /// Height of the walking surface above the street, m.
+    pub level_m: f64,
+    /// Clear height from walking surface to ceiling, m.
+    pub height_m: f64,
+    /// Construction between this storey and the one below (from walking surface to ceiling), where a room lies below.
+    pub floor: FloorBuild,
+    /// Construction of the floor where nothing lies below: construction id.
+    pub ground: String,
+    /// Construction of the roof where nothing lies above: construction id.
+    pub roof: String,
+    /// Corners.
+    pub nodes: Vec<Node>,
+    /// Walls between nodes.
+    pub walls: Vec<Wall>,
+    /// Windows, doors, hatches, vents and holes in walls.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub openings: Vec<Opening>,
+    /// What the enclosed faces are.
+    pub rooms: Vec<Room>,
+}
+
+/// A floor: which construction, and how its joists lie.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FloorBuild {
+    /// Construction id, from the walking surface down.
+    pub construction: String,
+    /// Direction the joists run in, degrees from the x axis; nothing for a slab.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub joist_direction_deg: Option<f64>,
+}
+
+/// A corner of the wall graph.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Node {
+    /// Id, a word.
+    pub id: NodeId,
+    /// Where it is, m.
+    pub at: [f64; 2],
+}
+
+/// A straight wall. Its line is its middle; its thickness is its construction's.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wall {
+    /// Id, a word.
+    pub id: WallId,
+    /// First node: the layers of the construction are listed from the left face, seen from here to the second.
+    pub from: NodeId,
+    /// Second node.
+    pub to: NodeId,
+    /// Construction id.
+    pub construction: String,
+    /// True when the floor joists run on through this wall, under or over it, to the other side.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub joists_run_on: bool,
+    /// True when this wall stops at the ceiling and does not divide the loft above it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub stops_at_ceiling: bool,
+}
+
+/// Something set into a wall.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Opening {
+    /// Id, a word.
+    pub id: OpeningId,
+    /// Name people read; the construction's when empty.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub name: String,
+    /// The wall it sits in.
+    pub wall: WallId,
+    /// Construction id: a window, door, vent or hole.
+    pub construction: String,
+    /// Distance along the wall's line from its first node to the opening's near edge, m.
+    pub offset_m: f64,
+    /// Width, m.
+    pub width_m: f64,
+    /// Height, m.
+    pub height_m: f64,
+    /// Height of its lower edge above the walking surface, m.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub sill_m: f64,
+    /// Seal id: what closes the gap round it. Nothing for fixed panes, vents and holes.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub seal: Option<String>,
+    /// A gap under a door, mm, beside the seal's own gap.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub undercut_mm: f64,
+}
+
+/// A marker that names the face it lies in.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Room {
+    /// Id, a word.
+    pub id: RoomId,
+    /// Name people read.
+    pub name: String,
+    /// A point inside the face, m.
+    pub at: [f64; 2],
+    /// What it is used as.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub usage: Usage,
+    /// Finish ids of the surfaces; the plain ones of the program when not given.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub finishes: Finishes,
+    /// Absorption area of people and furniture beside the finishes, m², the same in every band above 125 Hz, half of it below.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub furniture_m2: f64,
+    /// Another floor than the storey's: its construction from the walking surface down.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub floor: Option<FloorBuild>,
+    /// Another roof than the storey's: construction id.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub roof: Option<String>,
+    /// Background noise.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub background: Background,
+    /// Known volume, m³, instead of area times height.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub volume_m3: Option<f64>,
+    /// Measured reverberation time, s, octaves 31.5 Hz to 4 kHz, instead of the computed one.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub reverberation_s: Option<[f64; 8]>,
+}
+
+/// What a room is used as: decides wording, and which rooms lie open to the weather.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Usage {
+    /// Practice, rehearsal, workshop.
+    Practice,
+    /// Sleeping.
+    Bedroom,
+    /// Living, dining, kitchen.
+    #[default]
+    Living,
+    /// Teaching.
+    Classroom,
+    /// Office or shop.
+    Work,
+    /// Hall, landing, stairs, store.
+    Circulation,
+    /// Space under a roof.
+    Loft,
+}
+
+/// Finish ids.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Finishes {
+    /// Of the floor.
+    pub floor: String,
+    /// Of the walls.
+    pub walls: String,
+    /// Of the ceiling.
+    pub ceiling: String,
+    /// Extra areas: finish id and m² (curtains, panels).
+    pub extra: Vec<(String, f64)>,
+}
+
+impl Default for Finishes {
+    fn default() -> Self {
+        Self {
+            floor: "wood-floor-joists".into(),
+            walls: "plaster-on-masonry".into(),
+            ceiling: "plasterboard-void".into(),
+            extra: vec![],
+        }
+    }
+}
+
+/// Background noise in a room or at a point outdoors.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Background {
+    /// Not stated: the hearing threshold alone decides.
+    #[default]
+    Unstated,
+    /// The shape of an NR curve.
+    NoiseRating(f64),
+    /// Levels in octaves 31.5 Hz to 4 kHz, dB.
+    Octaves([f64; 8]),
+}
+
+/// Something loud.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Source {
+    /// Id, a word.
+    pub id: SourceId,
+    /// Name people read.
+    pub name: String,
+    /// Storey it stands on.
+    pub storey: StoreyId,
+    /// Where, m.
+    pub at: [f64; 2],
+    /// Source id of the catalogue.
+    pub sound: String,
+    /// Louder (+) or softer (−) than the catalogue's, dB.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub level_db: f64,
+    /// False while it is silent.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub playing: bool,
+}
+
+fn yes() -> bool {
+    true
+}
+
+/// What has its usual value is left out of the file, so that a written one reads like one made by hand.
+fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_yes(value: &bool) -> bool {
+    *value
+}
+
+/// Someone who hears it: in a room, or outdoors where no room is.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Listener {
+    /// Id, a word.
+    pub id: ListenerId,
+    /// Name people read.
+    pub name: String,
+    /// Storey whose plan the point lies in; outdoors it gives the plan, and `height_m` counts from its walking surface.
+    pub storey: StoreyId,
+    /// Where, m.
+    pub at: [f64; 2],
+    /// Height of the ears above the walking surface, m.
+    #[serde(default = "ear_height_m")]
+    pub height_m: f64,
+    /// Target id, if a limit applies.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub target: Option<String>,
+    /// Background outdoors; indoors the room's own counts.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub background: Background,
+}
+
+fn ear_height_m() -> f64 {
+    1.5
+}
+
+/// A derived quantity the user knows better.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Override {
+    /// Vibration reduction index between two elements, dB, in every band.
+    Kij {
+        /// Element id as the answer prints it.
+        from: String,
+        /// The other element id.
+        to: String,
+        /// Kij, dB.
+        kij_db: f64,
+    },
+    /// Sum of l·α of an element's edges (ISO 12354-1 Annex C), m, instead of the one from its junctions.
+    EdgeLoss {
+        /// Element id as the answer prints it.
+        element: String,
+        /// Sum of l·α, m.
+        sum_m: f64,
+    },
+    /// Sound reduction index of an element as measured, dB, 24 bands.
+    Reduction {
+        /// Element id as the answer prints it.
+        element: String,
+        /// R, dB, 24 values.
+        r_db: Vec<f64>,
+    },
+}

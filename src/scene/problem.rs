@@ -1,0 +1,131 @@
+//! What can be wrong with a scene: what, where, and what to do about it. Gathered, never the first only.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::StoreyId;
+
+/// How much it matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// The scene can be computed, and is probably not what was meant.
+    Warning,
+    /// The scene cannot be computed.
+    Error,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Warning => "warning",
+            Self::Error => "error",
+        })
+    }
+}
+
+/// The thing a problem is about, so that a view can select it. Ids are plain words here, since a wrong one may be meant.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Thing {
+    /// The file or the scene as a whole.
+    Scene,
+    /// A line and column of the file, both from 1.
+    Text {
+        /// Line.
+        line: usize,
+        /// Column.
+        column: usize,
+    },
+    /// A storey as a whole.
+    Storey,
+    /// A node.
+    Node(String),
+    /// A wall.
+    Wall(String),
+    /// An opening.
+    Opening(String),
+    /// A room marker.
+    Room(String),
+    /// A source.
+    Source(String),
+    /// A listener.
+    Listener(String),
+    /// A construction of the scene's own.
+    Construction(String),
+    /// An override, by its position counted from 1.
+    Override(usize),
+}
+
+impl fmt::Display for Thing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Scene => f.write_str("scene"),
+            Self::Text { line, column } => write!(f, "line {line}, column {column}"),
+            Self::Storey => f.write_str("storey"),
+            Self::Node(id) => write!(f, "corner \"{id}\""),
+            Self::Wall(id) => write!(f, "wall \"{id}\""),
+            Self::Opening(id) => write!(f, "opening \"{id}\""),
+            Self::Room(id) => write!(f, "room \"{id}\""),
+            Self::Source(id) => write!(f, "source \"{id}\""),
+            Self::Listener(id) => write!(f, "listener \"{id}\""),
+            Self::Construction(id) => write!(f, "construction \"{id}\""),
+            Self::Override(position) => write!(f, "override {position}"),
+        }
+    }
+}
+
+/// Something wrong with a scene, told so that a musician can put it right.
+///
+/// ```
+/// # use leaklight::scene::problem::{Problem, Thing};
+/// let storey = "first".into();
+/// let problem = Problem::error(Some(&storey), Thing::Wall("w3".into()), "it is 0.02 m long", "make it at least 0.05 m, or delete it");
+/// assert_eq!(problem.to_string(), "storey \"first\", wall \"w3\": it is 0.02 m long; make it at least 0.05 m, or delete it.");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub struct Problem {
+    /// How much it matters.
+    pub severity: Severity,
+    /// The storey it is on, if on one.
+    pub storey: Option<StoreyId>,
+    /// What it is about.
+    pub thing: Thing,
+    /// What is wrong: the middle of a sentence.
+    pub what: String,
+    /// What to do: the end of that sentence.
+    pub to_do: String,
+}
+
+impl Problem {
+    /// Something that keeps the scene from being computed.
+    pub fn error(storey: Option<&StoreyId>, thing: Thing, what: impl Into<String>, to_do: impl Into<String>) -> Self {
+        Self { severity: Severity::Error, storey: storey.cloned(), thing, what: what.into(), to_do: to_do.into() }
+    }
+
+    /// Something that is probably not meant.
+    pub fn warning(storey: Option<&StoreyId>, thing: Thing, what: impl Into<String>, to_do: impl Into<String>) -> Self {
+        Self { severity: Severity::Warning, storey: storey.cloned(), thing, what: what.into(), to_do: to_do.into() }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (&self.storey, &self.thing) {
+            (Some(storey), Thing::Storey) => write!(f, "storey \"{storey}\"")?,
+            (Some(storey), thing) => write!(f, "storey \"{storey}\", {thing}")?,
+            (None, thing) => write!(f, "{thing}")?,
+        }
+        write!(f, ": {}; {}", self.what, self.to_do)?;
+        if self.to_do.ends_with('?') { Ok(()) } else { f.write_str(".") }
+    }
+}
+
+impl std::error::Error for Problem {}
+
+/// True when any of them keeps the scene from being computed.
+#[must_use]
+pub fn any_error(problems: &[Problem]) -> bool {
+    problems.iter().any(|problem| problem.severity == Severity::Error)
+}

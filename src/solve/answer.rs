@@ -1,0 +1,231 @@
+//! What the solver says: levels, and one record for every way the sound travels.
+
+use serde::Serialize;
+
+use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
+use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
+use crate::scene::ListenerId;
+
+/// Everything computed of a scene.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// One for each space of the building, in its order.
+    pub spaces: Vec<SpaceAnswer>,
+    /// One for each element of the building, in its order.
+    pub elements: Vec<ElementAnswer>,
+    /// One for each listener of the building, in its order.
+    pub listeners: Vec<ListenerAnswer>,
+    /// What a reader must know: overrides in force, fallbacks taken, bands of low confidence, cautions. Whole sentences.
+    pub notes: Vec<String>,
+}
+
+/// A space, solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpaceAnswer {
+    /// Mean squared sound pressure over (20 µPa)², a linear energy, each band. Zero outdoors and in the ground.
+    pub energy: Spectrum,
+    /// Equivalent absorption area, m².
+    pub absorption_m2: Spectrum,
+    /// Reverberation time, s.
+    pub reverberation_s: Spectrum,
+    /// Below this the field is not diffuse and the level is of low confidence, Hz. Source: Schroeder, 2000·√(T/V).
+    pub schroeder_hz: f64,
+    /// True when a source sounds in it.
+    pub has_source: bool,
+}
+
+/// An element, solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ElementAnswer {
+    /// Sound reduction index of the element in situ without its openings, dB.
+    pub r_db: Spectrum,
+    /// Sound reduction index with openings and gaps, referred to the gross area, dB.
+    pub r_composite_db: Spectrum,
+    /// Weighted value of `r_db` by ISO 717-1, dB.
+    pub rw_db: i32,
+    /// Mass per area without openings, kg/m².
+    pub mass_per_area_kg_m2: f64,
+    /// For each opening: τ·S of the opening, m².
+    pub opening_tau_m2: Vec<Spectrum>,
+    /// For each opening: τ·S of the gap round it, m².
+    pub gap_tau_m2: Vec<Spectrum>,
+}
+
+/// What one listener gets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListenerAnswer {
+    /// Who.
+    pub listener: ListenerId,
+    /// Name people read.
+    pub name: String,
+    /// The space they hear in.
+    pub space: SpaceIndex,
+    /// Mean squared sound pressure over (20 µPa)² each band: the sum over `paths`.
+    pub energy: Spectrum,
+    /// A-weighted level, dB.
+    pub la_db: f64,
+    /// C-weighted level, dB.
+    pub lc_db: f64,
+    /// A-weighted maximum level, time weighting F, dB: the loudest source's LAFmax − LAeq added.
+    pub lafmax_db: f64,
+    /// Standard uncertainty of `la_db`, dB.
+    pub uncertainty_db: f64,
+    /// Background level each band, dB; −∞ where none is stated.
+    pub background_db: Spectrum,
+    /// Hearing threshold each band, dB.
+    pub threshold_db: Spectrum,
+    /// By how much the loudest audible band stands above background and threshold, dB.
+    pub audible_margin_db: f64,
+    /// The band that margin belongs to.
+    pub audible_band: usize,
+    /// How well it is heard.
+    pub audibility: Audibility,
+    /// The limit, and by how much the level keeps it.
+    pub target: Option<TargetAnswer>,
+    /// Between each source room and the listener's room.
+    pub ratings: Vec<RoomPairRating>,
+    /// Every way the sound travels, the strongest (A-weighted) first. Their shares sum to 1.
+    pub paths: Vec<PathRecord>,
+}
+
+/// How well something is heard, by its margin over background and threshold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Audibility {
+    /// Under the threshold or well under the background in every band.
+    Inaudible,
+    /// About at the threshold or the background in some band.
+    JustAudible,
+    /// Above it.
+    Clear,
+    /// Far above it.
+    Loud,
+}
+
+/// A limit and how the level stands to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TargetAnswer {
+    /// Id of the target.
+    pub id: String,
+    /// Name people read.
+    pub name: String,
+    /// Limit minus level in the worst band or metric, dB: negative when it is broken.
+    pub margin_db: f64,
+    /// Probability that it is kept, from margin and uncertainty (normal distribution).
+    pub probability: f64,
+}
+
+/// Standardised level difference and apparent sound reduction index between two rooms.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoomPairRating {
+    /// The source room.
+    pub source_space: SpaceIndex,
+    /// Level difference between the rooms, dB.
+    pub d_db: Spectrum,
+    /// Standardised to 0.5 s, dB. Source: ISO 16283-1:2014, 3.14.
+    pub dnt_db: Spectrum,
+    /// Weighted DnT,w, dB; nothing where the listener is outdoors.
+    pub dntw_db: Option<i32>,
+    /// Apparent sound reduction index, dB, where the rooms share an element; referred to its area.
+    pub r_prime_db: Option<Spectrum>,
+    /// Weighted R'w, dB.
+    pub r_prime_w_db: Option<i32>,
+}
+
+/// One way the sound travels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PathRecord {
+    /// What kind of way.
+    pub kind: PathKind,
+    /// The room the source sounds in.
+    pub source_space: SpaceIndex,
+    /// Where the sound leaves the source room.
+    pub entry: Surface,
+    /// The junction it goes round, if it does.
+    pub junction: Option<JunctionIndex>,
+    /// The room (or the outdoors) it passes last before the listener's room, if any.
+    pub via: Option<SpaceIndex>,
+    /// Where it comes out at the listener.
+    pub exit: Surface,
+    /// Mean squared sound pressure over (20 µPa)² it gives the listener, each band.
+    pub energy: Spectrum,
+    /// Its part of the A-weighted energy, 0 to 1.
+    pub share: f64,
+}
+
+/// What kind of way the sound takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PathKind {
+    /// Straight through an element or an opening.
+    Through,
+    /// Round a junction: in by one element, out by another.
+    Flanking,
+    /// Through a gap or an open hole.
+    Gap,
+    /// By another room.
+    ByRoom,
+    /// By the open air.
+    ByOutdoors,
+}
+
+/// A place where sound enters or leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Surface {
+    /// The element itself, without its openings.
+    Element(ElementIndex),
+    /// An opening of an element: its position in the element's list.
+    Opening(ElementIndex, usize),
+    /// The gap round that opening.
+    Gap(ElementIndex, usize),
+    /// Straight from the source, for a listener in the source's own room.
+    Air,
+}
+
+impl Surface {
+    /// The element it belongs to.
+    #[must_use]
+    pub fn element(self) -> Option<ElementIndex> {
+        match self {
+            Self::Element(element) | Self::Opening(element, _) | Self::Gap(element, _) => Some(element),
+            Self::Air => None,
+        }
+    }
+}
+
+/// Which bands a view looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum BandChoice {
+    /// All bands, A-weighted.
+    AWeighted,
+    /// The bands from one to another, both included, unweighted.
+    Range(usize, usize),
+}
+
+impl BandChoice {
+    /// One band.
+    #[must_use]
+    pub fn one(band: usize) -> Self {
+        Self::Range(band, band)
+    }
+
+    /// The energy of a spectrum within the choice. `a_weight_db` is the A-weighting.
+    #[must_use]
+    pub fn energy(self, energy: &Spectrum, a_weight_db: &Spectrum) -> f64 {
+        match self {
+            Self::AWeighted => (0..BAND_COUNT).map(|band| energy[band] * 10f64.powf(a_weight_db[band] / 10.0)).sum(),
+            Self::Range(first, last) => (first..=last.min(BAND_COUNT - 1)).map(|band| energy[band]).sum(),
+        }
+    }
+
+    /// What it is called: "A-weighted", "63 Hz", "50 to 80 Hz".
+    #[must_use]
+    pub fn label(self) -> String {
+        match self {
+            Self::AWeighted => "A-weighted".to_owned(),
+            Self::Range(first, last) if first == last => format!("{} Hz", NOMINAL_HZ[first]),
+            Self::Range(first, last) => format!("{} to {} Hz", NOMINAL_HZ[first], NOMINAL_HZ[last]),
+        }
+    }
+}

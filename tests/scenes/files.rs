@@ -1,0 +1,70 @@
+//! The shipped scenes, and writing files.
+
+use std::fs;
+use std::path::PathBuf;
+
+use leaklight::scene::Scene;
+use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
+
+pub(super) const SHIPPED: [&str; 2] = ["bookshop-terrace.ron", "music-school.ron"];
+
+pub(super) fn shipped(name: &str) -> Scene {
+    read(&path(name)).unwrap_or_else(|problem| panic!("{name}: {problem}"))
+}
+
+fn path(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("scenes").join(name)
+}
+
+#[test]
+fn shipped_scenes_have_what_they_promise() {
+    for name in SHIPPED {
+        let scene = shipped(name);
+        let rooms: usize = scene.storeys.iter().map(|storey| storey.rooms.len()).sum();
+        assert!(rooms >= 8 && scene.storeys.len() >= 3, "{name}: {rooms} rooms");
+        assert!(scene.sources.iter().any(|source| source.playing), "{name}");
+        assert!(scene.listeners.iter().any(|listener| listener.target.is_some()), "{name}");
+    }
+}
+
+#[test]
+fn what_is_written_reads_back_equal_and_writes_the_same_bytes() {
+    for name in SHIPPED {
+        let scene = shipped(name);
+        let text = to_text(&scene).unwrap();
+        let again = from_text(&text).unwrap_or_else(|problem| panic!("{name}: {problem}\n{text}"));
+        assert_eq!(again, scene, "{name}");
+        assert_eq!(to_text(&again).unwrap(), text, "{name}");
+    }
+}
+
+#[test]
+fn writing_keeps_the_previous_file_and_leaves_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let mut scene = shipped(SHIPPED[0]);
+    write(&path, &scene).unwrap();
+    assert!(!backup_path(&path).exists(), "there was no previous file");
+    let first = fs::read(&path).unwrap();
+    scene.name = "Changed".into();
+    write(&path, &scene).unwrap();
+    assert_eq!(fs::read(backup_path(&path)).unwrap(), first);
+    assert_eq!(read(&path).unwrap(), scene);
+    let mut names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(names, ["house.ron", "house.ron.bak"]);
+}
+
+#[test]
+fn a_file_that_cannot_be_written_leaves_the_previous_one_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let scene = shipped(SHIPPED[0]);
+    let nowhere = folder.path().join("no-such-folder").join("house.ron");
+    let problem = write(&nowhere, &scene).unwrap_err().to_string();
+    assert!(problem.contains("cannot be written"), "{problem}");
+    // A folder in place of the file: nothing may be renamed over it.
+    let taken = folder.path().join("taken.ron");
+    fs::create_dir(&taken).unwrap();
+    assert!(write(&taken, &scene).is_err());
+    assert!(taken.is_dir());
+}

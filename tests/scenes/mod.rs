@@ -1,0 +1,3 @@
+//! Scene files and what is said about bad ones.
+
+mod files;
