@@ -1,6 +1,6 @@
 //! Levels against hearing, background and limits.
 
-use super::{Audibility, Conditions, TargetAnswer};
+use super::{Audibility, TargetAnswer};
 use crate::acoustics::hearing::Audibility as Margins;
 use crate::acoustics::rating::{octave_curves, weighting};
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum, hearing};
@@ -60,13 +60,13 @@ pub struct Level<'a> {
 /// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
 /// time, so the margin is on the safe side for limits that allow it.
 #[must_use]
-pub fn against(target: &Target, level: &Level<'_>, conditions: &Conditions) -> TargetAnswer {
-    let margin_db = margin_db(target, level, &conditions.bands);
+pub fn against(target: &Target, level: &Level<'_>) -> TargetAnswer {
+    let margin_db = margin_db(target, level);
     let probability = normal_distribution(margin_db / level.uncertainty_db.max(0.1));
     TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability }
 }
 
-fn margin_db(target: &Target, level: &Level<'_>, bands: &Bands) -> f64 {
+fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
     let level_db = level.energy.to_db();
     let extra_db = target.music_extra_db;
     let above = |limit_db: f64, background_db: f64| {
@@ -118,10 +118,7 @@ fn margin_db(target: &Target, level: &Level<'_>, bands: &Bands) -> f64 {
                 .map(|(own, limit)| limit - 10.0 * own.log10() - extra_db)
                 .fold(f64::INFINITY, f64::min)
         }
-        Limit::Inaudible => {
-            let _ = bands;
-            -audibility(&level_db, level.background_db).0
-        }
+        Limit::Inaudible => -audibility(&level_db, level.background_db).0,
     }
 }
 
