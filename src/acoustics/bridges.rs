@@ -301,7 +301,8 @@ pub(crate) fn radiated(
         Coupling::Lines(per_m) => {
             let mobility = second.line_mobility(omega);
             let together = per_m / omega * (1.0 / first.mass + 1.0 / second.mass);
-            let total = first.line_mobility(omega) + mobility + Complex64::new(0.0, omega * compliance - kind_mean * together);
+            let total =
+                first.line_mobility(omega) + mobility + Complex64::new(0.0, omega * compliance - kind_mean * together);
             let force_squared = 1.0 / total.norm_sqr();
             let near = density / (2.0 * omega * second.mass.powi(2)) * second.line_directivity();
             let free = impedance * second.free_efficiency * mobility.re / (omega * second.loss * second.mass);

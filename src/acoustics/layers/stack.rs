@@ -146,7 +146,8 @@ impl Section {
         let mut peaks = Peaks::new();
         for (at, leaf) in leaves.iter().enumerate() {
             let mass = leaf.mass_per_area_kg_m2();
-            let mounting = self.kinds.mounting_loss / (1.0 + mass / self.kinds.taper) + mass.min(800.0) / (485.0 * hz.sqrt());
+            let mounting =
+                self.kinds.mounting_loss / (1.0 + mass / self.kinds.taper) + mass.min(800.0) / (485.0 * hz.sqrt());
             let (free_wavenumber_squared, interlayer) = free_waves(leaf, omega, interlayer);
             losses[at] = leaf.loss_factor() + mounting;
             let loss = losses[at] + interlayer;
@@ -351,12 +352,8 @@ impl CavityFluids {
             Fluid { wavenumber: fluid.wavenumber * root, impedance: fluid.impedance / root }
         };
         let fill = cavity.fill().map(|fill| {
-            let fluid = porous::limp_frame(
-                fill.flow_resistivity_pa_s_m2(),
-                fill.density_kg_m3() * kinds.frame,
-                air,
-                hz,
-            );
+            let fluid =
+                porous::limp_frame(fill.flow_resistivity_pa_s_m2(), fill.density_kg_m3() * kinds.frame, air, hz);
             Layer::new(lossy(fluid, loss * kinds.filled_loss), fill.thickness_m())
         });
         let share = if fill.is_some() { kinds.filled_loss } else { 1.0 };
