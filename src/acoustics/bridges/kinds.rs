@@ -67,9 +67,9 @@ const fn kind(compliance: f64, stiffening: f64, loss_share: f64) -> Kind {
 /// EN 12758:2011 Table 1 (from memory). For comparison: Davy (1991), in Bies 7.2.6, takes 0 for timber and 10⁻⁶ m²/N for steel studs.
 pub(crate) const KINDS: Kinds = Kinds {
     // Bies 51, 52, ASHRAE 6, Harris double studs: what separate frames still share at their edges.
-    free: kind(1.8e-6, 0.2, 1.0),
+    free: kind(1.6e-6, 0.2, 1.0),
     // Springer 1, 3, Bies 45, 46, Harris single timber studs.
-    timber_studs: kind(5e-8, 0.0, 1.0),
+    timber_studs: kind(5e-8, 0.0, 0.5),
     // ASHRAE 3, 4, Springer 6, 7, Bies 48, 49, Harris steel studs.
     light_steel_studs: kind(5e-7, 0.9, 1.0),
     // Bies 54, Harris studs with resilient channels.
@@ -79,13 +79,13 @@ pub(crate) const KINDS: Kinds = Kinds {
     // EN 12758 4/12/4, 6/12/4, 10/12/4, Harris Table 31.8 to 30 mm.
     sealed_unit: kind(4.4e-8, 0.2, 2.0),
     // Bies 63 to 70, Harris Table 31.8 from 40 mm; bare reveals swallow little.
-    common_reveal: kind(1.2e-6, 1.2, 0.3),
+    common_reveal: kind(1.2e-6, 1.25, 0.3),
     // Bies 43: one wall only.
     wall_ties: kind(1e-8, 0.0, 1.0),
     // Springer 19, Bies 85.
-    joists: kind(1.2e-7, 0.0, 1.0),
+    joists: kind(1.2e-7, 0.0, 0.5),
     // No table: as timber studs.
-    battens: kind(5e-8, 0.0, 1.0),
+    battens: kind(5e-8, 0.0, 0.5),
     // No table: a metal hanger of some 10⁷ N/m.
     hangers: kind(1e-7, 0.0, 1.0),
     // ASHRAE 9: one floor only; agrees with a spring hanger of 6·10⁵ N/m.
@@ -99,7 +99,7 @@ pub(crate) const KINDS: Kinds = Kinds {
     cavity_loss: 0.2,
     cavity_loss_frequency: 0.9,
     cavity_loss_depth: -0.4,
-    filled_loss: 3.0,
+    filled_loss: 4.0,
     crosswise: 0.32,
     // Laminated glass of Bies, Springer and EN 12758: 15 MPa over 0.76 mm.
     interlayer_pa_m: 2e10,
