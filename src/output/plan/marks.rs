@@ -14,7 +14,6 @@ const LISTENER_REACH: f64 = 0.95;
 impl Canvas<'_> {
     pub(super) fn marks(&mut self) {
         let building = self.building;
-        let unit = self.unit;
         // Every mark first, so that no name comes to lie on one.
         let sources: Vec<usize> =
             (0..building.sources.len()).filter(|at| building.sources[*at].storey == self.view.storey).collect();
