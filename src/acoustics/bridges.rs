@@ -90,6 +90,19 @@ impl Connection {
     }
 }
 
+impl Connection {
+    /// Distance between the lines that divide a cavity into cells, m.
+    pub(crate) fn spacing_m(self) -> Option<f64> {
+        match self {
+            Self::TimberStuds { spacing_m }
+            | Self::LightSteelStuds { spacing_m }
+            | Self::Joists { spacing_m }
+            | Self::Battens { spacing_m } => Some(spacing_m),
+            _ => None,
+        }
+    }
+}
+
 /// The shape of a coupling.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Coupling {
@@ -127,8 +140,21 @@ pub(crate) struct Kinds {
     pub resilient_hangers: Kind,
     /// Shear modulus of a door core, Pa, and its density, kg/m³.
     pub core_shear_pa: f64,
-    /// Loss factor that mounting adds to every leaf.
+    /// Loss factor that mounting adds to a light leaf.
     pub mounting_loss: f64,
+    /// How much of the squared trace wavenumber a filled cavity follows sideways: 0 reacts locally, 1 as in open fluid.
+    pub filled_lateral: f64,
+    /// The same for an empty cavity.
+    pub empty_lateral: f64,
+    /// The loss of an empty cavity falls as frequency (re 500 Hz) to the minus this.
+    pub empty_frequency: f64,
+    /// … and as depth (re 0.1 m) to the minus this.
+    pub empty_depth: f64,
+    /// Shear modulus of the interlayer of laminated glass over its thickness, Pa/m, and its loss factor.
+    pub interlayer_pa_m: f64,
+    pub interlayer_loss: f64,
+    pub empty_loss: f64,
+    pub gpow: f64,
 }
 
 const fn kind(compliance: f64, stiffening: f64, empty_loss: f64) -> Kind {
@@ -137,20 +163,28 @@ const fn kind(compliance: f64, stiffening: f64, empty_loss: f64) -> Kind {
 
 /// The parameter sets in use.
 pub(crate) const KINDS: Kinds = Kinds {
-    free: kind(1e-4, 0.0, 0.3),
-    timber_studs: kind(1e-7, 0.0, 0.3),
+    free: kind(1.8e-6, 0.2, 0.3),
+    timber_studs: kind(5e-8, 0.0, 0.3),
     light_steel_studs: kind(1e-6, 0.5, 0.3),
     resilient_bars: kind(5e-6, 0.0, 0.3),
     staggered_studs: kind(1e-5, 0.0, 0.3),
-    sealed_unit: kind(1e-6, 0.0, 0.3),
-    common_reveal: kind(1e-5, 0.0, 0.3),
+    sealed_unit: kind(3.5e-8, 0.0, 0.3),
+    common_reveal: kind(1e-6, 1.0, 0.3),
     wall_ties: kind(1e-7, 0.0, 0.3),
     joists: kind(1e-7, 0.0, 0.3),
     battens: kind(1e-7, 0.0, 0.3),
     hangers: kind(1e-6, 0.0, 0.3),
     resilient_hangers: kind(1e-5, 0.0, 0.3),
     core_shear_pa: 2e7,
-    mounting_loss: 0.02,
+    mounting_loss: 0.025,
+    filled_lateral: 0.01,
+    empty_lateral: 0.4,
+    empty_frequency: 0.8,
+    empty_depth: 0.0,
+    interlayer_pa_m: 2e10,
+    interlayer_loss: 0.5,
+    empty_loss: 0.2,
+    gpow: 2.0,
 };
 
 impl Kinds {

@@ -50,8 +50,8 @@ pub fn velocity_level_difference_light_db(
 /// One element of a flanking path: the one sound enters by, or the one it comes out of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leg {
-    /// Transmission coefficient of the bare element. Heavy: the whole R in situ. Light, or heavy with fc inside the range: R*, the
-    /// resonant part ([`super::heavy::resonant_transmission`], [`super::heavy::resonant_r_of_light_db`]).
+    /// Transmission coefficient of the bare element. Heavy: the whole R in situ, as in the standard's Annex L, on the safe side below fc.
+    /// Light: R*, the resonant part ([`super::heavy::resonant_r_of_light_db`]; [`super::heavy::resonant_transmission`] for thin plates).
     pub tau: Spectrum,
     /// Area on its own room's side, m², above zero.
     pub area_m2: f64,

@@ -40,7 +40,7 @@ pub fn plate_transmission(
     bands: &Bands,
     air: &Air,
 ) -> Spectrum {
-    transmission(plate, sides, total_loss, bands, air, Waves::All)
+    transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::All)
 }
 
 /// Transmission coefficient of the resonant waves alone, the τ* of R*: [`plate_transmission`] without the forced wave below fc.
@@ -56,7 +56,7 @@ pub fn resonant_transmission(
     bands: &Bands,
     air: &Air,
 ) -> Spectrum {
-    transmission(plate, sides, total_loss, bands, air, Waves::Resonant)
+    transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::Resonant)
 }
 
 /// R* of a layered light element from its whole R: 8 dB more in bands below the critical frequency of its leaves, unchanged above.
@@ -86,9 +86,16 @@ fn coincidence(hz: f64, critical_hz: f64) -> i8 {
     }
 }
 
+/// Radiation efficiency of free waves in every band.
+fn free_radiation(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
+    let fc = plate.critical_hz(air);
+    bands.map(|hz| sigma_free(sides, fc, hz, air))
+}
+
 fn transmission(
     plate: &Plate,
     sides: PanelSides,
+    sigma: &Spectrum,
     total_loss: &Spectrum,
     bands: &Bands,
     air: &Air,
@@ -98,7 +105,7 @@ fn transmission(
     let impedance = air.impedance_pa_s_m();
     Spectrum::from_fn(|band| {
         let (hz, loss) = (bands.hz(band), total_loss[band]);
-        let sigma = sigma_free(sides, fc, hz, air);
+        let sigma = sigma[band];
         let mass_term = (2.0 * impedance / (2.0 * PI * hz * plate.mass_kg_m2())).powi(2);
         let tau = match coincidence(hz, fc) {
             -1 => {
@@ -138,24 +145,36 @@ pub struct InSitu {
 
 impl InSitu {
     /// From the plate, its sides, and what its edges take away (Σ l·α per band, m: see [`super::edge_loss`]).
+    ///
+    /// Below the first mode of the plate (c0²/(4fc)·(1/l1² + 1/l2²) Hz) resonance is an extrapolation.
     #[must_use]
     pub fn new(plate: &Plate, sides: PanelSides, edge_loss_m: &Spectrum, bands: &Bands, air: &Air) -> Self {
-        let fc = plate.critical_hz(air);
-        let sigma = bands.map(|hz| sigma_free(sides, fc, hz, air));
+        let sigma = free_radiation(plate, sides, bands, air);
         let total_loss = super::edge_loss::total_loss(plate, sides, &sigma, edge_loss_m, bands, air);
-        Self::with_loss(plate, sides, &total_loss, bands, air)
+        Self::of_parts(plate, sides, &sigma, &total_loss, bands, air)
     }
 
     /// From a total loss factor that is known: measured, or [`laboratory_loss`].
     #[must_use]
     pub fn with_loss(plate: &Plate, sides: PanelSides, total_loss: &Spectrum, bands: &Bands, air: &Air) -> Self {
-        let fc = plate.critical_hz(air);
+        Self::of_parts(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air)
+    }
+
+    fn of_parts(
+        plate: &Plate,
+        sides: PanelSides,
+        sigma: &Spectrum,
+        total_loss: &Spectrum,
+        bands: &Bands,
+        air: &Air,
+    ) -> Self {
+        let tau = |waves| transmission(plate, sides, sigma, total_loss, bands, air, waves);
         Self {
             area_m2: sides.area_m2(),
             total_loss: *total_loss,
-            sigma: bands.map(|hz| sigma_free(sides, fc, hz, air)),
-            tau: plate_transmission(plate, sides, total_loss, bands, air),
-            tau_resonant: resonant_transmission(plate, sides, total_loss, bands, air),
+            sigma: *sigma,
+            tau: tau(Waves::All),
+            tau_resonant: tau(Waves::Resonant),
             reverberation_s: structural_reverberation_s(total_loss, bands),
             absorption_length_m: super::flanking::absorption_length_m(sides.area_m2(), total_loss, bands, air),
         }

@@ -110,6 +110,8 @@ pub enum ElementShape {
         thickness_m: f64,
         /// Height, m.
         height_m: f64,
+        /// Height of its foot (the walking surface) above the street, m.
+        level_m: f64,
     },
     /// A slab between storeys, a roof or a ground floor.
     Slab {

@@ -1,5 +1,103 @@
 //! Building → paths → answer.
+//!
+//! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
+//! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
+//! listener gets, a record for each way.
 
 pub mod answer;
+pub mod balance;
+pub mod construction;
+pub mod criteria;
+pub mod element;
+pub mod listen;
+pub mod paths;
+pub mod room;
 
 pub use answer::*;
+
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::{Air, Bands, Spectrum};
+use crate::building::Building;
+use crate::catalogue::Catalogue;
+use crate::scene::Scene;
+
+/// What a solve may be told beside the scene: only to follow printed examples.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conditions {
+    /// Midband frequencies.
+    pub bands: Bands,
+    /// The air.
+    pub air: Air,
+}
+
+impl Conditions {
+    /// Exact midbands and the scene's air; out of range, the usual 20 °C and 50 %.
+    #[must_use]
+    pub fn of(scene: &Scene) -> Self {
+        let air = Air::at(scene.air.temperature_c, scene.air.humidity_percent).unwrap_or_default();
+        Self { bands: Bands::exact(), air }
+    }
+}
+
+/// Solves a building: every space's level and what every listener gets.
+///
+/// Meant for scenes that validated. What cannot be computed (an unknown material) is left out and said in [`Answer::notes`].
+#[must_use]
+pub fn solve(scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answer {
+    solve_under(scene, catalogue, building, &Conditions::of(scene))
+}
+
+/// As [`solve`], with stated air and midbands.
+#[must_use]
+pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, conditions: &Conditions) -> Answer {
+    let mut notes = Vec::new();
+    let elements = element::elements(scene, catalogue, building, conditions, &mut notes);
+    let transfers = paths::first_order(building, &elements, conditions);
+    let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
+    let balance = balance::Balance::new(&rooms, &transfers, conditions);
+    let listeners = listen::listeners(&listen::Heard {
+        scene,
+        catalogue,
+        building,
+        elements: &elements,
+        transfers: &transfers,
+        rooms: &rooms,
+        balance: &balance,
+        conditions,
+    });
+    let spaces = rooms
+        .iter()
+        .enumerate()
+        .map(|(at, room)| SpaceAnswer {
+            energy: balance.energy(at),
+            absorption_m2: room.absorption_m2,
+            reverberation_s: room.reverberation_s,
+            schroeder_hz: room.schroeder_hz,
+            has_source: room.power.iter().any(|power| *power > 0.0),
+        })
+        .collect();
+    let elements = elements.iter().map(element_answer).collect();
+    notes.push(
+        "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
+            .to_owned(),
+    );
+    Answer { spaces, elements, listeners, notes }
+}
+
+fn element_answer(part: &element::Part) -> ElementAnswer {
+    let all = part.all_tau_m2();
+    let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
+    ElementAnswer {
+        r_db,
+        r_composite_db: all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()),
+        rw_db: rated_db(&r_db),
+        mass_per_area_kg_m2: part.mass_kg_m2,
+        opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),
+        gap_tau_m2: part.openings.iter().map(|opening| opening.gap_m2).collect(),
+    }
+}
+
+/// Rw, dB; 0 for what passes nothing or everything, which no curve can rate.
+fn rated_db(r_db: &Spectrum) -> i32 {
+    if r_db.is_finite() { Airborne::of_spectrum(r_db).rw_db } else { 0 }
+}

@@ -1,5 +1,7 @@
 //! A sheet, and the leaf that sheets without a gap between them make together.
 
+use num_complex::Complex64;
+
 use crate::acoustics::{Air, NotPhysical};
 
 /// Shear correction of a rectangular section, 5/6. Source: Mindlin (1951) uses π²/12; Reissner (1945) 5/6, taken here.
@@ -106,6 +108,8 @@ pub enum Joint {
     /// Screwed, nailed or loose on one another: masses add, bending stiffnesses add, each sheet about its own middle.
     /// The critical frequency of two equal boards stays that of one.
     Screwed,
+    /// Panes with a viscoelastic interlayer (laminated glass): one section at low frequencies, apart at high ones.
+    Laminated,
     /// Glued or cast together over the whole face: the leaf bends as one section about its common neutral axis.
     Bonded,
 }
@@ -119,6 +123,8 @@ pub struct Leaf {
     shear_n_m: f64,
     rotary_kg: f64,
     loss_factor: f64,
+    /// Stiffness EA of the panes in series, N/m, and the distance of their middles, m: what an interlayer couples. Zero otherwise.
+    interlayer: (f64, f64),
 }
 
 impl Leaf {
@@ -161,7 +167,7 @@ impl Leaf {
             let h = sheet.thickness_m;
             let offset = match joint {
                 Joint::Bonded => face + h / 2.0 - neutral_m,
-                Joint::Screwed => 0.0,
+                Joint::Screwed | Joint::Laminated => 0.0,
             };
             let second_moment = h.powi(3) / 12.0 + h * offset.powi(2);
             let bending = sheet.plate_modulus_pa() * second_moment;
@@ -177,7 +183,15 @@ impl Leaf {
         if sheets.iter().all(Sheet::is_limp) {
             bending_nm = 0.0;
         }
-        Self { thickness_m, mass_kg_m2, bending_nm, shear_n_m, rotary_kg, loss_factor }
+        let interlayer = match (joint, sheets) {
+            (Joint::Laminated, [first, .., last]) => {
+                let ea = |sheet: &Sheet| sheet.plate_modulus_pa() * sheet.thickness_m;
+                let series = ea(first) * ea(last) / (ea(first) + ea(last)).max(f64::MIN_POSITIVE);
+                (series, thickness_m - (first.thickness_m + last.thickness_m) / 2.0)
+            }
+            _ => (0.0, 0.0),
+        };
+        Self { thickness_m, mass_kg_m2, bending_nm, shear_n_m, rotary_kg, loss_factor, interlayer }
     }
 
     /// A sandwich: two faces held apart by a light core that carries shear (honeycomb or slatted door, foam panel).
@@ -195,6 +209,7 @@ impl Leaf {
             shear_n_m: core_shear_pa * arm.powi(2) / core_m,
             rotary_kg: mass * arm.powi(2) / 4.0,
             loss_factor: first.loss_factor.max(second.loss_factor),
+            interlayer: (0.0, 0.0),
         }
     }
 
@@ -214,6 +229,18 @@ impl Leaf {
     #[must_use]
     pub fn bending_stiffness_nm(&self) -> f64 {
         self.bending_nm
+    }
+
+    /// Bending stiffness the interlayer adds at a squared wavenumber, N·m: complex, as the interlayer loses energy.
+    ///
+    /// Source: Ross, Ungar & Kerwin (1959), two equal faces and a thin core; Cremer, Heckl & Petersson, Structure-Borne Sound, ch. 4.
+    pub(crate) fn interlayer_nm(&self, wavenumber_squared: f64, shear_pa_m: Complex64) -> Complex64 {
+        let (series, arm) = self.interlayer;
+        if series <= 0.0 {
+            return Complex64::ZERO;
+        }
+        let coupling = shear_pa_m / (wavenumber_squared.max(1e-9) * series);
+        series * arm * arm * coupling / (1.0 + coupling)
     }
 
     /// Shear stiffness per width κGh, N/m.

@@ -103,7 +103,7 @@ struct Section {
     cavities: [(Option<Cavity>, Kind, Coupling); MOST_LEAVES - 1],
     count: usize,
     size: (f64, f64),
-    mounting_loss: f64,
+    kinds: Kinds,
 }
 
 impl Section {
@@ -115,7 +115,7 @@ impl Section {
             cavities: [empty; MOST_LEAVES - 1],
             count: 1,
             size,
-            mounting_loss: kinds.mounting_loss,
+            kinds: *kinds,
         };
         for (cavity, leaf) in stack.cavities.iter().zip(&stack.leaves[1..]) {
             if cavity.connection() == Connection::DoorCore {
@@ -142,12 +142,14 @@ impl Section {
             BridgedLeaf { mass: 0.0, bending: 0.0, loss: 0.0, frequency_ratio_squared: 0.0, free_efficiency: 0.0 };
         let mut plates = [zero; MOST_LEAVES];
         let mut losses = [0.0; MOST_LEAVES];
+        let interlayer = self.kinds.interlayer_pa_m * Complex64::new(1.0, self.kinds.interlayer_loss);
         let mut peaks = Peaks::new();
         for (at, leaf) in leaves.iter().enumerate() {
             let mass = leaf.mass_per_area_kg_m2();
-            let loss = leaf.loss_factor() + self.mounting_loss + mass.min(800.0) / (485.0 * hz.sqrt());
-            losses[at] = loss;
-            let free_wavenumber_squared = free_wavenumber_squared(leaf, omega);
+            let mounting = self.kinds.mounting_loss / (1.0 + mass / 50.0) + mass.min(800.0) / (485.0 * hz.sqrt());
+            let (free_wavenumber_squared, interlayer) = free_waves(leaf, omega, interlayer);
+            losses[at] = leaf.loss_factor() + mounting;
+            let loss = losses[at] + interlayer;
             // Effective: the thick plate's free waves are slower than the thin one's.
             let effective_critical = hz * free_wavenumber_squared / (k0 * k0);
             let sigma = panel_radiation::free(hz, effective_critical, self.size, air);
@@ -167,9 +169,11 @@ impl Section {
         let mut fluids = [None; MOST_LEAVES - 1];
         for (at, (cavity, kind, _)) in self.cavities[..self.count - 1].iter().enumerate() {
             if let Some(cavity) = cavity {
-                fluids[at] = Some(CavityFluids::new(cavity, kind, air, hz));
+                fluids[at] = Some(CavityFluids::new(cavity, kind, &self.kinds, self.size, air, hz));
             }
         }
+        // A finite panel takes up coincident waves only as well as it radiates them; forced ones regardless.
+        let coincident = plates[..self.count].iter().map(|plate| plate.frequency_ratio_squared).fold(0.0, f64::max).powf(self.kinds.gpow).min(1.0);
         let mut airborne = 0.0;
         let mut differences = [0.0; MOST_LEAVES - 1];
         peaks.integrate(|cosine, weight| {
@@ -179,7 +183,7 @@ impl Section {
             let (mut p, mut v) = (Complex64::from(load), Complex64::ONE);
             for at in (0..self.count).rev() {
                 velocity[at] = v;
-                p += impedance(&leaves[at], trace_squared, omega, losses[at]) * v;
+                p += impedance(&leaves[at], trace_squared, omega, losses[at], interlayer) * v;
                 if at > 0
                     && let Some(fluids) = &fluids[at - 1]
                 {
@@ -187,7 +191,8 @@ impl Section {
                 }
             }
             // Blocked pressure 2p_i drives the first face against its own radiation.
-            let scale = weight * 4.0 / (p + load * v).norm_sqr();
+            let accepted = (load / rho_c * cosine).min(1.0).powf(coincident);
+            let scale = weight * accepted * 4.0 / (p + load * v).norm_sqr();
             airborne += scale * load;
             for (at, difference) in differences[..self.count - 1].iter_mut().enumerate() {
                 *difference += scale * (velocity[at] - velocity[at + 1]).norm_sqr();
@@ -210,9 +215,8 @@ impl Section {
             ) * rho_c;
             let mut difference = differences[at] / incident;
             if at == 0 {
-                difference += free_velocity(&plates[0], omega, rho_c) / incident * 0.0;
+                difference += free_velocity(&plates[0], omega, rho_c) / incident;
             }
-            let _ = free_velocity;
             tau *= 1.0 + per_velocity * difference / airborne;
         }
         if self.count == 1 {
@@ -245,23 +249,35 @@ fn free_velocity(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
     }
 }
 
-/// Square of the free wavenumber of a Mindlin plate, 1/m²; infinite when limp.
-fn free_wavenumber_squared(leaf: &Leaf, omega: f64) -> f64 {
+/// Square of the free wavenumber of a Mindlin plate, 1/m² (infinite when limp), and the loss factor its interlayer adds.
+fn free_waves(leaf: &Leaf, omega: f64, interlayer: Complex64) -> (f64, f64) {
     let bending = leaf.bending_stiffness_nm();
     if bending <= 0.0 {
-        return f64::INFINITY;
+        return (f64::INFINITY, 0.0);
     }
     let w2 = omega * omega;
     let shear = w2 * leaf.mass_per_area_kg_m2() / leaf.shear_stiffness_n_m();
-    let rotary = w2 * leaf.rotary_inertia_kg() / bending;
-    let thin = w2 * leaf.mass_per_area_kg_m2() / bending;
-    f64::midpoint(shear, rotary) + (((shear - rotary) / 2.0).powi(2) + thin).sqrt()
+    let solve = |bending: f64| {
+        let rotary = w2 * leaf.rotary_inertia_kg() / bending;
+        let thin = w2 * leaf.mass_per_area_kg_m2() / bending;
+        f64::midpoint(shear, rotary) + (((shear - rotary) / 2.0).powi(2) + thin).sqrt()
+    };
+    let mut squared = solve(bending);
+    let mut added = leaf.interlayer_nm(squared, interlayer);
+    if added.re > 0.0 {
+        // The coupled stiffness depends on the wavenumber it gives; a few steps settle it.
+        for _ in 0..6 {
+            squared = solve(bending + added.re);
+            added = leaf.interlayer_nm(squared, interlayer);
+        }
+    }
+    (squared, added.im / (bending + added.re))
 }
 
 /// Impedance (pressure difference over velocity) of a Mindlin plate at a trace wavenumber; tends to jωm'(1 − (f/fc)²(1 + jη) sin⁴θ).
 ///
 /// Source: Mindlin, Journal of Applied Mechanics 18 (1951) 31, solved for a plane wave.
-fn impedance(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64) -> Complex64 {
+fn impedance(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64, interlayer: Complex64) -> Complex64 {
     let w2 = omega * omega;
     let inertia = w2 * leaf.mass_per_area_kg_m2();
     if leaf.bending_stiffness_nm() <= 0.0 {
@@ -269,7 +285,8 @@ fn impedance(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64) -> Complex6
     }
     let lossy = Complex64::new(1.0, loss);
     let shear = lossy * leaf.shear_stiffness_n_m();
-    let turning = lossy * leaf.bending_stiffness_nm() * trace_squared - w2 * leaf.rotary_inertia_kg();
+    let bending = lossy * leaf.bending_stiffness_nm() + leaf.interlayer_nm(trace_squared, interlayer);
+    let turning = bending * trace_squared - w2 * leaf.rotary_inertia_kg();
     let stiffness = trace_squared * shear * turning / (turning + shear);
     (stiffness - inertia) / Complex64::new(0.0, omega)
 }
@@ -279,6 +296,7 @@ fn impedance(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64) -> Complex6
 struct CavityFluids {
     air: Layer,
     fill: Layer,
+    lateral: f64,
 }
 
 /// A fluid layer: squared wavenumber, ω·density, depth.
@@ -315,7 +333,7 @@ impl Layer {
 }
 
 impl CavityFluids {
-    fn new(cavity: &Cavity, kind: &Kind, air: &Air, hz: f64) -> Self {
+    fn new(cavity: &Cavity, _kind: &Kind, kinds: &Kinds, size: (f64, f64), air: &Air, hz: f64) -> Self {
         let mut free = Fluid::air(air, hz);
         let fill = cavity.fill().map(|fill| {
             let fluid = porous::limp_frame(fill.flow_resistivity_pa_s_m2(), fill.density_kg_m3(), air, hz);
@@ -323,14 +341,21 @@ impl CavityFluids {
         });
         if fill.is_none() {
             // Compressibility takes the loss: k² = k0²(1 − jη), density unchanged.
-            let root = Complex64::new(1.0, -kind.empty_loss).sqrt();
+            let loss = kinds.empty_loss
+                * (hz / 500.0).powf(-kinds.empty_frequency)
+                * (cavity.depth_m() / 0.1).powf(-kinds.empty_depth);
+            let root = Complex64::new(1.0, -loss).sqrt();
             free = Fluid { wavenumber: free.wavenumber * root, impedance: free.impedance / root };
         }
+        let cell = cavity.connection().spacing_m().unwrap_or(f64::INFINITY).min(size.0).min(size.1);
+        let x = (hz / (kinds.empty_lateral * air.speed_m_s() / (2.0 * cell))).powi(2);
+        let lateral = if fill.is_some() { kinds.filled_lateral } else { x / (1.0 + x) };
         let air_layer = Layer::new(free, cavity.air_m());
-        Self { air: air_layer, fill: fill.unwrap_or(Layer { depth_m: 0.0, ..air_layer }) }
+        Self { air: air_layer, fill: fill.unwrap_or(Layer { depth_m: 0.0, ..air_layer }), lateral }
     }
 
     fn through(&self, p: Complex64, v: Complex64, trace_squared: f64, _omega: f64) -> (Complex64, Complex64) {
+        let trace_squared = trace_squared * self.lateral;
         let (p, v) = self.fill.through(p, v, trace_squared);
         self.air.through(p, v, trace_squared)
     }

@@ -49,6 +49,7 @@ enum Layer {
     Sheet(String, f64),
     Weighed(String, f64, f64),
     Bonded(Vec<(String, f64)>),
+    Laminated(Vec<(String, f64)>),
     Cavity(f64, Option<(String, f64)>, Connection),
 }
 
@@ -75,8 +76,8 @@ impl Builds {
             match layer {
                 Layer::Sheet(name, mm) => run.push(self.sheet(name, *mm, None)?),
                 Layer::Weighed(name, mm, kg) => run.push(self.sheet(name, *mm, Some(*kg))?),
-                Layer::Bonded(sheets) => {
-                    joint = Joint::Bonded;
+                Layer::Bonded(sheets) | Layer::Laminated(sheets) => {
+                    joint = if matches!(layer, Layer::Bonded(_)) { Joint::Bonded } else { Joint::Laminated };
                     for (name, mm) in sheets {
                         run.push(self.sheet(name, *mm, None)?);
                     }

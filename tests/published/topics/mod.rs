@@ -1,10 +1,18 @@
 //! One file a topic, named like its file of cases.
 
+mod annex_l;
+mod elements_heavy;
+mod flanking_detailed;
+mod flanking_simplified;
+mod impact_prediction;
+mod junctions;
+mod panels_computed;
 mod outdoors;
 mod absorption;
 mod air;
 mod field_measurement;
 mod hearing;
+mod outdoors;
 mod ratings_airborne;
 mod ratings_impact;
 mod rooms;
@@ -17,6 +25,12 @@ use super::{Case, Outcome};
 /// Runs one case. `Err` is a failure: checks use `?` on comparisons.
 pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
     match topic {
+        "elements_heavy" => elements_heavy::check(case),
+        "flanking_detailed" => flanking_detailed::check(case),
+        "flanking_simplified" => flanking_simplified::check(case),
+        "impact_prediction" => impact_prediction::check(case),
+        "junctions" => junctions::check(case),
+        "panels_computed" => panels_computed::check(case),
         "outdoors" => outdoors::check(case),
         "absorption" => absorption::check(case),
         "air" => air::check(case),

@@ -1,0 +1,314 @@
+//! Rooms and paths turned into what each listener gets: a record for every way, whose energies add up to the level.
+
+use std::collections::BTreeMap;
+
+use super::balance::Balance;
+use super::construction::add;
+use super::criteria::{self, Level};
+use super::element::Elements;
+use super::paths::{RadiatingFace, Transfer, faces, spreading_per_m2};
+use super::room::{RoomPart, marker};
+use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::rating::weighting;
+use crate::acoustics::{Spectrum, hearing, room_field};
+use crate::building::{Building, JunctionIndex, PlacedListener, SpaceIndex};
+use crate::catalogue::Catalogue;
+use crate::scene::{Background, Listener, Scene};
+
+/// Standard uncertainty of the transmission from room to room, A-weighted, dB: own judgement from the 1.5 to 2.5 dB ISO 12354-1:2017, clause 5,
+/// states for heavy buildings and the 4 dB light layered builds scatter by.
+const MODEL_INDOORS_DB: f64 = 3.0;
+/// The same to the open air, where screening and ground are rough. Own judgement.
+const MODEL_OUTDOORS_DB: f64 = 4.0;
+/// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
+const LEAST_SHARE: f64 = 1e-6;
+
+/// All the listeners' answers stand on.
+pub struct Heard<'a> {
+    /// The document.
+    pub scene: &'a Scene,
+    /// Its names.
+    pub catalogue: &'a Catalogue,
+    /// Its geometry.
+    pub building: &'a Building,
+    /// Its elements.
+    pub elements: &'a Elements,
+    /// All first-order ways.
+    pub transfers: &'a [Transfer],
+    /// All spaces.
+    pub rooms: &'a [RoomPart],
+    /// Their energies.
+    pub balance: &'a Balance,
+    /// Air and bands.
+    pub conditions: &'a Conditions,
+}
+
+/// What every listener gets, in the building's order.
+#[must_use]
+pub fn listeners(heard: &Heard<'_>) -> Vec<ListenerAnswer> {
+    let shell = faces(heard.building, heard.elements);
+    heard
+        .building
+        .listeners
+        .iter()
+        .filter_map(|placed| {
+            let listener = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener)?;
+            Some(answer(heard, &shell, placed, listener))
+        })
+        .collect()
+}
+
+fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, listener: &Listener) -> ListenerAnswer {
+    let indoors = heard.rooms[placed.space.0].enclosed;
+    let loud: Vec<SpaceIndex> = (0..heard.rooms.len())
+        .map(SpaceIndex)
+        .filter(|space| heard.rooms[space.0].power.iter().any(|power| *power > 0.0))
+        .collect();
+    let mut paths = Vec::new();
+    for source in &loud {
+        if indoors {
+            indoor_paths(heard, *source, placed, &mut paths);
+        } else {
+            outdoor_paths(heard, shell, *source, placed, &mut paths);
+        }
+    }
+    // The sum is taken before small records are folded together, which leaves it as it is.
+    let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
+    let paths = ranked(paths, &energy);
+    let level_db = energy.to_db();
+    let background = if indoors {
+        marker(heard.scene, heard.building, placed.space).map_or(&Background::Unstated, |room| &room.background)
+    } else {
+        &listener.background
+    };
+    let background_db = criteria::background_db(background);
+    let (audible_margin_db, audible_band, audibility) = if criteria::is_silent(&energy) {
+        (f64::NEG_INFINITY, 0, Audibility::Inaudible)
+    } else {
+        criteria::audibility(&level_db, &background_db)
+    };
+    let most = |value: fn(&RoomPart) -> f64| loud.iter().map(|at| value(&heard.rooms[at.0])).fold(0.0, f64::max);
+    let peak_db = most(|room| room.peak_db);
+    let model_db = if indoors { MODEL_INDOORS_DB } else { MODEL_OUTDOORS_DB };
+    let uncertainty_db = model_db.hypot(most(|room| room.source_uncertainty_db));
+    let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
+    let target = listener
+        .target
+        .as_ref()
+        .and_then(|id| heard.catalogue.targets.get(id))
+        .filter(|_| !loud.is_empty())
+        .map(|target| criteria::against(target, &level, heard.conditions));
+    let la_db = weighting::level_a_db(&level_db);
+    ListenerAnswer {
+        listener: listener.id.clone(),
+        name: listener.name.clone(),
+        space: placed.space,
+        energy,
+        la_db,
+        lc_db: weighting::level_c_db(&level_db),
+        lafmax_db: la_db + peak_db,
+        uncertainty_db,
+        background_db,
+        threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
+        audible_margin_db,
+        audible_band,
+        audibility,
+        target,
+        ratings: ratings(heard, &loud, placed),
+        paths,
+    }
+}
+
+/// What enters or leaves by one surface.
+#[derive(Clone, Copy)]
+struct Bit {
+    surface: Surface,
+    energy: Spectrum,
+}
+
+/// Sums bits by surface, so that each pair of entry and exit is one record.
+fn by_surface(bits: impl IntoIterator<Item = Bit>) -> Vec<Bit> {
+    let mut sums: BTreeMap<Surface, Bit> = BTreeMap::new();
+    for bit in bits {
+        sums.entry(bit.surface).and_modify(|sum| sum.energy = add(&sum.energy, &bit.energy)).or_insert(bit);
+    }
+    sums.into_values().collect()
+}
+
+/// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
+/// adds up to the energy of that room by this source.
+fn entries(heard: &Heard<'_>, source: SpaceIndex, through: SpaceIndex) -> Vec<Bit> {
+    let loud = heard.balance.energy_from(source, source);
+    let mut responses: BTreeMap<SpaceIndex, Spectrum> = BTreeMap::new();
+    let bits: Vec<Bit> = heard
+        .transfers
+        .iter()
+        .filter(|transfer| transfer.from == source)
+        .map(|transfer| {
+            let response =
+                responses.entry(transfer.to).or_insert_with(|| heard.balance.response(source, through, transfer.to));
+            let energy = Spectrum::from_fn(|band| response[band] * transfer.area_m2[band] * loud[band]);
+            Bit { surface: transfer.entry, energy }
+        })
+        .collect();
+    by_surface(bits)
+}
+
+fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
+    let here = placed.space;
+    let loud = heard.balance.energy_from(source, source);
+    if here == source {
+        paths.push(record(PathKind::Through, source, Surface::Air, None, None, Surface::Air, loud));
+        let direct = direct_energy(heard, placed);
+        paths.push(record(PathKind::Through, source, Surface::Air, None, None, Surface::Air, direct));
+        return;
+    }
+    let loss_m2 = heard.balance.loss_m2(here);
+    let into = |transfer: &&Transfer| transfer.to == here;
+    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from == source) {
+        let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
+        let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
+        let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
+        paths.push(record(kind, source, entry, junction, via, exit, energy));
+    }
+    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from != source) {
+        // Energy per p² of the room it comes from.
+        let energy = Spectrum::from_fn(|band| transfer.area_m2[band] / loss_m2[band]);
+        by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
+    }
+    for (room, exits) in by_room {
+        pair_up(heard, source, room, &by_surface(exits), paths);
+    }
+}
+
+fn outdoor_paths(
+    heard: &Heard<'_>,
+    shell: &[RadiatingFace],
+    source: SpaceIndex,
+    placed: &PlacedListener,
+    paths: &mut Vec<PathRecord>,
+) {
+    let point = [placed.at[0], placed.at[1], placed.height_m];
+    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+    for face in shell {
+        let spreading = spreading_per_m2(face, point);
+        let energy = face.tau_m2.map(|tau_m2| tau_m2 * spreading);
+        let kind = if face.leak { PathKind::Gap } else { PathKind::Through };
+        if face.room == source {
+            let loud = heard.balance.energy_from(source, source);
+            let energy = energy.zip(&loud, |way, loud| way * loud);
+            paths.push(record(kind, source, face.surface, None, None, face.surface, energy));
+        } else {
+            by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy });
+        }
+    }
+    for (room, exits) in by_room {
+        pair_up(heard, source, room, &exits, paths);
+    }
+}
+
+/// Records of what comes by another room: each way into it with each way out of it.
+fn pair_up(heard: &Heard<'_>, source: SpaceIndex, room: SpaceIndex, exits: &[Bit], paths: &mut Vec<PathRecord>) {
+    for entry in entries(heard, source, room) {
+        for exit in exits {
+            let energy = entry.energy.zip(&exit.energy, |entered, passed| entered * passed);
+            paths.push(record(PathKind::ByRoom, source, entry.surface, None, Some(room), exit.surface, energy));
+        }
+    }
+}
+
+fn record(
+    kind: PathKind,
+    source_space: SpaceIndex,
+    entry: Surface,
+    junction: Option<JunctionIndex>,
+    via: Option<SpaceIndex>,
+    exit: Surface,
+    energy: Spectrum,
+) -> PathRecord {
+    PathRecord { kind, source_space, entry, junction, via, exit, energy, share: 0.0 }
+}
+
+/// The direct sound of the sources in the listener's own room.
+fn direct_energy(heard: &Heard<'_>, placed: &PlacedListener) -> Spectrum {
+    let mut sum = Spectrum::ZERO;
+    let term_db = room_field::impedance_term_db(&heard.conditions.air);
+    for other in heard.building.sources.iter().filter(|source| source.space == placed.space) {
+        let Some(source) = heard.scene.sources.iter().find(|source| source.id == other.source && source.playing) else {
+            continue;
+        };
+        let Some(sound) = heard.catalogue.sources.get(&source.sound) else { continue };
+        // Half a metre is as near as a head gets to a whole instrument.
+        let distance_m = (other.at[0] - placed.at[0]).hypot(other.at[1] - placed.at[1]).max(0.5);
+        let power = super::room::source_power(source, &sound.lw_octaves_db);
+        let factor = 10f64.powf((room_field::direct_level_db(0.0, 1.0, distance_m) + term_db) / 10.0);
+        sum = sum.zip(&power, |sum, power| sum + factor * power);
+    }
+    sum
+}
+
+/// Gives shares, folds the tiniest records together, sorts the strongest first.
+fn ranked(mut paths: Vec<PathRecord>, energy: &Spectrum) -> Vec<PathRecord> {
+    let total = weighting::a_weighted_energy(energy);
+    if total <= 0.0 {
+        return Vec::new();
+    }
+    for path in &mut paths {
+        path.share = weighting::a_weighted_energy(&path.energy) / total;
+    }
+    paths.sort_by(|a, b| b.share.total_cmp(&a.share));
+    let mut kept: Vec<PathRecord> = Vec::new();
+    let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
+    for path in paths {
+        match homes.get(&(path.kind, path.via)) {
+            Some(home) if path.share < LEAST_SHARE => {
+                let home = &mut kept[*home];
+                home.energy = add(&home.energy, &path.energy);
+                home.share += path.share;
+            }
+            _ => {
+                homes.entry((path.kind, path.via)).or_insert(kept.len());
+                kept.push(path);
+            }
+        }
+    }
+    kept
+}
+
+fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> Vec<RoomPairRating> {
+    let here = placed.space;
+    if !heard.rooms[here.0].enclosed {
+        return Vec::new();
+    }
+    let others = loud.iter().filter(|source| **source != here);
+    others
+        .map(|source| {
+            let d_db = heard.balance.ratio(*source, here).map(|ratio| -10.0 * ratio.log10());
+            let dnt_db = d_db.zip(&heard.rooms[here.0].reverberation_s, |d, t_s| d + 10.0 * (t_s / 0.5).log10());
+            let shared_m2: f64 = heard
+                .building
+                .elements
+                .iter()
+                .filter(|element| element.sides.contains(source) && element.sides.contains(&here))
+                .map(|element| element.area_m2)
+                .sum();
+            let passed = heard
+                .transfers
+                .iter()
+                .filter(|transfer| transfer.from == *source && transfer.to == here)
+                .fold(Spectrum::ZERO, |sum, transfer| add(&sum, &transfer.area_m2));
+            let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
+            let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::of_spectrum(db).rw_db);
+            RoomPairRating {
+                source_space: *source,
+                d_db,
+                dnt_db,
+                dntw_db: rated(&dnt_db),
+                r_prime_w_db: r_prime_db.as_ref().and_then(rated),
+                r_prime_db,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,30 @@
+//! Straight through: an element, its openings, the gaps round them.
+
+use super::super::element::Elements;
+use super::{PathKind, Surface, Transfer, is_room};
+use crate::building::{Building, ElementIndex};
+
+/// The ways through every element between two rooms, in both directions.
+pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
+    let mut all = Vec::new();
+    for (at, element) in building.elements.iter().enumerate() {
+        let [one, other] = element.sides;
+        if one == other || !is_room(building, one) || !is_room(building, other) {
+            continue;
+        }
+        let index = ElementIndex(at);
+        let part = &elements[index];
+        let mut ways = vec![(PathKind::Through, Surface::Element(index), part.tau_m2)];
+        for (number, opening) in part.openings.iter().enumerate() {
+            let kind = if opening.hole { PathKind::Gap } else { PathKind::Through };
+            ways.push((kind, Surface::Opening(index, number), opening.tau_m2));
+            ways.push((PathKind::Gap, Surface::Gap(index, number), opening.gap_m2));
+        }
+        for (kind, surface, area_m2) in ways {
+            for (from, to) in [(one, other), (other, one)] {
+                all.push(Transfer { from, to, kind, entry: surface, exit: surface, junction: None, area_m2 });
+            }
+        }
+    }
+    all
+}

@@ -1,0 +1,182 @@
+//! What every room does to sound: its absorption, and the power its sources put in.
+
+use super::Conditions;
+use super::element::find;
+use crate::acoustics::room_field::{Furnishing, RoomField, schroeder_frequency_hz};
+use crate::acoustics::{Spectrum, absorption, bands::INDEX_100_HZ};
+use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
+use crate::catalogue::{Build, Catalogue};
+use crate::scene::{Room, Scene, Source};
+
+/// Reference sound power over the square of the reference pressure, (m²·Pa·s/m)⁻¹: 1 pW/(20 µPa)².
+pub const POWER_TO_PRESSURE: f64 = 1e-12 / 4e-10;
+/// Absorption coefficient of a surface nothing is known of, and of bare rooms at least. Own fallback.
+const UNKNOWN_ALPHA: f64 = 0.05;
+/// A hole in a wall takes all that meets it.
+const HOLE_ALPHA: f64 = 1.0;
+
+/// A space, ready for the balance. The outdoors and the ground have no absorption area of their own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoomPart {
+    /// True for a room.
+    pub enclosed: bool,
+    /// Equivalent absorption area, m².
+    pub absorption_m2: Spectrum,
+    /// Reverberation time, s.
+    pub reverberation_s: Spectrum,
+    /// Schroeder frequency from the mean reverberation time of 100 to 400 Hz, Hz; 0 where there is no room.
+    pub schroeder_hz: f64,
+    /// Sound power of the sources playing in it, in pW.
+    pub power: Spectrum,
+    /// The largest LAFmax − LAeq and the largest uncertainty among those sources, dB.
+    pub peak_db: f64,
+    /// Standard uncertainty of the source power, dB.
+    pub source_uncertainty_db: f64,
+}
+
+/// Every space of the building, in its order.
+pub fn rooms(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    conditions: &Conditions,
+    notes: &mut Vec<String>,
+) -> Vec<RoomPart> {
+    (0..building.spaces.len()).map(|at| room(SpaceIndex(at), scene, catalogue, building, conditions, notes)).collect()
+}
+
+/// The marker of a room.
+pub(crate) fn marker<'a>(scene: &'a Scene, building: &Building, space: SpaceIndex) -> Option<&'a Room> {
+    match &building.spaces[space.0].kind {
+        SpaceKind::Room(room) => {
+            scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == room.room)
+        }
+        SpaceKind::Outdoors | SpaceKind::Ground => None,
+    }
+}
+
+fn room(
+    space: SpaceIndex,
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    conditions: &Conditions,
+    notes: &mut Vec<String>,
+) -> RoomPart {
+    let mut part = RoomPart {
+        enclosed: false,
+        absorption_m2: Spectrum::ZERO,
+        reverberation_s: Spectrum::ZERO,
+        schroeder_hz: 0.0,
+        power: Spectrum::ZERO,
+        peak_db: 0.0,
+        source_uncertainty_db: 0.0,
+    };
+    let SpaceKind::Room(body) = &building.spaces[space.0].kind else { return part };
+    part.enclosed = true;
+    let default = Room {
+        id: body.room.clone(),
+        name: String::new(),
+        at: [0.0; 2],
+        usage: Default::default(),
+        finishes: Default::default(),
+        furniture_m2: 0.0,
+        floor: None,
+        roof: None,
+        background: Default::default(),
+        volume_m3: None,
+        reverberation_s: None,
+    };
+    let marker = marker(scene, building, space).unwrap_or(&default);
+    let measured = marker.reverberation_s.and_then(|octaves| {
+        let t_s = absorption::from_all_octaves(&octaves);
+        RoomField::from_measured(body.volume_m3, &t_s, &conditions.air).ok()
+    });
+    let field = measured.or_else(|| {
+        let finishes = finishes(space, marker, scene, catalogue, building, notes);
+        // People and furniture: full area from the 100 Hz band up, half below (documented with the scene's field).
+        let area_m2 = Spectrum::from_fn(|band| {
+            if band < INDEX_100_HZ { 0.5 * marker.furniture_m2 } else { marker.furniture_m2 }.max(0.0)
+        });
+        let furnishing = Furnishing { area_m2, volume_m3: 0.0 };
+        RoomField::from_finishes(body.volume_m3, &finishes, &furnishing, &conditions.air, &conditions.bands).ok()
+    });
+    let Some(field) = field else {
+        notes.push(format!(
+            "The absorption of {} could not be computed; it is left out.",
+            building.spaces[space.0].name
+        ));
+        part.enclosed = false;
+        return part;
+    };
+    part.absorption_m2 = *field.absorption_m2();
+    part.reverberation_s = *field.t_s();
+    let mean_t_s = part.reverberation_s.0[INDEX_100_HZ..INDEX_100_HZ + 7].iter().sum::<f64>() / 7.0;
+    part.schroeder_hz = schroeder_frequency_hz(mean_t_s, field.volume_m3());
+    for placed in building.sources.iter().filter(|placed| placed.space == space) {
+        let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
+        let Some(sound) = catalogue.sources.get(&source.sound) else { continue };
+        if !source.playing {
+            continue;
+        }
+        part.power = part.power.zip(&source_power(source, &sound.lw_octaves_db), |sum, own| sum + own);
+        part.peak_db = part.peak_db.max(sound.lafmax_minus_laeq_db);
+        part.source_uncertainty_db = part.source_uncertainty_db.max(sound.uncertainty_db);
+    }
+    part
+}
+
+/// Sound power in pW each band: a third of its octave's.
+pub(crate) fn source_power(source: &Source, lw_octaves_db: &[f64; 8]) -> Spectrum {
+    Spectrum::from_fn(|band| 10f64.powf((lw_octaves_db[band / 3] + source.level_db) / 10.0) / 3.0)
+}
+
+/// (area, α) of floor, walls, ceiling, holes and extra areas.
+fn finishes(
+    space: SpaceIndex,
+    marker: &Room,
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    notes: &mut Vec<String>,
+) -> Vec<(f64, Spectrum)> {
+    let SpaceKind::Room(body) = &building.spaces[space.0].kind else { return Vec::new() };
+    let mut alpha = |id: &str| match catalogue.finishes.get(id) {
+        Some(finish) => absorption::from_octaves(&finish.alpha_octaves),
+        None => {
+            notes.push(format!("There is no finish \"{id}\" ({}): a plain hard one is taken.", marker.name));
+            Spectrum::splat(UNKNOWN_ALPHA)
+        }
+    };
+    // A hole to another room loses its sound in the balance of the rooms; a hole to the open air takes all that meets it.
+    let (mut holes_m2, mut outer_holes_m2) = (0.0, 0.0);
+    let outdoors = building.outdoors();
+    for element in building.facing(space) {
+        let element = &building.elements[element.0];
+        if !matches!(element.shape, ElementShape::Wall { .. } | ElementShape::Slab { role: SlabRole::Floor, .. }) {
+            continue;
+        }
+        let open = element.openings.iter().filter(|opening| {
+            find(scene, catalogue, &opening.construction).is_some_and(|construction| construction.build == Build::Open)
+        });
+        let open_m2 = open.map(crate::building::PlacedOpening::area_m2).sum::<f64>();
+        holes_m2 += open_m2;
+        if element.sides.contains(&outdoors) {
+            outer_holes_m2 += open_m2;
+        }
+    }
+    let extra_m2: f64 = marker.finishes.extra.iter().map(|(_, area)| area.max(0.0)).sum();
+    let walls_m2 = body.perimeter_m * body.height_m;
+    // Extra areas hang before the walls and take their place as far as there is wall.
+    let bare_walls_m2 = (walls_m2 - holes_m2 - extra_m2).max(0.0);
+    let mut list = vec![
+        (body.area_m2, alpha(&marker.finishes.floor)),
+        (bare_walls_m2, alpha(&marker.finishes.walls)),
+        (body.area_m2, alpha(&marker.finishes.ceiling)),
+        (outer_holes_m2.min(walls_m2), Spectrum::splat(HOLE_ALPHA)),
+    ];
+    for (id, area_m2) in &marker.finishes.extra {
+        list.push((area_m2.max(0.0), alpha(id)));
+    }
+    list
+}
