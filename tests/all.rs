@@ -1,4 +1,6 @@
 //! One test binary, so that the window is linked once. Beside the unit tests in `src/`.
 
+mod building;
+mod catalogue;
 mod published;
 mod scenes;

@@ -154,6 +154,10 @@ pub(crate) struct Kinds {
     pub interlayer_pa_m: f64,
     pub interlayer_loss: f64,
     pub empty_loss: f64,
+    pub filled_loss: f64,
+    pub frame: f64,
+    pub mean: f64,
+    pub taper: f64,
     pub gpow: f64,
 }
 
@@ -163,27 +167,31 @@ const fn kind(compliance: f64, stiffening: f64, empty_loss: f64) -> Kind {
 
 /// The parameter sets in use.
 pub(crate) const KINDS: Kinds = Kinds {
-    free: kind(1.8e-6, 0.2, 0.3),
-    timber_studs: kind(5e-8, 0.0, 0.3),
-    light_steel_studs: kind(1e-6, 0.5, 0.3),
-    resilient_bars: kind(5e-6, 0.0, 0.3),
-    staggered_studs: kind(1e-5, 0.0, 0.3),
-    sealed_unit: kind(3.5e-8, 0.0, 0.3),
-    common_reveal: kind(1e-6, 1.0, 0.3),
-    wall_ties: kind(1e-7, 0.0, 0.3),
-    joists: kind(1e-7, 0.0, 0.3),
-    battens: kind(1e-7, 0.0, 0.3),
-    hangers: kind(1e-6, 0.0, 0.3),
-    resilient_hangers: kind(1e-5, 0.0, 0.3),
-    core_shear_pa: 2e7,
+    free: kind(1.8e-6, 0.2, 1.0),
+    timber_studs: kind(5e-8, 0.0, 1.0),
+    light_steel_studs: kind(5e-7, 0.9, 1.0),
+    resilient_bars: kind(6e-7, 0.9, 1.0),
+    staggered_studs: kind(1.4e-7, 0.0, 1.0),
+    sealed_unit: kind(4.4e-8, 0.2, 2.0),
+    common_reveal: kind(1.2e-6, 1.2, 0.3),
+    wall_ties: kind(1e-8, 0.0, 1.0),
+    joists: kind(1.2e-7, 0.0, 1.0),
+    battens: kind(5e-8, 0.0, 1.0),
+    hangers: kind(1e-7, 0.0, 1.0),
+    resilient_hangers: kind(1.6e-6, 0.0, 1.0),
+    core_shear_pa: 1.8e7,
     mounting_loss: 0.025,
-    filled_lateral: 0.01,
-    empty_lateral: 0.4,
-    empty_frequency: 0.8,
-    empty_depth: 0.0,
+    filled_lateral: 0.0,
+    empty_lateral: 0.32,
+    empty_frequency: 0.9,
+    empty_depth: -0.4,
     interlayer_pa_m: 2e10,
     interlayer_loss: 0.5,
     empty_loss: 0.2,
+    filled_loss: 3.0,
+    mean: 1.0,
+    taper: 50.0,
+    frame: 1.0,
     gpow: 2.0,
 };
 
@@ -204,7 +212,7 @@ impl Kinds {
             Connection::Hangers { per_m2, resilient: false } => (self.hangers, Coupling::Points(per_m2)),
             Connection::Hangers { per_m2, resilient: true } => (self.resilient_hangers, Coupling::Points(per_m2)),
             // The faces and the core are one sandwich leaf; no cavity is left to bridge.
-            Connection::DoorCore => (kind(f64::INFINITY, 0.0, 0.3), Coupling::Lines(0.0)),
+            Connection::DoorCore => (kind(f64::INFINITY, 0.0, 1.0), Coupling::Lines(0.0)),
         }
     }
 }
@@ -279,18 +287,21 @@ pub(crate) fn radiated(
     density: f64,
     speed: f64,
     hz: f64,
+    kinds_mean: f64,
 ) -> f64 {
     if first.bending <= 0.0 || second.bending <= 0.0 {
         return 0.0;
     }
     let omega = std::f64::consts::TAU * hz;
+    let kind_mean = kinds_mean;
     let compliance = kind.compliance * (hz / 500.0).powf(-kind.stiffening);
     let impedance = density * speed;
     let below = second.frequency_ratio_squared < 1.0;
     match coupling {
         Coupling::Lines(per_m) => {
             let mobility = second.line_mobility(omega);
-            let total = first.line_mobility(omega) + mobility + Complex64::new(0.0, omega * compliance);
+            let together = per_m / omega * (1.0 / first.mass + 1.0 / second.mass);
+            let total = first.line_mobility(omega) + mobility + Complex64::new(0.0, omega * compliance - kind_mean * together);
             let force_squared = 1.0 / total.norm_sqr();
             let near = density / (2.0 * omega * second.mass.powi(2)) * second.line_directivity();
             let free = impedance * second.free_efficiency * mobility.re / (omega * second.loss * second.mass);
@@ -298,7 +309,8 @@ pub(crate) fn radiated(
         }
         Coupling::Points(per_m2) => {
             let mobility = second.point_mobility();
-            let total = Complex64::new(first.point_mobility() + mobility, omega * compliance);
+            let together = per_m2 / omega * (1.0 / first.mass + 1.0 / second.mass);
+            let total = Complex64::new(first.point_mobility() + mobility, omega * compliance - kind_mean * together);
             let force_squared = 1.0 / total.norm_sqr();
             let near = density / (std::f64::consts::TAU * speed * second.mass.powi(2)) * second.point_directivity();
             let free = impedance * second.free_efficiency * mobility / (omega * second.loss * second.mass);

@@ -67,6 +67,22 @@ pub fn resonant_r_of_light_db(r_db: &Spectrum, critical_hz: f64, bands: &Bands) 
     Spectrum::from_fn(|band| r_db[band] + if coincidence(bands.hz(band), critical_hz) < 0 { 8.0 } else { 0.0 })
 }
 
+/// Weighted sound reduction index of a homogeneous element from its mass alone, dB: Rw = 37.5 lg m' − 42, for the simplified model.
+///
+/// For more than about 150 kg/m² (limit from memory, unverified). Source: ISO 12354-1:2017 Annex B; its Annex L prints 58.7, 45.8 and 53.9 dB
+/// for 484, 219 and 360 kg/m². It is not the rating of [`plate_transmission`]: the light 365 mm wall of that example rates 50 dB there.
+///
+/// ```
+/// # use leaklight::acoustics::heavy::rw_from_mass_db;
+/// for (mass, printed) in [(484.0, 58.7), (219.0, 45.8), (360.0, 53.9)] {
+///     assert!((rw_from_mass_db(mass) - printed).abs() < 0.06);
+/// }
+/// ```
+#[must_use]
+pub fn rw_from_mass_db(mass_kg_m2: f64) -> f64 {
+    37.5 * mass_kg_m2.log10() - 42.0
+}
+
 #[derive(Clone, Copy, PartialEq)]
 enum Waves {
     All,

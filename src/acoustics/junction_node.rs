@@ -99,7 +99,7 @@ pub enum KijRule {
     LightThrough,
     /// Light elements among themselves, round the corner.
     LightCorner,
-    /// More than four heavy arms: the cross, lowered or raised by 20 lg(n/4).
+    /// More than four heavy arms: the cross plus 20 lg(n/4).
     ManyArms,
 }
 

@@ -104,45 +104,39 @@ pub fn floating_floor_db(kind: FloatingFloor, resonance_hz: f64, bands: &Bands) 
     bands.map(|hz| (slope_db * (hz / resonance_hz).log10()).max(0.0))
 }
 
-/// Gain above resonance of a lining, dB per decade; loss factor of its spring; most it gains, dB.
+/// Loss factor of the spring under a lining, and the most a lining gains, dB.
 ///
-/// Fitted so that heavy walls of Rw 38 to 59 (Annex B) with these spectra follow ΔRw of ISO 12354-1:2017 Table D.1 for f0 from
-/// 40 to 800 Hz: mean deviation 0.1 dB, standard deviation 3.3 dB; above 315 Hz the table loses up to 8 dB more than this.
-/// Own fit to a published table, not a published spectrum.
-const LINING_SLOPE_DB: f64 = 25.0;
-const SPRING_LOSS: f64 = 0.3;
-const LINING_MOST_DB: f64 = 22.0;
+/// Own fit, not a published spectrum: so that five heavy walls of Rw 35 to 61 (Annex B, laboratory loss) lined with these spectra follow
+/// ΔRw of ISO 12354-1:2017 Table D.1. What is left over is in the test below; the table itself falls by 7 dB between 160 and 200 Hz.
+const LINING_LOSS: f64 = 0.7;
+const LINING_MOST_DB: f64 = 20.0;
+/// Loss factor of the layer under a floating floor (from memory, unverified: 0.1 to 0.3 for mineral wool and foam).
+const FLOOR_LOSS: f64 = 0.3;
 
-/// ΔR of a lining on a heavy element per band, dB: about 0 well below f0, negative near it, then 25 dB a decade up to 22 dB.
+/// ΔR of a lining on a heavy element per band, dB: about 0 well below f0, negative near it, then 40 dB a decade up to 20 dB.
 ///
-/// Mass on a lossy spring, energy mean over each band, with slope and most gain as [`delta_rw_db`] implies for ordinary linings.
-/// The resonance term is elementary; slope, loss and cap are an own fit to ISO 12354-1:2017 Table D.1 (not a published spectrum).
+/// Mass on a lossy spring, energy mean over each band, never above 20 dB (screws, edges and the base's own radiation limit it).
+/// The resonance term is elementary; loss and cap are an own fit to ISO 12354-1:2017 Table D.1 (not a published spectrum; ±5 dB).
 /// A lining whose layers are known is better computed by the transfer matrix.
 #[must_use]
 pub fn lining_db(resonance_hz: f64, bands: &Bands) -> Spectrum {
-    over_band(bands, |hz| {
-        let ratio = hz / resonance_hz;
-        let slope_db = if ratio > 1.0 { LINING_SLOPE_DB * ratio.log10() } else { f64::INFINITY };
-        // The line starts at 0 dB; close above f0 the resonance itself decides.
-        let limit_db = if ratio > 1.3 { slope_db } else { f64::INFINITY };
-        spring_db(ratio).min(limit_db).min(LINING_MOST_DB)
-    })
+    over_band(bands, |hz| spring_db(hz / resonance_hz, LINING_LOSS).min(LINING_MOST_DB))
 }
 
 /// A floating floor's improvement with the loss at its resonance, dB: the lower of [`floating_floor_db`] and a mass on a lossy spring
 /// (loss factor 0.3), so that a floor that rings in the bass is shown to ring.
 ///
-/// Elementary single-degree resonance; the loss factor is that of [`lining_db`] (own fit).
+/// Elementary single-degree resonance; the standard's own line leaves it out.
 #[must_use]
 pub fn with_resonance_dip_db(kind: FloatingFloor, resonance_hz: f64, bands: &Bands) -> Spectrum {
-    let dip_db = over_band(bands, |hz| spring_db(hz / resonance_hz));
+    let dip_db = over_band(bands, |hz| spring_db(hz / resonance_hz, FLOOR_LOSS));
     floating_floor_db(kind, resonance_hz, bands).zip(&dip_db, f64::min)
 }
 
 /// −20 lg of the velocity of a mass on a lossy spring over that of its base: 20 lg|1 − r²/(1 + iη)|, dB.
-fn spring_db(ratio: f64) -> f64 {
-    let square = ratio * ratio / (1.0 + SPRING_LOSS * SPRING_LOSS);
-    let (re, im) = (1.0 - square, square * SPRING_LOSS);
+fn spring_db(ratio: f64, loss: f64) -> f64 {
+    let square = ratio * ratio / (1.0 + loss * loss);
+    let (re, im) = (1.0 - square, square * loss);
     10.0 * (re * re + im * im).log10()
 }
 
@@ -188,11 +182,41 @@ mod tests {
     fn a_lining_harms_at_its_resonance() {
         let bands = Bands::exact();
         let gain_db = lining_db(100.0, &bands);
-        assert!(gain_db[6] < -5.0 && gain_db[0].abs() < 1.0 && gain_db[16] > 20.0, "{gain_db:?}");
+        assert!(gain_db[6] < -4.0 && gain_db[0].abs() < 1.0 && gain_db[16] > 19.0, "{gain_db:?}");
         let floor_db = with_resonance_dip_db(FloatingFloor::Screed, 52.8, &bands);
         assert!(floor_db[3] < -5.0 && floor_db[16] > 38.0);
         for band in 0..BAND_COUNT {
             assert!(floor_db[band] <= floating_floor_db(FloatingFloor::Screed, 52.8, &bands)[band]);
         }
+    }
+
+    /// Heavy walls in the laboratory (ISO 12354-1 Annex B and C.3), rated by ISO 717-1 with and without [`lining_db`], against ΔRw of
+    /// ISO 12354-1:2017 Table D.1, f0 from 40 to 250 Hz. Measured when written: mean −1.4 dB (the safe side), root mean square 4.4 dB;
+    /// 3 dB low at 100 and 125 Hz, where the walls' coincidence meets the resonance. The limits hold that, Rw in whole dB.
+    #[test]
+    fn lined_walls_gain_about_what_table_d1_says() {
+        use crate::acoustics::heavy::{laboratory_loss, plate_transmission};
+        use crate::acoustics::{Air, plate::Plate, radiation::PanelSides, rating::iso717_1::Airborne};
+        let (bands, air, sides) = (Bands::exact(), Air::default(), PanelSides::new(4.0, 2.5).unwrap());
+        let rw = |r_db: &Spectrum| f64::from(Airborne::of_spectrum(r_db).rw_db);
+        let (mut sum, mut squares, mut count) = (0.0, 0.0, 0.0);
+        for (thickness, density, speed) in [
+            (0.15, 650.0, 1900.0),
+            (0.115, 1600.0, 2700.0),
+            (0.24, 1000.0, 2300.0),
+            (0.2, 1800.0, 2500.0),
+            (0.2, 2400.0, 3800.0),
+        ] {
+            let plate = Plate::new(thickness, density, speed, 0.01).unwrap();
+            let bare_db =
+                plate_transmission(&plate, sides, &laboratory_loss(&plate, &bands), &bands, &air).r_db_from_tau();
+            for f0 in [40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0] {
+                let lined_db = bare_db.zip(&lining_db(f0, &bands), |r, gain| r + gain);
+                let apart = rw(&lined_db) - rw(&bare_db) - delta_rw_db(f0, rw(&bare_db));
+                (sum, squares, count) = (sum + apart, squares + apart * apart, count + 1.0);
+            }
+        }
+        let (mean, spread) = (sum / count, f64::sqrt(squares / count));
+        assert!(mean.abs() < 1.5 && spread < 4.5, "mean {mean:.2} dB, spread {spread:.2} dB");
     }
 }

@@ -12,6 +12,7 @@ pub mod bridges;
 pub mod edge_loss;
 pub mod exposure;
 pub mod field_measurement;
+pub mod finite_absorber;
 pub mod flanking;
 pub mod hearing;
 pub mod heavy;

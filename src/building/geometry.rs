@@ -17,6 +17,8 @@ pub(super) const SLIVER_M2: f64 = 0.05;
 pub(super) const SLIVER_WIDTH_M: f64 = 0.10;
 /// Holes smaller than this come from rounding, m².
 const PINHOLE_M2: f64 = 1e-6;
+/// Slits narrower than this come from rounding, m.
+const HAIR_M: f64 = 1e-7;
 
 pub(super) fn minus(a: Point, b: Point) -> Point {
     [a[0] - b[0], a[1] - b[1]]
@@ -132,6 +134,18 @@ pub(super) fn union(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
     overlay(a, b, OverlayRule::Union)
 }
 
+/// Both together, where `b` lies beside `a` with sides that only meet up to rounding: such slits are closed.
+pub(super) fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
+    let mut shapes = a.to_vec();
+    for (from, to) in b.iter().flat_map(|ring| sides(ring)) {
+        let out = left_of(direction(from, to));
+        let (start, end) = (0.2 * HAIR_M, -0.2 * HAIR_M);
+        let corners = [moved(from, out, end), moved(to, out, end), moved(to, out, start), moved(from, out, start)];
+        shapes.push(vec![corners.to_vec()]);
+    }
+    union(&shapes, std::slice::from_ref(b))
+}
+
 /// The overlay runs on whole numbers of 64 bits, so that rounding stays far under a micrometre.
 fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
     if a.iter().flatten().next().is_none() && b.iter().flatten().next().is_none() {
@@ -141,15 +155,36 @@ fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
     shapes.into_iter().filter_map(tidy).collect()
 }
 
-/// Takes rounding's pinholes and hairs out of a shape.
-fn tidy(mut shape: Shape) -> Option<Shape> {
-    let outer = shape.first()?;
-    if signed_area(outer) < PINHOLE_M2 {
-        return None;
+/// Takes rounding's pinholes, hairs and idle corners out of a shape.
+fn tidy(shape: Shape) -> Option<Shape> {
+    let mut rings = shape.into_iter().map(smooth);
+    let outer = rings.next().filter(|ring| signed_area(ring) > PINHOLE_M2)?;
+    let mut tidy = vec![outer];
+    tidy.extend(rings.filter(|ring| -signed_area(ring) > PINHOLE_M2));
+    Some(tidy)
+}
+
+/// Takes out corners at which a ring stands still, goes straight on, or turns back on itself: they change no area, but the
+/// slits between bands that only meet up to rounding would lengthen the outline.
+fn smooth(mut ring: Ring) -> Ring {
+    let mut at = 0;
+    let mut passed = 0;
+    while ring.len() > 2 && passed < ring.len() {
+        at %= ring.len();
+        let (before, corner, after) = (ring[(at + ring.len() - 1) % ring.len()], ring[at], ring[(at + 1) % ring.len()]);
+        let idle = distance_to_segment(corner, before, after) < HAIR_M
+            || distance_to_segment(after, before, corner) < HAIR_M
+            || distance_to_segment(before, corner, after) < HAIR_M;
+        if idle {
+            ring.remove(at);
+            at = (at + ring.len() - 1) % ring.len().max(1);
+            passed = 0;
+        } else {
+            at += 1;
+            passed += 1;
+        }
     }
-    let mut first = true;
-    shape.retain(|ring| std::mem::take(&mut first) || -signed_area(ring) > PINHOLE_M2);
-    Some(shape)
+    ring
 }
 
 #[cfg(test)]

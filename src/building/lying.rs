@@ -6,7 +6,7 @@
 //! What runs through (common practice, no source): walls of one construction above one another; a massive slab of one
 //! construction on both sides; a framed floor only where the wall says that joists run on.
 
-use super::geometry::{Point, contains, cross, direction, dot, left_of, minus, moved, sides};
+use super::geometry::{Point, Shape, contains, cross, direction, dot, left_of, minus, moved, sides};
 use super::model::{Arm, ElementIndex, Junction, JunctionKind};
 use super::slabs::Slab;
 use super::walls::{Run, SHORTEST_M, along};
@@ -108,7 +108,12 @@ impl Level<'_> {
         }
         for &beside in offsets.iter().flatten() {
             let start = moved(run.line[0], left, beside);
-            for (a, b) in self.slabs.iter().flat_map(|slab| slab.pieces.iter().flatten()).flat_map(|ring| sides(ring)) {
+            for (a, b) in self
+                .slabs
+                .iter()
+                .flat_map(|slab| slab.pieces.iter().chain(&slab.reach).flatten())
+                .flat_map(|ring| sides(ring))
+            {
                 stops.extend(crossing(start, heading, a, b));
             }
         }
@@ -123,11 +128,14 @@ impl Level<'_> {
                 continue;
             }
             let on_line = moved(run.line[0], heading, at);
+            let slab_at = |place: fn(&Slab) -> &[Shape], point: Point| {
+                self.slabs.iter().position(|slab| place(slab).iter().any(|piece| contains(piece, point)))
+            };
             let find = |offsets: &[f64]| {
-                offsets.iter().find_map(|&beside| {
-                    let point = moved(on_line, left, beside);
-                    self.slabs.iter().position(|slab| slab.pieces.iter().any(|piece| contains(piece, point)))
-                })
+                let points = || offsets.iter().map(|&beside| moved(on_line, left, beside));
+                points()
+                    .find_map(|point| slab_at(|slab| &slab.pieces, point))
+                    .or_else(|| points().find_map(|point| slab_at(|slab| &slab.reach, point)))
             };
             let other =
                 partners.iter().find(|(span, _)| span[0] <= at && at <= span[1]).map(|(_, partner)| partner.element);

@@ -9,7 +9,7 @@
 use crate::scene::{FloorBuild, Scene};
 
 use super::geometry::{
-    Shape, area, common, contains, is_sliver, rectangle_like, total_area, total_perimeter, union, without,
+    Shape, area, common, contains, is_sliver, joined, rectangle_like, total_area, total_perimeter, without,
 };
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
@@ -29,6 +29,8 @@ pub(super) struct Slab {
     pub boundary: usize,
     /// Where it lies.
     pub pieces: Vec<Shape>,
+    /// The same up to the middle lines of the walls, so that slabs side by side leave no gap where a wall runs between them.
+    pub reach: Vec<Shape>,
     /// Construction id.
     pub construction: String,
     /// True when it has joists or other framing, so that it does not run on over a wall by itself.
@@ -79,6 +81,7 @@ impl Slabs<'_> {
         let faces: Vec<Shape> = lower.iter().map(|below| below.face.clone()).collect();
         parts.push(if lower.is_empty() { room.clear.clone() } else { without(&room.clear, &faces) });
         absorb_slivers(&mut parts);
+        let face = std::slice::from_ref(&room.face);
         let upper = self.spaces[storey][at];
         let (id, name) = (&room.marker.id, &room.marker.name);
         for (below, pieces) in parts.into_iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
@@ -94,7 +97,11 @@ impl Slabs<'_> {
                 let id = format!("soffit:{id}");
                 (SlabRole::Soffit, self.outdoors, floor, id, format!("floor of {name} over open air"))
             };
-            let draft = Draft { id, name, role, storey, boundary: storey, level_m: scene_storey.level_m };
+            let reach = match lower.get(below) {
+                Some(below) => common(face, std::slice::from_ref(&below.face)),
+                None => without(face, &faces),
+            };
+            let draft = Draft { id, name, role, storey, boundary: storey, level_m: scene_storey.level_m, reach };
             self.add(draft, [upper, other], build, pieces, elements, slabs, problems);
         }
     }
@@ -132,6 +139,7 @@ impl Slabs<'_> {
             storey,
             boundary: storey + 1,
             level_m: scene_storey.level_m + scene_storey.height_m,
+            reach: without(std::slice::from_ref(&room.face), &upper),
         };
         self.add(draft, [self.outdoors, self.spaces[storey][at]], &build, pieces, elements, slabs, problems);
     }
@@ -147,7 +155,7 @@ impl Slabs<'_> {
         slabs: &mut Vec<Slab>,
         problems: &mut Vec<Problem>,
     ) {
-        let Draft { id, name, role, storey, boundary, level_m } = draft;
+        let Draft { id, name, role, storey, boundary, level_m, reach } = draft;
         let place = format!("storey \"{}\", {name}", self.scene.storeys[storey].id);
         self.lookup.require(&build.construction, &place, problems);
         let area_m2 = total_area(&pieces);
@@ -155,6 +163,7 @@ impl Slabs<'_> {
             element: ElementIndex(elements.len()),
             boundary,
             pieces: pieces.clone(),
+            reach,
             construction: build.construction.clone(),
             framed: build.joist_direction_deg.is_some() || self.lookup.is_framed(&build.construction),
         });
@@ -181,6 +190,7 @@ struct Draft {
     storey: usize,
     boundary: usize,
     level_m: f64,
+    reach: Vec<Shape>,
 }
 
 /// Gives every sliver to the largest piece it touches, or to the largest of all; nothing happens when there are only slivers.
@@ -205,7 +215,7 @@ fn absorb_slivers(parts: &mut [Vec<Shape>]) {
             best.map(|(at, _)| at)
         };
         if let Some(at) = largest(true).or_else(|| largest(false)) {
-            parts[at] = union(&parts[at], &[sliver]);
+            parts[at] = joined(&parts[at], &sliver);
         }
     }
 }

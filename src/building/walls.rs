@@ -153,7 +153,14 @@ impl Walls<'_> {
         elements.push(Element {
             id: format!("{}/{}", self.storey.id, wall.id),
             name,
-            shape: ElementShape::Wall { storey: self.at, walls, line, thickness_m: 2.0 * half_m, height_m: height },
+            shape: ElementShape::Wall {
+                storey: self.at,
+                walls,
+                line,
+                thickness_m: 2.0 * half_m,
+                height_m: height,
+                level_m: self.storey.level_m,
+            },
             sides,
             area_m2: clear * height,
             size_m: [clear.max(height), clear.min(height)],

@@ -1,6 +1,6 @@
 //! Levels against hearing, background and limits.
 
-use super::{Audibility, Conditions, TargetAnswer};
+use super::{Audibility, TargetAnswer};
 use crate::acoustics::hearing::Audibility as Margins;
 use crate::acoustics::rating::{octave_curves, weighting};
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum, hearing};
@@ -10,6 +10,8 @@ use crate::scene::Background;
 
 /// A third of an octave's energy, dB.
 const THIRD_DB: f64 = 4.771_212_547_196_624;
+/// The last third octave that counts for a low-frequency level, Hz. Source: the Danish recommended limits (10 Hz to 160 Hz).
+const LOW_FREQUENCY_END_HZ: f64 = 160.0;
 /// From this margin on something is heard clearly, and loudly, dB. Own judgement, no source.
 const CLEAR_DB: f64 = 5.0;
 const LOUD_DB: f64 = 20.0;
@@ -58,13 +60,13 @@ pub struct Level<'a> {
 /// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
 /// time, so the margin is on the safe side for limits that allow it.
 #[must_use]
-pub fn against(target: &Target, level: &Level<'_>, conditions: &Conditions) -> TargetAnswer {
-    let margin_db = margin_db(target, level, &conditions.bands);
+pub fn against(target: &Target, level: &Level<'_>) -> TargetAnswer {
+    let margin_db = margin_db(target, level);
     let probability = normal_distribution(margin_db / level.uncertainty_db.max(0.1));
     TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability }
 }
 
-fn margin_db(target: &Target, level: &Level<'_>, bands: &Bands) -> f64 {
+fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
     let level_db = level.energy.to_db();
     let extra_db = target.music_extra_db;
     let above = |limit_db: f64, background_db: f64| {
@@ -83,6 +85,13 @@ fn margin_db(target: &Target, level: &Level<'_>, bands: &Bands) -> f64 {
         }
         Limit::LCeq(limit) => {
             above(*limit, weighting::level_c_db(level.background_db)) - weighting::level_c_db(&level_db) - extra_db
+        }
+        Limit::LowFrequencyLA(limit) => {
+            let low_a_db = |db: &Spectrum| {
+                let last = Bands::nearest(LOW_FREQUENCY_END_HZ);
+                weighting::level_a_db(&Spectrum::from_fn(|band| if band > last { f64::NEG_INFINITY } else { db[band] }))
+            };
+            above(*limit, low_a_db(level.background_db)) - low_a_db(&level_db) - extra_db
         }
         Limit::Bands { levels_db, octaves } => levels_db
             .iter()
@@ -109,10 +118,7 @@ fn margin_db(target: &Target, level: &Level<'_>, bands: &Bands) -> f64 {
                 .map(|(own, limit)| limit - 10.0 * own.log10() - extra_db)
                 .fold(f64::INFINITY, f64::min)
         }
-        Limit::Inaudible => {
-            let _ = bands;
-            -audibility(&level_db, level.background_db).0
-        }
+        Limit::Inaudible => -audibility(&level_db, level.background_db).0,
     }
 }
 

@@ -98,7 +98,7 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
         .as_ref()
         .and_then(|id| heard.catalogue.targets.get(id))
         .filter(|_| !loud.is_empty())
-        .map(|target| criteria::against(target, &level, heard.conditions));
+        .map(|target| criteria::against(target, &level));
     let la_db = weighting::level_a_db(&level_db);
     ListenerAnswer {
         listener: listener.id.clone(),

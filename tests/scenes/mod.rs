@@ -1,3 +1,7 @@
 //! Scene files and what is said about bad ones.
 
+mod catalogue;
 mod files;
+mod mutated;
+mod problems;
+mod reading;

@@ -146,7 +146,7 @@ impl Section {
         let mut peaks = Peaks::new();
         for (at, leaf) in leaves.iter().enumerate() {
             let mass = leaf.mass_per_area_kg_m2();
-            let mounting = self.kinds.mounting_loss / (1.0 + mass / 50.0) + mass.min(800.0) / (485.0 * hz.sqrt());
+            let mounting = self.kinds.mounting_loss / (1.0 + mass / self.kinds.taper) + mass.min(800.0) / (485.0 * hz.sqrt());
             let (free_wavenumber_squared, interlayer) = free_waves(leaf, omega, interlayer);
             losses[at] = leaf.loss_factor() + mounting;
             let loss = losses[at] + interlayer;
@@ -173,7 +173,12 @@ impl Section {
             }
         }
         // A finite panel takes up coincident waves only as well as it radiates them; forced ones regardless.
-        let coincident = plates[..self.count].iter().map(|plate| plate.frequency_ratio_squared).fold(0.0, f64::max).powf(self.kinds.gpow).min(1.0);
+        let coincident = plates[..self.count]
+            .iter()
+            .map(|plate| plate.frequency_ratio_squared)
+            .fold(0.0, f64::max)
+            .powf(self.kinds.gpow)
+            .min(1.0);
         let mut airborne = 0.0;
         let mut differences = [0.0; MOST_LEAVES - 1];
         peaks.integrate(|cosine, weight| {
@@ -212,6 +217,7 @@ impl Section {
                 air.density_kg_m3(),
                 air.speed_m_s(),
                 hz,
+                self.kinds.mean,
             ) * rho_c;
             let mut difference = differences[at] / incident;
             if at == 0 {
@@ -333,20 +339,28 @@ impl Layer {
 }
 
 impl CavityFluids {
-    fn new(cavity: &Cavity, _kind: &Kind, kinds: &Kinds, size: (f64, f64), air: &Air, hz: f64) -> Self {
+    fn new(cavity: &Cavity, kind: &Kind, kinds: &Kinds, size: (f64, f64), air: &Air, hz: f64) -> Self {
         let mut free = Fluid::air(air, hz);
-        let fill = cavity.fill().map(|fill| {
-            let fluid = porous::limp_frame(fill.flow_resistivity_pa_s_m2(), fill.density_kg_m3(), air, hz);
-            Layer::new(fluid, fill.thickness_m())
-        });
-        if fill.is_none() {
-            // Compressibility takes the loss: k² = k0²(1 − jη), density unchanged.
-            let loss = kinds.empty_loss
-                * (hz / 500.0).powf(-kinds.empty_frequency)
-                * (cavity.depth_m() / 0.1).powf(-kinds.empty_depth);
+        // Compressibility takes the loss: k² = k0²(1 − jη), density unchanged.
+        let loss = kinds.empty_loss
+            * kind.empty_loss
+            * (hz / 500.0).powf(-kinds.empty_frequency)
+            * (cavity.depth_m() / 0.1).powf(-kinds.empty_depth);
+        let lossy = |fluid: Fluid, loss: f64| {
             let root = Complex64::new(1.0, -loss).sqrt();
-            free = Fluid { wavenumber: free.wavenumber * root, impedance: free.impedance / root };
-        }
+            Fluid { wavenumber: fluid.wavenumber * root, impedance: fluid.impedance / root }
+        };
+        let fill = cavity.fill().map(|fill| {
+            let fluid = porous::limp_frame(
+                fill.flow_resistivity_pa_s_m2(),
+                fill.density_kg_m3() * kinds.frame,
+                air,
+                hz,
+            );
+            Layer::new(lossy(fluid, loss * kinds.filled_loss), fill.thickness_m())
+        });
+        let share = if fill.is_some() { kinds.filled_loss } else { 1.0 };
+        free = lossy(free, loss * share);
         let cell = cavity.connection().spacing_m().unwrap_or(f64::INFINITY).min(size.0).min(size.1);
         let x = (hz / (kinds.empty_lateral * air.speed_m_s() / (2.0 * cell))).powi(2);
         let lateral = if fill.is_some() { kinds.filled_lateral } else { x / (1.0 + x) };

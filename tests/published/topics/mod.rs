@@ -1,17 +1,18 @@
 //! One file a topic, named like its file of cases.
 
-mod annex_l;
-mod elements_heavy;
-mod flanking_detailed;
-mod flanking_simplified;
-mod impact_prediction;
-mod junctions;
-mod panels_computed;
-mod outdoors;
 mod absorption;
 mod air;
+mod annex_l;
+mod elements_heavy;
 mod field_measurement;
+mod flanking_detailed;
+mod flanking_simplified;
 mod hearing;
+mod impact_prediction;
+mod junctions;
+mod outdoors;
+mod outdoors;
+mod panels_computed;
 mod outdoors;
 mod ratings_airborne;
 mod ratings_impact;

@@ -1,0 +1,35 @@
+//! Constructions of the scene's own. The catalogue knows what a construction must be; here its faults get their place.
+
+use std::collections::BTreeSet;
+
+use super::values::Limits;
+use super::{Check, Spot};
+use crate::scene::Thing;
+
+/// Thickest construction taken for meant: a slip of mm and m makes thousands.
+const THICKNESS_M: Limits = Limits::new(0.0, 5.0, "m");
+
+impl Check<'_> {
+    pub(super) fn own_constructions(&mut self) {
+        let scene = self.scene;
+        let mut seen = BTreeSet::new();
+        for construction in &scene.constructions {
+            let spot = Spot::scene(Thing::Construction(construction.id.clone()));
+            if !seen.insert(&construction.id) {
+                self.error(&spot, "another construction has the same id", "give each its own word");
+            }
+            if self.catalogue.constructions.contains_key(&construction.id) {
+                self.error(&spot, "the catalogue has one of the same id", "give it another word");
+            }
+            let faults = self.catalogue.faults_of(construction);
+            if faults.is_empty() {
+                self.number(&spot, "thickness", construction.thickness_m(), THICKNESS_M);
+            }
+            for fault in faults {
+                // Most clauses end with what must be; the others leave no doubt.
+                let (what, to_do) = fault.split_once("; ").unwrap_or((&fault, "put it right"));
+                self.error(&spot, what, to_do);
+            }
+        }
+    }
+}

@@ -1,0 +1,221 @@
+//! Everything that is wrong with a scene and can be seen without building it. All problems, in the order of the file.
+//!
+//! Whether markers, sources and listeners lie in a room is found by [`crate::building`], which knows the rooms.
+
+mod constructions;
+mod names;
+mod openings;
+mod plan;
+mod storeys;
+mod values;
+
+use std::collections::BTreeSet;
+
+use super::{FORMAT, Override, Problem, Scene, StoreyId, Thing};
+use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+pub(super) use names::nearest;
+use values::Limits;
+
+/// Number of bands a measured override needs: 25 Hz to 5 kHz.
+const BANDS: usize = 24;
+
+const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
+const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");
+const LEVEL_CHANGE_DB: Limits = Limits::new(-60.0, 60.0, "dB");
+const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
+const KIJ_DB: Limits = Limits::new(-30.0, 100.0, "dB");
+const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
+
+/// Collects what is wrong with a scene: ids, references (with the nearest known word), walls, openings, numbers, layers, overrides.
+///
+/// Never panics, whatever the scene holds. An empty list means the scene can be handed to [`crate::building`].
+#[must_use]
+pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
+    let mut check = Check { scene, catalogue, problems: vec![] };
+    check.head();
+    check.storeys();
+    check.own_constructions();
+    check.sources();
+    check.listeners();
+    check.overrides();
+    check.problems
+}
+
+/// A place to hang a problem on.
+#[derive(Clone)]
+struct Spot<'a> {
+    storey: Option<&'a StoreyId>,
+    thing: Thing,
+}
+
+impl Spot<'_> {
+    const fn scene(thing: Thing) -> Self {
+        Spot { storey: None, thing }
+    }
+}
+
+struct Check<'a> {
+    scene: &'a Scene,
+    catalogue: &'a Catalogue,
+    problems: Vec<Problem>,
+}
+
+impl<'a> Check<'a> {
+    fn error(&mut self, spot: &Spot, what: impl Into<String>, to_do: impl Into<String>) {
+        self.problems.push(Problem::error(spot.storey, spot.thing.clone(), what, to_do));
+    }
+
+    fn warning(&mut self, spot: &Spot, what: impl Into<String>, to_do: impl Into<String>) {
+        self.problems.push(Problem::warning(spot.storey, spot.thing.clone(), what, to_do));
+    }
+
+    /// The construction of that id, the scene's own first.
+    fn construction(&self, id: &str) -> Option<&'a Construction> {
+        let own = self.scene.constructions.iter().find(|construction| construction.id == id);
+        own.or_else(|| self.catalogue.constructions.get(id))
+    }
+
+    /// Says so when a construction is not known or is of a kind that cannot serve as `role`.
+    fn construction_as(
+        &mut self,
+        spot: &Spot,
+        role: &str,
+        id: &str,
+        kinds: &[ConstructionKind],
+    ) -> Option<&'a Construction> {
+        let Some(construction) = self.construction(id) else {
+            let own = self.scene.constructions.iter().map(|construction| construction.id.as_str());
+            let fitting = self.catalogue.constructions.values().filter(|known| kinds.contains(&known.kind));
+            let known = own.chain(fitting.map(|known| known.id.as_str()));
+            let to_do = names::advice(id, known, "choose one of the catalogue, or add it to the scene's constructions");
+            self.error(spot, format!("its {role} \"{id}\" is neither in the catalogue nor in this scene"), to_do);
+            return None;
+        };
+        if !kinds.contains(&construction.kind) {
+            let found = names::kind_in_words(construction.kind);
+            self.error(
+                spot,
+                format!("its {role} \"{id}\" is {found}"),
+                format!("choose {}", names::kinds_in_words(kinds)),
+            );
+            return None;
+        }
+        Some(construction)
+    }
+
+    fn head(&mut self) {
+        let spot = Spot::scene(Thing::Scene);
+        if self.scene.format != FORMAT {
+            let found = self.scene.format;
+            self.error(&spot, format!("it has format {found}"), format!("set it to {FORMAT}"));
+        }
+        if self.scene.name.trim().is_empty() {
+            self.warning(&spot, "it has no name", "give it one");
+        }
+        self.number(&spot, "air temperature", self.scene.air.temperature_c, TEMPERATURE_C);
+        self.number(&spot, "air humidity", self.scene.air.humidity_percent, HUMIDITY_PERCENT);
+    }
+
+    fn sources(&mut self) {
+        let scene = self.scene;
+        let mut seen = BTreeSet::new();
+        for source in &scene.sources {
+            let spot = Spot::scene(Thing::Source(source.id.0.clone()));
+            self.id(&spot, &source.id.0, &mut seen, "source");
+            self.name(&spot, &source.name);
+            self.storey_reference(&spot, &source.storey);
+            self.point(&spot, source.at);
+            self.number(&spot, "level change", source.level_db, LEVEL_CHANGE_DB);
+            if !self.catalogue.sources.contains_key(&source.sound) {
+                let known = self.catalogue.sources.keys().map(String::as_str);
+                let to_do = names::advice(&source.sound, known, "choose a sound of the catalogue");
+                self.error(&spot, format!("its sound \"{}\" is not in the catalogue", source.sound), to_do);
+            }
+        }
+        if !scene.sources.iter().any(|source| source.playing) {
+            self.warning(
+                &Spot::scene(Thing::Scene),
+                "nothing plays in it",
+                "add a source, or set one to `playing: true`",
+            );
+        }
+    }
+
+    fn listeners(&mut self) {
+        let scene = self.scene;
+        let mut seen = BTreeSet::new();
+        for listener in &scene.listeners {
+            let spot = Spot::scene(Thing::Listener(listener.id.0.clone()));
+            self.id(&spot, &listener.id.0, &mut seen, "listener");
+            self.name(&spot, &listener.name);
+            self.storey_reference(&spot, &listener.storey);
+            self.point(&spot, listener.at);
+            self.number(&spot, "height of the ears", listener.height_m, EARS_M);
+            self.background(&spot, &listener.background);
+            if let Some(target) = &listener.target
+                && !self.catalogue.targets.contains_key(target)
+            {
+                let known = self.catalogue.targets.keys().map(String::as_str);
+                let to_do = names::advice(target, known, "choose a target of the catalogue, or leave it out");
+                self.error(&spot, format!("its target \"{target}\" is not in the catalogue"), to_do);
+            }
+        }
+        if scene.listeners.is_empty() {
+            self.warning(&Spot::scene(Thing::Scene), "nobody listens in it", "add a listener");
+        }
+    }
+
+    fn storey_reference(&mut self, spot: &Spot, id: &StoreyId) {
+        if !self.scene.storeys.iter().any(|storey| storey.id == *id) {
+            let known = self.scene.storeys.iter().map(|storey| storey.id.0.as_str());
+            let to_do = names::advice(&id.0, known, "name one of the scene's storeys");
+            self.error(spot, format!("it stands on storey \"{id}\", which does not exist"), to_do);
+        }
+    }
+
+    // Whether the element exists is known only once the building is.
+    fn overrides(&mut self) {
+        for (position, given) in self.scene.overrides.iter().enumerate() {
+            let spot = Spot::scene(Thing::Override(position + 1));
+            let elements = match given {
+                Override::Kij { from, to, kij_db } => {
+                    if from == to {
+                        self.error(&spot, "it joins an element to itself", "name two elements");
+                    }
+                    self.number(&spot, "Kij", *kij_db, KIJ_DB);
+                    vec![from, to]
+                }
+                Override::EdgeLoss { element, sum_m } => {
+                    self.number(&spot, "edge loss sum", *sum_m, EDGE_LOSS_M);
+                    vec![element]
+                }
+                Override::Reduction { element, r_db } => {
+                    if r_db.len() != BANDS {
+                        let found = r_db.len();
+                        let to_do = format!("give {BANDS}, one for each third from 25 Hz to 5 kHz");
+                        self.error(&spot, format!("it has {found} values"), to_do);
+                    }
+                    self.spectrum(&spot, "sound reduction index", r_db, values::REDUCTION_DB);
+                    vec![element]
+                }
+            };
+            if elements.iter().any(|element| element.trim().is_empty()) {
+                self.error(&spot, "it names no element", "write the element's id as the answer prints it");
+            }
+            if self.scene.overrides[..position].iter().any(|earlier| same_quantity(earlier, given)) {
+                self.error(&spot, "an override before it sets the same quantity", "keep one of them");
+            }
+        }
+    }
+}
+
+fn same_quantity(one: &Override, other: &Override) -> bool {
+    match (one, other) {
+        (Override::Kij { from: a, to: b, .. }, Override::Kij { from: c, to: d, .. }) => {
+            (a == c && b == d) || (a == d && b == c)
+        }
+        (Override::EdgeLoss { element: a, .. }, Override::EdgeLoss { element: b, .. })
+        | (Override::Reduction { element: a, .. }, Override::Reduction { element: b, .. }) => a == b,
+        _ => false,
+    }
+}

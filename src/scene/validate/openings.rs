@@ -1,0 +1,120 @@
+//! Openings: within their wall, apart from one another, sealed as their kind can be.
+
+use std::collections::BTreeSet;
+
+use super::names::advice;
+use super::plan::{SHORTEST_WALL_M, distance};
+use super::values::{Limits, short};
+use super::{Check, Spot};
+use crate::catalogue::ConstructionKind;
+use crate::scene::{NodeId, Opening, Storey, Thing, Wall};
+
+const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
+const SIZE_M: Limits = Limits::new(0.005, 50.0, "m");
+const SILL_M: Limits = Limits::new(0.0, 40.0, "m");
+const UNDERCUT_MM: Limits = Limits::new(0.0, 100.0, "mm");
+/// Openings may run over by this much: rounding in hand-made files, m.
+const ROUNDING_M: f64 = 0.001;
+
+const KINDS: [ConstructionKind; 4] =
+    [ConstructionKind::Window, ConstructionKind::Door, ConstructionKind::Vent, ConstructionKind::Open];
+
+impl Check<'_> {
+    pub(super) fn openings(&mut self, storey: &Storey) {
+        let mut seen = BTreeSet::new();
+        // Those of sound size, to be compared with one another.
+        let mut sound: Vec<&Opening> = vec![];
+        for opening in &storey.openings {
+            let spot = Spot { storey: Some(&storey.id), thing: Thing::Opening(opening.id.0.clone()) };
+            self.id(&spot, &opening.id.0, &mut seen, "opening");
+            self.closing(&spot, opening);
+            let wall = storey.walls.iter().find(|wall| wall.id == opening.wall);
+            if wall.is_none() {
+                let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
+                let to_do = advice(&opening.wall.0, known, "name a wall of this storey");
+                self.error(
+                    &spot,
+                    format!("it sits in wall \"{}\", which this storey does not have", opening.wall),
+                    to_do,
+                );
+            }
+            let numbers = [
+                self.number(&spot, "offset", opening.offset_m, OFFSET_M),
+                self.number(&spot, "width", opening.width_m, SIZE_M),
+                self.number(&spot, "height", opening.height_m, SIZE_M),
+                self.number(&spot, "sill", opening.sill_m, SILL_M),
+            ];
+            if numbers.contains(&false) {
+                continue;
+            }
+            let top_m = opening.sill_m + opening.height_m;
+            if top_m > storey.height_m + ROUNDING_M {
+                self.error(
+                    &spot,
+                    format!("it reaches {} m up, and the ceiling is at {} m", short(top_m), short(storey.height_m)),
+                    "lower its sill or its height",
+                );
+            }
+            let Some(wall) = wall else { continue };
+            self.within(&spot, storey, wall, opening);
+            for other in sound.iter().filter(|other| other.wall == opening.wall && overlap(other, opening)) {
+                self.error(&spot, format!("it overlaps opening \"{}\" of the same wall", other.id), "move one of them");
+            }
+            sound.push(opening);
+        }
+    }
+
+    fn within(&mut self, spot: &Spot, storey: &Storey, wall: &Wall, opening: &Opening) {
+        let place = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
+        let (Some(from), Some(to)) = (place(&wall.from), place(&wall.to)) else { return };
+        let length_m = distance(from, to);
+        let end_m = opening.offset_m + opening.width_m;
+        // A wall without a sound length has its own problem.
+        if length_m.is_finite() && length_m >= SHORTEST_WALL_M && end_m > length_m + ROUNDING_M {
+            self.error(
+                spot,
+                format!(
+                    "it reaches to {} m along wall \"{}\", which is {} m long",
+                    short(end_m),
+                    wall.id,
+                    short(length_m)
+                ),
+                "lower its offset or its width",
+            );
+        }
+    }
+
+    fn closing(&mut self, spot: &Spot, opening: &Opening) {
+        self.number(spot, "undercut", opening.undercut_mm, UNDERCUT_MM);
+        if let Some(seal) = &opening.seal
+            && !self.catalogue.seals.contains_key(seal)
+        {
+            let known = self.catalogue.seals.keys().map(String::as_str);
+            let to_do = advice(seal, known, "choose a seal of the catalogue");
+            self.error(spot, format!("its seal \"{seal}\" is not in the catalogue"), to_do);
+        }
+        let Some(construction) = self.construction_as(spot, "construction", &opening.construction, &KINDS) else {
+            return;
+        };
+        match construction.kind {
+            ConstructionKind::Door if opening.seal.is_none() => self.warning(
+                spot,
+                "nothing says how it is sealed, so it counts as airtight all round",
+                "name its `seal`, such as \"none\" or \"worn\"",
+            ),
+            ConstructionKind::Vent | ConstructionKind::Open if opening.seal.is_some() => {
+                self.warning(spot, "it has a seal, and air passes through it all the same", "remove the seal");
+            }
+            _ => {}
+        }
+        if construction.kind != ConstructionKind::Door && opening.undercut_mm > 0.0 {
+            self.warning(spot, "it has an undercut, and only doors have one", "remove it");
+        }
+    }
+}
+
+fn overlap(one: &Opening, other: &Opening) -> bool {
+    let meet = |a: f64, a_size: f64, b: f64, b_size: f64| a + ROUNDING_M < b + b_size && b + ROUNDING_M < a + a_size;
+    meet(one.offset_m, one.width_m, other.offset_m, other.width_m)
+        && meet(one.sill_m, one.height_m, other.sill_m, other.height_m)
+}

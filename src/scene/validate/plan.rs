@@ -1,0 +1,278 @@
+//! The wall graph of a storey: corners, walls, and walls that touch where no corner is.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::names::advice;
+use super::values::short;
+use super::{Check, Spot};
+use crate::catalogue::ConstructionKind;
+use crate::scene::{NodeId, Storey, Thing, Wall};
+
+/// Shortest wall, m.
+pub(super) const SHORTEST_WALL_M: f64 = 0.05;
+/// Corners nearer than this are one, and a corner this near a wall's line lies on it, m.
+const TOUCHING_M: f64 = 0.01;
+/// A loose end this near another wall was probably meant to reach it: half of the thickest usual wall, m.
+const NEARLY_TOUCHING_M: f64 = 0.25;
+
+type Point = [f64; 2];
+
+/// A wall whose corners are known and whose length is sound.
+#[derive(Clone, Copy)]
+struct Line<'a> {
+    wall: &'a Wall,
+    ends: [Point; 2],
+}
+
+impl Check<'_> {
+    pub(super) fn plan(&mut self, position: usize, storey: &Storey) {
+        let at = |thing: Thing| Spot { storey: Some(&storey.id), thing };
+        let mut places: BTreeMap<&NodeId, Point> = BTreeMap::new();
+        let mut seen = BTreeSet::new();
+        for node in &storey.nodes {
+            let spot = at(Thing::Node(node.id.0.clone()));
+            self.id(&spot, &node.id.0, &mut seen, "corner");
+            if self.point(&spot, node.at) {
+                if let Some((other, _)) = places.iter().find(|(_, place)| distance(**place, node.at) < TOUCHING_M) {
+                    self.error(
+                        &spot,
+                        format!("it lies on corner \"{other}\""),
+                        "keep one of them, for all walls that meet there",
+                    );
+                }
+                places.entry(&node.id).or_insert(node.at);
+            }
+        }
+
+        let mut seen = BTreeSet::new();
+        let mut lines: Vec<Line> = vec![];
+        let mut uses: BTreeMap<&NodeId, usize> = BTreeMap::new();
+        for wall in &storey.walls {
+            let spot = at(Thing::Wall(wall.id.0.clone()));
+            self.id(&spot, &wall.id.0, &mut seen, "wall");
+            self.construction_as(&spot, "construction", &wall.construction, &[ConstructionKind::Wall]);
+            for end in [&wall.from, &wall.to] {
+                *uses.entry(end).or_default() += 1;
+                if !storey.nodes.iter().any(|node| node.id == *end) {
+                    let known = storey.nodes.iter().map(|node| node.id.0.as_str());
+                    let to_do = advice(&end.0, known, "name a corner of this storey, or add it to its nodes");
+                    self.error(&spot, format!("it ends at corner \"{end}\", which this storey does not have"), to_do);
+                }
+            }
+            self.joists(&spot, position, wall);
+            let (Some(from), Some(to)) = (places.get(&wall.from), places.get(&wall.to)) else { continue };
+            let length_m = distance(*from, *to);
+            if wall.from == wall.to {
+                self.error(&spot, "it begins and ends at the same corner", "give it two corners, or delete it");
+            } else if length_m < SHORTEST_WALL_M {
+                self.error(
+                    &spot,
+                    format!("it is {} m long", short(length_m)),
+                    format!("make it at least {SHORTEST_WALL_M} m, or delete it"),
+                );
+            } else {
+                lines.push(Line { wall, ends: [*from, *to] });
+            }
+        }
+
+        self.touching_walls(storey, &lines, &places, &uses);
+        self.loose_corners(storey, &lines, &places, &uses);
+        self.walls_above(position, storey, &lines);
+    }
+
+    fn touching_walls(
+        &mut self,
+        storey: &Storey,
+        lines: &[Line],
+        places: &BTreeMap<&NodeId, Point>,
+        uses: &BTreeMap<&NodeId, usize>,
+    ) {
+        let at = |wall: &Wall| Spot { storey: Some(&storey.id), thing: Thing::Wall(wall.id.0.clone()) };
+        for (position, line) in lines.iter().enumerate() {
+            for (node, place) in places {
+                let own_end = **node == line.wall.from || **node == line.wall.to;
+                // A corner no wall uses is told of as such.
+                if !own_end && uses.contains_key(*node) && on_line(*place, line.ends) {
+                    self.error(
+                        &at(line.wall),
+                        format!("it runs over corner \"{node}\" without ending there"),
+                        "cut it in two at that corner",
+                    );
+                }
+            }
+            for earlier in &lines[..position] {
+                let same = [&earlier.wall.from, &earlier.wall.to];
+                if same.contains(&&line.wall.from) && same.contains(&&line.wall.to) {
+                    self.error(
+                        &at(line.wall),
+                        format!("wall \"{}\" joins the same two corners", earlier.wall.id),
+                        "keep one of them",
+                    );
+                } else if let Some([x, y]) = crossing(earlier.ends, line.ends) {
+                    self.error(
+                        &at(line.wall),
+                        format!(
+                            "it crosses wall \"{}\" at ({}, {}), where no corner is",
+                            earlier.wall.id,
+                            short(x),
+                            short(y)
+                        ),
+                        "add a corner there and cut both walls in two",
+                    );
+                }
+            }
+        }
+    }
+
+    fn loose_corners(
+        &mut self,
+        storey: &Storey,
+        lines: &[Line],
+        places: &BTreeMap<&NodeId, Point>,
+        uses: &BTreeMap<&NodeId, usize>,
+    ) {
+        for node in &storey.nodes {
+            let spot = Spot { storey: Some(&storey.id), thing: Thing::Node(node.id.0.clone()) };
+            let Some(place) = places.get(&node.id) else { continue };
+            match uses.get(&node.id).copied().unwrap_or(0) {
+                0 => self.warning(&spot, "no wall begins or ends at it", "delete it, or draw a wall to it"),
+                1 => {
+                    let near = lines.iter().find(|line| {
+                        line.wall.from != node.id
+                            && line.wall.to != node.id
+                            && distance_to_line(*place, line.ends) < NEARLY_TOUCHING_M
+                            && !on_line(*place, line.ends)
+                    });
+                    let to_do = match near {
+                        Some(line) => format!(
+                            "lead it to the middle line of wall \"{}\", {} m away, and cut that wall in two there",
+                            line.wall.id,
+                            short(distance_to_line(*place, line.ends))
+                        ),
+                        None => "lead it to another wall, or delete it if it encloses nothing".to_owned(),
+                    };
+                    self.warning(&spot, "only one wall ends at it, so it encloses nothing", to_do);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn joists(&mut self, spot: &Spot, position: usize, wall: &Wall) {
+        if !wall.joists_run_on {
+            return;
+        }
+        let near = [Some(position), position.checked_add(1)];
+        let mut floors =
+            near.into_iter().flatten().filter_map(|position| self.scene.storeys.get(position)).flat_map(|storey| {
+                let own = storey.rooms.iter().filter_map(|room| room.floor.as_ref());
+                own.chain([&storey.floor])
+            });
+        if !floors.any(|floor| floor.joist_direction_deg.is_some()) {
+            self.warning(
+                spot,
+                "joists are said to run on through it, and neither the floor below nor the one above has any",
+                "remove `joists_run_on`, or give a floor its `joist_direction_deg`",
+            );
+        }
+    }
+
+    fn walls_above(&mut self, position: usize, storey: &Storey, lines: &[Line]) {
+        let Some(above) = self.scene.storeys.get(position + 1) else { return };
+        let place = |id: &NodeId| above.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
+        for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+            let middle = [(line.ends[0][0] + line.ends[1][0]) / 2.0, (line.ends[0][1] + line.ends[1][1]) / 2.0];
+            let over = above.walls.iter().find(|wall| match (place(&wall.from), place(&wall.to)) {
+                (Some(from), Some(to)) => {
+                    // Along it, not merely across it.
+                    on_line(middle, [from, to]) && parallel(line.ends, [from, to])
+                }
+                _ => false,
+            });
+            if let Some(wall) = over {
+                self.warning(
+                    &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
+                    format!(
+                        "it is said to stop at the ceiling, and wall \"{}\" of storey \"{}\" stands on it",
+                        wall.id, above.id
+                    ),
+                    "remove `stops_at_ceiling`, or the wall above",
+                );
+            }
+        }
+    }
+}
+
+pub(super) fn distance(from: Point, to: Point) -> f64 {
+    (to[0] - from[0]).hypot(to[1] - from[1])
+}
+
+/// Shares along the line and distances from it need a length; lines here have one, and another's gives NaN, which compares as false.
+fn along(point: Point, [from, to]: [Point; 2]) -> f64 {
+    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+    ((point[0] - from[0]) * dx + (point[1] - from[1]) * dy) / (dx * dx + dy * dy)
+}
+
+fn distance_to_line(point: Point, [from, to]: [Point; 2]) -> f64 {
+    let share = along(point, [from, to]).clamp(0.0, 1.0);
+    distance(point, [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])])
+}
+
+/// True when the point lies on the line between its ends, not at them.
+fn on_line(point: Point, ends: [Point; 2]) -> bool {
+    distance_to_line(point, ends) < TOUCHING_M
+        && distance(point, ends[0]) >= TOUCHING_M
+        && distance(point, ends[1]) >= TOUCHING_M
+}
+
+fn cross(origin: Point, one: Point, other: Point) -> f64 {
+    (one[0] - origin[0]) * (other[1] - origin[1]) - (one[1] - origin[1]) * (other[0] - origin[0])
+}
+
+fn parallel([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
+    let turned = (b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0]);
+    turned.abs() < 0.02 * distance(a, b) * distance(c, d)
+}
+
+/// Where two lines cross between their ends; nothing where one only touches the other, which is told of by its corner.
+fn crossing(one: [Point; 2], other: [Point; 2]) -> Option<Point> {
+    let sides = [cross(one[0], one[1], other[0]), cross(one[0], one[1], other[1])];
+    let other_sides = [cross(other[0], other[1], one[0]), cross(other[0], other[1], one[1])];
+    if sides[0] * sides[1] >= 0.0 || other_sides[0] * other_sides[1] >= 0.0 {
+        return None;
+    }
+    let touches = other.iter().any(|end| distance_to_line(*end, one) < TOUCHING_M)
+        || one.iter().any(|end| distance_to_line(*end, other) < TOUCHING_M);
+    if touches {
+        return None;
+    }
+    let share = sides[0] / (sides[0] - sides[1]);
+    Some([other[0][0] + share * (other[1][0] - other[0][0]), other[0][1] + share * (other[1][1] - other[0][1])])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{crossing, on_line};
+
+    #[test]
+    fn lines_cross_between_their_ends_only() {
+        let line = [[0.0, 0.0], [4.0, 0.0]];
+        assert_eq!(crossing(line, [[1.0, -1.0], [1.0, 1.0]]), Some([1.0, 0.0]));
+        for other in [
+            [[1.0, 0.0], [1.0, 1.0]],
+            [[5.0, -1.0], [5.0, 1.0]],
+            [[0.0, 0.0], [0.0, 1.0]],
+            [[1.0, 0.0], [2.0, 0.0]],
+            [[1.0, -0.004], [1.0, 1.0]],
+        ] {
+            assert_eq!(crossing(line, other), None, "{other:?}");
+        }
+    }
+
+    #[test]
+    fn a_point_on_a_line_is_found_and_its_ends_are_not() {
+        let line = [[0.0, 0.0], [3.0, 4.0]];
+        assert!(on_line([1.5, 2.0], line));
+        assert!(!on_line([0.0, 0.0], line) && !on_line([3.0, 4.0], line) && !on_line([1.5, 2.1], line));
+    }
+}

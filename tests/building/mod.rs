@@ -1,0 +1,5 @@
+//! Whole buildings from scenes: worked by hand, and as properties of random ones.
+
+mod grids;
+mod make;
+mod worked;
