@@ -7,6 +7,7 @@ use clap::Args;
 use super::{Failure, input, print};
 use crate::catalogue::Catalogue;
 use crate::output::table;
+use crate::scene::validate::validate;
 
 /// List everything that is wrong with a scene
 #[derive(Debug, Args)]
@@ -23,7 +24,13 @@ pub(super) struct Check {
 impl Check {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let scene = input::scene(&self.scene)?;
-        let building = input::built(&scene, Catalogue::built_in_ref())?;
-        print(&format!("{}\nNothing is wrong with it.\n", table::summary(&scene, &building)))
+        let catalogue = Catalogue::built_in_ref();
+        let building = input::built(&scene, catalogue)?;
+        let summary = table::summary(&scene, &building);
+        let warnings: Vec<String> = validate(&scene, catalogue).iter().map(input::said).collect();
+        if warnings.is_empty() {
+            return print(&format!("{summary}\nNothing is wrong with it.\n"));
+        }
+        print(&format!("{summary}\nIt can be computed; look at:\n{}\n", warnings.join("\n")))
     }
 }

@@ -59,7 +59,8 @@ impl Element {
             return Err(Failure::Scene(problems));
         }
         if self.json {
-            let mut values: Vec<Value> = curves.iter().map(|(build, size_m, curve)| as_json(build, *size_m, curve)).collect();
+            let mut values: Vec<Value> =
+                curves.iter().map(|(build, size_m, curve)| as_json(build, *size_m, curve)).collect();
             let value = if list { Value::Array(values) } else { values.pop().unwrap_or(Value::Null) };
             return print_json(&value);
         }
@@ -88,7 +89,8 @@ fn size(text: &str) -> Result<[f64; 2], String> {
 
 fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction, Failure> {
     let lower = wanted.to_lowercase();
-    let by_name = || catalogue.constructions.values().find(|found| found.name.to_lowercase() == lower || found.id == lower);
+    let by_name =
+        || catalogue.constructions.values().find(|found| found.name.to_lowercase() == lower || found.id == lower);
     catalogue.constructions.get(wanted).or_else(by_name).ok_or_else(|| {
         let error = UnknownId::among("construction", wanted, catalogue.constructions.keys().map(String::as_str));
         let text = error.to_string();

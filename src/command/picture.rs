@@ -65,7 +65,9 @@ impl Picture {
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         if answer.listeners.is_empty() {
-            return Err(Failure::Scene(vec!["The scene has no listener; add one to see what reaches them.".to_owned()]));
+            return Err(Failure::Scene(vec![
+                "The scene has no listener; add one to see what reaches them.".to_owned(),
+            ]));
         }
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
         let by = match self.by {
@@ -123,7 +125,8 @@ mod tests {
 
     #[test]
     fn bands_are_understood_as_typed() {
-        for (text, expected) in [("63", (4, 4)), ("63 Hz", (4, 4)), ("31.5", (1, 1)), ("32", (1, 1)), ("50-80", (3, 5))] {
+        for (text, expected) in [("63", (4, 4)), ("63 Hz", (4, 4)), ("31.5", (1, 1)), ("32", (1, 1)), ("50-80", (3, 5))]
+        {
             let expected = BandChoice::Range(expected.0, expected.1);
             assert_eq!(band(text).unwrap(), expected, "{text}");
         }

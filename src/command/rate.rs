@@ -46,7 +46,8 @@ impl Rate {
 }
 
 fn airborne(values_db: &[f64], as_json: bool) -> Result<(), Failure> {
-    let rating = Airborne::of_values(values_db).map_err(|error| Failure::Call(format!("It cannot be rated: {error}.")))?;
+    let rating =
+        Airborne::of_values(values_db).map_err(|error| Failure::Call(format!("It cannot be rated: {error}.")))?;
     let stc = TransmissionClass::of_values(values_db).map(|class| class.stc);
     let enlarged = rating.enlarged;
     if as_json {
@@ -71,7 +72,8 @@ fn airborne(values_db: &[f64], as_json: bool) -> Result<(), Failure> {
 }
 
 fn impact(values_db: &[f64], as_json: bool) -> Result<(), Failure> {
-    let rating = Impact::of_values(values_db).map_err(|error| Failure::Call(format!("It cannot be rated: {error}.")))?;
+    let rating =
+        Impact::of_values(values_db).map_err(|error| Failure::Call(format!("It cannot be rated: {error}.")))?;
     if as_json {
         return print_json(&json!({
             "lnw": rating.lnw_db,
@@ -126,9 +128,10 @@ pub(super) fn guard_negative_numbers(arguments: impl IntoIterator<Item = OsStrin
     let mut arguments: Vec<OsString> = arguments.into_iter().collect();
     if arguments.get(1).is_some_and(|word| word == "rate") {
         for argument in &mut arguments[2..] {
-            let number = argument.to_str().and_then(|text| text.strip_prefix('-')).is_some_and(|rest| {
-                rest.starts_with(|first: char| first.is_ascii_digit() || first == '.')
-            });
+            let number = argument
+                .to_str()
+                .and_then(|text| text.strip_prefix('-'))
+                .is_some_and(|rest| rest.starts_with(|first: char| first.is_ascii_digit() || first == '.'));
             if number {
                 let mut guarded = OsString::from(" ");
                 guarded.push(&*argument);

@@ -183,22 +183,27 @@ fn rated<'a>(building: &'a Building, rating: &RoomPairRating) -> Rating<'a> {
 }
 
 fn way<'a>(building: &'a Building, heard: &ListenerAnswer, path: &PathRecord) -> Path<'a> {
-    let face =
-        |face: Surface| Face { id: names::id(building, face), part: names::part(face), name: names::surface(building, face) };
+    let face = |face: Surface| Face {
+        id: names::id(building, face),
+        part: names::part(face),
+        name: names::surface(building, face),
+    };
     Path {
         kind: table::kind_key(path),
         source_space: names::space(building, path.source_space),
         entry: face(path.entry),
-        junction: path.junction.and_then(|at| Some((at, building.junctions.get(at.0)?))).map(|(at, junction)| Junction {
-            index: at.0,
-            kind: junction.kind,
-            length_m: thousandth(junction.length_m),
-            elements: junction
-                .arms
-                .iter()
-                .filter_map(|arm| building.elements.get(arm.element.0))
-                .map(|element| element.id.clone())
-                .collect(),
+        junction: path.junction.and_then(|at| Some((at, building.junctions.get(at.0)?))).map(|(at, junction)| {
+            Junction {
+                index: at.0,
+                kind: junction.kind,
+                length_m: thousandth(junction.length_m),
+                elements: junction
+                    .arms
+                    .iter()
+                    .filter_map(|arm| building.elements.get(arm.element.0))
+                    .map(|element| element.id.clone())
+                    .collect(),
+            }
         }),
         via: path.via.map(|space| names::space(building, space)),
         exit: face(path.exit),

@@ -13,7 +13,7 @@ use super::{names, words};
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
 /// Columns of a name before it is cut.
-const NAME_COLUMNS: usize = 46;
+const NAME_COLUMNS: usize = 44;
 
 /// What some or all listeners get, as text: `chosen` are positions in the answer's listeners.
 #[must_use]
@@ -106,10 +106,17 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
         shares.push(rest);
     }
     let percents = tenths_of_percent(&shares);
-    let mut rows: Vec<[String; 6]> = vec![["way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"].map(str::to_owned)];
-    for (path, percent) in sounding.iter().zip(&percents) {
-        let entry = cut(&names::surface(building, path.entry));
-        let exit = if path.exit == path.entry { "the same".to_owned() } else { cut(&names::surface(building, path.exit)) };
+    let mut rows: Vec<[String; 6]> = vec![
+        ["way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"]
+            .map(str::to_owned),
+    ];
+    for (path, percent) in sounding.iter().zip(&percents).take(listed) {
+        let entry = cut(&names::seen_from(building, path.entry, path.source_space));
+        let exit = if path.exit == path.entry {
+            "the same".to_owned()
+        } else {
+            cut(&names::seen_from(building, path.exit, heard.space))
+        };
         let way = match path.via {
             Some(space) => format!("by {}", names::space(building, space)),
             None => words::kind(path.kind).to_owned(),
@@ -175,8 +182,10 @@ fn cut(name: &str) -> String {
 fn folded(text: &str, columns: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
+        // A unit stays with its number.
+        let unit = ["%", "dB", "Hz"].iter().any(|unit| word.starts_with(unit));
         match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= columns => {
+            Some(line) if unit || line.chars().count() + 1 + word.chars().count() <= columns => {
                 line.push(' ');
                 line.push_str(word);
             }
@@ -191,9 +200,8 @@ fn folded(text: &str, columns: usize) -> Vec<String> {
 /// each band, `l_25_hz_db` to `l_5000_hz_db`. A level that does not exist is an empty field.
 #[must_use]
 pub fn csv(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
-    let mut out = String::from(
-        "listener,rank,kind,source_space,entry,entry_part,junction,via,exit,exit_part,level_a_db,share",
-    );
+    let mut out =
+        String::from("listener,rank,kind,source_space,entry,entry_part,junction,via,exit,exit_part,level_a_db,share");
     for hz in NOMINAL_HZ {
         let _ = write!(out, ",l_{}_hz_db", hz.to_string().replace('.', "_"));
     }
