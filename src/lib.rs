@@ -12,6 +12,7 @@ pub mod acoustics;
 pub mod app;
 pub mod building;
 pub mod catalogue;
+pub mod command;
 pub mod output;
 pub mod scene;
 pub mod solve;

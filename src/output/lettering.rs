@@ -16,7 +16,7 @@ pub fn width(text: &str) -> f64 {
     text.chars()
         .map(|letter| match letter {
             ' '..='~' => f64::from(ADVANCE[letter as usize - 32]) / 1000.0,
-            '’' | '‘' | '·' | '.' => 0.25,
+            '’' | '‘' | '·' => 0.25,
             '…' => 0.996,
             // Mean of the accented Latin letters; others (ideographs) are as wide as they are high.
             '\u{a0}'..='\u{2fff}' => 0.57,

@@ -1,12 +1,14 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
 pub mod drawing;
+pub mod json;
 pub mod leaks;
 pub mod lettering;
 pub mod names;
 pub mod palette;
 pub mod picture;
 pub mod plan;
+pub mod table;
 pub mod words;
 
 pub use drawing::Drawing;

@@ -19,6 +19,46 @@ pub fn surface(building: &Building, face: Surface) -> String {
     }
 }
 
+/// A face as someone in a space names it: "wall to landing", "ceiling under loft", "floor over bookshop", "outer wall".
+/// Openings and gaps keep their names; an element that does not face the space, or faces it from outdoors, keeps its own.
+#[must_use]
+pub fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
+    facing(building, face, from, true)
+}
+
+/// As [`seen_from`], but floors and ceilings without the room beyond them.
+#[must_use]
+pub fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
+    facing(building, face, from, false)
+}
+
+fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> String {
+    let Surface::Element(at) = face else { return surface(building, face) };
+    let is_room =
+        |at: SpaceIndex| building.spaces.get(at.0).is_some_and(|space| matches!(space.kind, SpaceKind::Room(_)));
+    let Some(element) = building.elements.get(at.0) else { return surface(building, face) };
+    let Some(side) = element.sides.iter().position(|side| *side == from).filter(|_| is_room(from)) else {
+        return element.name.clone();
+    };
+    let beyond = element.sides[1 - side];
+    let other = space(building, beyond);
+    match &element.shape {
+        ElementShape::Wall { .. } if is_room(beyond) => format!("wall to {other}"),
+        ElementShape::Wall { .. } => {
+            // Where a room has several outer walls, the name tells them apart in brackets.
+            let which = element.name.rfind('(').filter(|_| element.name.ends_with(')'));
+            which.map_or_else(|| "outer wall".to_owned(), |at| format!("outer wall {}", &element.name[at..]))
+        }
+        ElementShape::Slab { .. } => match (side, is_room(beyond)) {
+            (0, true) if whole => format!("floor over {other}"),
+            (0, _) => "floor".to_owned(),
+            (_, true) if whole => format!("ceiling under {other}"),
+            (_, true) => "ceiling".to_owned(),
+            (_, false) => "roof".to_owned(),
+        },
+    }
+}
+
 /// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air".
 #[must_use]
 pub fn part(face: Surface) -> &'static str {

@@ -76,11 +76,8 @@ pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
     let mut fonts = usvg::fontdb::Database::new();
     fonts.load_font_source(usvg::fontdb::Source::Binary(Arc::new(epaint_default_fonts::UBUNTU_LIGHT)));
     let family = fonts.faces().next().and_then(|face| face.families.first()).map(|(name, _)| name.clone());
-    let options = usvg::Options {
-        fontdb: Arc::new(fonts),
-        font_family: family.unwrap_or_default(),
-        ..usvg::Options::default()
-    };
+    let options =
+        usvg::Options { fontdb: Arc::new(fonts), font_family: family.unwrap_or_default(), ..usvg::Options::default() };
     // The only typeface at hand, whatever the SVG asks for first.
     let text = text.replacen(FAMILY, &options.font_family, 1);
     let paint = |why: String| PictureError::Paint(why);
@@ -137,8 +134,11 @@ impl Page<'_> {
                     Anchor::Middle => "middle",
                     Anchor::End => "end",
                 };
-                let turn =
-                    if *rotation_deg == 0.0 { String::new() } else { format!(" transform=\"rotate({:.1} {x:.2} {y:.2})\"", -rotation_deg) };
+                let turn = if *rotation_deg == 0.0 {
+                    String::new()
+                } else {
+                    format!(" transform=\"rotate({:.1} {x:.2} {y:.2})\"", -rotation_deg)
+                };
                 let letters = format!(
                     "x=\"{x:.2}\" y=\"{:.2}\" font-size=\"{size:.2}\" text-anchor=\"{anchor}\"{turn}",
                     y + BASELINE * size

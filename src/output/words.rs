@@ -1,7 +1,7 @@
 //! Plain sentences: what a listener hears, and by which ways.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::building::Building;
+use crate::building::{Building, ElementShape, Space, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, PathRecord, Surface};
 
@@ -14,7 +14,7 @@ const WORTH_NAMING: f64 = 0.01;
 
 /// What a listener hears, how sure that is, and the strongest ways, in a few sentences.
 ///
-/// "Neighbour's bedroom: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the party wall, …"
+/// "In bed next door: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the wall between …"
 #[must_use]
 pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> String {
     let name = heading(&heard.name);
@@ -61,26 +61,34 @@ fn ways(building: &Building, heard: &ListenerAnswer) -> Option<String> {
     let named: Vec<&PathRecord> = heard.paths.iter().filter(|path| path.share >= WORTH_NAMING).take(NAMED).collect();
     let (first, rest) = named.split_first()?;
     if rest.is_empty() && first.share > 0.995 {
-        return Some(format!("All of it comes {}.", way(building, first)));
+        return Some(format!("All of it comes {}.", way(building, heard, first)));
     }
-    let mut clauses = vec![format!("{} comes {}", percent_whole(first.share), way(building, first))];
-    clauses.extend(rest.iter().map(|path| format!("{} {}", percent_whole(path.share), way(building, path))));
+    let mut clauses = vec![format!("{} comes {}", percent_whole(first.share), way(building, heard, first))];
+    clauses.extend(rest.iter().map(|path| format!("{} {}", percent_whole(path.share), way(building, heard, path))));
     let left: f64 = 1.0 - named.iter().map(|path| path.share).sum::<f64>();
     if left >= WORTH_NAMING && heard.paths.len() > named.len() {
         clauses.push(format!("{} by other ways", percent_whole(left)));
     }
-    Some(format!("{}.", series(&clauses)))
+    Some(format!("{}.", clauses.join("; ")))
 }
 
-/// The way a path takes: "through the party wall", "into the floor and, round their junction, out of the party wall".
+/// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of
+/// the wall to bookshop on the listener's side", "by way of the loft (out through the ceiling, in through the ceiling)".
 #[must_use]
-pub fn way(building: &Building, path: &PathRecord) -> String {
-    let (entry, exit) = (noun(&names::surface(building, path.entry)), noun(&names::surface(building, path.exit)));
+pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> String {
+    let entry = noun(&names::seen_briefly(building, path.entry, path.source_space));
+    let exit = noun(&names::seen_briefly(building, path.exit, heard.space));
     let via = || path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)));
+    let is_room = |at: SpaceIndex| matches!(building.spaces.get(at.0), Some(Space { kind: SpaceKind::Room(_), .. }));
     match path.kind {
         _ if path.entry == Surface::Air => "straight through the air of the room".to_owned(),
+        PathKind::Through if is_room(heard.space) && matches!(path.entry, Surface::Element(_)) => {
+            let element = path.entry.element().and_then(|at| building.elements.get(at.0));
+            let slab = element.is_some_and(|element| matches!(element.shape, ElementShape::Slab { .. }));
+            format!("through the {} between the two rooms", if slab { "floor" } else { "wall" })
+        }
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
-        PathKind::Flanking => format!("into {entry} and, round their junction, out of {exit}"),
+        PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
         PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
@@ -173,7 +181,9 @@ pub fn noun(name: &str) -> String {
     let mut letters = name.chars();
     let lowered: String = match (letters.next(), letters.next()) {
         // "TV set" keeps its capitals.
-        (Some(a), Some(b)) if a.is_uppercase() && b.is_lowercase() => a.to_lowercase().chain(name.chars().skip(1)).collect(),
+        (Some(a), Some(b)) if a.is_uppercase() && b.is_lowercase() => {
+            a.to_lowercase().chain(name.chars().skip(1)).collect()
+        }
         _ => name.to_owned(),
     };
     format!("the {lowered}")

@@ -61,7 +61,9 @@ impl Canvas<'_> {
     fn side(&mut self, side: Side, breaks: &[f64], overall: bool, drawn: Patch) {
         let unit = self.unit;
         // Beyond whatever has been drawn on that side.
-        let edge = |patch: &Patch| if side.away[0] + side.away[1] > 0.0 { dot(patch.max, side.away) } else { dot(patch.min, side.away) };
+        let edge = |patch: &Patch| {
+            if side.away[0] + side.away[1] > 0.0 { dot(patch.max, side.away) } else { dot(patch.min, side.away) }
+        };
         let wall_edge = edge(&self.extent);
         let mut level = edge(&drawn) + 2.0 * unit;
         if breaks.len() > 2 {
@@ -78,9 +80,19 @@ impl Canvas<'_> {
         let place = |along: f64, out: f64| add(scale(side.run, along), scale(side.away, out));
         let (first, last) = (breaks[0], breaks[breaks.len() - 1]);
         let part = Part::Dimensions;
-        self.line(part, &[place(first - 0.5 * unit, level), place(last + 0.5 * unit, level)], quiet.soft_ink, 0.06 * unit);
+        self.line(
+            part,
+            &[place(first - 0.5 * unit, level), place(last + 0.5 * unit, level)],
+            quiet.soft_ink,
+            0.06 * unit,
+        );
         for at in breaks {
-            self.line(part, &[place(*at, wall_edge + 0.5 * unit), place(*at, level + 0.5 * unit)], quiet.rule, 0.06 * unit);
+            self.line(
+                part,
+                &[place(*at, wall_edge + 0.5 * unit), place(*at, level + 0.5 * unit)],
+                quiet.rule,
+                0.06 * unit,
+            );
             let slash = scale(add(side.run, [side.run[1], side.run[0]]), 0.32 * unit);
             let slash = if side.turned_deg > 0.0 { [slash[0], slash[1]] } else { slash };
             let middle = place(*at, level);
@@ -100,8 +112,7 @@ impl Canvas<'_> {
                 continue;
             }
             let at = add(place((run[0] + run[1]) / 2.0, level), scale(above, 0.75 * unit));
-            let style =
-                Lettering { rotation_deg: side.turned_deg, ..Lettering::new(size_m, quiet.soft_ink).middle() };
+            let style = Lettering { rotation_deg: side.turned_deg, ..Lettering::new(size_m, quiet.soft_ink).middle() };
             self.text(part, at, &text, style);
         }
         for at in [first, last] {

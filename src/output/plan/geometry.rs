@@ -74,9 +74,7 @@ pub(super) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>> {
         // Directions away from the corner, counter-clockwise.
         let mut rays: Vec<(Point, f64)> = walls
             .iter()
-            .flat_map(|wall| {
-                [wall.line, [wall.line[1], wall.line[0]]].map(|line| (line, wall.thickness_m))
-            })
+            .flat_map(|wall| [wall.line, [wall.line[1], wall.line[0]]].map(|line| (line, wall.thickness_m)))
             .filter(|(line, _)| length(sub(line[0], corner)) < SAME_POINT_M)
             .map(|(line, thickness_m)| (along(line), thickness_m))
             .collect();
@@ -224,10 +222,8 @@ impl Patch {
         const STEPS: usize = 12;
         (0..=STEPS).all(|step| {
             let part = step as f64 / STEPS as f64;
-            let (x, y) = (
-                self.min[0] + part * (self.max[0] - self.min[0]),
-                self.min[1] + part * (self.max[1] - self.min[1]),
-            );
+            let (x, y) =
+                (self.min[0] + part * (self.max[0] - self.min[0]), self.min[1] + part * (self.max[1] - self.min[1]));
             [[x, self.min[1]], [x, self.max[1]], [self.min[0], y], [self.max[0], y], [x, self.centre()[1]]]
                 .into_iter()
                 .all(|point| inside(rings, point))
@@ -247,9 +243,8 @@ mod tests {
     #[test]
     fn walls_of_a_square_join_to_a_frame() {
         let corners = square(4.0);
-        let walls: Vec<WallBand> = (0..4)
-            .map(|at| WallBand { line: [corners[at], corners[(at + 1) % 4]], thickness_m: 0.2 })
-            .collect();
+        let walls: Vec<WallBand> =
+            (0..4).map(|at| WallBand { line: [corners[at], corners[(at + 1) % 4]], thickness_m: 0.2 }).collect();
         let shapes = wall_outline(&walls);
         assert_eq!(shapes.len(), 1);
         let area: f64 = shapes[0].iter().map(|ring| ring_area(ring)).sum();
@@ -271,7 +266,8 @@ mod tests {
 
     #[test]
     fn a_box_over_a_notch_is_not_within() {
-        let notched = vec![[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [2.2, 4.0], [2.2, 1.0], [1.8, 1.0], [1.8, 4.0], [0.0, 4.0]];
+        let notched =
+            vec![[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [2.2, 4.0], [2.2, 1.0], [1.8, 1.0], [1.8, 4.0], [0.0, 4.0]];
         assert!(Patch::about([1.0, 2.0], 1.0, 1.0).within(&[notched.clone()]));
         assert!(!Patch::about([2.0, 2.0], 3.0, 1.0).within(&[notched]));
     }

@@ -42,7 +42,7 @@ impl Canvas<'_> {
             self.remarks.push(format!("{key}: {}, {}", space.name, area(room)));
             let rows = [self.row(&key, 0.9, true)];
             if let Some(centre) = self.free_place(&rows, &room.outline, 0.1) {
-                self.rows(&rows, centre);
+                self.rows(&rows, centre, false);
             }
         }
     }
@@ -72,7 +72,7 @@ impl Canvas<'_> {
                     rows.push(row);
                 }
                 if let Some(centre) = self.free_place(&rows, &room.outline, 0.35) {
-                    self.rows(&rows, centre);
+                    self.rows(&rows, centre, !slabs.is_empty());
                     return true;
                 }
             }
@@ -103,10 +103,7 @@ impl Canvas<'_> {
                     (step as f64 / GRID as f64 - 0.5) * (outer - inner - 2.0 * clear)
                 };
                 let middle = bounds.centre();
-                let centre = [
-                    middle[0] + part(column, wide, room_wide),
-                    middle[1] + part(line, high, room_high),
-                ];
+                let centre = [middle[0] + part(column, wide, room_wide), middle[1] + part(line, high, room_high)];
                 let far = length(sub(centre, middle));
                 if best.is_some_and(|(least, _)| least <= far) {
                     continue;
@@ -120,9 +117,16 @@ impl Canvas<'_> {
         best.map(|(_, centre)| centre)
     }
 
-    fn rows(&mut self, rows: &[Row], centre: Point) {
+    /// Draws a block of lines; on a lit ground they get a plate to stand on.
+    fn rows(&mut self, rows: &[Row], centre: Point, on_light: bool) {
         let [wide, high] = self.block_size(rows);
         let patch = Patch::about(centre, wide, high);
+        if on_light {
+            let plate = patch.grown(0.3 * self.unit);
+            let (low, top) = (plate.min, plate.max);
+            let ring = vec![low, [top[0], low[1]], top, [low[0], top[1]]];
+            self.polygon(Part::Plan, None, vec![ring], self.quiet.room.faded(0.82));
+        }
         let halo = self.quiet.room;
         let mut top = patch.max[1];
         for row in rows {
@@ -141,7 +145,7 @@ impl Canvas<'_> {
         self.taken.push(patch);
     }
 
-    /// A name beside a mark of half-width `reach`: right, left, over or under it, inside `outline` where there is one.
+    /// A name beside a mark of half-width `reach`: right, left, under or over it, inside the room it is in, or off the walls.
     /// False when there is no free place.
     pub(super) fn name_beside(
         &mut self,
@@ -150,16 +154,20 @@ impl Canvas<'_> {
         name: &str,
         colour: Colour,
         strong: bool,
-        outline: Option<&[Vec<Point>]>,
+        space: SpaceIndex,
     ) -> bool {
+        let building = self.building;
+        let outline = match &building.spaces[space.0].kind {
+            SpaceKind::Room(room) => Some(room.outline.as_slice()),
+            SpaceKind::Outdoors | SpaceKind::Ground => None,
+        };
         for size in [0.95, 0.8, 0.68] {
             for limit in [99.0, 9.0, 6.0] {
                 let lines = wrap(name, limit);
                 if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
                     continue;
                 }
-                let rows: Vec<Row> =
-                    lines.iter().map(|line| Row { colour, ..self.row(line, size, strong) }).collect();
+                let rows: Vec<Row> = lines.iter().map(|line| Row { colour, ..self.row(line, size, strong) }).collect();
                 let [wide, high] = self.block_size(&rows);
                 let gap = reach + 0.35 * self.unit;
                 let (aside, over) = (gap + wide / 2.0, gap + high / 2.0);
@@ -171,7 +179,8 @@ impl Canvas<'_> {
                         None => !patch.meets(&self.extent),
                     };
                     if fits && !self.taken.iter().any(|taken| taken.meets(&patch)) {
-                        self.rows(&rows, centre);
+                        let on_light = !self.lit_slabs(space).is_empty();
+                        self.rows(&rows, centre, on_light);
                         self.frame.include(patch.min);
                         self.frame.include(patch.max);
                         return true;

@@ -1,6 +1,6 @@
 //! Sources, listeners, and the numbers on the faces that matter most.
 
-use crate::building::{ElementIndex, SpaceIndex, SpaceKind};
+use crate::building::{ElementIndex, SpaceIndex};
 use crate::output::words;
 use crate::solve::Surface;
 
@@ -9,12 +9,11 @@ use super::{Canvas, Colour, Form, Part, Point, Shown, Stroke};
 
 /// Half-width of a source's mark and of a listener's, in letters.
 const SOURCE_REACH: f64 = 1.35;
-const LISTENER_REACH: f64 = 0.95;
+const LISTENER_REACH: f64 = 1.25;
 
 impl Canvas<'_> {
     pub(super) fn marks(&mut self) {
         let building = self.building;
-        let unit = self.unit;
         // Every mark first, so that no name comes to lie on one.
         let sources: Vec<usize> =
             (0..building.sources.len()).filter(|at| building.sources[*at].storey == self.view.storey).collect();
@@ -57,13 +56,9 @@ impl Canvas<'_> {
 
     fn named(&mut self, at: Point, reach: f64, name: &str, colour: Colour, strong: bool, space: SpaceIndex) {
         let building = self.building;
-        let outline = match &building.spaces[space.0].kind {
-            SpaceKind::Room(room) => Some(room.outline.as_slice()),
-            SpaceKind::Outdoors | SpaceKind::Ground => None,
-        };
         let reach = reach * self.unit;
-        if !self.name_beside(at, reach, name, colour, strong, outline) {
-            self.remarks.push(format!("In {}: {name}", words::noun(&building.spaces[space.0].name)));
+        if !self.name_beside(at, reach, name, colour, strong, space) {
+            self.remarks.push(format!("{}: {name}", words::heading(&building.spaces[space.0].name)));
         }
     }
 
@@ -75,7 +70,7 @@ impl Canvas<'_> {
         let shown = if inside {
             point
         } else {
-            let rim = self.extent.grown(3.0 * self.unit);
+            let rim = self.extent.grown(5.0 * self.unit);
             [point[0].clamp(rim.min[0], rim.max[0]), point[1].clamp(rim.min[1], rim.max[1])]
         };
         let reach = 1.6 * self.unit;
@@ -87,7 +82,8 @@ impl Canvas<'_> {
         let nearest: Point =
             std::array::from_fn(|axis| point[axis].clamp(self.extent.min[axis], self.extent.max[axis]));
         let direction = along([shown, point]);
-        let (from, tip) = (add(shown, scale(direction, 1.2 * self.unit)), add(shown, scale(direction, 2.6 * self.unit)));
+        let (from, tip) =
+            (add(shown, scale(direction, 1.2 * self.unit)), add(shown, scale(direction, 2.6 * self.unit)));
         let colour = self.quiet.listener;
         self.line(Part::Plan, &[from, tip], colour, 0.12 * self.unit);
         for turn in [-1.0, 1.0] {
@@ -104,7 +100,11 @@ impl Canvas<'_> {
         let (unit, colour) = (self.unit, self.quiet.source);
         for (radius, opacity) in [(SOURCE_REACH, 0.45), (0.95, 0.75)] {
             let stroke = Some(Stroke::full(colour.faded(opacity), 0.1 * unit));
-            self.push(Part::Plan, Some(Shown::Source(at)), Form::Circle { centre, radius_m: radius * unit, fill: None, stroke });
+            self.push(
+                Part::Plan,
+                Some(Shown::Source(at)),
+                Form::Circle { centre, radius_m: radius * unit, fill: None, stroke },
+            );
         }
         self.push(
             Part::Plan,
@@ -129,7 +129,11 @@ impl Canvas<'_> {
         let fill = if filled { colour } else { self.quiet.room };
         for side in [-0.62, 0.62] {
             let ear = add(centre, [side * unit, 0.0]);
-            self.push(part, shows, Form::Circle { centre: ear, radius_m: 0.24 * unit, fill: Some(fill), stroke: Some(edge) });
+            self.push(
+                part,
+                shows,
+                Form::Circle { centre: ear, radius_m: 0.24 * unit, fill: Some(fill), stroke: Some(edge) },
+            );
         }
         self.push(part, shows, Form::Circle { centre, radius_m: 0.56 * unit, fill: Some(fill), stroke: Some(edge) });
         if filled && shows.is_some() {
@@ -149,7 +153,8 @@ impl Canvas<'_> {
             let places: Vec<Point> = match face {
                 Surface::Opening(_, at) | Surface::Gap(_, at) => {
                     let Some(line) = opening(at) else { continue };
-                    let spots: &[f64] = if matches!(face, Surface::Gap(..)) { &[0.0, 1.0, 0.5] } else { &[0.5, 0.25, 0.75] };
+                    let spots: &[f64] =
+                        if matches!(face, Surface::Gap(..)) { &[0.0, 1.0, 0.5] } else { &[0.5, 0.25, 0.75] };
                     // Below or to the right of a wall first: the door's leaf swings the other way.
                     spots
                         .iter()
@@ -159,7 +164,10 @@ impl Canvas<'_> {
                 }
                 _ => {
                     let line = clear_line(*wall, bands);
-                    [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9].iter().map(|part| between(line[0], line[1], *part)).collect()
+                    let on = |part: &f64| between(line[0], line[1], *part);
+                    let spots = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
+                    let beside = spots.iter().map(on).flat_map(|foot| [sub(foot, out), add(foot, out)]);
+                    spots.iter().map(on).chain(beside).collect()
                 }
             };
             let patch = |centre: Point| Patch::about(centre, 1.7 * self.unit, 1.7 * self.unit);

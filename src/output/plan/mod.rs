@@ -20,6 +20,7 @@ use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
 use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
 use super::leaks::{By, Leaks};
+use super::names;
 use super::palette::{Colour, Quiet, Theme};
 use geometry::{Patch, WallBand};
 
@@ -216,6 +217,15 @@ impl Canvas<'_> {
             ElementShape::Wall { storey, .. } => *storey == self.view.storey,
             ElementShape::Slab { .. } => element.sides.iter().any(|side| self.on_storey(*side)),
         }
+    }
+
+    /// What a face is called, seen from the side that colours the plan.
+    fn face_name(&self, face: Surface) -> String {
+        let from = match self.view.by {
+            By::Exit => Some(self.heard.space),
+            By::Entry => self.heard.paths.iter().find(|path| path.entry == face).map(|path| path.source_space),
+        };
+        from.map_or_else(|| names::surface(self.building, face), |from| names::seen_from(self.building, face, from))
     }
 
     /// A numbered disc.

@@ -1,6 +1,6 @@
 //! Openings: breaks in the wall's band. A window is two panes of line, a door its swung leaf, a vent a comb, a hole dashed.
 
-use crate::building::{ElementIndex, PlacedOpening};
+use crate::building::{ElementIndex, PlacedOpening, SpaceKind};
 use crate::catalogue::ConstructionKind;
 use crate::solve::Surface;
 
@@ -41,7 +41,7 @@ impl Canvas<'_> {
         let ink = if lit.is_some() { quiet.sheet } else { quiet.wall_edge };
         let across = |part: f64| [add(line[0], scale(aside, part)), add(line[1], scale(aside, part))];
         match self.opening_kind(opening) {
-            ConstructionKind::Door => self.leaf(line, aside),
+            ConstructionKind::Door => self.leaf(element, line, aside),
             ConstructionKind::Vent => {
                 for step in 1..6 {
                     let foot = add(line[0], scale(sub(line[1], line[0]), f64::from(step) / 6.0));
@@ -79,13 +79,37 @@ impl Canvas<'_> {
         }
     }
 
+    /// Which way a leaf swings, 1 to the left of the line and −1 to its right: indoors, into the larger room, off any mark.
+    /// The scene does not say; it is a glyph, not a statement.
+    fn leaf_side(&self, element: ElementIndex, line: [Point; 2], radius_m: f64) -> f64 {
+        let building = self.building;
+        let sides = building.elements[element.0].sides;
+        let score = |turn: f64| {
+            let normal = scale(left(along(line)), turn);
+            let swept =
+                Patch::around(&[line[0], line[1], add(line[0], scale(normal, radius_m))]).grown(1.4 * self.unit);
+            let within = |at: Point| (0..2).all(|axis| (swept.min[axis]..=swept.max[axis]).contains(&at[axis]));
+            let marks = building.sources.iter().map(|placed| (placed.storey, placed.at));
+            let marks = marks.chain(building.listeners.iter().map(|placed| (placed.storey, placed.at)));
+            let crowded = marks.into_iter().any(|(storey, at)| storey == self.view.storey && within(at));
+            let beyond = sides[usize::from(turn < 0.0)];
+            let area_m2 = match &building.spaces[beyond.0].kind {
+                SpaceKind::Room(room) => room.area_m2,
+                SpaceKind::Outdoors | SpaceKind::Ground => -1e6,
+            };
+            if crowded { area_m2 - 1e3 } else { area_m2 }
+        };
+        if score(1.0) >= score(-1.0) { 1.0 } else { -1.0 }
+    }
+
     /// A door leaf standing open at a right angle, with the arc it sweeps.
-    fn leaf(&mut self, line: [Point; 2], aside: Point) {
+    fn leaf(&mut self, element: ElementIndex, line: [Point; 2], aside: Point) {
         const STEPS: usize = 16;
         let (unit, colour) = (self.unit, self.quiet.wall_edge);
         let radius_m = length(sub(line[1], line[0]));
-        let (direction, normal) = (along(line), left(along(line)));
-        let hinge = add(line[0], aside);
+        let turn = self.leaf_side(element, line, radius_m);
+        let (direction, normal) = (along(line), scale(left(along(line)), turn));
+        let hinge = add(line[0], scale(aside, turn));
         let arc: Vec<Point> = (0..=STEPS)
             .map(|step| {
                 let (sin, cos) = (std::f64::consts::FRAC_PI_2 * step as f64 / STEPS as f64).sin_cos();

@@ -57,7 +57,8 @@ impl Canvas<'_> {
                 self.hatching(slab);
             }
             // Someone in the source's own room hears it through the air alone.
-            if chosen && self.leaks.share(Surface::Air) > 0.0
+            if chosen
+                && self.leaks.share(Surface::Air) > 0.0
                 && let Some(colour) = self.lit(Surface::Air)
             {
                 self.polygon(Part::Plan, Some(Shown::Surface(Surface::Air)), room.outline.clone(), colour.faded(0.16));

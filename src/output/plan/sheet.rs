@@ -50,6 +50,12 @@ impl Canvas<'_> {
         };
         let line = format!("{}  ·  {band}  ·  lit: {by}", words::heading(&storey.name));
         self.text(part, [x, top - 2.3 * unit], &line, Lettering::new(unit, quiet.soft_ink));
+        let elsewhere = self.elsewhere();
+        if elsewhere >= 0.5 {
+            let line =
+                format!("{} of it passes walls and slabs of other storeys: see the list", words::percent(elsewhere));
+            self.text(part, [x, top - 4.0 * unit], &line, Lettering::new(unit, quiet.listener));
+        }
     }
 
     fn heard_level(&mut self, cursor: &mut Cursor) {
@@ -76,7 +82,7 @@ impl Canvas<'_> {
             };
             self.text(part, [cursor.x, cursor.y], &text, Lettering::new(unit, quiet.soft_ink));
         }
-        cursor.y -= 2.9 * unit;
+        cursor.y -= 3.9 * unit;
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
@@ -104,7 +110,7 @@ impl Canvas<'_> {
             let x = cursor.x + 2.4 * unit;
             let percent = words::percent(share);
             self.text(part, [cursor.right, cursor.y], &percent, Lettering::new(unit, quiet.ink).end().strong());
-            let name = words::heading(&names::surface(self.building, face));
+            let name = words::heading(&self.face_name(face));
             let limit = COLUMN - 2.4 - 4.6;
             let mut lines = wrap(&name, limit);
             if lines.len() > 2 {
@@ -175,9 +181,16 @@ impl Canvas<'_> {
         let colour = self.view.theme.leak_at(0.7);
         let half = cursor.x + COLUMN * unit / 2.0;
         let style = Lettering::new(0.85 * unit, quiet.soft_ink);
-        for (x, dash_m, name) in [(cursor.x, None, "leaks by the floor"), (half, Some([0.4 * unit; 2]), "leaks by the ceiling")] {
+        for (x, dash_m, name) in
+            [(cursor.x, None, "leaks by the floor"), (half, Some([0.4 * unit; 2]), "leaks by the ceiling")]
+        {
             let y = cursor.y;
-            let patch = vec![[x, y - 0.5 * unit], [x + 2.0 * unit, y - 0.5 * unit], [x + 2.0 * unit, y + 0.5 * unit], [x, y + 0.5 * unit]];
+            let patch = vec![
+                [x, y - 0.5 * unit],
+                [x + 2.0 * unit, y - 0.5 * unit],
+                [x + 2.0 * unit, y + 0.5 * unit],
+                [x, y + 0.5 * unit],
+            ];
             self.polygon(part, None, vec![patch], colour.faded(0.22));
             for line in [0.25, -0.25] {
                 let stroke = Stroke { colour, width_m: 0.13 * unit, dash_m };
@@ -188,7 +201,14 @@ impl Canvas<'_> {
         }
         cursor.y -= 1.9 * unit;
         let corner = [cursor.x, cursor.y - 0.4 * unit];
-        let box_of = |corner: Point| vec![corner, [corner[0] + 2.0 * unit, corner[1]], [corner[0] + 2.0 * unit, corner[1] + 0.8 * unit], [corner[0], corner[1] + 0.8 * unit]];
+        let box_of = |corner: Point| {
+            vec![
+                corner,
+                [corner[0] + 2.0 * unit, corner[1]],
+                [corner[0] + 2.0 * unit, corner[1] + 0.8 * unit],
+                [corner[0], corner[1] + 0.8 * unit],
+            ]
+        };
         let form = Form::Polygon {
             rings: vec![box_of(corner)],
             fill: Some(quiet.wall),
@@ -204,14 +224,21 @@ impl Canvas<'_> {
         cursor.y -= 2.6 * unit;
     }
 
+    /// The share that passes faces this plan does not show.
+    fn elsewhere(&self) -> f64 {
+        self.leaks.by_surface.iter().filter(|(face, _)| !self.visible(*face)).map(|(_, share)| share).sum()
+    }
+
     fn remarks(&mut self, cursor: &mut Cursor) {
         let (unit, quiet) = (self.unit, self.quiet);
-        let elsewhere: f64 =
-            self.leaks.by_surface.iter().filter(|(face, _)| !self.visible(*face)).map(|(_, share)| share).sum();
+        let elsewhere = self.elsewhere();
         let mut remarks = std::mem::take(&mut self.remarks);
-        if elsewhere >= 0.01 {
+        if (0.01..0.5).contains(&elsewhere) {
             let percent = words::percent(elsewhere);
-            remarks.insert(0, format!("{percent} passes walls and slabs of other storeys, which this plan does not show."));
+            remarks.insert(
+                0,
+                format!("{percent} passes walls and slabs of other storeys, which this plan does not show."),
+            );
         }
         remarks.push(format!(
             "An estimate: levels are right to about ± {:.0} dB (one standard deviation).",
@@ -234,7 +261,8 @@ impl Canvas<'_> {
     fn scale_bar(&mut self, x: f64, y: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         // The longest round length up to 16 letters.
-        let step = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().rev().find(|step| 4.0 * step <= 18.0 * unit);
+        let step =
+            [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().rev().find(|step| 4.0 * step <= 18.0 * unit);
         let step = step.unwrap_or(0.1);
         let high = 0.22 * unit;
         for field in 0..4 {

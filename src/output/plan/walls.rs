@@ -6,8 +6,10 @@ use crate::solve::Surface;
 use super::geometry::{WallBand, band, clear_line, wall_outline};
 use super::{Canvas, Form, Part, Shown, Stroke, Theme};
 
-/// Width of the glow beyond a lit wall, in letters, and how strong each of its layers is.
-const GLOW: [(f64, f64); 5] = [(3.4, 0.05), (2.5, 0.06), (1.7, 0.08), (1.0, 0.11), (0.5, 0.16)];
+/// The glow beyond a lit wall: how far it reaches in letters, and the layers it is laid on in, each as strong.
+const GLOW_REACH: f64 = 3.2;
+const GLOW_LAYERS: u32 = 14;
+const GLOW_OPACITY: f64 = 0.036;
 
 impl Canvas<'_> {
     pub(super) fn walls(&mut self, walls: &[(ElementIndex, WallBand)], bands: &[WallBand]) {
@@ -45,11 +47,14 @@ impl Canvas<'_> {
         }
         // Full at the total, none 20 dB below it.
         let bright = strength * (1.0 + 10.0 * share.log10() / 20.0).max(0.0);
-        for (reach, opacity) in GLOW {
+        if bright <= 0.02 {
+            return;
+        }
+        for layer in 1..=GLOW_LAYERS {
+            // Closer together near the wall, so that the light falls off as it does from a crack.
+            let reach = GLOW_REACH * (f64::from(layer) / f64::from(GLOW_LAYERS)).powf(1.6);
             let width_m = thickness_m + 2.0 * reach * self.unit * bright.sqrt();
-            if bright > 0.02 {
-                self.line(Part::Plan, &line, colour.faded(opacity * (0.4 + 0.6 * bright)), width_m);
-            }
+            self.line(Part::Plan, &line, colour.faded(GLOW_OPACITY * (0.4 + 0.6 * bright)), width_m);
         }
     }
 }
