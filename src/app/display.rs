@@ -11,20 +11,20 @@ use bevy::render::renderer::{RenderAdapter, RenderAdapterInfo, RenderDevice, Ren
 use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 
-/// Why there is no window, in one sentence.
+/// Why there is no window: the middle of a sentence ("No window: no display can be reached (DISPLAY is not set).").
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NoWindow {
     /// Neither an X11 nor a Wayland display is named, or the one named does not answer.
-    #[error("No window: no display can be reached ({0}).")]
+    #[error("no display can be reached ({0})")]
     NoDisplay(String),
     /// There is a display, but nothing that can draw on it.
-    #[error("No window: no graphics adapter can be had ({0}).")]
+    #[error("no graphics adapter can be had ({0})")]
     NoAdapter(String),
     /// There is a display, but a library it is reached with is missing.
-    #[error("No window: it could not be opened ({0}).")]
+    #[error("it could not be opened ({0})")]
     NotOpened(String),
     /// The window was there; the picture of it could not be saved.
-    #[error("The picture could not be saved to {}: {why}.", path.display())]
+    #[error("the picture could not be saved to {}: {why}", path.display())]
     NoShot {
         /// Where it should have gone.
         path: PathBuf,

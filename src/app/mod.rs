@@ -12,7 +12,6 @@ pub mod solving;
 pub mod theme;
 pub mod view;
 
-mod fixture;
 mod shot;
 mod window;
 

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use bevy::app::AppExit;
 use bevy::image::Image;
@@ -14,8 +15,8 @@ use super::solving::CurrentAnswer;
 
 /// Frames drawn after the answer has arrived: pipelines are built and letters put on the GPU meanwhile.
 const SETTLE: u32 = 12;
-/// Frames after which a picture is given up, at 60 a second.
-const PATIENCE: u32 = 60 * 120;
+/// After this a picture is given up.
+const PATIENCE: Duration = Duration::from_secs(120);
 
 /// Why the picture could not be saved, if so.
 #[derive(Debug, Clone, Default, Resource)]
@@ -37,12 +38,12 @@ impl Failure {
 struct Shot {
     path: PathBuf,
     drawn: u32,
-    waited: u32,
+    begun: Instant,
 }
 
 pub(super) fn plugin(app: &mut App, path: PathBuf, failure: Failure) {
     failure.set(&path, "the window was closed before it was drawn");
-    app.insert_resource(Shot { path, drawn: 0, waited: 0 }).insert_resource(failure).add_systems(Last, take);
+    app.insert_resource(Shot { path, drawn: 0, begun: Instant::now() }).insert_resource(failure).add_systems(Last, take);
 }
 
 fn take(
@@ -53,8 +54,7 @@ fn take(
     failure: Res<Failure>,
     mut exit: MessageWriter<AppExit>,
 ) {
-    shot.waited += 1;
-    if shot.waited > PATIENCE {
+    if shot.begun.elapsed() > PATIENCE {
         failure.set(&shot.path, "it took too long");
         exit.write(AppExit::error());
     }

@@ -1,5 +1,6 @@
 //! Keeps [`CurrentAnswer`] in step with the [`Document`], off the main thread. Nothing else writes it.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -105,7 +106,7 @@ fn start(
     let (revision, sender) = (document.revision, solving.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let outcome = solve(scene, Catalogue::built_in_ref());
+        let outcome = solve_whatever_happens(scene);
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -136,11 +137,28 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 ///
 /// All problems that keep the scene from being solved.
 pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Trouble>> {
+    let found = scene::validate::validate(&scene, catalogue);
+    if scene::problem::any_error(&found) {
+        return Err(into_troubles(found));
+    }
     let building = building::build(&scene, catalogue).map_err(into_troubles)?;
-    let answer = super::fixture::answer(&scene, &building);
-    Ok(Solved { scene, building, answer, warnings: vec![] })
+    let answer = crate::solve::solve(&scene, catalogue, &building);
+    Ok(Solved { scene, building, answer, warnings: into_troubles(found) })
 }
 
 fn into_troubles<P: Into<Trouble>>(problems: Vec<P>) -> Vec<Trouble> {
     problems.into_iter().map(Into::into).collect()
+}
+
+/// A fault of the program must not leave the window waiting for ever.
+fn solve_whatever_happens(scene: Arc<Scene>) -> Outcome {
+    let solving = AssertUnwindSafe(|| solve(scene, Catalogue::built_in_ref()));
+    catch_unwind(solving).unwrap_or_else(|_| {
+        Err(vec![Trouble {
+            severe: true,
+            place: "the program".to_owned(),
+            what: "it failed while it solved this scene; the terminal says where".to_owned(),
+            to_do: "please report this fault together with the scene file".to_owned(),
+        }])
+    })
 }

@@ -58,7 +58,7 @@ pub(super) fn plugin(app: &mut App) {
         .add_systems(Startup, set_up)
         .add_systems(
             Update,
-            describe.run_if(resource_changed::<CurrentAnswer>.or(resource_changed::<View>)).in_set(Stage::Draw),
+            describe.run_if(resource_changed::<CurrentAnswer>.or_else(resource_changed::<View>)).in_set(Stage::Draw),
         )
         // After egui's pass, which moves the plan and paints its letters: both then move in the same frame.
         .add_systems(
