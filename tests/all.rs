@@ -2,5 +2,7 @@
 
 mod building;
 mod catalogue;
+#[cfg(feature = "window")]
+mod panels;
 mod published;
 mod scenes;

@@ -9,6 +9,8 @@ use bevy::image::Image;
 use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 
+use bevy_egui::EguiGlobalSettings;
+
 use super::display::NoWindow;
 use super::document::Document;
 use super::solving::CurrentAnswer;
@@ -43,7 +45,14 @@ struct Shot {
 
 pub(super) fn plugin(app: &mut App, path: PathBuf, failure: Failure) {
     failure.set(&path, "the window was closed before it was drawn");
-    app.insert_resource(Shot { path, drawn: 0, begun: Instant::now() }).insert_resource(failure).add_systems(Last, take);
+    // Wherever the pointer happens to rest, it is not part of the picture.
+    app.world_mut()
+        .resource_mut::<EguiGlobalSettings>()
+        .input_system_settings
+        .run_write_window_pointer_moved_messages = false;
+    app.insert_resource(Shot { path, drawn: 0, begun: Instant::now() })
+        .insert_resource(failure)
+        .add_systems(Last, take);
 }
 
 fn take(

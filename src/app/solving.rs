@@ -117,8 +117,13 @@ fn start(
 }
 
 fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
-    let arrived: Vec<_> =
-        solving.bypass_change_detection().receiver.get_mut().unwrap_or_else(PoisonError::into_inner).try_iter().collect();
+    let arrived: Vec<_> = solving
+        .bypass_change_detection()
+        .receiver
+        .get_mut()
+        .unwrap_or_else(PoisonError::into_inner)
+        .try_iter()
+        .collect();
     for (revision, outcome) in arrived {
         if revision != solving.started {
             continue;

@@ -96,13 +96,11 @@ impl View {
     /// Brings the choices in line with an answer: what no longer exists is chosen anew.
     pub fn follow(&mut self, solved: &Solved) {
         if self.listener_at(solved).is_none() {
-            // The one who hears most of it: their paths are what the user came for.
-            let heard = solved.answer.listeners.iter();
+            // The first the scene names who is not in the din itself: the author knows who matters.
             let source_rooms: Vec<_> = solved.building.sources.iter().map(|source| source.space).collect();
-            let most = heard
-                .filter(|heard| !source_rooms.contains(&heard.space))
-                .max_by(|a, b| a.audible_margin_db.total_cmp(&b.audible_margin_db));
-            let chosen = most.or(solved.answer.listeners.first());
+            let listeners = &solved.answer.listeners;
+            let elsewhere = listeners.iter().find(|heard| !source_rooms.contains(&heard.space));
+            let chosen = elsewhere.or(listeners.first());
             self.listener = chosen.map(|heard| heard.listener.clone());
             self.storey = None;
         }
@@ -117,10 +115,11 @@ impl View {
     /// Does what is asked. Returns false for what concerns the canvas alone.
     pub fn apply(&mut self, ask: &Ask) -> bool {
         match ask {
-            Ask::Listen(listener) => self.listener = Some(listener.clone()),
+            // With other ears, or at the other end, another storey may tell more: it is chosen anew.
+            Ask::Listen(listener) => (self.listener, self.storey) = (Some(listener.clone()), None),
             Ask::Storey(storey) => self.storey = Some(storey.clone()),
             Ask::Bands(bands) => self.bands = *bands,
-            Ask::LightBy(by) => self.by = *by,
+            Ask::LightBy(by) => (self.by, self.storey) = (*by, None),
             Ask::Theme(theme) => self.theme = *theme,
             Ask::Pin(_) | Ask::Fit | Ask::Zoom(_) => return false,
         }

@@ -16,6 +16,9 @@ const OPENS_AT: (u32, u32) = (1440, 900);
 /// Below this the panels no longer fit side by side, logical pixels.
 const LEAST: (f32, f32) = (900.0, 620.0);
 
+/// What these say about the machine (no XSETTINGS, a display of unknown size, a software driver) is of no use to the user.
+const QUIET: &str = "wgpu=error,naga=error,winit=error,bevy_egui=error,bevy_render=error";
+
 /// Everything of Bevy's and egui's that the window needs.
 pub(super) struct WindowPlugins {
     /// The device found by [`super::display`]; taken when the renderer is built.
@@ -48,7 +51,7 @@ impl Plugin for WindowPlugins {
             DefaultPlugins
                 .set(WindowPlugin { primary_window: Some(window), ..Default::default() })
                 .set(RenderPlugin { render_creation: graphics, ..Default::default() })
-                .set(LogPlugin { level: Level::WARN, filter: "wgpu=error,naga=error".to_owned(), ..Default::default() }),
+                .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );
         app.add_plugins(EguiPlugin::default());
         app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });

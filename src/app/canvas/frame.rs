@@ -23,7 +23,12 @@ pub struct Frame {
 
 impl Default for Frame {
     fn default() -> Self {
-        Self { rect: Rect::from_min_size(Pos2::ZERO, Vec2::splat(100.0)), centre: [0.0; 2], px_per_m: 50.0, fitted: true }
+        Self {
+            rect: Rect::from_min_size(Pos2::ZERO, Vec2::splat(100.0)),
+            centre: [0.0; 2],
+            px_per_m: 50.0,
+            fitted: true,
+        }
     }
 }
 
@@ -56,10 +61,8 @@ impl Frame {
         self.px_per_m = (wide / w).min(high / h).clamp(PX_PER_M.0, PX_PER_M.1);
         // The middle of the free part is not the middle of the canvas.
         let aside = [f64::from(right - left) / 2.0, f64::from(top - bottom) / 2.0];
-        self.centre = [
-            (min[0] + max[0]) / 2.0 + aside[0] / self.px_per_m,
-            (min[1] + max[1]) / 2.0 + aside[1] / self.px_per_m,
-        ];
+        self.centre =
+            [(min[0] + max[0]) / 2.0 + aside[0] / self.px_per_m, (min[1] + max[1]) / 2.0 + aside[1] / self.px_per_m];
         self.fitted = true;
     }
 

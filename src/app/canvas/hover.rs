@@ -1,6 +1,6 @@
 //! What lies under the pointer, in words, and the outline that marks it.
 
-use bevy_egui::egui::{Align2, Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
+use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
 use super::{CanvasView, Frame};
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
@@ -52,7 +52,8 @@ pub(super) fn told(view: &CanvasView, shown: Shown) -> Option<(String, Vec<Strin
         }
         Shown::Listener(at) => {
             let other = solved.answer.listeners.get(at)?;
-            let mut lines = vec![format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility))];
+            let mut lines =
+                vec![format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility))];
             if other.listener != heard.listener {
                 lines.push("Click to listen here".to_owned());
             }
@@ -75,10 +76,18 @@ fn made_of(scene: &Scene, building: &crate::building::Building, face: Surface) -
 }
 
 /// A box with words beside the pointer, kept inside the canvas.
-pub(super) fn paint_box(painter: &Painter, palette: &Palette, canvas: Rect, pointer: Pos2, told: &(String, Vec<String>)) {
+pub(super) fn paint_box(
+    painter: &Painter,
+    palette: &Palette,
+    canvas: Rect,
+    pointer: Pos2,
+    told: &(String, Vec<String>),
+) {
     let widest = 300.0;
     let mut rows = vec![painter.layout(told.0.clone(), font(size::TEXT + 1.0), palette.ink, widest)];
-    rows.extend(told.1.iter().map(|line| painter.layout(line.clone(), font(size::SMALL + 0.5), palette.soft_ink, widest)));
+    rows.extend(
+        told.1.iter().map(|line| painter.layout(line.clone(), font(size::SMALL + 0.5), palette.soft_ink, widest)),
+    );
     let wide = rows.iter().map(|row| row.size().x).fold(0.0, f32::max);
     let high: f32 = rows.iter().map(|row| row.size().y + 2.0).sum();
     let room = Vec2::new(wide + 22.0, high + 14.0);
@@ -124,11 +133,4 @@ pub(super) fn outline(painter: &Painter, frame: &Frame, drawing: &Drawing, marke
             Form::Text { .. } => {}
         }
     }
-}
-
-/// A sentence in the middle of an empty canvas.
-pub(super) fn empty(painter: &Painter, palette: &Palette, canvas: Rect, heading: &str, advice: &str) {
-    let middle = canvas.center();
-    painter.text(middle - Vec2::new(0.0, 14.0), Align2::CENTER_CENTER, heading, font(22.0), palette.ink);
-    painter.text(middle + Vec2::new(0.0, 16.0), Align2::CENTER_CENTER, advice, font(size::TEXT), palette.soft_ink);
 }

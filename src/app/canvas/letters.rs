@@ -28,9 +28,10 @@ pub(super) fn paint(painter: &Painter, frame: &Frame, drawing: &Drawing) {
         let size = (2.0 * size.min(MOST)).round() as f32 / 2.0;
         let ink = color(*colour);
         let galley = painter.layout_no_wrap(text.clone(), font(size), ink);
-        let baseline = galley.rows.first().map_or(0.8 * size, |row| {
-            row.pos.y + row.row.glyphs.first().map_or(0.8 * size, |glyph| glyph.pos.y)
-        });
+        let baseline = galley
+            .rows
+            .first()
+            .map_or(0.8 * size, |row| row.pos.y + row.row.glyphs.first().map_or(0.8 * size, |glyph| glyph.pos.y));
         let back = match anchor {
             Anchor::Start => 0.0,
             Anchor::Middle => galley.size().x / 2.0,

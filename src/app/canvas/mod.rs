@@ -4,6 +4,7 @@ mod frame;
 mod hover;
 mod legend;
 mod letters;
+mod scale_bar;
 mod storeys;
 pub mod tessellate;
 mod ui;
@@ -26,7 +27,7 @@ use crate::output::{Leaks, lettering, plan};
 pub use frame::Frame;
 pub use legend::legend_ui;
 pub use storeys::storeys_ui;
-pub use ui::{CanvasView, canvas_ui};
+pub use ui::{CanvasAnswer, CanvasView, canvas_ui};
 
 /// The plan as it is drawn now.
 #[derive(Debug, Clone, Default, Resource)]
@@ -39,6 +40,8 @@ pub struct CurrentDrawing {
     pub leaks: Option<Leaks>,
     /// Counts the drawings.
     pub revision: u64,
+    /// Revision of the document it shows.
+    pub of: u64,
 }
 
 /// The mesh of the plan. Its transform lays metres on pixels.
@@ -88,10 +91,17 @@ fn set_up(
     ));
 }
 
-fn describe(current: Res<CurrentAnswer>, view: Res<View>, mut drawn: ResMut<CurrentDrawing>, mut clear: ResMut<ClearColor>) {
+fn describe(
+    current: Res<CurrentAnswer>,
+    view: Res<View>,
+    mut drawn: ResMut<CurrentDrawing>,
+    mut clear: ResMut<ClearColor>,
+) {
     let sheet = view.theme.quiet().sheet;
     clear.0 = Color::srgb_u8(sheet.r, sheet.g, sheet.b);
-    let revision = drawn.revision + 1;
+    let (revision, of) = (drawn.revision + 1, current.revision);
+    // Names and dimensions lie a little differently in each view; the plan must not jump for that.
+    let before = (drawn.of == of && drawn.drawing.is_some()).then_some(drawn.extent);
     *drawn = current
         .solved
         .as_ref()
@@ -100,10 +110,12 @@ fn describe(current: Res<CurrentAnswer>, view: Res<View>, mut drawn: ResMut<Curr
             let heard = &solved.answer.listeners[plan_view.listener];
             let drawing = plan(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, &plan_view);
             let leaks = Leaks::of(heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
-            let extent = extent(&drawing);
-            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision })
+            let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
+                ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
+            });
+            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision, of })
         })
-        .unwrap_or(CurrentDrawing { revision, ..CurrentDrawing::default() });
+        .unwrap_or(CurrentDrawing { revision, of, ..CurrentDrawing::default() });
 }
 
 /// The corners of everything but what stands beside the plan.
@@ -158,11 +170,8 @@ fn mesh_of(triangles: tessellate::Triangles) -> Mesh {
     let mut triangles = triangles;
     if triangles.indices.is_empty() {
         // The renderer takes no empty buffers: one triangle without extent.
-        triangles = tessellate::Triangles {
-            corners: vec![[0.0; 3]; 3],
-            colours: vec![[0.0; 4]; 3],
-            indices: vec![0, 1, 2],
-        };
+        triangles =
+            tessellate::Triangles { corners: vec![[0.0; 3]; 3], colours: vec![[0.0; 4]; 3], indices: vec![0, 1, 2] };
     }
     Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::default())
         .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, triangles.corners)

@@ -1,8 +1,8 @@
 //! What the pointer does on the plan, and what egui paints over the mesh.
 
-use bevy_egui::egui::{Align2, CursorIcon, PointerButton, Pos2, Rect, Sense, Ui, UiBuilder, Vec2};
+use bevy_egui::egui::{Align2, CursorIcon, Label, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2};
 
-use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, storeys_ui};
+use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
 use crate::app::solving::{Solved, Trouble};
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Pointed, View};
@@ -55,7 +55,7 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
 
     let Some((drawing, solved)) = canvas.drawn.drawing.as_ref().zip(canvas.solved) else {
         let (heading, advice) = why_empty(canvas);
-        hover::empty(ui.painter(), &palette, rect, heading, advice);
+        empty(ui, &palette, rect, heading, advice);
         return answer;
     };
     if frame.fitted {
@@ -74,9 +74,9 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     }
 
     let painter = ui.painter_at(rect);
-    let under = pointer.filter(|_| !response.dragged()).and_then(|pointer| {
-        drawing.shown_at(frame.plan_from_screen(pointer), REACH / frame.px_per_m)
-    });
+    let under = pointer
+        .filter(|_| !response.dragged())
+        .and_then(|pointer| drawing.shown_at(frame.plan_from_screen(pointer), REACH / frame.px_per_m));
     if let Some(path) = marked_path(canvas, solved) {
         for face in [path.entry, path.exit] {
             hover::outline(&painter, frame, drawing, Shown::Surface(face), palette.listener, 2.5);
@@ -87,7 +87,7 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     }
     letters::paint(&painter, frame, drawing);
 
-    answer.asked = over_plan(ui, rect, solved, canvas, &palette);
+    answer.asked = over_plan(ui, frame, solved, canvas, &palette);
     if let (Some(pointer), Some(under)) = (pointer, under) {
         if let Some(told) = hover::told(canvas, under) {
             hover::paint_box(&painter, &palette, rect, pointer, &told);
@@ -130,8 +130,20 @@ fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     }
 }
 
-/// Title, storeys, legend and hints.
-fn over_plan(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Ask> {
+/// A sentence in the middle of an empty canvas, and what to do about it.
+fn empty(ui: &mut Ui, palette: &Palette, canvas: Rect, heading: &str, advice: &str) {
+    for (text, letters, ink, below) in
+        [(heading, 22.0, palette.ink, -16.0), (advice, size::TEXT, palette.soft_ink, 16.0)]
+    {
+        let place =
+            Rect::from_center_size(canvas.center() + Vec2::new(0.0, below), Vec2::new(canvas.width() - 60.0, 30.0));
+        ui.put(place, Label::new(RichText::new(text).size(letters).color(ink)));
+    }
+}
+
+/// Title, storeys, legend, scale and hints.
+fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Ask> {
+    let rect = frame.rect;
     let painter = ui.painter_at(rect);
     let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
     let left_top = rect.left_top() + Vec2::new(18.0, 14.0);
@@ -165,7 +177,8 @@ fn over_plan(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, pale
     let heading = heard.map_or(String::new(), |heard| format!("{}: share of the sound", words::heading(&heard.name)));
     floating(palette).show(&mut legend_area, |ui| legend_ui(ui, canvas.view.theme, &heading));
 
-    if rect.width() > 760.0 {
+    scale_bar::paint(&painter, palette, frame, rect.right_bottom() - Vec2::new(18.0, 42.0));
+    if rect.width() > 620.0 {
         let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
         let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";
         painter.text(place, Align2::RIGHT_BOTTOM, hint, font(size::SMALL), palette.soft_ink);

@@ -7,6 +7,7 @@ use crate::acoustics::BAND_COUNT;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::Ask;
+use crate::output::lettering;
 use crate::solve::BandChoice;
 
 /// Width of the cell for all bands, logical pixels.
@@ -25,14 +26,21 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
     let level = heard.energy.to_db();
     let finite = |db: &&f64| db.is_finite();
     let top = level.iter().chain(floor.iter()).filter(finite).copied().fold(40.0_f64, f64::max);
-    let bars = Rect::from_min_max(strip.min + Vec2::new(0.0, 15.0), strip.max - Vec2::new(0.0, 20.0));
+    let caption = "Level in the 24 third octaves; lit is what stands above background and hearing threshold";
+    let caption = lettering::cut(caption, f64::from(strip.width() / (size::SMALL - 0.5)));
+    ui.painter().text(strip.left_top(), Align2::LEFT_TOP, caption, font(size::SMALL - 0.5), palette.soft_ink);
+    let strip = strip.with_min_y(strip.top() + 17.0);
+    let bars = Rect::from_min_max(strip.min + Vec2::new(0.0, 16.0), strip.max - Vec2::new(0.0, 19.0));
     let height = |db: f64| ((db / top).clamp(0.0, 1.0) as f32) * bars.height();
 
     let pull = ui.interact(strip, ui.id().with("pull"), Sense::click_and_drag());
     let band_at = |x: f32| (((x - strip.left()) / pitch).max(0.0) as usize).min(BAND_COUNT - 1);
     let mut asked = asked;
     for band in 0..BAND_COUNT {
-        let cell = Rect::from_min_size(Pos2::new(strip.left() + band as f32 * pitch, strip.top()), Vec2::new(pitch, strip.height()));
+        let cell = Rect::from_min_size(
+            Pos2::new(strip.left() + band as f32 * pitch, strip.top()),
+            Vec2::new(pitch, strip.height()),
+        );
         let response = ui.interact(cell, ui.id().with(("band", band)), Sense::hover());
         let chosen = matches!(hearing.view.bands, BandChoice::Range(first, last) if (first..=last).contains(&band));
         let told = format!("{} Hz, {:.0} dB", NOMINAL_HZ[band], level[band].max(0.0));
@@ -55,11 +63,18 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
         ui.painter().rect_filled(Rect::from_min_max(full.min, Pos2::new(full.right(), heard_from)), 1.0, glow);
         if chosen || response.hovered() {
             let label = format!("{:.0}", level[band].max(0.0));
-            ui.painter().text(Pos2::new(cell.center().x, strip.top() + 1.0), Align2::CENTER_TOP, label, font(size::SMALL), palette.ink);
+            ui.painter().text(
+                Pos2::new(cell.center().x, strip.top() + 1.0),
+                Align2::CENTER_TOP,
+                label,
+                font(size::SMALL),
+                palette.ink,
+            );
         }
         // Where cells are narrow only the octaves are named.
         if pitch > 33.0 || band % 3 == 1 {
-            let (ink, letters) = if band % 3 == 1 { (palette.ink, size::SMALL) } else { (palette.soft_ink, size::SMALL - 1.0) };
+            let (ink, letters) =
+                if band % 3 == 1 { (palette.ink, size::SMALL) } else { (palette.soft_ink, size::SMALL - 1.0) };
             let place = Pos2::new(cell.center().x, strip.bottom() - 1.0);
             ui.painter().text(place, Align2::CENTER_BOTTOM, short(band), font(letters), ink);
         }
@@ -86,8 +101,15 @@ fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> O
     painter.rect(area, 6.0, fill, Stroke::new(1.0, edge), StrokeKind::Inside);
     let middle = area.center();
     painter.text(middle - Vec2::new(0.0, 11.0), Align2::CENTER_CENTER, "All bands", font(size::TEXT), palette.ink);
-    painter.text(middle + Vec2::new(0.0, 10.0), Align2::CENTER_CENTER, "A-weighted", font(size::SMALL), palette.soft_ink);
-    (response.on_hover_cursor(CursorIcon::PointingHand).clicked() && !chosen).then_some(Ask::Bands(BandChoice::AWeighted))
+    painter.text(
+        middle + Vec2::new(0.0, 10.0),
+        Align2::CENTER_CENTER,
+        "A-weighted",
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    (response.on_hover_cursor(CursorIcon::PointingHand).clicked() && !chosen)
+        .then_some(Ask::Bands(BandChoice::AWeighted))
 }
 
 /// A midband in few letters: "63", "1.25k".

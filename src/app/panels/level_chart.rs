@@ -8,8 +8,11 @@ use crate::app::theme::{Palette, color, font, size};
 use crate::solve::BandChoice;
 
 /// Height of the chart, logical pixels: the bars, and what stands below them.
-const BARS: f32 = 88.0;
+const BARS: f32 = 84.0;
+const BARS_LOW: f32 = 56.0;
 const BELOW: f32 = 36.0;
+/// In a window lower than this the bars are shorter, to leave room for the list.
+const LOW_WINDOW: f32 = 800.0;
 
 /// One octave, dB.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,11 +36,12 @@ fn octaves(hearing: &Hearing) -> [Octave; 8] {
 /// Draws the chart. Octaves outside the chosen bands are dimmed.
 pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
-    let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), BARS + BELOW + 12.0), Sense::hover());
+    let high = if ui.ctx().viewport_rect().height() < LOW_WINDOW { BARS_LOW } else { BARS };
+    let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), high + BELOW + 14.0), Sense::hover());
     let octaves = octaves(hearing);
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, told(&octaves)));
     let painter = ui.painter();
-    let bars = Rect::from_min_size(area.min + Vec2::new(0.0, 12.0), Vec2::new(area.width(), BARS));
+    let bars = Rect::from_min_size(area.min + Vec2::new(0.0, 14.0), Vec2::new(area.width(), high));
     let top_db = octaves.iter().flat_map(|octave| [octave.level_db, octave.background_db, octave.threshold_db]);
     let top_db = (top_db.filter(|db| db.is_finite()).fold(40.0_f64, f64::max) / 10.0).ceil() * 10.0;
     let height = |db: f64| ((db / top_db).clamp(0.0, 1.0) as f32) * bars.height();
@@ -48,7 +52,13 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
         let stroke = Stroke::new(1.0, palette.rule.gamma_multiply(if db == 0.0 { 1.0 } else { 0.5 }));
         painter.hline(bars.x_range(), y, stroke);
         if db > 0.0 {
-            painter.text(Pos2::new(bars.left(), y - 1.0), Align2::LEFT_BOTTOM, format!("{db:.0}"), font(10.0), palette.soft_ink);
+            painter.text(
+                Pos2::new(bars.left(), y - 1.0),
+                Align2::LEFT_BOTTOM,
+                format!("{db:.0}"),
+                font(10.0),
+                palette.soft_ink,
+            );
         }
         db += step;
     }
@@ -117,8 +127,11 @@ fn within(bands: BandChoice, octave: usize) -> bool {
 
 /// The chart for those who cannot see it.
 fn told(octaves: &[Octave; 8]) -> String {
-    let levels: Vec<String> =
-        octaves.iter().zip(OCTAVE_HZ).map(|(octave, hz)| format!("{hz} Hz {:.0} dB", octave.level_db.max(0.0))).collect();
+    let levels: Vec<String> = octaves
+        .iter()
+        .zip(OCTAVE_HZ)
+        .map(|(octave, hz)| format!("{hz} Hz {:.0} dB", octave.level_db.max(0.0)))
+        .collect();
     format!("Level by octave: {}", levels.join(", "))
 }
 

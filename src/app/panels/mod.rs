@@ -31,7 +31,7 @@ pub use troubles::{remarks_ui, troubles_ui};
 /// Width of the side panel, logical pixels.
 const SIDE: f32 = 384.0;
 /// Height of the band strip, logical pixels.
-const STRIP: f32 = 104.0;
+const STRIP: f32 = 116.0;
 
 /// The answer of one listener, and how it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -143,8 +143,14 @@ pub(super) fn show(
     for ask in &asks {
         looked.apply(ask);
     }
+    if let Some(solved) = solved {
+        looked.follow(solved);
+    }
     // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
     let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
+    if std::env::var_os("LEAK_DEBUG").is_some() {
+        eprintln!("frame stale {stale} {:?}", context.repaint_causes());
+    }
     if stale || asks.contains(&Ask::Fit) {
         context.request_repaint();
     }

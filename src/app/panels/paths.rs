@@ -97,7 +97,14 @@ pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl F
 }
 
 /// One path: rank, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
-fn row(ui: &mut Ui, palette: &Palette, hearing: &Hearing, pointed: &Pointed, rank: usize, ranked: &Ranked) -> (bool, bool) {
+fn row(
+    ui: &mut Ui,
+    palette: &Palette,
+    hearing: &Hearing,
+    pointed: &Pointed,
+    rank: usize,
+    ranked: &Ranked,
+) -> (bool, bool) {
     let (solved, path) = (hearing.solved, ranked.path);
     let share = words::percent(ranked.share);
     let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
@@ -125,23 +132,55 @@ fn row(ui: &mut Ui, palette: &Palette, hearing: &Hearing, pointed: &Pointed, ran
         painter.rect_filled(area, 5.0, if marked { palette.hovered } else { palette.raised });
     }
     if marked {
-        let edge = Rect::from_min_max(area.left_top() + Vec2::new(0.0, 6.0), Pos2::new(area.left() + 3.0, area.bottom() - 6.0));
+        let edge = Rect::from_min_max(
+            area.left_top() + Vec2::new(0.0, 6.0),
+            Pos2::new(area.left() + 3.0, area.bottom() - 6.0),
+        );
         painter.rect_filled(edge, 1.5, palette.listener);
     }
     let top = area.top() + 6.0;
     let middle = top + 9.0;
-    painter.text(Pos2::new(area.left() + 17.0, middle), Align2::CENTER_CENTER, rank.to_string(), font(size::SMALL), palette.soft_ink);
+    painter.text(
+        Pos2::new(area.left() + 17.0, middle),
+        Align2::CENTER_CENTER,
+        rank.to_string(),
+        font(size::SMALL),
+        palette.soft_ink,
+    );
     painter.galley(Pos2::new(area.left() + left, top), text, palette.ink);
-    painter.text(Pos2::new(area.right() - 6.0, middle), Align2::RIGHT_CENTER, &share, font(size::TEXT + 1.0), palette.ink);
+    painter.text(
+        Pos2::new(area.right() - 6.0, middle),
+        Align2::RIGHT_CENTER,
+        &share,
+        font(size::TEXT + 1.0),
+        palette.ink,
+    );
     let foot = area.bottom() - 13.0;
-    let storey = names::storeys(&solved.scene, &solved.building, face).map_or(String::new(), |name| format!("  ·  {name}"));
-    let mut note = LayoutJob::simple_singleline(format!("{}{storey}", words::kind(path.kind)), font(size::SMALL), palette.soft_ink);
-    note.wrap.max_width = wide - left - 172.0;
+    let storey =
+        names::storeys(&solved.scene, &solved.building, face).map_or(String::new(), |name| format!("  ·  {name}"));
+    let mut note = LayoutJob::simple_singleline(
+        format!("{}{storey}", words::kind(path.kind)),
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    note.wrap.max_width = wide - left - 138.0;
     note.wrap.max_rows = 1;
     let note = painter.layout_job(note);
     painter.galley(Pos2::new(area.left() + left, foot - note.size().y / 2.0 - 1.0), note, palette.soft_ink);
-    painter.text(Pos2::new(area.right() - 6.0, foot), Align2::RIGHT_CENTER, &level, font(size::SMALL), palette.soft_ink);
-    bar(ui, hearing, Rect::from_min_max(Pos2::new(area.right() - 160.0, foot - 2.5), Pos2::new(area.right() - 74.0, foot + 2.5)), face, ranked.share);
+    painter.text(
+        Pos2::new(area.right() - 6.0, foot),
+        Align2::RIGHT_CENTER,
+        &level,
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    bar(
+        ui,
+        hearing,
+        Rect::from_min_max(Pos2::new(area.right() - 130.0, foot - 2.5), Pos2::new(area.right() - 74.0, foot + 2.5)),
+        face,
+        ranked.share,
+    );
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
     (response.clicked(), response.hovered())
 }
