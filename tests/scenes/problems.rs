@@ -238,6 +238,20 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
             "warning: storey \"low\", opening \"vent\": it has a seal, and air passes through it all the same; remove the seal.",
         ],
     ),
+    (
+        "offset_m: 1, width_m: 0.8",
+        "offset_m: 0, width_m: 0.8",
+        &[
+            "warning: storey \"low\", opening \"door\": it begins inside wall \"w2\", which meets its own wall there; set its offset to at least 0.05 m.",
+        ],
+    ),
+    (
+        "offset_m: 1, width_m: 0.8",
+        "offset_m: 2.2, width_m: 0.8",
+        &[
+            "warning: storey \"low\", opening \"door\": it ends inside wall \"w5\", which meets its own wall there; keep its far edge 0.05 m from the wall's end.",
+        ],
+    ),
     // Storeys.
     (
         "level_m: 2.7",
