@@ -86,9 +86,7 @@ struct Finish {
 
 fn finish(case: &Case) -> Result<(), String> {
     let (_, id) = FINISHES.iter().find(|(listed, _)| *listed == case.id()).ok_or("no finish stands for this")?;
-    let finishes: Vec<Finish> =
-        ron::from_str(include_str!("../../../assets/finishes.ron")).map_err(|error| error.to_string())?;
-    let finish = finishes.iter().find(|finish| finish.id == *id).ok_or(format!("no finish {id}"))?;
+    let finish = Catalogue::built_in_ref().finishes.get(*id).ok_or(format!("no finish {id}"))?;
     case.compare("sabine_alpha", &finish.alpha_octaves, case.tolerance("abs"))
 }
 
