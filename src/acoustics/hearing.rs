@@ -12,8 +12,8 @@ pub const THRESHOLD_FREE_DB: Spectrum = Spectrum([
 
 /// Threshold of hearing in a diffuse field, as in a room, 25 Hz to 5 kHz, dB. Source: ISO 389-7:2005 Table 1.
 ///
-/// 125, 250, 500 Hz, 1, 2 and 4 kHz as printed; up to 250 Hz it equals the free field; the thirds between (315, 400, 630, 800 Hz,
-/// 1.25, 1.6, 2.5, 3.15, 5 kHz) from memory, unverified.
+/// 125, 250, 500 Hz, 1, 2 and 4 kHz as printed; up to 250 Hz it equals the free field; the thirds between from memory: 315, 400,
+/// 630, 800 Hz and 1.25 kHz agree with a copy of the table, 1.6, 2.5, 3.15 and 5 kHz are unverified.
 pub const THRESHOLD_DIFFUSE_DB: Spectrum = Spectrum([
     68.7, 59.5, 51.1, 44.0, 37.5, 31.5, 26.5, 22.1, 17.9, 14.4, 11.4, 8.4, 5.8, 3.8, 2.1, 1.0, 0.8, 1.9, 0.5, -1.5,
     -3.1, -4.0, -3.8, -1.8,

@@ -2,4 +2,6 @@
 
 mod catalogue;
 mod files;
+mod mutated;
 mod problems;
+mod reading;

@@ -243,6 +243,11 @@ impl Leaf {
         series * arm * arm * coupling / (1.0 + coupling)
     }
 
+    /// True when an interlayer couples its panes.
+    pub(crate) fn is_laminated(&self) -> bool {
+        self.interlayer.0 > 0.0
+    }
+
     /// Shear stiffness per width κGh, N/m.
     pub(crate) fn shear_stiffness_n_m(&self) -> f64 {
         self.shear_n_m

@@ -74,6 +74,15 @@ mod tests {
         assert_eq!(TransmissionClass::of_125_4000(&tl_db).stc, 42);
     }
 
+    /// ASTM E413, 5.2: no deficiency above 8 dB, so one band 10 dB under the contour of class 40 leaves class 38.
+    #[test]
+    fn a_single_dip_is_held_to_eight_decibels() {
+        let mut tl_db = CONTOUR_DB.map(|db| db as f64 + 40.0);
+        tl_db[5] -= 10.0;
+        let class = TransmissionClass::of_125_4000(&tl_db);
+        assert_eq!((class.stc, class.largest_deficiency_db), (38, 8.0));
+    }
+
     #[test]
     fn sixteen_values_from_100_hz_have_no_class() {
         assert_eq!(TransmissionClass::of_values(&[50.0; 16]), None);

@@ -23,7 +23,8 @@ const NR_A_B: [(f64, f64); 9] = [
     (-8.0, 1.03),
 ];
 
-/// NC curves 15 to 70, dB at [`CURVE_OCTAVE_HZ`]. Source: ANSI/ASA S12.2-2019; 45 and 55 to 70 from memory, unverified.
+/// NC curves 15 to 70, dB at [`CURVE_OCTAVE_HZ`]. Source: ANSI/ASA S12.2-2019; 45 and
+/// 55 to 70 from memory, agreeing with copies of the 2008 edition.
 const NC_CURVES: [(f64, OctaveLevels); 12] = [
     (15.0, [78., 61., 47., 36., 28., 22., 18., 14., 12., 11.]),
     (20.0, [79., 63., 50., 40., 33., 26., 22., 20., 17., 16.]),

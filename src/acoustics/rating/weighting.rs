@@ -115,6 +115,16 @@ pub fn burst_exposure_db(duration_s: f64) -> f64 {
 mod tests {
     use super::*;
 
+    /// IEC 61672-1:2013 Table 3 at 25, 31.5 and 40 Hz (from memory but 31.5 Hz); tolerance: half the last printed digit.
+    #[test]
+    fn the_lowest_bands_match_iec_61672_1_table_3() {
+        let bands = Bands::exact();
+        for (band, a_db, c_db) in [(0, -44.7, -4.4), (1, -39.4, -3.0), (2, -34.6, -2.0)] {
+            assert!((a_weighting_db(bands.hz(band)) - a_db).abs() < 0.05, "A, band {band}");
+            assert!((c_weighting_db(bands.hz(band)) - c_db).abs() < 0.05, "C, band {band}");
+        }
+    }
+
     /// One band alone reads its own level plus its weighting.
     #[test]
     fn a_single_band_gets_its_own_weighting() {

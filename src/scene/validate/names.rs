@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Check, Spot};
-use crate::catalogue::ConstructionKind;
+use crate::catalogue::{ConstructionKind, UnknownId};
 
 /// Longest id, in characters.
 const LONGEST_ID: usize = 60;
@@ -14,7 +14,7 @@ impl Check<'_> {
     /// An id must be a word, and the first of its kind in `seen`.
     pub(super) fn id(&mut self, spot: &Spot, id: &str, seen: &mut BTreeSet<String>, of: &str) {
         if id.is_empty() {
-            self.error(spot, format!("a {of} has no id"), "give it a word, as \"north-wall\"");
+            self.error(spot, "it has no id", "give it a word, as \"north-wall\"");
         } else if !id.chars().all(|letter| letter.is_alphanumeric() || letter == '-' || letter == '_') {
             // Element ids are made of these words with '/' and ':' between.
             self.error(spot, "its id is not one word", "use letters, digits, '-' and '_' only");
@@ -40,7 +40,8 @@ impl Check<'_> {
 
 /// What to do about an unknown word: the nearest known one, or all of them when few, or `otherwise`.
 pub(super) fn advice<'a>(word: &str, known: impl Iterator<Item = &'a str>, otherwise: &str) -> String {
-    let known: Vec<&str> = known.collect();
+    let mut known: Vec<&str> = known.collect();
+    known.dedup();
     if let Some(near) = nearest(word, known.iter().copied()) {
         format!("did you mean \"{near}\"?")
     } else if !known.is_empty() && known.len() <= SHORT_LIST {
@@ -51,52 +52,12 @@ pub(super) fn advice<'a>(word: &str, known: impl Iterator<Item = &'a str>, other
     }
 }
 
-/// The known word someone probably meant: few letters changed, or the one a shortened word begins or stands in. Case does not matter.
-pub(in crate::scene) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let wanted: Vec<char> = word.to_lowercase().chars().take(2 * LONGEST_ID).collect();
-    if wanted.is_empty() {
+/// The known word someone probably meant, as the catalogue finds it. One letter means nothing else than itself.
+pub(in crate::scene) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
+    if word.chars().count() < 2 || word.len() > 4 * LONGEST_ID {
         return None;
     }
-    let mut best: Option<(usize, &str)> = None;
-    let allowed = (wanted.len() / 3).clamp(1, 4);
-    for candidate in known {
-        let letters: Vec<char> = candidate.to_lowercase().chars().collect();
-        let mut cost = changes(&wanted, &letters);
-        if cost > allowed {
-            let (short, long) = if wanted.len() < letters.len() { (&wanted, &letters) } else { (&letters, &wanted) };
-            let within = short.len() >= 3 && long.windows(short.len()).any(|part| part == short.as_slice());
-            if !within {
-                continue;
-            }
-            // Any near spelling beats a mere part.
-            cost = allowed + long.len() - short.len();
-        }
-        if best.is_none_or(|(least, _)| cost < least) {
-            best = Some((cost, candidate));
-        }
-    }
-    best.map(|(_, candidate)| candidate)
-}
-
-/// Letters to insert, remove, replace or swap with their neighbour to get from one word to the other
-/// (optimal string alignment: Damerau 1964, in the table form of Wagner and Fischer 1974).
-fn changes(from: &[char], to: &[char]) -> usize {
-    let width = to.len() + 1;
-    let mut before_last = vec![0; width];
-    let mut last: Vec<usize> = (0..width).collect();
-    for (row, letter) in from.iter().enumerate() {
-        let mut now = vec![row + 1; width];
-        for (column, other) in to.iter().enumerate() {
-            let replaced = last[column] + usize::from(letter != other);
-            let mut least = replaced.min(last[column + 1] + 1).min(now[column] + 1);
-            if row > 0 && column > 0 && *letter == to[column - 1] && from[row - 1] == *other {
-                least = least.min(before_last[column - 1] + 1);
-            }
-            now[column + 1] = least;
-        }
-        before_last = std::mem::replace(&mut last, now);
-    }
-    last[to.len()]
+    UnknownId::among("word", word, known).near.into_iter().next()
 }
 
 /// A kind with its article.
@@ -125,33 +86,21 @@ pub(super) fn kinds_in_words(kinds: &[ConstructionKind]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{changes, nearest};
-
-    fn letters(word: &str) -> Vec<char> {
-        word.chars().collect()
-    }
-
-    #[test]
-    fn changes_counts_letters_and_swapped_neighbours() {
-        for (from, to, count) in
-            [("", "", 0), ("", "abc", 3), ("wall", "wall", 0), ("wlal", "wall", 1), ("kitten", "sitting", 3)]
-        {
-            assert_eq!(changes(&letters(from), &letters(to)), count, "{from} {to}");
-        }
-    }
+    use super::nearest;
 
     #[test]
     fn the_nearest_word_is_found() {
-        let known = ["brick-102-plastered", "brick-215-plastered", "concrete-180", "worn", "none"];
+        let known = ["brick-102-plastered", "brick-215-plastered", "concrete-180", "worn", "none", "a"];
         for (word, meant) in [
             ("brick-215-plasterd", Some("brick-215-plastered")),
             ("Concrete-180", Some("concrete-180")),
             ("brick-215", Some("brick-215-plastered")),
             ("wron", Some("worn")),
             ("marble", None),
+            ("x", None),
             ("", None),
         ] {
-            assert_eq!(nearest(word, known.into_iter()), meant, "{word}");
+            assert_eq!(nearest(word, known.into_iter()).as_deref(), meant, "{word}");
         }
     }
 }

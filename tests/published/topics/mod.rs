@@ -12,6 +12,7 @@ mod impact_prediction;
 mod junctions;
 mod outdoors;
 mod outdoors;
+mod outdoors;
 mod panels_computed;
 mod ratings_airborne;
 mod ratings_impact;

@@ -1,0 +1,145 @@
+//! Whatever a file holds, reading and checking it returns.
+
+use leaklight::scene::file::{from_text, to_text};
+use leaklight::scene::validate::validate;
+use leaklight::scene::{Background, NodeId, Override, Scene};
+use proptest::prelude::*;
+
+use super::catalogue::catalogue;
+use super::problems::{SOUND, sound};
+
+/// A change of the text: at a place (share of its length), remove some letters and put others in.
+fn changes() -> impl Strategy<Value = Vec<(f64, usize, String)>> {
+    let put = prop_oneof![
+        Just(String::new()),
+        "[-(){}\\[\\],:\"0-9a-zé]{0,4}",
+        prop::sample::select(vec!["NaN", "inf", "-inf", "1e308", "-1", "Some(", "None", "\"\"", "/*", "//", "0"])
+            .prop_map(str::to_owned),
+    ];
+    prop::collection::vec((0.0..1.0, 0..12_usize, put), 1..4)
+}
+
+fn mutated(changes: &[(f64, usize, String)]) -> String {
+    let mut letters: Vec<char> = SOUND.chars().collect();
+    for (share, removed, put) in changes {
+        let start = ((letters.len() as f64) * share) as usize;
+        let end = (start + removed).min(letters.len());
+        letters.splice(start..end, put.chars());
+    }
+    letters.into_iter().collect()
+}
+
+/// The positions where a number stands in the text.
+fn number_places() -> Vec<(usize, usize)> {
+    let bytes = SOUND.as_bytes();
+    let part = |at: usize| bytes[at].is_ascii_digit() || bytes[at] == b'.';
+    let mut places = vec![];
+    let mut at = 0;
+    while at < bytes.len() {
+        let start = at;
+        while at < bytes.len() && part(at) {
+            at += 1;
+        }
+        let before = start.checked_sub(1).map(|before| bytes[before]);
+        if at > start && matches!(before, Some(b' ' | b'(')) {
+            places.push((start, at));
+        }
+        at += 1;
+    }
+    places
+}
+
+fn any_number() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        any::<f64>(),
+        prop::sample::select(vec![
+            0.0,
+            -0.0,
+            f64::NAN,
+            f64::INFINITY,
+            f64::NEG_INFINITY,
+            f64::MAX,
+            f64::MIN_POSITIVE,
+            1e-9
+        ]),
+        -10.0..10.0_f64,
+    ]
+}
+
+/// A point on a coarse grid, so that corners coincide and walls touch, overlap and cross; or anything.
+fn any_point() -> impl Strategy<Value = [f64; 2]> {
+    prop_oneof![
+        4 => (0..4_i32, 0..4_i32).prop_map(|(x, y)| [f64::from(x), f64::from(y)]),
+        1 => [any_number(), any_number()],
+    ]
+}
+
+fn any_scene() -> impl Strategy<Value = Scene> {
+    let points = prop::collection::vec(any_point(), 6);
+    let ends = prop::collection::vec((0..8_usize, 0..8_usize), 7);
+    (points, ends, prop::collection::vec(any_number(), 24), any::<String>()).prop_map(
+        |(points, ends, numbers, word)| {
+            let mut scene = sound();
+            let low = &mut scene.storeys[0];
+            for (node, at) in low.nodes.iter_mut().zip(points) {
+                node.at = at;
+            }
+            let name = |position: usize| ["a", "b", "c", "d", "e", "f", "nowhere", word.as_str()][position].to_owned();
+            for (wall, (from, to)) in low.walls.iter_mut().zip(ends) {
+                (wall.from, wall.to) = (NodeId(name(from)), NodeId(name(to)));
+                wall.stops_at_ceiling = from % 2 == 0;
+                wall.joists_run_on = to % 2 == 0;
+            }
+            for (opening, values) in low.openings.iter_mut().zip(numbers.chunks_exact(4)) {
+                (opening.offset_m, opening.width_m, opening.height_m, opening.sill_m) =
+                    (values[0], values[1], values[2], values[3]);
+            }
+            (low.level_m, low.height_m) = (numbers[12], numbers[13]);
+            low.rooms[0].volume_m3 = Some(numbers[14]);
+            low.rooms[0].background = Background::NoiseRating(numbers[15]);
+            scene.storeys[1].level_m = numbers[16];
+            scene.storeys[1].floor.joist_direction_deg = Some(numbers[17]);
+            scene.listeners[0].at = [numbers[18], numbers[19]];
+            scene.overrides = vec![Override::Reduction { element: word.clone(), r_db: numbers.clone() }];
+            scene.sources[0].sound = word.clone();
+            scene.storeys[0].openings[0].id.0 = word;
+            scene
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn mutated_text_is_read_or_told_of(changes in changes()) {
+        match from_text(&mutated(&changes)) {
+            Ok(scene) => {
+                for problem in validate(&scene, &catalogue()) {
+                    prop_assert!(!problem.to_string().is_empty());
+                }
+            }
+            Err(problem) => prop_assert!(problem.to_string().ends_with(['.', '?'])),
+        }
+    }
+
+    #[test]
+    fn a_number_that_is_none_is_always_told_of(place in 0..1000_usize, value in prop::sample::select(vec!["NaN", "inf", "-inf"])) {
+        let places = number_places();
+        let (start, end) = places[place % places.len()];
+        let text = format!("{}{value}{}", &SOUND[..start], &SOUND[end..]);
+        // A word in place of the format number cannot be read at all.
+        if let Ok(scene) = from_text(&text) {
+            let problems = validate(&scene, &catalogue());
+            prop_assert!(problems.iter().any(|problem| problem.what.contains("not a number")), "{value} at byte {start}: {problems:?}");
+        }
+    }
+
+    #[test]
+    fn any_scene_is_checked_and_written(scene in any_scene()) {
+        let _problems = validate(&scene, &catalogue());
+        let text = to_text(&scene).unwrap();
+        // NaN is unequal to itself: compare what is written.
+        prop_assert_eq!(to_text(&from_text(&text).unwrap()).unwrap(), text);
+    }
+}
