@@ -2,4 +2,5 @@
 
 mod grids;
 mod make;
+mod shipped;
 mod worked;

@@ -114,6 +114,5 @@ pub(super) fn catalogue() -> Catalogue {
         targets: [(target.id.clone(), target)].into(),
         references: Default::default(),
         seals: ["none", "worn"].map(|id| (id.to_owned(), seal(id))).into(),
-        references: Default::default(),
     }
 }

@@ -5,6 +5,7 @@ use leaklight::acoustics::absorption::{AbsorptionClass, Chamber, ChamberAir, Wei
 use leaklight::acoustics::finite_absorber::Patch;
 use leaklight::acoustics::porous::{Absorber, fibre_flow_resistivity_pa_s_m2};
 use leaklight::acoustics::rating::weighting::exact_midband_hz;
+use leaklight::catalogue::Catalogue;
 use serde_json::Value;
 
 use crate::published::{Case, Outcome};
