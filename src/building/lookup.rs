@@ -1,9 +1,10 @@
 //! Constructions by name, with what geometry and junctions ask of them.
 
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
-use crate::scene::Scene;
+use crate::scene::{Problem, Scene, StoreyId, Thing};
 
-use super::problem::Problem;
+/// A storey and the thing on it that is at fault.
+pub(super) type Place<'a> = (&'a StoreyId, Thing);
 
 /// Finds constructions: the scene's own first, then the catalogue's.
 #[derive(Clone, Copy)]
@@ -22,13 +23,14 @@ impl<'a> Lookup<'a> {
     }
 
     /// Refuses a name nothing is known of.
-    pub(super) fn require(&self, id: &str, place: &str, problems: &mut Vec<Problem>) -> Option<&'a Construction> {
+    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<&'a Construction> {
         let found = self.construction(id);
         if found.is_none() {
-            problems.push(Problem::new(
-                place,
+            problems.push(Problem::error(
+                Some(place.0),
+                place.1,
                 format!("there is no construction \"{id}\""),
-                "Name one of the catalogue, or add it to the scene's constructions.",
+                "name one of the catalogue, or add it to the scene's constructions",
             ));
         }
         found
@@ -36,22 +38,7 @@ impl<'a> Lookup<'a> {
 
     /// Mass per area, kg/m²; 0 where it is unknown. Decides only which of two crossing walls runs on.
     pub(super) fn mass_kg_m2(&self, id: &str) -> f64 {
-        let density = |material: &str| self.catalogue.materials.get(material).map_or(0.0, |found| found.density_kg_m3);
-        match self.construction(id).map(|found| &found.build) {
-            Some(Build::Layers(layers)) => layers
-                .iter()
-                .map(|layer| match layer {
-                    Layer::Sheet { material, thickness_mm, .. } | Layer::Resilient { material, thickness_mm } => {
-                        density(material) * thickness_mm / 1000.0
-                    }
-                    Layer::Cavity { fill, .. } => {
-                        fill.as_ref().map_or(0.0, |(material, thickness_mm)| density(material) * thickness_mm / 1000.0)
-                    }
-                })
-                .sum(),
-            Some(Build::Measured { mass_per_area_kg_m2, .. }) => *mass_per_area_kg_m2,
-            _ => 0.0,
-        }
+        self.construction(id).and_then(|found| found.mass_per_area_kg_m2(self.catalogue).ok()).unwrap_or(0.0)
     }
 
     /// True when the layers read the same from both sides, so that it does not matter which way a wall is drawn.
