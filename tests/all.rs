@@ -2,5 +2,6 @@
 
 mod building;
 mod catalogue;
+mod facts;
 mod published;
 mod scenes;
