@@ -5,3 +5,4 @@ mod catalogue;
 mod facts;
 mod published;
 mod scenes;
+mod solve;

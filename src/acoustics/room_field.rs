@@ -295,6 +295,14 @@ mod tests {
         }
     }
 
+    /// Sabine below a mean of 0.2, Eyring above. At 25 Hz the air's share is under 0.001.
+    #[test]
+    fn an_absorbent_room_follows_eyring_and_a_live_one_sabine() {
+        let relative = |alpha: f64, area: f64| room(alpha).absorption_m2()[0] / area - 1.0;
+        assert!(relative(0.1, 15.8).abs() < 1e-3);
+        assert!(relative(0.5, 158.0 * std::f64::consts::LN_2).abs() < 1e-3);
+    }
+
     #[test]
     fn a_measured_time_gives_the_area_it_came_from() {
         let computed = room(0.1);

@@ -3,8 +3,10 @@
 use std::collections::BTreeSet;
 
 use leaklight::acoustics::bands::OCTAVE_HZ;
+use leaklight::acoustics::{Air, Bands};
 use leaklight::catalogue::material::Nature;
 use leaklight::catalogue::{Build, Catalogue, CatalogueText, ConstructionKind, Layer, Material, Provenance, Standing};
+use leaklight::solve::construction;
 
 /// The cases of one published topic.
 fn cases(topic: &str) -> Vec<serde_json::Value> {
@@ -291,8 +293,8 @@ fn a_weighted_db(id: &str) -> f64 {
 }
 
 /// Sound Advice guidance note 16: levels at the teacher in single lessons, dB(A). A room of 30 m³ with T = 0.4 s lowers LW by 5 dB
-/// (G = 26 dB, ISO 3382-1). A lesson is not played at forte throughout, so steady forte may lie up to 10 dB above the lesson's mean;
-/// it may lie 4 dB below where the teacher stands near the bell.
+/// (G = 26 dB, ISO 3382-1): what one player gives. The measured level may lie 6 dB above: teacher and pupil both play (3 dB), and the own
+/// instrument at 0.5 m adds as much direct sound, LW - 11 + 6 dB, as the room gives (3 dB). It may lie 10 dB under: no lesson is steady forte.
 #[test]
 fn instruments_in_a_teaching_room_agree_with_measured_lessons() {
     for (id, lesson_db) in
@@ -300,7 +302,7 @@ fn instruments_in_a_teaching_room_agree_with_measured_lessons() {
     {
         let in_room_db = a_weighted_db(id) - 5.0;
         assert!(
-            (lesson_db - 4.0..=lesson_db + 10.0).contains(&in_room_db),
+            (lesson_db - 6.0..=lesson_db + 10.0).contains(&in_room_db),
             "{id}: {in_room_db:.1}, lesson {lesson_db}"
         );
     }
@@ -339,7 +341,8 @@ fn a_brass_ensemble_is_the_sum_of_its_players() {
     assert!((total_db(source.lw_octaves_db.into_iter()) - expected_db).abs() < 0.1);
 }
 
-/// Sivian, Dunn & White (1931) measured the peak powers; a mean power must stay 10 dB or more under them.
+/// Sivian, Dunn & White (1931) measured the peak powers; a sine alone has 3 dB between peak and mean, music far more: the tuba, 113 dB of
+/// peak over 104 dB at forte (Meyer), is the closest pair in print.
 #[test]
 fn mean_powers_stay_below_measured_peaks() {
     let printed = cases("sources");
@@ -355,7 +358,6 @@ fn mean_powers_stay_below_measured_peaks() {
         let peak_db = number(case(&printed, row), "/expected/peak_sound_power_level_db").expect("printed");
         let source = Catalogue::built_in_ref().sound_source(id).unwrap();
         let mean_db = total_db(source.lw_octaves_db.into_iter());
-        // Tuba: 113 dB of peak over 104 dB at forte is the closest pair in print.
         assert!(mean_db <= peak_db - 9.0, "{id}: mean {mean_db:.1}, peak {peak_db:.1}");
     }
 }
@@ -413,6 +415,18 @@ fn leaves_are_parted_by_cavities_and_resilient_layers() {
     assert!(near(&leaves("brick-215-plastered"), &[(0.241, 421.75)]));
     assert!(leaves("vent-open-100").is_empty());
     assert_eq!(catalogue.construction("brick-cavity-255").unwrap().thickness_m(), 0.267);
+}
+
+#[test]
+fn every_construction_can_be_computed() {
+    let catalogue = Catalogue::built_in_ref();
+    for entry in catalogue.constructions.values() {
+        let curve = construction::reduction(catalogue, entry, [3.0, 2.5], &Air::default(), &Bands::exact());
+        match curve {
+            Ok(curve) => assert!(curve.r_db.is_finite(), "{}", entry.id),
+            Err(unusable) => panic!("{unusable}"),
+        }
+    }
 }
 
 /// Needs from the transfer matrix: at most four leaves.

@@ -3,8 +3,11 @@
 use std::fs;
 use std::path::PathBuf;
 
+use leaklight::building::build;
+use leaklight::catalogue::Catalogue;
 use leaklight::scene::Scene;
 use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
+use leaklight::scene::validate::validate;
 
 pub(super) const SHIPPED: [&str; 2] = ["bookshop-terrace.ron", "music-school.ron"];
 
@@ -24,6 +27,27 @@ fn shipped_scenes_have_what_they_promise() {
         assert!(rooms >= 8 && scene.storeys.len() >= 3, "{name}: {rooms} rooms");
         assert!(scene.sources.iter().any(|source| source.playing), "{name}");
         assert!(scene.listeners.iter().any(|listener| listener.target.is_some()), "{name}");
+    }
+}
+
+#[test]
+fn shipped_scenes_have_no_problem_and_can_be_built() {
+    let catalogue = Catalogue::built_in_ref();
+    for name in SHIPPED {
+        let scene = shipped(name);
+        let problems: Vec<String> = validate(&scene, catalogue).iter().map(ToString::to_string).collect();
+        assert!(problems.is_empty(), "{name}: {problems:#?}");
+        let building = build(&scene, catalogue).unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
+        for element in &building.elements {
+            println!(
+                "{:45} {:7.2} {:30} {:?} {}",
+                element.id, element.area_m2, element.construction, element.reversed, element.name
+            );
+        }
+        for l in &building.listeners {
+            println!("{:?} in {}", l.listener, building.spaces[l.space.0].name);
+        }
+        assert_eq!(building.listeners.len(), scene.listeners.len(), "{name}");
     }
 }
 

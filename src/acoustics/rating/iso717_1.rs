@@ -249,6 +249,55 @@ pub(super) fn wrong_count(count: usize) -> NotPhysical {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::acoustics::Bands;
+    use crate::acoustics::rating::weighting::a_weighting_db;
+
+    fn sum_db(levels_db: &[f64]) -> f64 {
+        10.0 * levels_db.iter().map(|db| 10f64.powf(db / 10.0)).sum::<f64>().log10()
+    }
+
+    /// ISO 717-1:2020, 4.5 and B.2: every spectrum is A-weighted and has an overall level of 0 dB.
+    /// Tolerance 0.5 dB: every value is rounded to a whole decibel, by as much.
+    #[test]
+    fn every_spectrum_has_an_overall_level_of_zero() {
+        for spectrum in [
+            &SPECTRUM_1_DB[..],
+            &SPECTRUM_2_DB,
+            &OCTAVE_SPECTRUM_1_DB,
+            &OCTAVE_SPECTRUM_2_DB,
+            &SPECTRUM_1_50_3150_DB,
+            &SPECTRUM_1_50_5000_DB,
+            &SPECTRUM_1_50_5000_DB[3..],
+            &SPECTRUM_2_50_5000_DB,
+        ] {
+            assert!(sum_db(spectrum).abs() < 0.5, "{} dB: {spectrum:?}", sum_db(spectrum));
+        }
+    }
+
+    /// Spectrum No. 1 is pink noise, A-weighted (ISO 717-1:2020, 4.5): the weighting of IEC 61672-1 less a constant, rounded.
+    /// Tolerance: half a decibel of rounding and 0.2 dB because the constant was rounded too.
+    #[test]
+    fn spectrum_1_is_weighted_pink_noise() {
+        let bands = Bands::exact();
+        for (first, spectrum) in [(6, &SPECTRUM_1_DB[..]), (3, &SPECTRUM_1_50_3150_DB), (3, &SPECTRUM_1_50_5000_DB)] {
+            let weighting: Vec<_> = (0..spectrum.len()).map(|at| a_weighting_db(bands.hz(first + at))).collect();
+            let overall = sum_db(&weighting);
+            for (at, printed) in spectrum.iter().enumerate() {
+                let computed = weighting[at] - overall;
+                assert!((computed - printed).abs() < 0.7, "{} Hz: {computed:.2} for {printed}", bands.hz(first + at));
+            }
+        }
+    }
+
+    /// An octave of a spectrum is the sum of its thirds (ISO 717-1:2020 Table 4); tolerance: half a decibel of rounding and 0.3.
+    #[test]
+    fn octave_spectra_are_sums_of_their_thirds() {
+        for (thirds, octaves) in [(&SPECTRUM_1_DB, &OCTAVE_SPECTRUM_1_DB), (&SPECTRUM_2_DB, &OCTAVE_SPECTRUM_2_DB)] {
+            for (three, printed) in thirds.chunks_exact(3).zip(octaves) {
+                assert!((sum_db(three) - printed).abs() < 0.8, "{three:?}: {:.2} for {printed}", sum_db(three));
+            }
+        }
+    }
 
     #[test]
     fn a_flat_spectrum_moves_with_its_level() {

@@ -57,7 +57,7 @@ impl Check<'_> {
     pub(super) fn spectrum(&mut self, spot: &Spot, label: &str, values_db: &[f64], limits: Limits) {
         let bad = |value: &f64| !value.is_finite() || *value < limits.least || *value > limits.most;
         let count = values_db.iter().filter(|value| bad(value)).count();
-        if let Some(position) = values_db.iter().position(|value| bad(value)) {
+        if let Some(position) = values_db.iter().position(bad) {
             let others = if count > 1 { format!(" ({} more are wrong)", count - 1) } else { String::new() };
             let value = values_db[position];
             let value = if value.is_finite() { short(value) } else { "not a number".to_owned() };

@@ -5,6 +5,7 @@ use leaklight::acoustics::absorption::{AbsorptionClass, Chamber, ChamberAir, Wei
 use leaklight::acoustics::finite_absorber::Patch;
 use leaklight::acoustics::porous::{Absorber, fibre_flow_resistivity_pa_s_m2};
 use leaklight::acoustics::rating::weighting::exact_midband_hz;
+use leaklight::catalogue::Catalogue;
 use serde_json::Value;
 
 use crate::published::{Case, Outcome};
@@ -77,18 +78,9 @@ const FINISHES: [(&str, &str); 15] = [
     ("bies-6-2-38", "glass-pane"),
 ];
 
-/// The part of a catalogue entry that is compared here.
-#[derive(serde::Deserialize)]
-struct Finish {
-    id: String,
-    alpha_octaves: Vec<f64>,
-}
-
 fn finish(case: &Case) -> Result<(), String> {
     let (_, id) = FINISHES.iter().find(|(listed, _)| *listed == case.id()).ok_or("no finish stands for this")?;
-    let finishes: Vec<Finish> =
-        ron::from_str(include_str!("../../../assets/finishes.ron")).map_err(|error| error.to_string())?;
-    let finish = finishes.iter().find(|finish| finish.id == *id).ok_or(format!("no finish {id}"))?;
+    let finish = Catalogue::built_in_ref().finishes.get(*id).ok_or(format!("no finish {id}"))?;
     case.compare("sabine_alpha", &finish.alpha_octaves, case.tolerance("abs"))
 }
 
