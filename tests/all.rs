@@ -2,6 +2,7 @@
 
 mod building;
 mod catalogue;
+mod facts;
 mod published;
 mod scenes;
 mod solve;
