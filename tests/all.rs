@@ -2,5 +2,7 @@
 
 mod building;
 mod catalogue;
+mod commands;
+mod output;
 mod published;
 mod scenes;

@@ -2,6 +2,7 @@
 
 use crate::building::{ElementIndex, SpaceIndex};
 use crate::output::words;
+use crate::scene::SourceId;
 use crate::solve::Surface;
 
 use super::geometry::{Patch, WallBand, add, along, between, clear_line, left, length, scale, sub};
@@ -28,7 +29,8 @@ impl Canvas<'_> {
             })
             .collect();
         for at in &sources {
-            self.source(*at, building.sources[*at].at);
+            let placed = &building.sources[*at];
+            self.source(*at, placed.at, self.is_playing(&placed.source));
         }
         for (at, point, _) in &listeners {
             self.listener(*at, *point);
@@ -37,8 +39,10 @@ impl Canvas<'_> {
             let placed = &building.sources[at];
             let name = self.scene.sources.iter().find(|source| source.id == placed.source);
             let name = words::heading(name.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
-            let colour = self.quiet.source;
-            self.named(placed.at, SOURCE_REACH, &name, colour, true, placed.space);
+            let playing = self.is_playing(&placed.source);
+            let name = if playing { name } else { format!("{name} (silent)") };
+            let colour = if playing { self.quiet.source } else { self.quiet.soft_ink };
+            self.named(placed.at, SOURCE_REACH, &name, colour, playing, placed.space);
         }
         for (at, point, away) in listeners {
             let placed = &building.listeners[at];
@@ -95,9 +99,14 @@ impl Canvas<'_> {
         (shown, Some(length(sub(point, nearest))))
     }
 
-    /// A dot with two rings: sound going out.
-    pub(super) fn source(&mut self, at: usize, centre: Point) {
-        let (unit, colour) = (self.unit, self.quiet.source);
+    fn is_playing(&self, id: &SourceId) -> bool {
+        self.scene.sources.iter().any(|source| source.id == *id && source.playing)
+    }
+
+    /// A dot with two rings: sound going out. A silent one is pale.
+    fn source(&mut self, at: usize, centre: Point, playing: bool) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        let colour = if playing { quiet.source } else { quiet.soft_ink };
         for (radius, opacity) in [(SOURCE_REACH, 0.45), (0.95, 0.75)] {
             let stroke = Some(Stroke::full(colour.faded(opacity), 0.1 * unit));
             self.push(
