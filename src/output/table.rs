@@ -40,12 +40,12 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     }
     let _ = writeln!(
         out,
-        "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   in {}",
+        "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   {}",
         decimal(heard.la_db),
         heard.uncertainty_db,
         decimal(heard.lc_db),
         decimal(heard.lafmax_db),
-        names::space(building, heard.space)
+        place(building, heard)
     );
     octaves(out, heard);
     for rating in &heard.ratings {
@@ -70,6 +70,13 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
         );
     }
     paths(out, building, heard);
+}
+
+fn place(building: &Building, heard: &ListenerAnswer) -> String {
+    match building.spaces.get(heard.space.0).map(|space| &space.kind) {
+        Some(SpaceKind::Room(_)) => format!("in {}", names::space(building, heard.space)),
+        _ => names::space(building, heard.space).to_owned(),
+    }
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {

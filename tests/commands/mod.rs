@@ -6,8 +6,11 @@ use std::process::{Command, Output, Stdio};
 const BOOKSHOP: &str = "scenes/bookshop-terrace.ron";
 
 fn leaklight(arguments: &[&str]) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_leaklight"));
-    command.args(arguments).current_dir(env!("CARGO_MANIFEST_DIR")).output().expect("the program starts")
+    Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program starts")
 }
 
 fn out(output: &Output) -> String {
@@ -149,7 +152,7 @@ fn element_prints_the_catalogue_and_files() {
              build: Layers([Sheet(material: \"{material}\", thickness_mm: 12.5)]))"
         )
     };
-    std::fs::write(&path, format!("[{}, {}]", wall("one", "gypsum-board"), wall("two", "gypsum-board"))).unwrap();
+    std::fs::write(&path, format!("[{}, {}]", wall("one", "plasterboard"), wall("two", "plasterboard"))).unwrap();
     let name = path.to_string_lossy().into_owned();
     assert_eq!(json(&["element", &name, "--json"]).as_array().map(Vec::len), Some(2));
     std::fs::write(&path, wall("one", "unobtainium")).unwrap();

@@ -44,7 +44,7 @@ fn the_sentence_says_what_matters() {
     let sample = flat();
     let text = words::listener(&sample.scene, &sample.building, &sample.answer.listeners[0]);
     for part in [
-        "In bed: the drum kit can be heard clearly, about 6",
+        "In bed: the drum kit can be heard clearly, about 58 dB(A)",
         "(± 5 dB)",
         "70 % comes through the wall between the two rooms",
         "20 % through the gap round bedroom door",
