@@ -24,7 +24,7 @@ impl Canvas<'_> {
                     || (*at == self.view.listener && building.listeners[*at].space == building.outdoors())
             })
             .map(|at| {
-                let (point, away) = self.within_sheet(building.listeners[at].at);
+                let (point, away) = self.within_sheet(building.listeners[at].at, at == self.view.listener);
                 (at, point, away)
             })
             .collect();
@@ -67,7 +67,7 @@ impl Canvas<'_> {
     }
 
     /// Where a point is drawn: itself, or at the rim of the sheet with its distance when it is far from the building.
-    fn within_sheet(&mut self, point: Point) -> (Point, Option<f64>) {
+    fn within_sheet(&mut self, point: Point, chosen: bool) -> (Point, Option<f64>) {
         let [wide, high] = self.extent.size();
         let near = self.extent.grown(0.2 * wide.max(high));
         let inside = (0..2).all(|axis| (near.min[axis]..=near.max[axis]).contains(&point[axis]));
@@ -88,7 +88,7 @@ impl Canvas<'_> {
         let direction = along([shown, point]);
         let (from, tip) =
             (add(shown, scale(direction, 1.2 * self.unit)), add(shown, scale(direction, 2.6 * self.unit)));
-        let colour = self.quiet.listener;
+        let colour = if chosen { self.quiet.listener } else { self.quiet.soft_ink };
         self.line(Part::Plan, &[from, tip], colour, 0.12 * self.unit);
         for turn in [-1.0, 1.0] {
             let barb = add(scale(direction, -0.5 * self.unit), scale(left(direction), turn * 0.35 * self.unit));
