@@ -4,3 +4,4 @@ mod building;
 mod catalogue;
 mod published;
 mod scenes;
+mod solve;
