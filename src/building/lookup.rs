@@ -6,6 +6,9 @@ use crate::scene::{Problem, Scene, StoreyId, Thing};
 /// A storey and the thing on it that is at fault.
 pub(super) type Place<'a> = (&'a StoreyId, Thing);
 
+/// From this mass per area on a plate is massive, kg/m² (our choice, between boarded frames and the thinnest masonry).
+const MASSIVE_KG_M2: f64 = 75.0;
+
 /// Finds constructions: the scene's own first, then the catalogue's.
 #[derive(Clone, Copy)]
 pub(super) struct Lookup<'a> {
@@ -57,8 +60,29 @@ impl<'a> Lookup<'a> {
         }
     }
 
-    /// True when joists, studs or battens carry it, so that it is not one plate which runs on by itself.
-    pub(super) fn is_framed(&self, id: &str) -> bool {
+    /// True for masonry, concrete and the like: one plate that can run on through a junction by itself.
+    pub(super) fn is_massive(&self, id: &str) -> bool {
+        !self.is_framed(id) && self.mass_kg_m2(id) >= MASSIVE_KG_M2
+    }
+
+    /// True when two constructions side by side can be one piece: the same word, or massive ones whose heaviest sheet is the
+    /// same (a brick wall plastered on one side goes on as one plastered on both, a slab goes on under a floating screed).
+    pub(super) fn is_one_piece(&self, a: &str, b: &str) -> bool {
+        a == b
+            || (self.is_massive(a) && self.is_massive(b) && self.core(a).is_some_and(|core| self.core(b) == Some(core)))
+    }
+
+    /// Material and thickness of the heaviest sheet.
+    fn core(&self, id: &str) -> Option<(&'a str, f64)> {
+        let Build::Layers(layers) = &self.construction(id)?.build else { return None };
+        let mass = |layer: &Layer| layer.mass_per_area_kg_m2(self.catalogue).unwrap_or(0.0);
+        let heaviest = layers.iter().max_by(|a, b| mass(a).total_cmp(&mass(b)))?;
+        let Layer::Sheet { material, thickness_mm, .. } = heaviest else { return None };
+        Some((material, *thickness_mm))
+    }
+
+    /// True when joists or studs carry it.
+    fn is_framed(&self, id: &str) -> bool {
         let Some(Build::Layers(layers)) = self.construction(id).map(|found| &found.build) else { return false };
         layers.iter().any(|layer| {
             let Layer::Cavity { bridge, .. } = layer else { return false };

@@ -58,6 +58,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
             above: runs.get(boundary).map_or(nothing, |runs| runs),
             below: boundary.checked_sub(1).map_or(nothing, |below| &runs[below]),
             slabs: slabs.iter().filter(|slab| slab.boundary == boundary).collect(),
+            lookup,
         };
         junctions.extend(level.junctions());
     }

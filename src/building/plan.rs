@@ -121,15 +121,16 @@ fn unnamed_room(storey: &Storey, number: usize, at: Point) -> Room {
     }
 }
 
-/// The marker of a room; of an unnamed one, the marker it would have if it were drawn.
+/// The marker of a room as [`super::RoomSpace::room`] names it; of a face without one, what was taken instead.
+/// Nothing when the scene has no such room.
 #[must_use]
-pub fn marker_of(scene: &Scene, room: &RoomId) -> Room {
-    let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room).cloned();
-    known.unwrap_or_else(|| {
-        let storey = scene.storeys.iter().find(|storey| room.0.starts_with(&format!("unnamed-{}-", storey.id)));
-        let mut made_up = unnamed_room(storey.unwrap_or(&scene.storeys[0]), 1, [0.0, 0.0]);
-        made_up.id = room.clone();
-        made_up
+pub fn marker_of(scene: &Scene, room: &RoomId) -> Option<Room> {
+    let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room);
+    known.cloned().or_else(|| {
+        scene.storeys.iter().find_map(|storey| {
+            let number = room.0.strip_prefix(&format!("unnamed-{}-", storey.id))?.parse().ok()?;
+            Some(unnamed_room(storey, number, [0.0, 0.0]))
+        })
     })
 }
 

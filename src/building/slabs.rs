@@ -32,8 +32,8 @@ pub(super) struct Slab {
     pub reach: Vec<Shape>,
     /// Construction id.
     pub construction: String,
-    /// True when it has joists or other framing, so that it does not run on over a wall by itself.
-    pub framed: bool,
+    /// Direction of its joists, if known, degrees from the x axis.
+    pub joist_direction_deg: Option<f64>,
 }
 
 /// What slabs are built from.
@@ -174,7 +174,7 @@ impl Slabs<'_> {
             pieces: pieces.clone(),
             reach,
             construction: build.construction.clone(),
-            framed: build.joist_direction_deg.is_some() || self.lookup.is_framed(&build.construction),
+            joist_direction_deg: build.joist_direction_deg,
         });
         elements.push(Element {
             id,

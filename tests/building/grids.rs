@@ -90,6 +90,7 @@ fn building_of(grids: &[Grid], all: bool) -> Scene {
             }
             if at == 1 {
                 made.floor.construction = "joists".into();
+                made.floor.joist_direction_deg = Some(90.0);
             }
             made
         })
