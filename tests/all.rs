@@ -4,5 +4,9 @@ mod building;
 mod catalogue;
 #[cfg(feature = "window")]
 mod panels;
+mod commands;
+mod facts;
+mod output;
 mod published;
 mod scenes;
+mod solve;

@@ -24,9 +24,9 @@ Examples:
 
 A file holds one construction, or a list of them:
   (id: \"my-wall\", name: \"My wall\", kind: wall, provenance: (standing: invented),
-   build: Layers([Sheet(material: \"gypsum-board\", thickness_mm: 12.5),
+   build: Layers([Sheet(material: \"plasterboard\", thickness_mm: 12.5),
                   Cavity(depth_mm: 70, bridge: LightSteelStuds(spacing_mm: 600)),
-                  Sheet(material: \"gypsum-board\", thickness_mm: 12.5)]))")]
+                  Sheet(material: \"plasterboard\", thickness_mm: 12.5)]))")]
 pub(super) struct Element {
     /// Construction of the catalogue by id or name, or a file (RON)
     #[arg(value_name = "NAME-or-FILE")]

@@ -17,6 +17,8 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::output::json;
+
 /// Shows by which paths a loud room leaks sound to its neighbours.
 ///
 /// Without a subcommand it opens the window on a scene, or on the worked example.
@@ -118,7 +120,7 @@ fn print(text: &str) -> Result<(), Failure> {
 
 /// A value as JSON on standard output.
 fn print_json(value: &serde_json::Value) -> Result<(), Failure> {
-    print(&format!("{value:#}\n"))
+    print(&format!("{}\n", json::numbers_in_line(&format!("{value:#}"))))
 }
 
 #[cfg(test)]

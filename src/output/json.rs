@@ -129,7 +129,7 @@ type Levels = [Option<f64>; BAND_COUNT];
 ///
 /// Never seen: only if the JSON writer itself fails.
 pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> serde_json::Result<String> {
-    serde_json::to_string_pretty(&Document {
+    let text = serde_json::to_string_pretty(&Document {
         format: JSON_FORMAT,
         scene: &scene.name,
         bands_hz: NOMINAL_HZ,
@@ -141,7 +141,39 @@ pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usi
         spaces: spaces(scene, building, answer),
         elements: elements(building, answer),
         notes: &answer.notes,
-    })
+    })?;
+    Ok(numbers_in_line(&text))
+}
+
+/// JSON as it is, but every list of numbers on one line: a spectrum is a row, not a column.
+#[must_use]
+pub fn numbers_in_line(json: &str) -> String {
+    let mut out = String::with_capacity(json.len() / 2);
+    let (mut rest, mut in_string) = (json, false);
+    while let Some(letter) = rest.chars().next() {
+        if in_string && letter == '\\' {
+            // The escaped letter belongs to the string, whatever it is.
+            let end = rest.char_indices().nth(2).map_or(rest.len(), |(at, _)| at);
+            out.push_str(&rest[..end]);
+            rest = &rest[end..];
+            continue;
+        }
+        in_string ^= letter == '"';
+        if letter == '[' && !in_string {
+            let numeric = |letter: char| letter.is_whitespace() || "0123456789.,-+eEnul".contains(letter);
+            let end = rest[1..].find(|letter| !numeric(letter)).map(|at| at + 1);
+            if let Some(end) = end.filter(|end| rest[*end..].starts_with(']')) {
+                let values: Vec<&str> = rest[1..end].split(',').map(str::trim).collect();
+                out.push('[');
+                out.push_str(&values.join(", "));
+                rest = &rest[end..];
+                continue;
+            }
+        }
+        out.push(letter);
+        rest = &rest[letter.len_utf8()..];
+    }
+    out
 }
 
 fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer) -> Listener<'a> {
@@ -285,4 +317,17 @@ pub fn levels(values: &Spectrum) -> Levels {
 
 fn thousandth(value: f64) -> f64 {
     (1000.0 * value).round() / 1000.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_of_numbers_become_rows_and_nothing_else_changes() {
+        let value = serde_json::json!({"a": [1.5, null, -2e-9], "b": ["[1,\n2]", "\\\"[3, 4]"], "c": [], "d": [[1, 2], [3, 4]]});
+        let text = numbers_in_line(&serde_json::to_string_pretty(&value).unwrap());
+        assert_eq!(serde_json::from_str::<serde_json::Value>(&text).unwrap(), value, "{text}");
+        assert!(text.contains("[1.5, null, -2e-9]"), "{text}");
+    }
 }

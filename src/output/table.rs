@@ -40,12 +40,12 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     }
     let _ = writeln!(
         out,
-        "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   in {}",
+        "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   {}",
         decimal(heard.la_db),
         heard.uncertainty_db,
         decimal(heard.lc_db),
         decimal(heard.lafmax_db),
-        names::space(building, heard.space)
+        place(building, heard)
     );
     octaves(out, heard);
     for rating in &heard.ratings {
@@ -70,6 +70,13 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
         );
     }
     paths(out, building, heard);
+}
+
+fn place(building: &Building, heard: &ListenerAnswer) -> String {
+    match building.spaces.get(heard.space.0).map(|space| &space.kind) {
+        Some(SpaceKind::Room(_)) => format!("in {}", names::space(building, heard.space)),
+        _ => names::space(building, heard.space).to_owned(),
+    }
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {
@@ -105,7 +112,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     if listed < sounding.len() {
         shares.push(rest);
     }
-    let percents = tenths_of_percent(&shares);
+    let percents = words::apportioned(&shares, 1000);
     let mut rows: Vec<[String; 6]> = vec![
         ["way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"]
             .map(str::to_owned),
@@ -150,19 +157,6 @@ fn junction(building: &Building, path: &PathRecord) -> String {
 
 fn share(tenths: i64) -> String {
     format!("{}.{} %", tenths / 10, tenths % 10)
-}
-
-/// Shares as whole tenths of a percent that add up as the shares do (1000 when they add to 1): largest remainders rounded up.
-fn tenths_of_percent(shares: &[f64]) -> Vec<i64> {
-    let exact: Vec<f64> = shares.iter().map(|share| 1000.0 * share).collect();
-    let mut tenths: Vec<i64> = exact.iter().map(|value| value.floor() as i64).collect();
-    let missing = exact.iter().sum::<f64>().round() as i64 - tenths.iter().sum::<i64>();
-    let mut order: Vec<usize> = (0..shares.len()).collect();
-    order.sort_by(|a, b| exact[*b].fract().total_cmp(&exact[*a].fract()));
-    for at in order.into_iter().take(usize::try_from(missing).unwrap_or(0)) {
-        tenths[at] += 1;
-    }
-    tenths
 }
 
 /// One decimal; a dash for what is not there.
@@ -312,14 +306,6 @@ pub fn summary(scene: &Scene, building: &Building) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn printed_shares_add_to_the_whole() {
-        for shares in [vec![1.0 / 3.0; 3], vec![0.5, 0.25, 0.125, 0.0625, 0.0625], vec![1.0], vec![0.9996, 0.0004]] {
-            assert_eq!(tenths_of_percent(&shares).iter().sum::<i64>(), 1000, "{shares:?}");
-        }
-        assert_eq!(tenths_of_percent(&[1.0 / 3.0; 3]), [334, 333, 333]);
-    }
 
     #[test]
     fn csv_fields_are_quoted_where_they_must() {

@@ -63,11 +63,15 @@ fn ways(building: &Building, heard: &ListenerAnswer) -> Option<String> {
     if rest.is_empty() && first.share > 0.995 {
         return Some(format!("All of it comes {}.", way(building, heard, first)));
     }
-    let mut clauses = vec![format!("{} comes {}", percent_whole(first.share), way(building, heard, first))];
-    clauses.extend(rest.iter().map(|path| format!("{} {}", percent_whole(path.share), way(building, heard, path))));
-    let left: f64 = 1.0 - named.iter().map(|path| path.share).sum::<f64>();
-    if left >= WORTH_NAMING && heard.paths.len() > named.len() {
-        clauses.push(format!("{} by other ways", percent_whole(left)));
+    let mut shares: Vec<f64> = named.iter().map(|path| path.share).collect();
+    shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
+    let percents = apportioned(&shares, 100);
+    let mut clauses = vec![format!("{} % comes {}", percents[0], way(building, heard, first))];
+    clauses.extend(
+        rest.iter().zip(&percents[1..]).map(|(path, percent)| format!("{percent} % {}", way(building, heard, path))),
+    );
+    if percents[named.len()] > 0 {
+        clauses.push(format!("{} % by other ways", percents[named.len()]));
     }
     Some(format!("{}.", clauses.join("; ")))
 }
@@ -158,6 +162,20 @@ pub fn percent(share: f64) -> String {
     }
 }
 
+/// Shares as whole parts that add up as the shares do (to `whole` when they add to 1): the largest remainders are rounded up.
+#[must_use]
+pub fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
+    let exact: Vec<f64> = shares.iter().map(|share| f64::from(whole) * share).collect();
+    let mut parts: Vec<i64> = exact.iter().map(|value| value.floor() as i64).collect();
+    let missing = exact.iter().sum::<f64>().round() as i64 - parts.iter().sum::<i64>();
+    let mut order: Vec<usize> = (0..shares.len()).collect();
+    order.sort_by(|a, b| exact[*b].fract().total_cmp(&exact[*a].fract()));
+    for at in order.into_iter().take(usize::try_from(missing).unwrap_or(0)) {
+        parts[at] += 1;
+    }
+    parts
+}
+
 /// A share for sentences: whole percents.
 fn percent_whole(share: f64) -> String {
     let percent = 100.0 * share;
@@ -228,6 +246,15 @@ mod tests {
         assert_eq!(percent_whole(0.9999), "over 99 %");
         assert_eq!(percent_whole(0.001), "under 1 %");
         assert_eq!(percent_whole(1.0), "100 %");
+    }
+
+    #[test]
+    fn printed_shares_add_to_the_whole() {
+        for shares in [vec![1.0 / 3.0; 3], vec![0.5, 0.25, 0.125, 0.0625, 0.0625], vec![1.0], vec![0.9996, 0.0004]] {
+            assert_eq!(apportioned(&shares, 1000).iter().sum::<i64>(), 1000, "{shares:?}");
+            assert_eq!(apportioned(&shares, 100).iter().sum::<i64>(), 100, "{shares:?}");
+        }
+        assert_eq!(apportioned(&[1.0 / 3.0; 3], 1000), [334, 333, 333]);
     }
 
     #[test]

@@ -21,8 +21,9 @@ struct Row {
 
 /// Distance between lines, in letters.
 const LEADING: f64 = 1.3;
-/// Room a badge takes, in its own letters.
+/// Width a badge takes before its text, and height of its line, in ordinary letters.
 const BADGE_WIDTH: f64 = 1.9;
+const BADGE_HEIGHT: f64 = 1.85;
 
 impl Canvas<'_> {
     pub(super) fn room_labels(&mut self) {
@@ -80,9 +81,17 @@ impl Canvas<'_> {
         false
     }
 
+    fn row_width(&self, row: &Row) -> f64 {
+        width(&row.text) * row.size_m + row.badge.map_or(0.0, |_| BADGE_WIDTH * self.unit)
+    }
+
+    fn row_height(&self, row: &Row) -> f64 {
+        row.badge.map_or(LEADING * row.size_m, |_| BADGE_HEIGHT * self.unit)
+    }
+
     fn block_size(&self, rows: &[Row]) -> [f64; 2] {
-        let wide = |row: &Row| (width(&row.text) + row.badge.map_or(0.0, |_| BADGE_WIDTH)) * row.size_m;
-        let high = |row: &Row| row.badge.map_or(LEADING, |_| LEADING * 1.35) * row.size_m;
+        let wide = |row: &Row| self.row_width(row);
+        let high = |row: &Row| self.row_height(row);
         [rows.iter().map(wide).fold(0.0, f64::max), rows.iter().map(high).sum()]
     }
 
@@ -130,14 +139,14 @@ impl Canvas<'_> {
         let halo = self.quiet.room;
         let mut top = patch.max[1];
         for row in rows {
-            let leading = row.badge.map_or(LEADING, |_| LEADING * 1.35) * row.size_m;
+            let leading = self.row_height(row);
             let y = top - leading / 2.0;
             top -= leading;
             let mut x = centre[0];
             if let Some((number, face)) = row.badge {
-                let all = (width(&row.text) + BADGE_WIDTH) * row.size_m;
-                self.badge(Part::Plan, [centre[0] - all / 2.0 + 0.75 * row.size_m, y], number, Some(face));
-                x += BADGE_WIDTH * row.size_m / 2.0;
+                let all = self.row_width(row);
+                self.badge(Part::Plan, [centre[0] - all / 2.0 + 0.75 * self.unit, y], number, Some(face));
+                x += BADGE_WIDTH * self.unit / 2.0;
             }
             let style = Lettering { strong: row.strong, ..Lettering::new(row.size_m, row.colour).middle().halo(halo) };
             self.text(Part::Plan, [x, y], &row.text, style);

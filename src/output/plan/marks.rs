@@ -2,6 +2,7 @@
 
 use crate::building::{ElementIndex, SpaceIndex};
 use crate::output::words;
+use crate::scene::SourceId;
 use crate::solve::Surface;
 
 use super::geometry::{Patch, WallBand, add, along, between, clear_line, left, length, scale, sub};
@@ -23,12 +24,13 @@ impl Canvas<'_> {
                     || (*at == self.view.listener && building.listeners[*at].space == building.outdoors())
             })
             .map(|at| {
-                let (point, away) = self.within_sheet(building.listeners[at].at);
+                let (point, away) = self.within_sheet(building.listeners[at].at, at == self.view.listener);
                 (at, point, away)
             })
             .collect();
         for at in &sources {
-            self.source(*at, building.sources[*at].at);
+            let placed = &building.sources[*at];
+            self.source(*at, placed.at, self.is_playing(&placed.source));
         }
         for (at, point, _) in &listeners {
             self.listener(*at, *point);
@@ -37,8 +39,10 @@ impl Canvas<'_> {
             let placed = &building.sources[at];
             let name = self.scene.sources.iter().find(|source| source.id == placed.source);
             let name = words::heading(name.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
-            let colour = self.quiet.source;
-            self.named(placed.at, SOURCE_REACH, &name, colour, true, placed.space);
+            let playing = self.is_playing(&placed.source);
+            let name = if playing { name } else { format!("{name} (silent)") };
+            let colour = if playing { self.quiet.source } else { self.quiet.soft_ink };
+            self.named(placed.at, SOURCE_REACH, &name, colour, playing, placed.space);
         }
         for (at, point, away) in listeners {
             let placed = &building.listeners[at];
@@ -63,7 +67,7 @@ impl Canvas<'_> {
     }
 
     /// Where a point is drawn: itself, or at the rim of the sheet with its distance when it is far from the building.
-    fn within_sheet(&mut self, point: Point) -> (Point, Option<f64>) {
+    fn within_sheet(&mut self, point: Point, chosen: bool) -> (Point, Option<f64>) {
         let [wide, high] = self.extent.size();
         let near = self.extent.grown(0.2 * wide.max(high));
         let inside = (0..2).all(|axis| (near.min[axis]..=near.max[axis]).contains(&point[axis]));
@@ -84,7 +88,7 @@ impl Canvas<'_> {
         let direction = along([shown, point]);
         let (from, tip) =
             (add(shown, scale(direction, 1.2 * self.unit)), add(shown, scale(direction, 2.6 * self.unit)));
-        let colour = self.quiet.listener;
+        let colour = if chosen { self.quiet.listener } else { self.quiet.soft_ink };
         self.line(Part::Plan, &[from, tip], colour, 0.12 * self.unit);
         for turn in [-1.0, 1.0] {
             let barb = add(scale(direction, -0.5 * self.unit), scale(left(direction), turn * 0.35 * self.unit));
@@ -95,9 +99,14 @@ impl Canvas<'_> {
         (shown, Some(length(sub(point, nearest))))
     }
 
-    /// A dot with two rings: sound going out.
-    pub(super) fn source(&mut self, at: usize, centre: Point) {
-        let (unit, colour) = (self.unit, self.quiet.source);
+    fn is_playing(&self, id: &SourceId) -> bool {
+        self.scene.sources.iter().any(|source| source.id == *id && source.playing)
+    }
+
+    /// A dot with two rings: sound going out. A silent one is pale.
+    fn source(&mut self, at: usize, centre: Point, playing: bool) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        let colour = if playing { quiet.source } else { quiet.soft_ink };
         for (radius, opacity) in [(SOURCE_REACH, 0.45), (0.95, 0.75)] {
             let stroke = Some(Stroke::full(colour.faded(opacity), 0.1 * unit));
             self.push(

@@ -118,6 +118,8 @@ pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &
     canvas.badges(&walls, &bands);
     canvas.room_labels();
     canvas.dimensions(&walls);
+    // Dimension lines lie under everything: they may pass the name of a listener outdoors.
+    canvas.shapes.sort_by_key(|shape| shape.part != Part::Dimensions);
     let title = format!("{} – {}", scene.name, storey.name);
     let (min, max) = canvas.sheet(storey);
     Drawing { min, max, background: quiet.sheet, title, shapes: canvas.shapes }
