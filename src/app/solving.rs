@@ -12,37 +12,8 @@ use super::Stage;
 use super::document::Document;
 use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
-use crate::scene::{self, Scene, Severity};
+use crate::scene::{self, Problem, Scene, Thing};
 use crate::solve::Answer;
-
-/// Something wrong with the scene, whichever stage found it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Trouble {
-    /// True when it keeps the scene from being solved.
-    pub severe: bool,
-    /// Where: "storey “first”, wall w3".
-    pub place: String,
-    /// What is wrong.
-    pub what: String,
-    /// What to do about it.
-    pub to_do: String,
-}
-
-impl From<scene::Problem> for Trouble {
-    fn from(problem: scene::Problem) -> Self {
-        let place = match &problem.storey {
-            Some(storey) => format!("storey \"{storey}\", {}", problem.thing),
-            None => problem.thing.to_string(),
-        };
-        Self { severe: problem.severity == Severity::Error, place, what: problem.what, to_do: problem.to_do }
-    }
-}
-
-impl From<building::Problem> for Trouble {
-    fn from(problem: building::Problem) -> Self {
-        Self { severe: true, place: problem.place, what: problem.what, to_do: problem.advice }
-    }
-}
 
 /// A scene with everything computed of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,7 +25,7 @@ pub struct Solved {
     /// What everyone hears.
     pub answer: Answer,
     /// What was found odd about the scene, but did not keep it from being solved.
-    pub warnings: Vec<Trouble>,
+    pub warnings: Vec<Problem>,
 }
 
 /// The latest answer, or why there is none.
@@ -65,10 +36,10 @@ pub struct CurrentAnswer {
     /// The answer. After a change that cannot be solved the last one is gone: it belongs to another building.
     pub solved: Option<Arc<Solved>>,
     /// What keeps the scene from being solved.
-    pub problems: Vec<Trouble>,
+    pub problems: Vec<Problem>,
 }
 
-type Outcome = Result<Solved, Vec<Trouble>>;
+type Outcome = Result<Solved, Vec<Problem>>;
 
 /// The solve under way. Only the latest scene is solved: starting another drops the one before.
 #[derive(Resource)]
@@ -99,7 +70,7 @@ fn start(
     solving.started = document.revision;
     let Some(scene) = document.scene.clone() else {
         solving.task = None;
-        let problems = document.unreadable.iter().cloned().map(Trouble::from).collect();
+        let problems = document.unreadable.iter().cloned().collect();
         *current = CurrentAnswer { revision: document.revision, solved: None, problems };
         return;
     };
@@ -141,29 +112,25 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 /// # Errors
 ///
 /// All problems that keep the scene from being solved.
-pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Trouble>> {
+pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
     let found = scene::validate::validate(&scene, catalogue);
     if scene::problem::any_error(&found) {
-        return Err(into_troubles(found));
+        return Err(found);
     }
-    let building = building::build(&scene, catalogue).map_err(into_troubles)?;
+    let building = building::build(&scene, catalogue)?;
     let answer = crate::solve::solve(&scene, catalogue, &building);
-    Ok(Solved { scene, building, answer, warnings: into_troubles(found) })
-}
-
-fn into_troubles<P: Into<Trouble>>(problems: Vec<P>) -> Vec<Trouble> {
-    problems.into_iter().map(Into::into).collect()
+    Ok(Solved { scene, building, answer, warnings: found })
 }
 
 /// A fault of the program must not leave the window waiting for ever.
 fn solve_whatever_happens(scene: Arc<Scene>) -> Outcome {
     let solving = AssertUnwindSafe(|| solve(scene, Catalogue::built_in_ref()));
     catch_unwind(solving).unwrap_or_else(|_| {
-        Err(vec![Trouble {
-            severe: true,
-            place: "the program".to_owned(),
-            what: "it failed while it solved this scene; the terminal says where".to_owned(),
-            to_do: "please report this fault together with the scene file".to_owned(),
-        }])
+        Err(vec![Problem::error(
+            None,
+            Thing::Scene,
+            "the program failed while it solved it; the terminal says where",
+            "report this fault together with the scene file",
+        )])
     })
 }

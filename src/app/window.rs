@@ -9,7 +9,7 @@ use bevy::render::RenderPlugin;
 use bevy::render::settings::RenderCreation;
 use bevy::window::{WindowResizeConstraints, WindowResolution};
 use bevy::winit::{UpdateMode, WinitSettings};
-use bevy_egui::EguiPlugin;
+use bevy_egui::{EguiInput, EguiPlugin, EguiPreUpdateSet, egui};
 
 /// What the window opens with, logical pixels.
 const OPENS_AT: (u32, u32) = (1440, 900);
@@ -54,6 +54,8 @@ impl Plugin for WindowPlugins {
                 .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );
         app.add_plugins(EguiPlugin::default());
+        let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
+        app.add_systems(PreUpdate, heard);
         app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });
     }
 }
@@ -62,4 +64,22 @@ impl Plugin for WindowPlugins {
 fn resting() -> WinitSettings {
     let mode = UpdateMode::reactive_low_power(Duration::from_secs(3600));
     WinitSettings { focused_mode: mode, unfocused_mode: mode }
+}
+
+/// bevy_egui tells egui in every frame which modifier keys are held. egui takes it for news and asks for one more frame, so that
+/// the window would never come to rest: what is no news is dropped here.
+fn let_rest(mut inputs: Query<&mut EguiInput>, mut held: Local<egui::Modifiers>) {
+    for mut input in &mut inputs {
+        let mut now = *held;
+        input.events.retain(|event| match event {
+            egui::Event::ModifiersChanged(modifiers) => std::mem::replace(&mut now, *modifiers) != *modifiers,
+            egui::Event::WindowFocused(_) => {
+                // egui forgets what is held then.
+                now = egui::Modifiers::NONE;
+                true
+            }
+            _ => true,
+        });
+        *held = now;
+    }
 }

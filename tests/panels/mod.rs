@@ -10,11 +10,11 @@ use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui, store
 use leaklight::app::panels::{
     Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
 };
-use leaklight::app::solving::{self, Solved, Trouble};
+use leaklight::app::solving::{self, Solved};
 use leaklight::app::view::{Ask, Pointed, View};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::{Theme, words};
-use leaklight::scene::{Scene, file};
+use leaklight::scene::{Problem, Scene, Severity, Thing, file};
 use leaklight::solve::BandChoice;
 
 fn terrace() -> Scene {
@@ -138,7 +138,7 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
     let mut scene = terrace();
     scene.sources[0].sound = "kazoo-orchestra".to_owned();
     let troubles = solving::solve(Arc::new(scene), Catalogue::built_in_ref()).expect_err("there is no such sound");
-    let trouble: &Trouble = troubles.iter().find(|trouble| trouble.severe).expect("it is severe");
+    let trouble = troubles.iter().find(|trouble| trouble.severity == Severity::Error).expect("it is severe");
     let harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, &troubles));
     harness.get_by_label_contains("from being solved");
     harness.get_by_label_contains("kazoo-orchestra");
@@ -146,7 +146,7 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
 }
 
 /// What the canvas says when it has nothing to draw.
-fn empty_canvas(solved: Option<&Solved>, problems: &[Trouble], waiting: bool) -> Harness<'static> {
+fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) -> Harness<'static> {
     let (view, pointed, drawn) = (View::default(), Pointed::default(), CurrentDrawing::default());
     let (solved, problems) = (solved.cloned(), problems.to_vec());
     let mut frame = Frame::default();
@@ -169,7 +169,7 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Trouble], waiting: bool) ->
 fn an_empty_canvas_says_why() {
     empty_canvas(None, &[], true).get_by_label("Solving …");
     empty_canvas(None, &[], false).get_by_label("Nothing is open");
-    let trouble = Trouble { severe: true, place: "scene".into(), what: "odd".into(), to_do: "mend it".into() };
+    let trouble = Problem::error(None, Thing::Scene, "it is odd", "mend it");
     empty_canvas(None, &[trouble], false).get_by_label("This scene cannot be solved yet");
     let mut silent = terrace();
     silent.listeners.clear();

@@ -3,11 +3,12 @@
 use bevy_egui::egui::{Align2, CursorIcon, Label, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2};
 
 use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
-use crate::app::solving::{Solved, Trouble};
+use crate::app::solving::Solved;
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Pointed, View};
 use crate::output::drawing::Shown;
 use crate::output::{By, Leaks, words};
+use crate::scene::Problem;
 use crate::solve::BandChoice;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
@@ -23,7 +24,7 @@ pub struct CanvasView<'a> {
     /// The answer, if there is one.
     pub solved: Option<&'a Solved>,
     /// Why there is none.
-    pub problems: &'a [Trouble],
+    pub problems: &'a [Problem],
     /// The plan.
     pub drawn: &'a CurrentDrawing,
     /// What the plan is coloured by.

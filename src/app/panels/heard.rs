@@ -1,10 +1,14 @@
 //! What the listener hears: the level, large, and the plain sentence.
 
+use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{RichText, Ui};
 
-use super::Hearing;
-use crate::app::theme::{Palette, size};
+use super::{Hearing, LOW_WINDOW};
+use crate::app::theme::{Palette, font, size};
 use crate::output::words;
+
+/// In a low window no more than this many lines follow the first sentence, to leave room for the list.
+const ROWS_LOW: usize = 4;
 
 /// Draws level and sentence.
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
@@ -27,7 +31,13 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     ui.spacing_mut().item_spacing.y = 4.0;
     ui.label(RichText::new(first).size(size::SENTENCE).color(palette.ink));
     if !rest.is_empty() {
-        ui.label(RichText::new(rest).size(size::TEXT - 0.5).color(palette.soft_ink));
+        let mut job =
+            LayoutJob::simple(rest.to_owned(), font(size::TEXT - 0.5), palette.soft_ink, ui.available_width());
+        if ui.ctx().viewport_rect().height() < LOW_WINDOW {
+            job.wrap.max_rows = ROWS_LOW;
+        }
+        // Cut short it still says everything when it is pointed at.
+        ui.label(job).on_hover_text(rest);
     }
 }
 

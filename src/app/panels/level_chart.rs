@@ -2,7 +2,7 @@
 
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::Hearing;
+use super::{Hearing, LOW_WINDOW};
 use crate::acoustics::bands::OCTAVE_HZ;
 use crate::app::theme::{Palette, color, font, size};
 use crate::solve::BandChoice;
@@ -11,8 +11,6 @@ use crate::solve::BandChoice;
 const BARS: f32 = 84.0;
 const BARS_LOW: f32 = 56.0;
 const BELOW: f32 = 36.0;
-/// In a window lower than this the bars are shorter, to leave room for the list.
-const LOW_WINDOW: f32 = 800.0;
 
 /// One octave, dB.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -30,6 +30,8 @@ pub use troubles::{remarks_ui, troubles_ui};
 
 /// Width of the side panel, logical pixels.
 const SIDE: f32 = 384.0;
+/// In a window lower than this, texts and charts leave more room for the list, logical pixels.
+const LOW_WINDOW: f32 = 820.0;
 /// Height of the band strip, logical pixels.
 const STRIP: f32 = 116.0;
 
@@ -148,9 +150,6 @@ pub(super) fn show(
     }
     // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
     let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
-    if std::env::var_os("LEAK_DEBUG").is_some() {
-        eprintln!("frame stale {stale} {:?}", context.repaint_causes());
-    }
     if stale || asks.contains(&Ask::Fit) {
         context.request_repaint();
     }

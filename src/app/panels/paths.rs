@@ -8,11 +8,9 @@ use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::{Ask, Pointed};
 use crate::output::drawing::Shown;
-use crate::output::{By, names, words};
+use crate::output::plan::{LISTED, LISTED_SHARE};
+use crate::output::{By, Leaks, names, words};
 use crate::solve::{PathRecord, Surface};
-
-/// A path with a smaller share is counted, not listed.
-const LISTED_SHARE: f64 = 0.001;
 
 /// What the list returns.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -48,6 +46,14 @@ fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
     ranked
 }
 
+/// The faces that carry a number on the plan, in the order of their numbers.
+fn numbered(hearing: &Hearing) -> Vec<Surface> {
+    let view = hearing.view;
+    let leaks = Leaks::of(hearing.heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+    let listed = leaks.by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE).take(LISTED);
+    listed.map(|(face, _)| *face).collect()
+}
+
 /// Draws the list, and `below` after it in the same scroll; returns what is asked and which path the pointer is on.
 pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl FnOnce(&mut Ui)) -> PathsAnswer {
     let palette = Palette::of(hearing.view.theme);
@@ -76,8 +82,9 @@ pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl F
         }
         ui.spacing_mut().item_spacing.y = 1.0;
         let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
+        let numbered = numbered(hearing);
         for (rank, path) in listed.iter().enumerate() {
-            let (clicked, hovered) = row(ui, &palette, hearing, pointed, rank + 1, path);
+            let (clicked, hovered) = row(ui, &palette, hearing, pointed, &numbered, rank + 1, path);
             if clicked {
                 answer.asked = Some(Ask::Pin(path.at));
             }
@@ -96,12 +103,13 @@ pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl F
     answer
 }
 
-/// One path: rank, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
+/// One path: the number its face has on the plan, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
 fn row(
     ui: &mut Ui,
     palette: &Palette,
     hearing: &Hearing,
     pointed: &Pointed,
+    numbered: &[Surface],
     rank: usize,
     ranked: &Ranked,
 ) -> (bool, bool) {
@@ -140,13 +148,17 @@ fn row(
     }
     let top = area.top() + 6.0;
     let middle = top + 9.0;
-    painter.text(
-        Pos2::new(area.left() + 17.0, middle),
-        Align2::CENTER_CENTER,
-        rank.to_string(),
-        font(size::SMALL),
-        palette.soft_ink,
-    );
+    let place = Pos2::new(area.left() + 16.0, middle);
+    match numbered.iter().position(|other| *other == face) {
+        Some(at) => {
+            painter.circle_filled(place, 8.5, palette.ink);
+            let number = (at + 1).to_string();
+            painter.text(place, Align2::CENTER_CENTER, number, font(size::SMALL), palette.panel);
+        }
+        None => {
+            painter.circle_filled(place, 2.0, palette.soft_ink);
+        }
+    }
     painter.galley(Pos2::new(area.left() + left, top), text, palette.ink);
     painter.text(
         Pos2::new(area.right() - 6.0, middle),

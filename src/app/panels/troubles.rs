@@ -3,14 +3,14 @@
 use bevy_egui::egui::{self, RichText, Ui};
 
 use super::{scrolling, section};
-use crate::app::solving::Trouble;
 use crate::app::theme::{Palette, size};
 use crate::output::{Theme, words};
+use crate::scene::{Problem, Severity};
 
 /// The list of what keeps a scene from being solved.
-pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Trouble]) {
+pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Problem]) {
     let palette = Palette::of(theme);
-    let severe = troubles.iter().filter(|trouble| trouble.severe).count();
+    let severe = troubles.iter().filter(|trouble| trouble.severity == Severity::Error).count();
     let heading = match severe {
         0 => "This scene is odd".to_owned(),
         1 => "One thing keeps this scene from being solved".to_owned(),
@@ -25,20 +25,20 @@ pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Trouble]) {
     });
 }
 
-fn trouble_ui(ui: &mut Ui, palette: &Palette, trouble: &Trouble) {
+fn trouble_ui(ui: &mut Ui, palette: &Palette, trouble: &Problem) {
     let frame = egui::Frame::new().fill(palette.raised).corner_radius(6).inner_margin(egui::Margin::symmetric(12, 10));
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 3.0;
-        let ink = if trouble.severe { palette.alert } else { palette.soft_ink };
-        ui.label(RichText::new(words::heading(&trouble.place)).size(size::SMALL).color(ink));
+        let ink = if trouble.severity == Severity::Error { palette.alert } else { palette.soft_ink };
+        ui.label(RichText::new(words::heading(&place(trouble))).size(size::SMALL).color(ink));
         ui.label(RichText::new(sentence(&trouble.what)).size(size::TEXT).color(palette.ink));
         ui.label(RichText::new(sentence(&trouble.to_do)).size(size::TEXT - 0.5).color(palette.soft_ink));
     });
 }
 
 /// Warnings and remarks below the list of paths.
-pub fn remarks_ui(ui: &mut Ui, theme: Theme, warnings: &[Trouble], notes: &[String]) {
+pub fn remarks_ui(ui: &mut Ui, theme: Theme, warnings: &[Problem], notes: &[String]) {
     let palette = Palette::of(theme);
     ui.spacing_mut().item_spacing.y = 5.0;
     if !notes.is_empty() {
@@ -53,6 +53,14 @@ pub fn remarks_ui(ui: &mut Ui, theme: Theme, warnings: &[Trouble], notes: &[Stri
         for warning in warnings {
             trouble_ui(ui, &palette, warning);
         }
+    }
+}
+
+/// Where it is: "storey first, wall w3".
+fn place(trouble: &Problem) -> String {
+    match &trouble.storey {
+        Some(storey) => format!("storey \"{storey}\", {}", trouble.thing),
+        None => trouble.thing.to_string(),
     }
 }
 

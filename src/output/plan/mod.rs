@@ -66,9 +66,9 @@ fn storey_of(building: &Building, space: SpaceIndex) -> Option<usize> {
 }
 
 /// How many faces are numbered and listed.
-const LISTED: usize = 5;
+pub const LISTED: usize = 5;
 /// A face with a smaller share is not numbered.
-const LISTED_SHARE: f64 = 0.001;
+pub const LISTED_SHARE: f64 = 0.001;
 
 /// Draws the plan of a storey. `answer` and `building` belong to `scene`; a view beyond their ends draws an empty sheet.
 #[must_use]
