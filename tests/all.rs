@@ -6,3 +6,4 @@ mod commands;
 mod output;
 mod published;
 mod scenes;
+mod solve;

@@ -1,5 +1,5 @@
 //! Whole buildings from scenes: worked by hand, and as properties of random ones.
 
 mod grids;
-mod make;
+pub(crate) mod make;
 mod worked;

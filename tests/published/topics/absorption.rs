@@ -5,6 +5,7 @@ use leaklight::acoustics::absorption::{AbsorptionClass, Chamber, ChamberAir, Wei
 use leaklight::acoustics::finite_absorber::Patch;
 use leaklight::acoustics::porous::{Absorber, fibre_flow_resistivity_pa_s_m2};
 use leaklight::acoustics::rating::weighting::exact_midband_hz;
+use leaklight::catalogue::Catalogue;
 use serde_json::Value;
 
 use crate::published::{Case, Outcome};
@@ -76,13 +77,6 @@ const FINISHES: [(&str, &str); 15] = [
     ("bies-6-2-36", "velour-medium"),          // own
     ("bies-6-2-38", "glass-pane"),
 ];
-
-/// The part of a catalogue entry that is compared here.
-#[derive(serde::Deserialize)]
-struct Finish {
-    id: String,
-    alpha_octaves: Vec<f64>,
-}
 
 fn finish(case: &Case) -> Result<(), String> {
     let (_, id) = FINISHES.iter().find(|(listed, _)| *listed == case.id()).ok_or("no finish stands for this")?;

@@ -11,8 +11,6 @@ mod hearing;
 mod impact_prediction;
 mod junctions;
 mod outdoors;
-mod outdoors;
-mod outdoors;
 mod panels_computed;
 mod ratings_airborne;
 mod ratings_impact;
