@@ -3,6 +3,7 @@
 mod building;
 mod catalogue;
 mod commands;
+mod facts;
 mod output;
 mod published;
 mod scenes;

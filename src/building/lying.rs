@@ -3,10 +3,12 @@
 //! Every wall is walked along its clear length, at its foot and at its head; where a wall stands over a wall the two make one
 //! junction. The line is cut where a neighbour changes, so each junction has the same arms all along.
 //!
-//! What runs through (common practice, no source): walls of one construction above one another; a massive slab of one
-//! construction on both sides; a framed floor only where the wall says that joists run on.
+//! What runs through (common practice, no source): massive walls of one construction above one another, while frames are built
+//! storey by storey; a massive slab of one construction on both sides; a floor with joists only where the wall says that
+//! joists run on and they do not lie along it.
 
 use super::geometry::{Point, Shape, contains, cross, direction, dot, left_of, minus, moved, sides};
+use super::lookup::Lookup;
 use super::model::{Arm, ElementIndex, Junction, JunctionKind};
 use super::slabs::Slab;
 use super::walls::{Run, SHORTEST_M, along};
@@ -23,6 +25,7 @@ pub(super) struct Level<'a> {
     pub above: &'a [Run],
     pub below: &'a [Run],
     pub slabs: Vec<&'a Slab>,
+    pub lookup: Lookup<'a>,
 }
 
 /// A wall over a wall, along a stretch both share.
@@ -173,7 +176,10 @@ impl Level<'_> {
             }
         };
         let (own, other) = (Some(run.element), partner.map(|partner| partner.element));
-        let bonded = partner.is_some_and(|partner| partner.construction == run.construction);
+        let bonded = partner.is_some_and(|partner| {
+            self.lookup.is_massive(&run.construction)
+                && self.lookup.is_one_piece(&partner.construction, &run.construction)
+        });
         if is_above {
             pair(own, other, bonded)
         } else {
@@ -181,7 +187,11 @@ impl Level<'_> {
         };
         let slab = |at: Option<usize>| at.map(|at| self.slabs[at]);
         let cast = match (slab(found.left), slab(found.right)) {
-            (Some(a), Some(b)) => a.construction == b.construction && (!(a.framed || b.framed) || joists_run_on),
+            (Some(a), Some(b)) => match [a, b].map(|slab| self.lookup.is_massive(&slab.construction)) {
+                [true, true] => self.lookup.is_one_piece(&a.construction, &b.construction),
+                [false, false] => joists_run_on && crosses(run.line, a) && crosses(run.line, b),
+                _ => false,
+            },
             _ => false,
         };
         pair(slab(found.left).map(|slab| slab.element), slab(found.right).map(|slab| slab.element), cast);
@@ -213,6 +223,14 @@ fn offset(line: [Point; 2], other: [Point; 2], at: f64) -> f64 {
     let along_other = direction(other[0], other[1]);
     let on_other = moved(other[0], along_other, dot(minus(point, other[0]), along_other));
     dot(minus(on_other, point), left)
+}
+
+/// Whether a slab's joists may cross a wall: not when they are known to lie along it, within 30 degrees.
+fn crosses(line: [Point; 2], slab: &Slab) -> bool {
+    slab.joist_direction_deg.is_none_or(|degrees| {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        cross(direction(line[0], line[1]), [cos, sin]).abs() > 0.5
+    })
 }
 
 /// Whether two stretches have no more than a centimetre in common.

@@ -112,11 +112,18 @@ fn a_partition_meets_the_facade_in_a_t_whose_facade_runs_on() {
 
 #[test]
 fn joists_run_on_through_a_party_wall_only_when_it_says_so() {
-    for run_on in [false, true] {
+    for (says_so, direction, runs_on) in [
+        (false, None, false),
+        (true, None, true),
+        (true, Some(0.0), true),
+        // Joists along the wall cannot run on through it, whatever it says.
+        (true, Some(90.0), false),
+    ] {
         let mut storeys =
             vec![storey("lower", 0.0, &two_rooms_side_by_side()), storey("upper", 3.0, &two_rooms_side_by_side())];
         storeys[1].floor.construction = "joists".into();
-        storeys[0].walls[6].joists_run_on = run_on;
+        storeys[1].floor.joist_direction_deg = direction;
+        storeys[0].walls[6].joists_run_on = says_so;
         let building = build(&scene(storeys), &catalogue()).unwrap();
         let cross = building
             .junctions
@@ -125,7 +132,7 @@ fn joists_run_on_through_a_party_wall_only_when_it_says_so() {
             .expect("the partition stands over itself, with a floor on both sides");
         assert!(cross.arms[0].continuous && cross.arms[1].continuous);
         assert_eq!([cross.arms[2].straight, cross.arms[3].straight], [Some(3), Some(2)]);
-        assert_eq!(cross.arms[2].continuous, run_on);
+        assert_eq!(cross.arms[2].continuous, runs_on);
         assert!(near(cross.length_m, 5.0 - 0.365));
     }
 }
