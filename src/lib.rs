@@ -10,5 +10,7 @@
 pub mod acoustics;
 pub mod building;
 pub mod catalogue;
+pub mod command;
+pub mod output;
 pub mod scene;
 pub mod solve;

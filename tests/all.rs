@@ -2,5 +2,9 @@
 
 mod building;
 mod catalogue;
+mod commands;
+mod facts;
+mod output;
 mod published;
 mod scenes;
+mod solve;

@@ -28,9 +28,11 @@ pub mod measurement_uncertainty;
 pub mod outdoors;
 pub mod plate;
 pub mod porous;
+pub mod porous_data;
 pub mod radiation;
 pub mod rating;
 pub mod room_field;
+pub mod simple_panels;
 pub mod slit;
 
 pub use air::Air;

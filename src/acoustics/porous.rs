@@ -99,6 +99,17 @@ pub fn gas_stiffness_n_m3(pressure_pa: f64, thickness_m: f64, porosity: f64) -> 
     pressure_pa / (thickness_m * porosity)
 }
 
+/// Absorption coefficient in a diffuse field of a locally reacting surface of normalized impedance `z` (real part above zero).
+///
+/// Never above 0.951, reached at z = 1.57. Source: Paris's integral in closed form, Mechel, Formulas of Acoustics, 2nd ed., D.5.
+#[must_use]
+pub fn absorption_locally_reacting(z: Complex64) -> f64 {
+    let (r, x, size) = (z.re, z.im, z.norm_sqr());
+    // atan(x/(1 + r))/x tends to 1/(1 + r) for a real impedance.
+    let angle = if x.abs() < 1e-9 { 1.0 / (1.0 + r) } else { (x / (1.0 + r)).atan() / x };
+    8.0 * r / size * (1.0 + (r * r - x * x) / size * angle - r / size * (1.0 + 2.0 * r + size).ln())
+}
+
 /// A porous layer on a rigid wall, with or without an air gap behind it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Absorber {

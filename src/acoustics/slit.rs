@@ -69,8 +69,7 @@ impl Slit {
             Position::Edge => 0.5,
         };
         let cos_end = end.cos().powi(2).max(1e-6);
-        let radiated =
-            k * k / (2.0 * position.powi(2)) * (1.0 + (k * length).cos() * (k * length + 2.0 * end).cos()).powi(2);
+        let radiated = k * k / (2.0 * position.powi(2)) * (1.0 + (k * length).cos() * (k * length + 2.0 * end).cos());
         incidence * k * cos_end
             / (2.0 * position.powi(2) * ((k * length + 2.0 * end).sin().powi(2) / cos_end + radiated))
     }

@@ -3,6 +3,7 @@
 //! Three kinds of layer list are told apart, because junctions and edges treat them differently (ISO 12354-1:2017, type A and B):
 //! one heavy leaf with linings, two heavy leaves with a cavity, and light layered builds.
 
+use super::Conditions;
 use crate::acoustics::bridges::Connection;
 use crate::acoustics::heavy::{laboratory_loss, plate_transmission};
 use crate::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
@@ -147,7 +148,8 @@ pub fn reduction(
     bands: &Bands,
 ) -> Result<ElementCurve, Unusable> {
     let resolved = resolve(catalogue, construction)?;
-    let tau = resolved.laboratory_tau(size_m, air, bands);
+    let conditions = Conditions { bands: *bands, air: *air, resonance_dip: true };
+    let tau = resolved.laboratory_tau(size_m, &conditions);
     Ok(ElementCurve { r_db: tau.r_db_from_tau(), mass_per_area_kg_m2: resolved.mass_kg_m2 })
 }
 
@@ -195,7 +197,8 @@ pub fn widen_measured_db(r_db: &[f64]) -> Option<Spectrum> {
 impl Resolved {
     /// Transmission coefficient in a laboratory opening of `size_m`.
     #[must_use]
-    pub fn laboratory_tau(&self, size_m: [f64; 2], air: &Air, bands: &Bands) -> Spectrum {
+    pub fn laboratory_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
+        let (air, bands) = (&conditions.air, &conditions.bands);
         let size = (size_m[0], size_m[1]);
         match &self.body {
             Body::Heavy { plate, bare, linings } => {
@@ -204,13 +207,13 @@ impl Resolved {
                     Err(_) => return Spectrum::ZERO,
                 };
                 let gain_db =
-                    add(&gains_db(bare, &linings[0], size, air, bands), &gains_db(bare, &linings[1], size, air, bands));
+                    add(&gains_db(bare, &linings[0], size, conditions), &gains_db(bare, &linings[1], size, conditions));
                 base.zip(&gain_db, |tau, gain| (tau * 10f64.powf(-gain / 10.0)).min(1.0))
             }
             Body::Light { stack, linings } => {
                 let gain_db = add(
-                    &gains_db(stack, &linings[0], size, air, bands),
-                    &gains_db(stack, &linings[1], size, air, bands),
+                    &gains_db(stack, &linings[0], size, conditions),
+                    &gains_db(stack, &linings[1], size, conditions),
                 );
                 stack
                     .transmission(size, air, bands)
@@ -228,14 +231,18 @@ impl Resolved {
 
 /// ΔR of the linings on one face of a base, dB.
 #[must_use]
-pub fn gains_db(bare: &Stack, linings: &[Lining], size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
+pub fn gains_db(bare: &Stack, linings: &[Lining], size: (f64, f64), conditions: &Conditions) -> Spectrum {
+    let (air, bands) = (&conditions.air, &conditions.bands);
     linings.iter().fold(Spectrum::ZERO, |sum, lining| {
         let gain = match lining {
             Lining::Leaves(with) => {
                 let (with, without) = (with.transmission(size, air, bands), bare.transmission(size, air, bands));
                 with.zip(&without, |with, without| 10.0 * (without / with).log10())
             }
-            Lining::Floating { resonance_hz, kind } => lining::with_resonance_dip_db(*kind, *resonance_hz, bands),
+            Lining::Floating { resonance_hz, kind } if conditions.resonance_dip => {
+                lining::with_resonance_dip_db(*kind, *resonance_hz, bands)
+            }
+            Lining::Floating { resonance_hz, kind } => lining::floating_floor_db(*kind, *resonance_hz, bands),
         };
         add(&sum, &gain)
     })
@@ -286,8 +293,13 @@ impl Reader<'_> {
         for (at, (leaves, _)) in built.iter().enumerate().filter(|(at, _)| *at != main) {
             let spring = if at < main { springs[at] } else { springs[at - 1] };
             let plate_kg_m2 = mass_of(leaves);
-            let resonance_hz =
-                lining::lining_resonance_hz(spring, base_kg_m2, plate_kg_m2).map_err(|why| self.cannot(why))?;
+            // Heavy bases count as rigid, as in the standard's floating floors; a light one swings along.
+            let resonance = if base_kg_m2 >= HEAVY_KG_M2 {
+                lining::floating_floor_resonance_hz(spring, plate_kg_m2)
+            } else {
+                lining::lining_resonance_hz(spring, base_kg_m2, plate_kg_m2)
+            };
+            let resonance_hz = resonance.map_err(|why| self.cannot(why))?;
             let kind = if plate_kg_m2 >= SCREED_KG_M2 { FloatingFloor::Screed } else { FloatingFloor::Dry };
             floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, kind });
         }

@@ -155,7 +155,7 @@ fn opening_part(
     let Some(resolved) = library.get(&opening.construction, notes) else {
         return OpeningPart { tau_m2: Spectrum::ZERO, gap_m2: Spectrum::ZERO, hole: false };
     };
-    let tau = resolved.laboratory_tau(opening.size_m, &conditions.air, &conditions.bands);
+    let tau = resolved.laboratory_tau(opening.size_m, conditions);
     let depth_m = find(library.scene, library.catalogue, &opening.construction)
         .map_or(0.04, Construction::thickness_m)
         .clamp(0.02, 0.2);
@@ -308,7 +308,7 @@ impl Place<'_> {
         match &resolved.body {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
-                let gains = [0, 1].map(|face| gains_db(bare, &linings[face], size, air, bands));
+                let gains = [0, 1].map(|face| gains_db(bare, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
                 let tau = placed.tau.zip(&both, |tau, gain| (tau * 10f64.powf(-gain / 10.0)).min(1.0));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
@@ -324,7 +324,7 @@ impl Place<'_> {
             }
             Body::Light { stack, linings } => {
                 let base = stack.transmission(size, air, bands);
-                let gains = [0, 1].map(|face| gains_db(stack, &linings[face], size, air, bands));
+                let gains = [0, 1].map(|face| gains_db(stack, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
                 part.tau_m2 = base.zip(&both, |tau, gain| (tau * 10f64.powf(-gain / 10.0)).min(1.0) * net_area_m2);
                 part.legs = [0, 1].map(|face| {

@@ -1,6 +1,6 @@
 //! Whole buildings from scenes: worked by hand, and as properties of random ones.
 
 mod grids;
-mod make;
+pub(crate) mod make;
 mod shipped;
 mod worked;

@@ -3,8 +3,10 @@
 use std::collections::BTreeSet;
 
 use leaklight::acoustics::bands::OCTAVE_HZ;
+use leaklight::acoustics::{Air, Bands};
 use leaklight::catalogue::material::Nature;
 use leaklight::catalogue::{Build, Catalogue, CatalogueText, ConstructionKind, Layer, Material, Provenance, Standing};
+use leaklight::solve::construction;
 
 /// The cases of one published topic.
 fn cases(topic: &str) -> Vec<serde_json::Value> {
@@ -413,6 +415,18 @@ fn leaves_are_parted_by_cavities_and_resilient_layers() {
     assert!(near(&leaves("brick-215-plastered"), &[(0.241, 421.75)]));
     assert!(leaves("vent-open-100").is_empty());
     assert_eq!(catalogue.construction("brick-cavity-255").unwrap().thickness_m(), 0.267);
+}
+
+#[test]
+fn every_construction_can_be_computed() {
+    let catalogue = Catalogue::built_in_ref();
+    for entry in catalogue.constructions.values() {
+        let curve = construction::reduction(catalogue, entry, [3.0, 2.5], &Air::default(), &Bands::exact());
+        match curve {
+            Ok(curve) => assert!(curve.r_db.is_finite(), "{}", entry.id),
+            Err(unusable) => panic!("{unusable}"),
+        }
+    }
 }
 
 /// Needs from the transfer matrix: at most four leaves.

@@ -26,6 +26,15 @@ impl Case {
         self.0["id"].as_str().expect("every case has an id")
     }
 
+    /// The whole case.
+    pub(crate) fn raw(&self) -> &Value {
+        &self.0
+    }
+
+    pub(crate) fn source(&self) -> &str {
+        self.0["source"].as_str().expect("every case has a source")
+    }
+
     /// The raw input under `key`, for shapes the other readers do not cover.
     pub(crate) fn input(&self, key: &str) -> &Value {
         &self.0["inputs"][key]

@@ -3,6 +3,7 @@
 //! One file a topic: `check(&Case) -> Outcome` dispatches on the id. A case not yet reachable returns
 //! [`Outcome::Waits`] with the reason; nothing is skipped silently.
 
+mod builds;
 mod case;
 mod topics;
 

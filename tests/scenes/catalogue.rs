@@ -112,7 +112,7 @@ pub(super) fn catalogue() -> Catalogue {
         finishes: finishes.map(|id| (id.to_owned(), finish(id))).into(),
         sources: [(sound.id.clone(), sound)].into(),
         targets: [(target.id.clone(), target)].into(),
-        references: Default::default(),
         seals: ["none", "worn"].map(|id| (id.to_owned(), seal(id))).into(),
+        ..Catalogue::default()
     }
 }

@@ -77,7 +77,7 @@ pub(crate) const KINDS: Kinds = Kinds {
     // Springer 4: one wall only.
     staggered_studs: kind(1.4e-7, 0.0, 1.0),
     // EN 12758 4/12/4, 6/12/4, 10/12/4, Harris Table 31.8 to 30 mm.
-    sealed_unit: kind(4.4e-8, 0.2, 2.0),
+    sealed_unit: kind(4.4e-8, 0.2, 1.0),
     // Bies 63 to 70, Harris Table 31.8 from 40 mm; bare reveals swallow little.
     common_reveal: kind(1.2e-6, 1.25, 0.3),
     // Bies 43: one wall only.
@@ -101,8 +101,8 @@ pub(crate) const KINDS: Kinds = Kinds {
     cavity_loss_depth: -0.4,
     filled_loss: 4.0,
     crosswise: 0.32,
-    // Laminated glass of Bies, Springer and EN 12758: 15 MPa over 0.76 mm.
-    interlayer_pa_m: 2e10,
+    // Laminated glass of Bies, Springer and EN 12758: 15 MPa over 0.38 mm.
+    interlayer_pa_m: 4e10,
     interlayer_loss: 0.5,
 };
 

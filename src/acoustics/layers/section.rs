@@ -116,6 +116,51 @@ impl<'a> Section<'a> {
         self.kinds.interlayer_pa_m * Complex64::new(1.0, self.kinds.interlayer_loss)
     }
 
+    /// The fluids of the cavities at one frequency.
+    fn media(&self, hz: f64, air: &Air) -> [Option<CavityMedium>; MOST_CAVITIES] {
+        let least_side_m = self.size.0.min(self.size.1);
+        self.cavities.map(|cavity| {
+            cavity
+                .map(|(cavity, kind, _)| CavityMedium::new(&cavity, kind.loss_share, self.kinds, least_side_m, air, hz))
+        })
+    }
+
+    /// Carries pressure and velocity from the last face, which moves with unit velocity against `load`, to the first; keeps the
+    /// velocity of every leaf.
+    fn carry(
+        &self,
+        load: f64,
+        trace_squared: f64,
+        omega: f64,
+        losses: &[f64; MOST_LEAVES],
+        media: &[Option<CavityMedium>; MOST_CAVITIES],
+        velocity: &mut [Complex64; MOST_LEAVES],
+    ) -> (Complex64, Complex64) {
+        let interlayer = self.interlayer();
+        let (mut p, mut v) = (Complex64::from(load), Complex64::ONE);
+        for at in (0..self.count).rev() {
+            velocity[at] = v;
+            p += plate_wave::impedance(&self.leaves[at], trace_squared, omega, losses[at], interlayer) * v;
+            if at > 0
+                && let Some(medium) = &media[at - 1]
+            {
+                (p, v) = medium.through(p, v, trace_squared);
+            }
+        }
+        (p, v)
+    }
+
+    /// Transmission coefficient of a plane wave through the infinite stack, bridges left out.
+    pub(super) fn plane_wave(&self, cosine: f64, hz: f64, air: &Air) -> f64 {
+        let load = air.impedance_pa_s_m() / cosine;
+        let trace_squared = air.wavenumber(hz).powi(2) * (1.0 - cosine * cosine);
+        let losses = std::array::from_fn(|at| self.loss(&self.leaves[at], hz));
+        let mut velocity = [Complex64::ZERO; MOST_LEAVES];
+        let omega = std::f64::consts::TAU * hz;
+        let (p, v) = self.carry(load, trace_squared, omega, &losses, &self.media(hz, air), &mut velocity);
+        4.0 * load * load / (p + load * v).norm_sqr()
+    }
+
     /// Integrates over the angle of incidence.
     fn waves(&self, plates: &[BridgedLeaf; MOST_LEAVES], hz: f64, air: &Air) -> Waves {
         let k0 = air.wavenumber(hz);
@@ -134,33 +179,17 @@ impl<'a> Section<'a> {
                 peaks.add(cosine, (sine_squared * plate.loss / (4.0 * cosine)).max(1e-4));
             }
         }
-        let mut media = [None; MOST_CAVITIES];
-        for (medium, cavity) in media.iter_mut().zip(&self.cavities[..self.count - 1]) {
-            *medium = cavity.as_ref().map(|(cavity, kind, _)| {
-                let share = kind.loss_share;
-                CavityMedium::new(cavity, share, self.kinds, self.size.0.min(self.size.1), air, hz)
-            });
-        }
+        let media = self.media(hz, air);
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
-        let interlayer = self.interlayer();
         let mut waves = Waves { airborne: 0.0, differences: [0.0; MOST_CAVITIES] };
         peaks.integrate(|cosine, weight| {
             let trace_squared = k0 * k0 * (1.0 - cosine * cosine);
             let efficiency = radiation.at(cosine);
             let load = rho_c * efficiency;
             let mut velocity = [Complex64::ZERO; MOST_LEAVES];
-            let (mut p, mut v) = (Complex64::from(load), Complex64::ONE);
-            for at in (0..self.count).rev() {
-                velocity[at] = v;
-                p += plate_wave::impedance(&self.leaves[at], trace_squared, omega, losses[at], interlayer) * v;
-                if at > 0
-                    && let Some(medium) = &media[at - 1]
-                {
-                    (p, v) = medium.through(p, v, trace_squared);
-                }
-            }
+            let (p, v) = self.carry(load, trace_squared, omega, &losses, &media, &mut velocity);
             let accepted = 1.0 - coincident * (1.0 - (efficiency * cosine).min(1.0));
             // The blocked pressure, twice the incident one, drives the first face against its own radiation.
             let scale = weight * accepted * 4.0 / (p + load * v).norm_sqr();

@@ -81,6 +81,14 @@ impl Stack {
         self.transmission_with(&KINDS, size, air, bands)
     }
 
+    /// Transmission coefficient of a plane wave whose angle from the normal has this cosine (0 to 1, at least 0.01 is taken), through
+    /// the infinite stack: no edges, no bridges, no free waves. To compare with textbook laws.
+    /// Source: Allard & Atalla, Propagation of Sound in Porous Media, 2nd ed. (2009), ch. 11.
+    #[must_use]
+    pub fn plane_wave_transmission(&self, cosine: f64, air: &Air, hz: f64) -> f64 {
+        Section::new(self, &KINDS, (4.0, 2.5)).plane_wave(cosine.clamp(0.01, 1.0), hz, air)
+    }
+
     pub(crate) fn transmission_with(&self, kinds: &Kinds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
         // `max` also turns a NaN into the least side.
         let section = Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)));

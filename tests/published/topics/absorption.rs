@@ -78,13 +78,6 @@ const FINISHES: [(&str, &str); 15] = [
     ("bies-6-2-38", "glass-pane"),
 ];
 
-/// The part of a catalogue entry that is compared here.
-#[derive(serde::Deserialize)]
-struct Finish {
-    id: String,
-    alpha_octaves: Vec<f64>,
-}
-
 fn finish(case: &Case) -> Result<(), String> {
     let (_, id) = FINISHES.iter().find(|(listed, _)| *listed == case.id()).ok_or("no finish stands for this")?;
     let finish = Catalogue::built_in_ref().finishes.get(*id).ok_or(format!("no finish {id}"))?;

@@ -3,15 +3,19 @@
 mod absorption;
 mod air;
 mod annex_l;
+mod apertures;
 mod elements_heavy;
 mod field_measurement;
 mod flanking_detailed;
 mod flanking_simplified;
+mod glazing;
 mod hearing;
 mod impact_prediction;
 mod junctions;
 mod outdoors;
 mod panels_computed;
+mod panels_measured;
+mod porous;
 mod ratings_airborne;
 mod ratings_impact;
 mod rooms;
@@ -33,6 +37,10 @@ pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
         "outdoors" => outdoors::check(case),
         "absorption" => absorption::check(case),
         "air" => air::check(case),
+        "apertures" => apertures::check(case),
+        "glazing" => glazing::check(case),
+        "panels_measured" => panels_measured::check(case),
+        "porous" => porous::check(case),
         "field_measurement" => field_measurement::check(case),
         "hearing" => hearing::check(case),
         "ratings_airborne" => ratings_airborne::check(case),

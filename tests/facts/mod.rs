@@ -1,0 +1,3 @@
+//! Laws of the trade that must hold whatever the numbers are.
+
+mod layers;

@@ -1,0 +1,101 @@
+//! A build computed and laid beside what was published of it.
+
+use leaklight::acoustics::bands::OCTAVE_HZ;
+use leaklight::acoustics::rating::astm_e413::TransmissionClass;
+use leaklight::acoustics::rating::iso717_1::Airborne;
+use leaklight::acoustics::slit::{Position, Slit};
+use leaklight::acoustics::{Air, Bands, Spectrum};
+use serde_json::Value;
+
+use super::{Build, Builds, Leak};
+
+/// First octave compared, 63 Hz: below, the tables hold estimates only.
+const FIRST_OCTAVE: usize = 1;
+
+/// One build, computed and published.
+pub(crate) struct Compared {
+    pub(crate) build: Build,
+    /// Octave midband, published and computed value, dB.
+    pub(crate) octaves: Vec<(f64, f64, f64)>,
+    /// Published and computed STC.
+    pub(crate) stc: Option<(f64, i32)>,
+    /// Published and computed Rw.
+    pub(crate) rw: Option<(f64, i32)>,
+    /// Computed Rw, published or not.
+    pub(crate) rw_computed: i32,
+}
+
+impl Compared {
+    /// Computes a build and reads what its case published.
+    pub(crate) fn new(builds: &Builds, build: &Build, case: &Value) -> Self {
+        let r_db = reduction_db(builds, build);
+        let expected = &case["expected"];
+        // The tables give an octave by its own noise band: the energy mean of its thirds.
+        let means = r_db.tau_from_r_db().octave_sums().map(|sum| -10.0 * (sum / 3.0).log10());
+        let printed = if expected["tl_db"].is_array() { &expected["tl_db"] } else { &expected["r_db"] };
+        let mut octaves = Vec::new();
+        if build.stc.is_empty()
+            && let (Some(hz), Some(db)) = (case["inputs"]["bands_hz"].as_array(), printed.as_array())
+        {
+            for (hz, db) in hz.iter().zip(db) {
+                let at = OCTAVE_HZ.iter().position(|octave| Some(*octave) == hz.as_f64());
+                if let (Some(at), Some(db)) = (at, db.as_f64())
+                    && at >= FIRST_OCTAVE
+                {
+                    octaves.push((OCTAVE_HZ[at], db, means[at]));
+                }
+            }
+        }
+        let stc = match build.stc.split_once('[') {
+            _ if build.stc.is_empty() => expected["stc"].as_f64(),
+            Some((key, at)) => expected[key][at.trim_end_matches(']').parse::<usize>().unwrap()].as_f64(),
+            None => expected[&build.stc].as_f64(),
+        };
+        let rw_computed = Airborne::of_spectrum(&r_db).rw_db;
+        Self {
+            build: build.clone(),
+            octaves,
+            stc: stc.map(|stc| (stc, TransmissionClass::of_spectrum(&r_db).stc)),
+            rw: expected["rw"].as_f64().map(|rw| (rw, rw_computed)),
+            rw_computed,
+        }
+    }
+
+    /// Mean of computed minus published, dB; none when no bands were published.
+    pub(crate) fn bias_db(&self) -> Option<f64> {
+        self.mean(|deviation| deviation)
+    }
+
+    /// Mean absolute deviation, dB.
+    pub(crate) fn mean_absolute_db(&self) -> Option<f64> {
+        self.mean(f64::abs)
+    }
+
+    /// The band that lies farthest off: midband and deviation.
+    pub(crate) fn worst(&self) -> Option<(f64, f64)> {
+        let deviations = self.octaves.iter().map(|(hz, published, computed)| (*hz, computed - published));
+        deviations.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+    }
+
+    fn mean(&self, of: impl Fn(f64) -> f64) -> Option<f64> {
+        let count = self.octaves.len() as f64;
+        (count > 0.0)
+            .then(|| self.octaves.iter().map(|(_, published, computed)| of(computed - published)).sum::<f64>() / count)
+    }
+}
+
+/// Sound reduction index of a build in the opening it was measured in, its gap included.
+fn reduction_db(builds: &Builds, build: &Build) -> Spectrum {
+    let (air, bands) = (Air::default(), Bands::exact());
+    let stack = builds.stack(build).unwrap_or_else(|error| panic!("{}: {error}", build.case));
+    let tau = stack.transmission(build.size_m, &air, &bands);
+    let tau = match build.leak {
+        Leak::None => tau,
+        Leak::Slit { width_mm, length_m, depth_mm } => {
+            let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0, Position::Mid).unwrap();
+            let share = width_mm / 1000.0 * length_m / (build.size_m.0 * build.size_m.1);
+            tau.zip(&slit.diffuse(&air, &bands), |leaf, gap| leaf + gap * share)
+        }
+    };
+    tau.r_db_from_tau()
+}

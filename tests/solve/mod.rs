@@ -1,0 +1,5 @@
+//! Whole buildings through the real geometry and solver.
+
+mod annex_l;
+mod facts;
+mod properties;
