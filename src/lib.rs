@@ -8,6 +8,8 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+#[cfg(feature = "window")]
+pub mod app;
 pub mod building;
 pub mod catalogue;
 pub mod command;

@@ -2,6 +2,8 @@
 
 mod building;
 mod catalogue;
+#[cfg(feature = "window")]
+mod panels;
 mod commands;
 mod facts;
 mod output;

@@ -25,6 +25,25 @@ pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
 }
 
 /// Runs the window to its end; else why there can be none.
+#[cfg(feature = "window")]
+fn window(scene: Option<PathBuf>, shot: Option<&Path>) -> Result<ExitCode, String> {
+    use crate::app::{self, NoWindow, WindowOptions};
+    match app::run(WindowOptions { scene, shot: shot.map(Path::to_owned) }) {
+        Ok(()) => Ok(ExitCode::SUCCESS),
+        // A picture that was asked for and is not there is no success, whatever else is printed.
+        Err(why @ NoWindow::NoShot { .. }) => {
+            super::complain([format!("{why}.").as_str()]);
+            Ok(ExitCode::FAILURE)
+        }
+        Err(why) if shot.is_some() => {
+            super::complain([format!("No picture of the window: {why}.").as_str()]);
+            Ok(ExitCode::FAILURE)
+        }
+        Err(why) => Err(why.to_string()),
+    }
+}
+
+/// Runs the window to its end; else why there can be none.
 #[cfg(not(feature = "window"))]
 fn window(_scene: Option<PathBuf>, _shot: Option<&Path>) -> Result<ExitCode, String> {
     Err("this build has no window".to_owned())

@@ -270,13 +270,13 @@ impl Canvas<'_> {
             let rings = vec![vec![[from, y - high], [to, y - high], [to, y + high], [from, y + high]]];
             let fill = if field % 2 == 0 { quiet.soft_ink } else { quiet.sheet };
             let stroke = Some(Stroke::full(quiet.soft_ink, 0.06 * unit));
-            self.push(Part::Dimensions, None, Form::Polygon { rings, fill: Some(fill), stroke });
+            self.push(Part::Sheet, None, Form::Polygon { rings, fill: Some(fill), stroke });
         }
         for field in [0, 2, 4] {
             let metres = step * f64::from(field);
             let text = if field == 4 { format!("{metres} m") } else { format!("{metres}") };
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
-            self.text(Part::Dimensions, [x + metres, y + 0.95 * unit], &text, style);
+            self.text(Part::Sheet, [x + metres, y + 0.95 * unit], &text, style);
         }
     }
 }
