@@ -2,11 +2,11 @@
 
 mod building;
 mod catalogue;
-#[cfg(feature = "window")]
-mod panels;
 mod commands;
 mod facts;
 mod output;
+#[cfg(feature = "window")]
+mod panels;
 mod published;
 mod scenes;
 mod solve;
