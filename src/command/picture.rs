@@ -15,7 +15,7 @@ use crate::solve::BandChoice;
 #[command(after_help = "\
 Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png
-  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bedroom --band 63 --light")]
+  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,

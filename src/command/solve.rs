@@ -12,7 +12,7 @@ use crate::output::{json, table};
 #[command(after_help = "\
 Examples:
   leaklight solve scenes/bookshop-terrace.ron
-  leaklight solve scenes/bookshop-terrace.ron --listener bedroom --json")]
+  leaklight solve scenes/bookshop-terrace.ron --listener bed-10 --json")]
 pub(super) struct Solve {
     /// Scene file (RON)
     scene: PathBuf,

@@ -171,7 +171,7 @@ fn rooms(building: &Building) -> Vec<(SpaceIndex, f64, f64, usize)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// With all walls standing, every cell is what is left between the faces of its four walls.
     #[test]

@@ -176,6 +176,31 @@ fn help_is_no_error_and_has_an_example() {
     }
 }
 
+/// The examples of `--help` can be copied: each ends with exit code 0. Files go to a folder of their own.
+#[test]
+fn the_examples_of_help_work_as_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes").to_string_lossy().into_owned();
+    let mut tried = 0;
+    for command in [&["solve"][..], &["picture"], &["check"], &["element"], &["rate", "airborne"], &["rate", "impact"]]
+    {
+        let help = out(&leaklight(&[command, &["--help"]].concat()));
+        // `my-walls.ron` is the user's own file.
+        let examples = help.lines().filter(|line| line.starts_with("  leaklight ") && !line.contains("my-walls"));
+        for line in examples {
+            let arguments = line.split_whitespace().skip(1).map(|word| word.replace("scenes/", &format!("{scenes}/")));
+            let output = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+                .args(arguments)
+                .current_dir(folder.path())
+                .output()
+                .expect("the program starts");
+            assert_eq!(output.status.code(), Some(0), "{line}: {}", err(&output));
+            tried += 1;
+        }
+    }
+    assert!(tried >= 9, "only {tried} examples were found");
+}
+
 /// `leaklight solve … | head -1`: the reader leaves early, and nobody panics.
 #[test]
 fn a_reader_that_leaves_early_is_no_fault() {

@@ -54,10 +54,10 @@ impl CavityMedium {
     }
 }
 
-/// Compressibility takes the loss: k² becomes k²(1 − jη), density stays.
+/// The loss turns the phase of the bulk modulus by atan η and leaves its size, so that the spring of the cavity keeps its stiffness.
 fn lossy(fluid: Fluid, loss: f64) -> Fluid {
-    let root = Complex64::new(1.0, -loss).sqrt();
-    Fluid { wavenumber: fluid.wavenumber * root, impedance: fluid.impedance / root }
+    let half_turn = Complex64::from_polar(1.0, 0.5 * loss.atan());
+    Fluid { wavenumber: fluid.wavenumber / half_turn, impedance: fluid.impedance * half_turn }
 }
 
 /// A fluid layer.

@@ -29,6 +29,9 @@ pub(super) struct Section<'a> {
 struct Waves {
     airborne: f64,
     differences: [f64; MOST_CAVITIES],
+    /// How much each leaf by itself answers the field, against a mass: ∫ (ωm′)²/|Zp + 2ρ0c0σ|² d(cos θ). By reciprocity, also how
+    /// much it radiates from a point or line of force.
+    responses: [f64; MOST_LEAVES],
 }
 
 impl<'a> Section<'a> {
@@ -76,7 +79,8 @@ impl<'a> Section<'a> {
             let bridging = Bridging { kind, coupling, density: air.density_kg_m3(), speed: air.speed_m_s(), hz };
             // The field also drives free waves in the leaf it meets.
             let free = if at == 0 { free_velocity_squared(&plates[0], omega, rho_c) } else { 0.0 };
-            let bridged = bridging.radiated(&plates[at], &plates[at + 1]) * (waves.differences[at] + free);
+            let bridged = bridging.radiated(&plates[at], &plates[at + 1], waves.responses[at + 1])
+                * (waves.differences[at] + free);
             tau *= 1.0 + bridged / waves.airborne;
         }
         tau.min(1.0)
@@ -125,22 +129,30 @@ impl<'a> Section<'a> {
         })
     }
 
+    /// Impedance of every leaf at a trace wavenumber.
+    fn impedances(&self, trace_squared: f64, omega: f64, losses: &[f64; MOST_LEAVES]) -> [Complex64; MOST_LEAVES] {
+        let interlayer = self.interlayer();
+        let mut impedances = [Complex64::ZERO; MOST_LEAVES];
+        for at in 0..self.count {
+            impedances[at] = plate_wave::impedance(&self.leaves[at], trace_squared, omega, losses[at], interlayer);
+        }
+        impedances
+    }
+
     /// Carries pressure and velocity from the last face, which moves with unit velocity against `load`, to the first; keeps the
     /// velocity of every leaf.
     fn carry(
         &self,
         load: f64,
         trace_squared: f64,
-        omega: f64,
-        losses: &[f64; MOST_LEAVES],
+        impedances: &[Complex64; MOST_LEAVES],
         media: &[Option<CavityMedium>; MOST_CAVITIES],
         velocity: &mut [Complex64; MOST_LEAVES],
     ) -> (Complex64, Complex64) {
-        let interlayer = self.interlayer();
         let (mut p, mut v) = (Complex64::from(load), Complex64::ONE);
         for at in (0..self.count).rev() {
             velocity[at] = v;
-            p += plate_wave::impedance(&self.leaves[at], trace_squared, omega, losses[at], interlayer) * v;
+            p += impedances[at] * v;
             if at > 0
                 && let Some(medium) = &media[at - 1]
             {
@@ -156,8 +168,8 @@ impl<'a> Section<'a> {
         let trace_squared = air.wavenumber(hz).powi(2) * (1.0 - cosine * cosine);
         let losses = std::array::from_fn(|at| self.loss(&self.leaves[at], hz));
         let mut velocity = [Complex64::ZERO; MOST_LEAVES];
-        let omega = std::f64::consts::TAU * hz;
-        let (p, v) = self.carry(load, trace_squared, omega, &losses, &self.media(hz, air), &mut velocity);
+        let impedances = self.impedances(trace_squared, std::f64::consts::TAU * hz, &losses);
+        let (p, v) = self.carry(load, trace_squared, &impedances, &self.media(hz, air), &mut velocity);
         4.0 * load * load / (p + load * v).norm_sqr()
     }
 
@@ -183,17 +195,22 @@ impl<'a> Section<'a> {
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
-        let mut waves = Waves { airborne: 0.0, differences: [0.0; MOST_CAVITIES] };
+        let mut waves = Waves { airborne: 0.0, differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
         peaks.integrate(|cosine, weight| {
             let trace_squared = k0 * k0 * (1.0 - cosine * cosine);
             let efficiency = radiation.at(cosine);
             let load = rho_c * efficiency;
             let mut velocity = [Complex64::ZERO; MOST_LEAVES];
-            let (p, v) = self.carry(load, trace_squared, omega, &losses, &media, &mut velocity);
+            let impedances = self.impedances(trace_squared, omega, &losses);
+            let (p, v) = self.carry(load, trace_squared, &impedances, &media, &mut velocity);
             let accepted = 1.0 - coincident * (1.0 - (efficiency * cosine).min(1.0));
             // The blocked pressure, twice the incident one, drives the first face against its own radiation.
             let scale = weight * accepted * 4.0 / (p + load * v).norm_sqr();
             waves.airborne += scale * load;
+            for (at, response) in waves.responses[1..self.count].iter_mut().enumerate() {
+                let inertia = omega * plates[at + 1].mass;
+                *response += weight * accepted * inertia * inertia / (impedances[at + 1] + 2.0 * load).norm_sqr();
+            }
             for (at, difference) in waves.differences[..self.count - 1].iter_mut().enumerate() {
                 *difference += scale * (velocity[at] - velocity[at + 1]).norm_sqr();
             }

@@ -195,9 +195,9 @@ impl Patch {
     }
 
     pub(super) fn include(&mut self, point: Point) {
-        for axis in 0..2 {
-            self.min[axis] = self.min[axis].min(point[axis]);
-            self.max[axis] = self.max[axis].max(point[axis]);
+        for ((low, high), value) in self.min.iter_mut().zip(&mut self.max).zip(point) {
+            *low = low.min(value);
+            *high = high.max(value);
         }
     }
 
@@ -268,7 +268,7 @@ mod tests {
     fn a_box_over_a_notch_is_not_within() {
         let notched =
             vec![[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [2.2, 4.0], [2.2, 1.0], [1.8, 1.0], [1.8, 4.0], [0.0, 4.0]];
-        assert!(Patch::about([1.0, 2.0], 1.0, 1.0).within(&[notched.clone()]));
+        assert!(Patch::about([1.0, 2.0], 1.0, 1.0).within(std::slice::from_ref(&notched)));
         assert!(!Patch::about([2.0, 2.0], 3.0, 1.0).within(&[notched]));
     }
 }
