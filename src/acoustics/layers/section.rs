@@ -59,7 +59,26 @@ impl<'a> Section<'a> {
                 section.count += 1;
             }
         }
+        section.turn_heavy_end_first();
         section
+    }
+
+    /// Turns the stack so that of two ways to see it the same one is always computed: the bridge model is reciprocal for each leaf
+    /// by itself, but within 2 dB only for what the cavity does to it, and sound goes through either way alike.
+    fn turn_heavy_end_first(&mut self) {
+        let leaf = |leaf: &Leaf| [leaf.mass_per_area_kg_m2(), leaf.bending_stiffness_nm(), leaf.thickness_m()];
+        let cavity = |cavity: &Option<(Cavity, Kind, Coupling)>| match cavity {
+            Some((cavity, kind, _)) => [cavity.depth_m(), cavity.air_m(), kind.compliance],
+            None => [0.0; 3],
+        };
+        let leaves = self.leaves[..self.count].iter().map(leaf);
+        let cavities = self.cavities[..self.count - 1].iter().map(cavity);
+        let forward = leaves.clone().chain(cavities.clone()).flatten();
+        let backward = leaves.rev().chain(cavities.rev()).flatten();
+        if forward.partial_cmp(backward) == Some(std::cmp::Ordering::Less) {
+            self.leaves[..self.count].reverse();
+            self.cavities[..self.count - 1].reverse();
+        }
     }
 
     /// Transmission coefficient at one frequency.
