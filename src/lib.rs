@@ -8,7 +8,11 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+#[cfg(feature = "window")]
+pub mod app;
 pub mod building;
 pub mod catalogue;
+pub mod command;
+pub mod output;
 pub mod scene;
 pub mod solve;

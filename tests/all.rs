@@ -2,7 +2,11 @@
 
 mod building;
 mod catalogue;
+mod commands;
 mod facts;
+mod output;
+#[cfg(feature = "window")]
+mod panels;
 mod published;
 mod scenes;
 mod solve;

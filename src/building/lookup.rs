@@ -1,9 +1,13 @@
 //! Constructions by name, with what geometry and junctions ask of them.
 
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
-use crate::scene::Scene;
+use crate::scene::{Problem, Scene, StoreyId, Thing};
 
-use super::problem::Problem;
+/// A storey and the thing on it that is at fault.
+pub(super) type Place<'a> = (&'a StoreyId, Thing);
+
+/// From this mass per area on a plate is massive, kg/m² (our choice, between boarded frames and the thinnest masonry).
+const MASSIVE_KG_M2: f64 = 75.0;
 
 /// Finds constructions: the scene's own first, then the catalogue's.
 #[derive(Clone, Copy)]
@@ -22,13 +26,14 @@ impl<'a> Lookup<'a> {
     }
 
     /// Refuses a name nothing is known of.
-    pub(super) fn require(&self, id: &str, place: &str, problems: &mut Vec<Problem>) -> Option<&'a Construction> {
+    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<&'a Construction> {
         let found = self.construction(id);
         if found.is_none() {
-            problems.push(Problem::new(
-                place,
+            problems.push(Problem::error(
+                Some(place.0),
+                place.1,
                 format!("there is no construction \"{id}\""),
-                "Name one of the catalogue, or add it to the scene's constructions.",
+                "name one of the catalogue, or add it to the scene's constructions",
             ));
         }
         found
@@ -36,22 +41,7 @@ impl<'a> Lookup<'a> {
 
     /// Mass per area, kg/m²; 0 where it is unknown. Decides only which of two crossing walls runs on.
     pub(super) fn mass_kg_m2(&self, id: &str) -> f64 {
-        let density = |material: &str| self.catalogue.materials.get(material).map_or(0.0, |found| found.density_kg_m3);
-        match self.construction(id).map(|found| &found.build) {
-            Some(Build::Layers(layers)) => layers
-                .iter()
-                .map(|layer| match layer {
-                    Layer::Sheet { material, thickness_mm, .. } | Layer::Resilient { material, thickness_mm } => {
-                        density(material) * thickness_mm / 1000.0
-                    }
-                    Layer::Cavity { fill, .. } => {
-                        fill.as_ref().map_or(0.0, |(material, thickness_mm)| density(material) * thickness_mm / 1000.0)
-                    }
-                })
-                .sum(),
-            Some(Build::Measured { mass_per_area_kg_m2, .. }) => *mass_per_area_kg_m2,
-            _ => 0.0,
-        }
+        self.construction(id).and_then(|found| found.mass_per_area_kg_m2(self.catalogue).ok()).unwrap_or(0.0)
     }
 
     /// True when the layers read the same from both sides, so that it does not matter which way a wall is drawn.
@@ -70,8 +60,29 @@ impl<'a> Lookup<'a> {
         }
     }
 
-    /// True when joists, studs or battens carry it, so that it is not one plate which runs on by itself.
-    pub(super) fn is_framed(&self, id: &str) -> bool {
+    /// True for masonry, concrete and the like: one plate that can run on through a junction by itself.
+    pub(super) fn is_massive(&self, id: &str) -> bool {
+        !self.is_framed(id) && self.mass_kg_m2(id) >= MASSIVE_KG_M2
+    }
+
+    /// True when two constructions side by side can be one piece: the same word, or massive ones whose heaviest sheet is the
+    /// same (a brick wall plastered on one side goes on as one plastered on both, a slab goes on under a floating screed).
+    pub(super) fn is_one_piece(&self, a: &str, b: &str) -> bool {
+        a == b
+            || (self.is_massive(a) && self.is_massive(b) && self.core(a).is_some_and(|core| self.core(b) == Some(core)))
+    }
+
+    /// Material and thickness of the heaviest sheet.
+    fn core(&self, id: &str) -> Option<(&'a str, f64)> {
+        let Build::Layers(layers) = &self.construction(id)?.build else { return None };
+        let mass = |layer: &Layer| layer.mass_per_area_kg_m2(self.catalogue).unwrap_or(0.0);
+        let heaviest = layers.iter().max_by(|a, b| mass(a).total_cmp(&mass(b)))?;
+        let Layer::Sheet { material, thickness_mm, .. } = heaviest else { return None };
+        Some((material, *thickness_mm))
+    }
+
+    /// True when joists or studs carry it.
+    fn is_framed(&self, id: &str) -> bool {
         let Some(Build::Layers(layers)) = self.construction(id).map(|found| &found.build) else { return false };
         layers.iter().any(|layer| {
             let Layer::Cavity { bridge, .. } = layer else { return false };

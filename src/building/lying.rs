@@ -3,16 +3,20 @@
 //! Every wall is walked along its clear length, at its foot and at its head; where a wall stands over a wall the two make one
 //! junction. The line is cut where a neighbour changes, so each junction has the same arms all along.
 //!
-//! What runs through (common practice, no source): walls of one construction above one another; a massive slab of one
-//! construction on both sides; a framed floor only where the wall says that joists run on.
+//! What runs through (common practice, no source): massive walls of one construction above one another, while frames are built
+//! storey by storey; a massive slab of one construction on both sides; a floor with joists only where the wall says that
+//! joists run on and they do not lie along it.
 
 use super::geometry::{Point, Shape, contains, cross, direction, dot, left_of, minus, moved, sides};
+use super::lookup::Lookup;
 use super::model::{Arm, ElementIndex, Junction, JunctionKind};
 use super::slabs::Slab;
 use super::walls::{Run, SHORTEST_M, along};
 
 /// How far beside a wall's face a slab is looked for, m. Not a round figure, so as not to run along another wall's face.
 const BESIDE_M: f64 = 0.0517;
+/// Shorter stretches are no junction, m: more than a thin wall's half thickness, and no round figure either.
+const SHORTEST_JUNCTION_M: f64 = 0.0617;
 /// Walls are parallel up to this sine (3 degrees).
 const PARALLEL: f64 = 0.052;
 
@@ -23,6 +27,7 @@ pub(super) struct Level<'a> {
     pub above: &'a [Run],
     pub below: &'a [Run],
     pub slabs: Vec<&'a Slab>,
+    pub lookup: Lookup<'a>,
 }
 
 /// A wall over a wall, along a stretch both share.
@@ -139,7 +144,7 @@ impl Level<'_> {
             };
             let other =
                 partners.iter().find(|(span, _)| span[0] <= at && at <= span[1]).map(|(_, partner)| partner.element);
-            let arms = Arms { other, left: find(&offsets[0]), right: find(&offsets[1]) };
+            let arms = Arms::new(other, find(&offsets[0]), find(&offsets[1]));
             match stretches.last_mut() {
                 Some((last, same)) if *same == arms && span[0] - last[1] < 1e-6 => last[1] = span[1],
                 _ => stretches.push((span, arms)),
@@ -150,7 +155,7 @@ impl Level<'_> {
                 partners.iter().map(|(_, partner)| *partner).find(|partner| Some(partner.element) == arms.other);
             let length_m = span[1] - span[0];
             let arms = self.arms(run, partner, &arms, is_above);
-            if length_m >= SHORTEST_M && arms.len() >= 2 {
+            if length_m >= SHORTEST_JUNCTION_M && arms.len() >= 2 {
                 let line = span.map(|at| moved(run.line[0], heading, at));
                 into.push(Junction { kind: JunctionKind::Lying, length_m, line, storey: self.storey, arms });
             }
@@ -163,8 +168,6 @@ impl Level<'_> {
         let mut arms: Vec<Arm> = vec![];
         let mut pair = |first: Option<ElementIndex>, second: Option<ElementIndex>, continuous: bool| {
             let at = arms.len();
-            // The same slab on both sides meets the wall once.
-            let second = second.filter(|_| first != second);
             let both = first.is_some() && second.is_some();
             for (element, straight) in [(first, at + 1), (second, at)] {
                 if let Some(element) = element {
@@ -173,28 +176,43 @@ impl Level<'_> {
             }
         };
         let (own, other) = (Some(run.element), partner.map(|partner| partner.element));
-        let bonded = partner.is_some_and(|partner| partner.construction == run.construction);
+        let bonded = partner.is_some_and(|partner| {
+            self.lookup.is_massive(&run.construction)
+                && self.lookup.is_one_piece(&partner.construction, &run.construction)
+        });
         if is_above {
             pair(own, other, bonded)
         } else {
             pair(other, own, bonded)
         };
         let slab = |at: Option<usize>| at.map(|at| self.slabs[at]);
-        let cast = match (slab(found.left), slab(found.right)) {
-            (Some(a), Some(b)) => a.construction == b.construction && (!(a.framed || b.framed) || joists_run_on),
+        let [first, second] = found.slabs.map(slab);
+        let cast = match (first, second) {
+            (Some(a), Some(b)) => match [a, b].map(|slab| self.lookup.is_massive(&slab.construction)) {
+                [true, true] => self.lookup.is_one_piece(&a.construction, &b.construction),
+                [false, false] => joists_run_on && crosses(run.line, a) && crosses(run.line, b),
+                _ => false,
+            },
             _ => false,
         };
-        pair(slab(found.left).map(|slab| slab.element), slab(found.right).map(|slab| slab.element), cast);
+        pair(first.map(|slab| slab.element), second.map(|slab| slab.element), cast);
         arms
     }
 }
 
-/// What a stretch of wall meets.
+/// What a stretch of wall meets: another wall, and one slab or two, left before right.
 #[derive(PartialEq)]
 struct Arms {
     other: Option<ElementIndex>,
-    left: Option<usize>,
-    right: Option<usize>,
+    slabs: [Option<usize>; 2],
+}
+
+impl Arms {
+    /// A slab that lies on both sides meets the wall once.
+    fn new(other: Option<ElementIndex>, left: Option<usize>, right: Option<usize>) -> Self {
+        let slabs = if left.is_none() || left == right { [right, None] } else { [left, right] };
+        Self { other, slabs }
+    }
 }
 
 /// The stretch of the first line that the second covers, m from the first end; nothing when it is short.
@@ -213,6 +231,14 @@ fn offset(line: [Point; 2], other: [Point; 2], at: f64) -> f64 {
     let along_other = direction(other[0], other[1]);
     let on_other = moved(other[0], along_other, dot(minus(point, other[0]), along_other));
     dot(minus(on_other, point), left)
+}
+
+/// Whether a slab's joists may cross a wall: not when they are known to lie along it, within 30 degrees.
+fn crosses(line: [Point; 2], slab: &Slab) -> bool {
+    slab.joist_direction_deg.is_none_or(|degrees| {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        cross(direction(line[0], line[1]), [cos, sin]).abs() > 0.5
+    })
 }
 
 /// Whether two stretches have no more than a centimetre in common.

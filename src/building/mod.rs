@@ -8,7 +8,6 @@ mod lying;
 pub mod model;
 mod places;
 mod plan;
-pub mod problem;
 mod slabs;
 mod standing;
 mod walls;
@@ -16,7 +15,7 @@ mod walls;
 use std::collections::BTreeMap;
 
 use crate::catalogue::Catalogue;
-use crate::scene::Scene;
+use crate::scene::{Problem, Scene};
 
 use geometry::total_perimeter;
 use lookup::Lookup;
@@ -27,7 +26,6 @@ use walls::{Run, Walls};
 
 pub use model::*;
 pub use plan::marker_of;
-pub use problem::Problem;
 
 /// Finds the spaces, elements and junctions of a scene.
 ///
@@ -60,6 +58,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
             above: runs.get(boundary).map_or(nothing, |runs| runs),
             below: boundary.checked_sub(1).map_or(nothing, |below| &runs[below]),
             slabs: slabs.iter().filter(|slab| slab.boundary == boundary).collect(),
+            lookup,
         };
         junctions.extend(level.junctions());
     }

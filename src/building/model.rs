@@ -54,11 +54,12 @@ pub enum SpaceKind {
 /// An enclosed room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoomSpace {
-    /// Its marker.
+    /// Its marker; see [`super::marker_of`] for a face without one.
     pub room: RoomId,
     /// Storey, position in the scene.
     pub storey: usize,
-    /// Clear outline between wall faces, m; the first ring is the outer one, counter-clockwise, any others are holes.
+    /// Clear outline between wall faces, m; the first ring is the outer one, counter-clockwise, any others are holes (clockwise),
+    /// or further parts (counter-clockwise) where free-standing walls all but cut the room in two.
     pub outline: Vec<Vec<[f64; 2]>>,
     /// Clear floor area, m².
     pub area_m2: f64,
@@ -182,7 +183,7 @@ pub struct Junction {
     pub length_m: f64,
     /// Middle of the line in the plan, m; both ends for a lying one.
     pub line: [[f64; 2]; 2],
-    /// Storey (of a lying junction: the one above), position in the scene.
+    /// Storey (of a lying junction: the one above; at the highest roof the one below), position in the scene.
     pub storey: usize,
     /// The elements that meet.
     pub arms: Vec<Arm>,

@@ -1,11 +1,10 @@
 //! Where sources and listeners are.
 
-use crate::scene::Scene;
+use crate::scene::{Problem, Scene, Thing};
 
 use super::geometry::Point;
 use super::model::{PlacedListener, PlacedSource, SpaceIndex};
 use super::plan::{Plan, readable};
-use super::problem::Problem;
 
 /// Finds the space of every source and listener. Points in no room are outdoors, where a listener may be but no source:
 /// what leaves a building is what is asked for.
@@ -16,9 +15,14 @@ pub(super) fn places(
     outdoors: SpaceIndex,
     problems: &mut Vec<Problem>,
 ) -> (Vec<PlacedSource>, Vec<PlacedListener>) {
-    let mut find = |place: &str, storey: &str, at: Point| -> Option<(usize, SpaceIndex)> {
+    let mut find = |thing: Thing, storey: &str, at: Point| -> Option<(usize, SpaceIndex)> {
         let Some(storey) = scene.storeys.iter().position(|known| known.id.0 == storey) else {
-            problems.push(Problem::new(place, format!("there is no storey \"{storey}\""), "Name one of the scene's."));
+            problems.push(Problem::error(
+                None,
+                thing,
+                format!("there is no storey \"{storey}\""),
+                "name one of the scene's",
+            ));
             return None;
         };
         if let Some(room) = plans[storey].room_at(at) {
@@ -26,7 +30,7 @@ pub(super) fn places(
         }
         if plans[storey].is_in_wall(at) || !at.iter().all(|value| value.is_finite()) {
             let what = format!("it stands inside a wall, at {}", readable(at));
-            problems.push(Problem::new(place, what, "Move it into a room, or outdoors."));
+            problems.push(Problem::error(Some(&scene.storeys[storey].id), thing, what, "move it into a room"));
             return None;
         }
         Some((storey, outdoors))
@@ -34,12 +38,13 @@ pub(super) fn places(
     let mut sources = vec![];
     let mut strays = vec![];
     for source in &scene.sources {
-        let place = format!("source {}", source.id);
-        match find(&place, &source.storey.0, source.at) {
-            Some((_, space)) if space == outdoors => strays.push(Problem::new(
-                place,
+        let thing = Thing::Source(source.id.0.clone());
+        match find(thing.clone(), &source.storey.0, source.at) {
+            Some((_, space)) if space == outdoors => strays.push(Problem::error(
+                Some(&source.storey),
+                thing,
                 format!("it stands outdoors, at {}", readable(source.at)),
-                "Move it into a room: only what is loud indoors is computed.",
+                "move it into a room, since only what is loud indoors is computed",
             )),
             Some((storey, space)) => {
                 sources.push(PlacedSource { source: source.id.clone(), space, storey, at: source.at });
@@ -49,7 +54,7 @@ pub(super) fn places(
     }
     let mut listeners = vec![];
     for listener in &scene.listeners {
-        if let Some((storey, space)) = find(&format!("listener {}", listener.id), &listener.storey.0, listener.at) {
+        if let Some((storey, space)) = find(Thing::Listener(listener.id.0.clone()), &listener.storey.0, listener.at) {
             listeners.push(PlacedListener {
                 listener: listener.id.clone(),
                 space,

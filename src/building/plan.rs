@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use crate::scene::{Background, Finishes, Room, RoomId, Scene, Storey, Usage};
+use crate::scene::{Background, Finishes, Problem, Room, RoomId, Scene, Storey, Thing, Usage};
 
 use super::faces::Faces;
 use super::geometry::{
@@ -11,7 +11,6 @@ use super::geometry::{
 };
 use super::graph::{Graph, Half, Line};
 use super::lookup::Lookup;
-use super::problem::Problem;
 
 /// Coordinates beyond this are a slip of the pen, m.
 const FARTHEST_M: f64 = 1e5;
@@ -43,20 +42,20 @@ pub(super) struct Plan {
 impl Plan {
     /// Reads a storey. What cannot be built is added to `problems`.
     pub(super) fn new(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Self {
-        let place = format!("storey \"{}\"", storey.id);
         let height_is_right = storey.height_m.is_finite() && storey.height_m > 0.0 && storey.level_m.is_finite();
         if !height_is_right {
-            problems.push(Problem::new(
-                &place,
-                "level or height is no length",
-                "Give a level, and a height above zero.",
+            problems.push(Problem::error(
+                Some(&storey.id),
+                Thing::Storey,
+                "its level or height is no length",
+                "give a level, and a height above zero",
             ));
         }
-        let lines = lines(storey, lookup, &place, problems);
+        let lines = lines(storey, lookup, problems);
         let graph = Graph::new(&lines);
         let faces = Faces::new(&graph);
         let walls = bands(&graph);
-        let owners = owners(storey, &faces, &place, problems);
+        let owners = owners(storey, &faces, problems);
         let mut unnamed = 0;
         let mut rooms: Vec<(usize, PlanRoom)> = vec![];
         for (at, face) in faces.shapes.iter().enumerate() {
@@ -64,10 +63,11 @@ impl Plan {
             clear.retain(|shape| area(shape) >= SLIVER_M2);
             clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
             if clear.is_empty() {
-                problems.push(Problem::new(
-                    format!("{place}, near {}", readable(face[0][0])),
-                    "these walls enclose nothing but themselves",
-                    "Move them apart, or draw them as one thicker wall.",
+                problems.push(Problem::error(
+                    Some(&storey.id),
+                    Thing::Storey,
+                    format!("the walls near {} enclose nothing but themselves", readable(face[0][0])),
+                    "move them apart, or draw them as one thicker wall",
                 ));
                 continue;
             }
@@ -121,35 +121,38 @@ fn unnamed_room(storey: &Storey, number: usize, at: Point) -> Room {
     }
 }
 
-/// The marker of a room; of an unnamed one, the marker it would have if it were drawn.
+/// The marker of a room as [`super::RoomSpace::room`] names it; of a face without one, what was taken instead.
+/// Nothing when the scene has no such room.
 #[must_use]
-pub fn marker_of(scene: &Scene, room: &RoomId) -> Room {
-    let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room).cloned();
-    known.unwrap_or_else(|| {
-        let storey = scene.storeys.iter().find(|storey| room.0.starts_with(&format!("unnamed-{}-", storey.id)));
-        let mut made_up = unnamed_room(storey.unwrap_or(&scene.storeys[0]), 1, [0.0, 0.0]);
-        made_up.id = room.clone();
-        made_up
+pub fn marker_of(scene: &Scene, room: &RoomId) -> Option<Room> {
+    let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room);
+    known.cloned().or_else(|| {
+        scene.storeys.iter().find_map(|storey| {
+            let number = room.0.strip_prefix(&format!("unnamed-{}-", storey.id))?.parse().ok()?;
+            Some(unnamed_room(storey, number, [0.0, 0.0]))
+        })
     })
 }
 
 /// For each face, the marker in it.
-fn owners(storey: &Storey, faces: &Faces, place: &str, problems: &mut Vec<Problem>) -> Vec<Option<usize>> {
+fn owners(storey: &Storey, faces: &Faces, problems: &mut Vec<Problem>) -> Vec<Option<usize>> {
     let mut owners: Vec<Option<usize>> = vec![None; faces.shapes.len()];
     for (at, room) in storey.rooms.iter().enumerate() {
-        let place = format!("{place}, room {}", room.id);
+        let thing = Thing::Room(room.id.0.clone());
         match faces.at(room.at) {
-            None => problems.push(Problem::new(
-                place,
+            None => problems.push(Problem::error(
+                Some(&storey.id),
+                thing,
                 format!("its marker at {} lies in no space that walls enclose", readable(room.at)),
-                "Move the marker, or close the walls round it.",
+                "move the marker, or close the walls round it",
             )),
             Some(face) => match owners[face] {
                 None => owners[face] = Some(at),
-                Some(other) => problems.push(Problem::new(
-                    place,
-                    format!("it lies in the same space as room {}", storey.rooms[other].id),
-                    "Draw a wall between the two, or delete one of the markers.",
+                Some(other) => problems.push(Problem::error(
+                    Some(&storey.id),
+                    thing,
+                    format!("it lies in the same space as room \"{}\"", storey.rooms[other].id),
+                    "draw a wall between the two, or delete one of the markers",
                 )),
             },
         }
@@ -158,15 +161,20 @@ fn owners(storey: &Storey, faces: &Faces, place: &str, problems: &mut Vec<Proble
 }
 
 /// The storey's walls, without those that cannot be drawn.
-fn lines(storey: &Storey, lookup: Lookup, place: &str, problems: &mut Vec<Problem>) -> Vec<Line> {
+fn lines(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Vec<Line> {
     let mut lines = vec![];
     for (at, wall) in storey.walls.iter().enumerate() {
-        let place = format!("{place}, wall {}", wall.id);
+        let thing = Thing::Wall(wall.id.0.clone());
         let ends = [&wall.from, &wall.to].map(|id| storey.nodes.iter().find(|node| node.id == *id));
-        let construction = lookup.require(&wall.construction, &place, problems);
+        let construction = lookup.require(&wall.construction, (&storey.id, thing.clone()), problems);
         let (Some(construction), [Some(from), Some(to)]) = (construction, ends) else {
             if ends.iter().any(Option::is_none) {
-                problems.push(Problem::new(place, "one of its nodes is missing", "Name two nodes of this storey."));
+                problems.push(Problem::error(
+                    Some(&storey.id),
+                    thing,
+                    "one of its corners is missing",
+                    "name two corners of this storey",
+                ));
             }
             continue;
         };
@@ -175,7 +183,12 @@ fn lines(storey: &Storey, lookup: Lookup, place: &str, problems: &mut Vec<Proble
         if ends.iter().flatten().all(|value| value.abs() < FARTHEST_M) && half_m.is_finite() && half_m >= 0.0 {
             lines.push(Line { wall: at, ends, half_m });
         } else {
-            problems.push(Problem::new(place, "its place or thickness is no length", "Give metres, within 100 km."));
+            problems.push(Problem::error(
+                Some(&storey.id),
+                thing,
+                "its place or thickness is no length",
+                "give metres, within 100 km",
+            ));
         }
     }
     lines

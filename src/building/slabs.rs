@@ -6,7 +6,7 @@
 //! Strips and crumbs that differing wall thicknesses leave over (see `is_sliver`) join the largest piece they touch.
 //! A roof is the clear area of a room that no room above covers up to its walls' middle lines.
 
-use crate::scene::{FloorBuild, Scene};
+use crate::scene::{FloorBuild, Problem, Scene, Thing};
 
 use super::geometry::{
     Shape, area, common, contains, is_sliver, joined, rectangle_like, total_area, total_perimeter, without,
@@ -14,7 +14,6 @@ use super::geometry::{
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
 use super::plan::{Plan, PlanRoom};
-use super::problem::Problem;
 
 /// A storey this high above the street at most stands on the ground where nothing lies below it, m (our choice): a cellar
 /// under one half of a house does not lift the other half off the ground.
@@ -33,8 +32,8 @@ pub(super) struct Slab {
     pub reach: Vec<Shape>,
     /// Construction id.
     pub construction: String,
-    /// True when it has joists or other framing, so that it does not run on over a wall by itself.
-    pub framed: bool,
+    /// Direction of its joists, if known, degrees from the x axis.
+    pub joist_direction_deg: Option<f64>,
 }
 
 /// What slabs are built from.
@@ -101,7 +100,16 @@ impl Slabs<'_> {
                 Some(below) => common(face, std::slice::from_ref(&below.face)),
                 None => without(face, &faces),
             };
-            let draft = Draft { id, name, role, storey, boundary: storey, level_m: scene_storey.level_m, reach };
+            let draft = Draft {
+                id,
+                name,
+                role,
+                storey,
+                boundary: storey,
+                level_m: scene_storey.level_m,
+                reach,
+                room: room.marker.id.0.clone(),
+            };
             self.add(draft, [upper, other], build, pieces, elements, slabs, problems);
         }
     }
@@ -140,6 +148,7 @@ impl Slabs<'_> {
             boundary: storey + 1,
             level_m: scene_storey.level_m + scene_storey.height_m,
             reach: without(std::slice::from_ref(&room.face), &upper),
+            room: room.marker.id.0.clone(),
         };
         self.add(draft, [self.outdoors, self.spaces[storey][at]], &build, pieces, elements, slabs, problems);
     }
@@ -155,9 +164,9 @@ impl Slabs<'_> {
         slabs: &mut Vec<Slab>,
         problems: &mut Vec<Problem>,
     ) {
-        let Draft { id, name, role, storey, boundary, level_m, reach } = draft;
-        let place = format!("storey \"{}\", {name}", self.scene.storeys[storey].id);
-        self.lookup.require(&build.construction, &place, problems);
+        let Draft { id, name, role, storey, boundary, level_m, reach, room } = draft;
+        let place = (&self.scene.storeys[storey].id, Thing::Room(room));
+        self.lookup.require(&build.construction, place, problems);
         let area_m2 = total_area(&pieces);
         slabs.push(Slab {
             element: ElementIndex(elements.len()),
@@ -165,7 +174,7 @@ impl Slabs<'_> {
             pieces: pieces.clone(),
             reach,
             construction: build.construction.clone(),
-            framed: build.joist_direction_deg.is_some() || self.lookup.is_framed(&build.construction),
+            joist_direction_deg: build.joist_direction_deg,
         });
         elements.push(Element {
             id,
@@ -191,6 +200,7 @@ struct Draft {
     boundary: usize,
     level_m: f64,
     reach: Vec<Shape>,
+    room: String,
 }
 
 /// Gives every sliver to the largest piece it touches, or to the largest of all; nothing happens when there are only slivers.

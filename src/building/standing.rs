@@ -35,7 +35,8 @@ pub(super) fn standing(storey: usize, height_m: f64, plan: &Plan, walls: &Runs, 
         let angles: Vec<f64> = arms.iter().map(|&(_, angle)| angle).collect();
         let pairs = straight_pairs(&angles);
         let construction = |arm: usize| walls.runs[arms[arm].0].construction.as_str();
-        let whole: Vec<bool> = pairs.iter().map(|&[a, b]| construction(a) == construction(b)).collect();
+        let whole: Vec<bool> =
+            pairs.iter().map(|&[a, b]| lookup.is_one_piece(construction(a), construction(b))).collect();
         let mass = |pair: usize| lookup.mass_kg_m2(construction(pairs[pair][0]));
         let heaviest = (0..pairs.len()).filter(|&pair| whole[pair]).map(mass).fold(0.0, f64::max);
         let mut made: Vec<Arm> = arms

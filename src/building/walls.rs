@@ -1,13 +1,12 @@
 //! Walls: pieces of the graph that divide two spaces, joined to elements, and what is set into them.
 
-use crate::scene::{Storey, Wall};
+use crate::scene::{Problem, Storey, Thing, Wall};
 
 use super::geometry::{Point, distance, dot, middle, minus, moved};
 use super::graph::Half;
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
 use super::plan::{Plan, setback};
-use super::problem::Problem;
 
 /// Shorter stretches of wall are no element, m.
 pub(super) const SHORTEST_M: f64 = 0.05;
@@ -19,6 +18,8 @@ const STRAIGHT: f64 = 0.0087;
 pub(super) struct Run {
     /// The element.
     pub element: ElementIndex,
+    /// The wall it is named after.
+    pub first_wall: String,
     /// Middle line, first to second end, m.
     pub line: [Point; 2],
     /// Part of the line that is clear on both sides, m from its first end.
@@ -171,6 +172,7 @@ impl Walls<'_> {
         });
         Some(Run {
             element,
+            first_wall: wall.id.0.clone(),
             line,
             clear_m,
             half_m,
@@ -183,15 +185,26 @@ impl Walls<'_> {
     fn set_openings(&self, runs: &Runs, elements: &mut [Element], problems: &mut Vec<Problem>) {
         let graph = &self.plan.graph;
         for opening in &self.storey.openings {
-            let place = format!("storey \"{}\", opening {}", self.storey.id, opening.id);
-            let construction = self.lookup.require(&opening.construction, &place, problems);
+            let storey = Some(&self.storey.id);
+            let thing = Thing::Opening(opening.id.0.clone());
+            let construction = self.lookup.require(&opening.construction, (&self.storey.id, thing.clone()), problems);
             let Some(wall) = self.storey.walls.iter().position(|wall| wall.id == opening.wall) else {
-                problems.push(Problem::new(place, "its wall is missing", "Name a wall of this storey, or delete it."));
+                problems.push(Problem::error(
+                    storey,
+                    thing,
+                    "its wall is missing",
+                    "name a wall of this storey, or delete it",
+                ));
                 continue;
             };
             let size = [opening.width_m, opening.height_m];
             if !(size.iter().all(|value| value.is_finite() && *value > 0.0) && opening.offset_m.is_finite()) {
-                problems.push(Problem::new(place, "its size or place is no length", "Give lengths above zero."));
+                problems.push(Problem::error(
+                    storey,
+                    thing,
+                    "its size or place is no length",
+                    "give lengths above zero",
+                ));
                 continue;
             }
             let at_m = opening.offset_m + 0.5 * opening.width_m;
@@ -201,10 +214,11 @@ impl Walls<'_> {
             };
             let pieces: Vec<usize> = (0..graph.pieces.len()).collect();
             let Some(&piece) = pieces.iter().find(here) else {
-                problems.push(Problem::new(
-                    place,
+                problems.push(Problem::error(
+                    storey,
+                    thing,
                     "it lies beyond the end of its wall",
-                    "Move it along the wall, or make the wall longer.",
+                    "move it along the wall, or make the wall longer",
                 ));
                 continue;
             };
@@ -235,10 +249,11 @@ impl Walls<'_> {
             let element = &elements[run.element.0];
             let open: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
             if open > element.area_m2 * (1.0 + 1e-9) {
-                problems.push(Problem::new(
-                    format!("storey \"{}\", {}", self.storey.id, element.name),
-                    format!("its openings take {open:.2} m², the wall itself has {:.2} m²", element.area_m2),
-                    "Make them smaller, or the wall longer.",
+                problems.push(Problem::error(
+                    Some(&self.storey.id),
+                    Thing::Wall(run.first_wall.clone()),
+                    format!("its openings take {open:.2} m², its clear face has {:.2} m²", element.area_m2),
+                    "make them smaller, or the wall longer",
                 ));
             }
         }

@@ -155,6 +155,10 @@ impl Motion {
                     std::mem::swap(&mut wall.from, &mut wall.to);
                 }
             }
+            if let Some(degrees) = &mut storey.floor.joist_direction_deg {
+                let turned = if self.mirrored { 180.0 - *degrees } else { *degrees };
+                *degrees = turned + self.turn_rad.to_degrees();
+            }
             for node in &mut storey.nodes {
                 node.at = self.point(node.at);
             }

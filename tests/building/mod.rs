@@ -2,4 +2,5 @@
 
 mod grids;
 pub(crate) mod make;
+mod shipped;
 mod worked;

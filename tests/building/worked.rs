@@ -112,11 +112,18 @@ fn a_partition_meets_the_facade_in_a_t_whose_facade_runs_on() {
 
 #[test]
 fn joists_run_on_through_a_party_wall_only_when_it_says_so() {
-    for run_on in [false, true] {
+    for (says_so, direction, runs_on) in [
+        (false, None, false),
+        (true, None, true),
+        (true, Some(0.0), true),
+        // Joists along the wall cannot run on through it, whatever it says.
+        (true, Some(90.0), false),
+    ] {
         let mut storeys =
             vec![storey("lower", 0.0, &two_rooms_side_by_side()), storey("upper", 3.0, &two_rooms_side_by_side())];
         storeys[1].floor.construction = "joists".into();
-        storeys[0].walls[6].joists_run_on = run_on;
+        storeys[1].floor.joist_direction_deg = direction;
+        storeys[0].walls[6].joists_run_on = says_so;
         let building = build(&scene(storeys), &catalogue()).unwrap();
         let cross = building
             .junctions
@@ -125,7 +132,7 @@ fn joists_run_on_through_a_party_wall_only_when_it_says_so() {
             .expect("the partition stands over itself, with a floor on both sides");
         assert!(cross.arms[0].continuous && cross.arms[1].continuous);
         assert_eq!([cross.arms[2].straight, cross.arms[3].straight], [Some(3), Some(2)]);
-        assert_eq!(cross.arms[2].continuous, run_on);
+        assert_eq!(cross.arms[2].continuous, runs_on);
         assert!(near(cross.length_m, 5.0 - 0.365));
     }
 }
@@ -261,4 +268,42 @@ fn an_island_and_a_free_standing_wall_take_their_ground_from_the_room_round_them
     // 4 outer walls, 4 of the core (clear on its inside), 2 grounds, 2 roofs; the free-standing wall is none.
     assert_eq!(building.elements.len(), 12);
     assert!(near(element(&building, "only/w4").area_m2, 2.9 * 2.75));
+}
+
+/// A hexagon with sides of 3 m: what is left between walls of 200 mm is a hexagon with an apothem shorter by 0.1 m.
+#[test]
+fn corners_that_are_not_square_are_cut_where_the_faces_meet() {
+    let corner = |at: usize| {
+        let angle = (at as f64 * 60.0).to_radians();
+        [3.0 * angle.cos(), 3.0 * angle.sin()]
+    };
+    let corners: Vec<[f64; 2]> = (0..6).map(corner).collect();
+    let walls: Vec<_> = (0..6)
+        .map(|at| {
+            let ([x, y], [u, v]) = (corners[at], corners[(at + 1) % 6]);
+            ([x, y, u, v], "inner")
+        })
+        .collect();
+    let building = build(&scene(vec![storey("only", 0.0, &walls)]), &catalogue()).unwrap();
+    let apothem = 3.0 * 3_f64.sqrt() / 2.0 - 0.1;
+    let SpaceKind::Room(room) = &building.spaces[0].kind else { panic!("not a room") };
+    assert!(near(room.area_m2, 2.0 * 3_f64.sqrt() * apothem * apothem), "{}", room.area_m2);
+    assert!(near(room.perimeter_m, 6.0 * 2.0 / 3_f64.sqrt() * apothem));
+    assert!(near(element(&building, "only/w0").area_m2, 2.0 / 3_f64.sqrt() * apothem * 2.75));
+    assert!(building.junctions.iter().all(|junction| junction.arms.iter().all(|arm| arm.straight.is_none())));
+}
+
+/// An L of 6 x 6 m less 3 x 3 m between middle lines, walls of 200 mm: the outside of the inward corner is covered too.
+#[test]
+fn the_inward_corner_of_an_l_is_covered_by_its_walls() {
+    let corners = [[0.0, 0.0], [6.0, 0.0], [6.0, 3.0], [3.0, 3.0], [3.0, 6.0], [0.0, 6.0]];
+    let walls: Vec<_> = (0..6)
+        .map(|at| {
+            let ([x, y], [u, v]): ([f64; 2], [f64; 2]) = (corners[at], corners[(at + 1) % 6]);
+            ([x, y, u, v], "inner")
+        })
+        .collect();
+    let building = build(&scene(vec![storey("only", 0.0, &walls)]), &catalogue()).unwrap();
+    let SpaceKind::Room(room) = &building.spaces[0].kind else { panic!("not a room") };
+    assert!(near(room.area_m2, 5.8 * 5.8 - 9.0) && near(room.perimeter_m, 4.0 * 5.8), "{room:?}");
 }

@@ -113,6 +113,6 @@ pub(super) fn catalogue() -> Catalogue {
         sources: [(sound.id.clone(), sound)].into(),
         targets: [(target.id.clone(), target)].into(),
         seals: ["none", "worn"].map(|id| (id.to_owned(), seal(id))).into(),
-        references: Default::default(),
+        ..Catalogue::default()
     }
 }

@@ -38,15 +38,6 @@ fn shipped_scenes_have_no_problem_and_can_be_built() {
         let problems: Vec<String> = validate(&scene, catalogue).iter().map(ToString::to_string).collect();
         assert!(problems.is_empty(), "{name}: {problems:#?}");
         let building = build(&scene, catalogue).unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
-        for element in &building.elements {
-            println!(
-                "{:45} {:7.2} {:30} {:?} {}",
-                element.id, element.area_m2, element.construction, element.reversed, element.name
-            );
-        }
-        for l in &building.listeners {
-            println!("{:?} in {}", l.listener, building.spaces[l.space.0].name);
-        }
         assert_eq!(building.listeners.len(), scene.listeners.len(), "{name}");
     }
 }

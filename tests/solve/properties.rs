@@ -214,7 +214,7 @@ proptest! {
 
     /// Turned, moved or mirrored it is the same building.
     #[test]
-    fn a_moved_building_sounds_the_same(house in houses(), turn_rad in 0.0..6.28, mirrored: bool) {
+    fn a_moved_building_sounds_the_same(house in houses(), turn_rad in 0.0..std::f64::consts::TAU, mirrored: bool) {
         let scene = house.scene();
         let moved = Motion { turn_rad, by_m: [3.0, -7.0], mirrored }.scene(&scene);
         let (answer, answer_moved) = (solved(&scene).1, solved(&moved).1);

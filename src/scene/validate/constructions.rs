@@ -27,7 +27,8 @@ impl Check<'_> {
             }
             for fault in faults {
                 // Most clauses end with what must be; the others leave no doubt.
-                let (what, to_do) = fault.split_once("; ").unwrap_or((&fault, "put it right"));
+                let (what, to_do) =
+                    fault.split_once("; ").unwrap_or((&fault, "correct it among the scene's constructions"));
                 self.error(&spot, what, to_do);
             }
         }

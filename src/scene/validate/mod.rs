@@ -1,6 +1,6 @@
 //! Everything that is wrong with a scene and can be seen without building it. All problems, in the order of the file.
 //!
-//! Whether markers, sources and listeners lie in a room is found by [`crate::building`], which knows the rooms.
+//! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
 mod constructions;
 mod names;
@@ -28,7 +28,7 @@ const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
 
 /// Collects what is wrong with a scene: ids, references (with the nearest known word), walls, openings, numbers, layers, overrides.
 ///
-/// Never panics, whatever the scene holds. An empty list means the scene can be handed to [`crate::building`].
+/// Never panics, whatever the scene holds. A list without errors means a building can be made of it.
 #[must_use]
 pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     let mut check = Check { scene, catalogue, problems: vec![] };

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::names::advice;
-use super::plan::{SHORTEST_WALL_M, distance};
+use super::plan::{SHORTEST_WALL_M, distance, upright};
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{NodeId, Opening, Storey, Thing, Wall};
+use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId};
 
 const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
 const SIZE_M: Limits = Limits::new(0.005, 50.0, "m");
@@ -15,6 +15,9 @@ const SILL_M: Limits = Limits::new(0.0, 40.0, "m");
 const UNDERCUT_MM: Limits = Limits::new(0.0, 100.0, "mm");
 /// Openings may run over by this much: rounding in hand-made files, m.
 const ROUNDING_M: f64 = 0.001;
+
+/// An opening may reach this far into a wall that meets its own before it is told: reveals are cut so, m.
+const INTO_WALL_M: f64 = 0.03;
 
 const KINDS: [ConstructionKind; 4] =
     [ConstructionKind::Window, ConstructionKind::Door, ConstructionKind::Vent, ConstructionKind::Open];
@@ -81,7 +84,48 @@ impl Check<'_> {
                 ),
                 "lower its offset or its width",
             );
+            return;
         }
+        let starts_after = self.half_thickness_met(storey, wall, &wall.from, [from, to]);
+        let ends_before = self.half_thickness_met(storey, wall, &wall.to, [from, to]);
+        if let Some((other, half_m)) = starts_after
+            && opening.offset_m + INTO_WALL_M < half_m
+        {
+            self.warning(
+                spot,
+                format!("it begins inside wall \"{other}\", which meets its own wall there"),
+                format!("set its offset to at least {} m", up(half_m)),
+            );
+        }
+        if let Some((other, half_m)) = ends_before
+            && end_m - INTO_WALL_M > length_m - half_m
+        {
+            self.warning(
+                spot,
+                format!("it ends inside wall \"{other}\", which meets its own wall there"),
+                format!("keep its far edge {} m from the wall's end", up(half_m)),
+            );
+        }
+    }
+
+    /// Of the walls that meet `wall` at a corner, not straight on: the thickest, and half its thickness, m.
+    fn half_thickness_met<'s>(
+        &self,
+        storey: &'s Storey,
+        wall: &Wall,
+        corner: &NodeId,
+        ends: [[f64; 2]; 2],
+    ) -> Option<(&'s WallId, f64)> {
+        let place = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
+        let others = storey.walls.iter().filter(|other| {
+            (other.from == *corner || other.to == *corner)
+                && other.id != wall.id
+                && matches!((place(&other.from), place(&other.to)), (Some(a), Some(b)) if upright(ends, [a, b]))
+        });
+        others
+            .filter_map(|other| Some((&other.id, 0.5 * self.construction(&other.construction)?.thickness_m())))
+            .filter(|(_, half_m)| half_m.is_finite())
+            .max_by(|(_, one), (_, other)| one.total_cmp(other))
     }
 
     fn closing(&mut self, spot: &Spot, opening: &Opening) {
@@ -111,6 +155,11 @@ impl Check<'_> {
             self.warning(spot, "it has an undercut, and only doors have one", "remove it");
         }
     }
+}
+
+/// Rounded up to a centimetre.
+fn up(length_m: f64) -> String {
+    short((length_m * 100.0).ceil() / 100.0)
 }
 
 fn overlap(one: &Opening, other: &Opening) -> bool {

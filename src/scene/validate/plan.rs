@@ -234,6 +234,12 @@ fn parallel([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
     turned.abs() < 0.02 * distance(a, b) * distance(c, d)
 }
 
+/// True when two lines stand roughly at right angles, within 30 degrees: there a wall takes half its thickness off the other's clear length.
+pub(super) fn upright([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
+    let along = (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]);
+    along.abs() < 0.5 * distance(a, b) * distance(c, d)
+}
+
 /// Where two lines cross between their ends; nothing where one only touches the other, which is told of by its corner.
 fn crossing(one: [Point; 2], other: [Point; 2]) -> Option<Point> {
     let sides = [cross(one[0], one[1], other[0]), cross(one[0], one[1], other[1])];

@@ -20,7 +20,7 @@ impl Limits {
 
 /// A coordinate of the plan.
 const COORDINATE_M: Limits = Limits::new(-2000.0, 2000.0, "m");
-/// NR curves are drawn from 0 to 130 (ISO 1996:1971 Annex); a background above 100 is no background.
+/// A background above NR 100 is no background (common practice, no source).
 const NOISE_RATING: Limits = Limits::new(0.0, 100.0, "");
 /// Band levels of a background.
 const BACKGROUND_DB: Limits = Limits::new(-30.0, 130.0, "dB");

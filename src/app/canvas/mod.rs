@@ -1,0 +1,200 @@
+//! The plan: described by [`crate::output::plan`], painted as one mesh by the GPU, its letters by egui.
+
+mod frame;
+mod hover;
+mod legend;
+mod letters;
+mod scale_bar;
+mod storeys;
+pub mod tessellate;
+mod ui;
+
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::mesh::{Indices, PrimitiveTopology};
+use bevy::prelude::*;
+use bevy_egui::EguiPostUpdateSet;
+
+use super::Stage;
+use super::solving::CurrentAnswer;
+use super::theme;
+use super::view::View;
+use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
+use crate::catalogue::Catalogue;
+use crate::output::drawing::{Drawing, Form, Part, Point};
+use crate::output::{Leaks, lettering, plan};
+
+pub use frame::Frame;
+pub use legend::legend_ui;
+pub use storeys::storeys_ui;
+pub use ui::{CanvasAnswer, CanvasView, canvas_ui};
+
+/// The plan as it is drawn now.
+#[derive(Debug, Clone, Default, Resource)]
+pub struct CurrentDrawing {
+    /// Its shapes; nothing when there is no answer, no listener or no storey.
+    pub drawing: Option<Drawing>,
+    /// Lower left and upper right corner of the plan with its dimensions, without what stands beside it, m.
+    pub extent: (Point, Point),
+    /// What the plan is coloured by.
+    pub leaks: Option<Leaks>,
+    /// Counts the drawings.
+    pub revision: u64,
+    /// Revision of the document it shows.
+    pub of: u64,
+}
+
+/// The mesh of the plan. Its transform lays metres on pixels.
+#[derive(Component)]
+struct PlanMesh;
+
+/// What the mesh was made of: the drawing, and the thinnest line in it.
+#[derive(Default)]
+struct Made {
+    revision: u64,
+    least_width_m: f64,
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Frame>()
+        .init_resource::<CurrentDrawing>()
+        .add_systems(Startup, set_up)
+        .add_systems(
+            Update,
+            describe.run_if(resource_changed::<CurrentAnswer>.or_else(resource_changed::<View>)).in_set(Stage::Draw),
+        )
+        // After egui's pass, which moves the plan and paints its letters: both then move in the same frame.
+        .add_systems(
+            PostUpdate,
+            (paint, lay).chain().after(EguiPostUpdateSet::EndPass).before(TransformSystems::Propagate),
+        );
+}
+
+fn set_up(
+    mut commands: Commands,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<ColorMaterial>>,
+    view: Res<View>,
+) {
+    let sheet = view.theme.quiet().sheet;
+    commands.insert_resource(ClearColor(Color::srgb_u8(sheet.r, sheet.g, sheet.b)));
+    commands.spawn(Camera2d);
+    commands.spawn((
+        PlanMesh,
+        Mesh2d(meshes.add(mesh_of(tessellate::Triangles::default()))),
+        MeshMaterial2d(materials.add(ColorMaterial {
+            color: Color::WHITE,
+            alpha_mode: bevy::sprite_render::AlphaMode2d::Blend,
+            ..Default::default()
+        })),
+        NoFrustumCulling,
+    ));
+}
+
+fn describe(
+    current: Res<CurrentAnswer>,
+    view: Res<View>,
+    mut drawn: ResMut<CurrentDrawing>,
+    mut clear: ResMut<ClearColor>,
+) {
+    let sheet = view.theme.quiet().sheet;
+    clear.0 = Color::srgb_u8(sheet.r, sheet.g, sheet.b);
+    let (revision, of) = (drawn.revision + 1, current.revision);
+    // Names and dimensions lie a little differently in each view; the plan must not jump for that.
+    let before = (drawn.of == of && drawn.drawing.is_some()).then_some(drawn.extent);
+    *drawn = current
+        .solved
+        .as_ref()
+        .and_then(|solved| {
+            let plan_view = view.plan(solved)?;
+            let heard = &solved.answer.listeners[plan_view.listener];
+            let drawing = plan(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, &plan_view);
+            let leaks = Leaks::of(heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+            let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
+                ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
+            });
+            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision, of })
+        })
+        .unwrap_or(CurrentDrawing { revision, of, ..CurrentDrawing::default() });
+}
+
+/// The corners of everything but what stands beside the plan.
+fn extent(drawing: &Drawing) -> (Point, Point) {
+    let (mut min, mut max) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    let mut include = |point: Point, reach: [f64; 2]| {
+        for axis in 0..2 {
+            min[axis] = min[axis].min(point[axis] - reach[axis]);
+            max[axis] = max[axis].max(point[axis] + reach[axis]);
+        }
+    };
+    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet) {
+        match &shape.form {
+            Form::Polygon { rings, .. } => rings.iter().flatten().for_each(|point| include(*point, [0.0; 2])),
+            Form::Line { points, stroke } => points.iter().for_each(|point| include(*point, [stroke.width_m / 2.0; 2])),
+            Form::Circle { centre, radius_m, .. } => include(*centre, [*radius_m; 2]),
+            // Wide enough whichever end the anchor is, or nearly: names stand in or beside what is counted already.
+            Form::Text { at, text, size_m, rotation_deg, .. } => {
+                let half = lettering::width(text) * size_m / 2.0;
+                let turned = rotation_deg.to_radians();
+                let reach = [half * turned.cos().abs() + 0.5 * size_m, half * turned.sin().abs() + 0.5 * size_m];
+                include(*at, reach);
+            }
+        }
+    }
+    if min[0].is_finite() { (min, max) } else { (drawing.min, drawing.max) }
+}
+
+/// Rebuilds the mesh when the drawing has changed, or when its thin lines would come out too thin or too thick.
+fn paint(
+    drawn: Res<CurrentDrawing>,
+    frame: Res<Frame>,
+    mut made: Local<Made>,
+    plans: Query<&Mesh2d, With<PlanMesh>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+) {
+    let pixel_m = 1.0 / frame.px_per_m;
+    let off = made.least_width_m / pixel_m;
+    if made.revision == drawn.revision && (0.7..1.4).contains(&off) {
+        return;
+    }
+    *made = Made { revision: drawn.revision, least_width_m: pixel_m };
+    let triangles = drawn.drawing.as_ref().map(|drawing| tessellate::plan(drawing, pixel_m)).unwrap_or_default();
+    for plan in &plans {
+        if let Some(mut mesh) = meshes.get_mut(&plan.0) {
+            *mesh = mesh_of(triangles.clone());
+        }
+    }
+}
+
+fn mesh_of(triangles: tessellate::Triangles) -> Mesh {
+    let mut triangles = triangles;
+    if triangles.indices.is_empty() {
+        // The renderer takes no empty buffers: one triangle without extent.
+        triangles =
+            tessellate::Triangles { corners: vec![[0.0; 3]; 3], colours: vec![[0.0; 4]; 3], indices: vec![0, 1, 2] };
+    }
+    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::default())
+        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, triangles.corners)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, triangles.colours)
+        .with_inserted_indices(Indices::U32(triangles.indices))
+}
+
+/// Lays the mesh where the frame says.
+fn lay(frame: Res<Frame>, windows: Query<&Window>, mut plans: Query<&mut Transform, With<PlanMesh>>) {
+    let Ok(window) = windows.single() else { return };
+    let middle = frame.screen_from_plan([0.0, 0.0]);
+    let at = Vec3::new(middle.x - window.width() / 2.0, window.height() / 2.0 - middle.y, 0.0);
+    let scale = frame.px_per_m as f32;
+    for mut transform in &mut plans {
+        transform.set_if_neq(Transform::from_translation(at).with_scale(Vec3::new(scale, scale, 1.0)));
+    }
+}
+
+/// A rounded box that floats over the plan.
+fn floating(palette: &theme::Palette) -> bevy_egui::egui::Frame {
+    bevy_egui::egui::Frame::new()
+        .fill(palette.panel.gamma_multiply(0.94))
+        .stroke(bevy_egui::egui::Stroke::new(1.0, palette.rule))
+        .corner_radius(8)
+        .inner_margin(bevy_egui::egui::Margin::symmetric(12, 9))
+}

@@ -1,0 +1,199 @@
+//! The ways the sound takes, the strongest in the chosen bands first.
+
+use bevy_egui::egui::text::LayoutJob;
+use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
+
+use super::{Hearing, level_words, scrolling, section};
+use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
+use crate::app::theme::{Palette, color, font, size};
+use crate::app::view::{Ask, Pointed};
+use crate::output::drawing::Shown;
+use crate::output::{By, names, words};
+use crate::solve::{PathRecord, Surface};
+
+/// A path with a smaller share is counted, not listed.
+const LISTED_SHARE: f64 = 0.001;
+
+/// What the list returns.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PathsAnswer {
+    /// What the user asks for.
+    pub asked: Option<Ask>,
+    /// The path under the pointer.
+    pub under: Option<usize>,
+}
+
+/// A path as the list ranks it.
+struct Ranked<'a> {
+    /// Its position in the listener's paths.
+    at: usize,
+    path: &'a PathRecord,
+    energy: f64,
+    share: f64,
+}
+
+fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
+    let a_weight_db = Bands::exact().map(a_weighting_db);
+    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy, &a_weight_db);
+    let total: f64 = hearing.heard.paths.iter().map(energy).sum();
+    let paths = hearing.heard.paths.iter().enumerate();
+    let mut ranked: Vec<Ranked> = paths
+        .map(|(at, path)| {
+            let energy = energy(path);
+            Ranked { at, path, energy, share: if total > 0.0 { energy / total } else { 0.0 } }
+        })
+        .filter(|ranked| ranked.energy > 0.0)
+        .collect();
+    ranked.sort_by(|a, b| b.energy.total_cmp(&a.energy));
+    ranked
+}
+
+/// Draws the list, and `below` after it in the same scroll; returns what is asked and which path the pointer is on.
+pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl FnOnce(&mut Ui)) -> PathsAnswer {
+    let palette = Palette::of(hearing.view.theme);
+    let mut answer = PathsAnswer::default();
+    ui.horizontal(|ui| {
+        section(ui, &palette, "Light up");
+        for (by, name) in [(By::Entry, "where it gets out"), (By::Exit, "where it comes in")] {
+            let chosen = hearing.view.by == by;
+            let ink = if chosen { palette.ink } else { palette.soft_ink };
+            let fill = if chosen { palette.hovered } else { palette.panel };
+            let button = bevy_egui::egui::Button::new(RichText::new(name).size(size::SMALL).color(ink)).fill(fill);
+            if ui.add(button).clicked() && !chosen {
+                answer.asked = Some(Ask::LightBy(by));
+            }
+        }
+    });
+    scrolling(ui, "paths", |ui| {
+        let ranked = ranked(hearing);
+        if ranked.is_empty() {
+            let told = if hearing.heard.paths.is_empty() {
+                "No sound gets here: no source plays, or nothing leads from its room to this place."
+            } else {
+                "No sound gets here in these bands."
+            };
+            ui.label(RichText::new(told).color(palette.soft_ink));
+        }
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
+        for (rank, path) in listed.iter().enumerate() {
+            let (clicked, hovered) = row(ui, &palette, hearing, pointed, rank + 1, path);
+            if clicked {
+                answer.asked = Some(Ask::Pin(path.at));
+            }
+            if hovered {
+                answer.under = Some(path.at);
+            }
+        }
+        if !rest.is_empty() {
+            ui.add_space(4.0);
+            let told = format!("and {} more, each under 0.1 %", rest.len());
+            ui.label(RichText::new(told).size(size::SMALL).color(palette.soft_ink));
+        }
+        ui.add_space(6.0);
+        below(ui);
+    });
+    answer
+}
+
+/// One path: rank, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
+fn row(
+    ui: &mut Ui,
+    palette: &Palette,
+    hearing: &Hearing,
+    pointed: &Pointed,
+    rank: usize,
+    ranked: &Ranked,
+) -> (bool, bool) {
+    let (solved, path) = (hearing.solved, ranked.path);
+    let share = words::percent(ranked.share);
+    let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
+    let way = words::heading(&words::way(&solved.building, hearing.heard, path));
+    let wide = ui.available_width() - 6.0;
+    let (left, right) = (28.0, 62.0);
+    let mut job = LayoutJob::simple(way.clone(), font(size::TEXT - 0.5), palette.ink, wide - left - right);
+    job.wrap.max_rows = 2;
+    let text = ui.painter().layout_job(job);
+    let high = text.size().y + 32.0;
+    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, high), Sense::click());
+    let told = format!("{rank}. {way}, {}, {share}, {level}", words::kind(path.kind));
+    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, pointed.pinned == Some(ranked.at), &told));
+    if !ui.is_rect_visible(area) {
+        return (false, false);
+    }
+    let face = match hearing.view.by {
+        By::Entry => path.entry,
+        By::Exit => path.exit,
+    };
+    let met = matches!(pointed.shown, Some(Shown::Surface(under)) if under == face);
+    let marked = pointed.pinned == Some(ranked.at);
+    let painter = ui.painter();
+    if response.hovered() || marked || met {
+        painter.rect_filled(area, 5.0, if marked { palette.hovered } else { palette.raised });
+    }
+    if marked {
+        let edge = Rect::from_min_max(
+            area.left_top() + Vec2::new(0.0, 6.0),
+            Pos2::new(area.left() + 3.0, area.bottom() - 6.0),
+        );
+        painter.rect_filled(edge, 1.5, palette.listener);
+    }
+    let top = area.top() + 6.0;
+    let middle = top + 9.0;
+    painter.text(
+        Pos2::new(area.left() + 17.0, middle),
+        Align2::CENTER_CENTER,
+        rank.to_string(),
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    painter.galley(Pos2::new(area.left() + left, top), text, palette.ink);
+    painter.text(
+        Pos2::new(area.right() - 6.0, middle),
+        Align2::RIGHT_CENTER,
+        &share,
+        font(size::TEXT + 1.0),
+        palette.ink,
+    );
+    let foot = area.bottom() - 13.0;
+    let storey =
+        names::storeys(&solved.scene, &solved.building, face).map_or(String::new(), |name| format!("  ·  {name}"));
+    let mut note = LayoutJob::simple_singleline(
+        format!("{}{storey}", words::kind(path.kind)),
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    note.wrap.max_width = wide - left - 138.0;
+    note.wrap.max_rows = 1;
+    let note = painter.layout_job(note);
+    painter.galley(Pos2::new(area.left() + left, foot - note.size().y / 2.0 - 1.0), note, palette.soft_ink);
+    painter.text(
+        Pos2::new(area.right() - 6.0, foot),
+        Align2::RIGHT_CENTER,
+        &level,
+        font(size::SMALL),
+        palette.soft_ink,
+    );
+    bar(
+        ui,
+        hearing,
+        Rect::from_min_max(Pos2::new(area.right() - 130.0, foot - 2.5), Pos2::new(area.right() - 74.0, foot + 2.5)),
+        face,
+        ranked.share,
+    );
+    let response = response.on_hover_cursor(CursorIcon::PointingHand);
+    (response.clicked(), response.hovered())
+}
+
+/// The share as a bar, in the colour its face has in the plan.
+fn bar(ui: &Ui, hearing: &Hearing, area: Rect, face: Surface, share: f64) {
+    let palette = Palette::of(hearing.view.theme);
+    let painter = ui.painter();
+    painter.rect_filled(area, 2.5, palette.rule.gamma_multiply(0.6));
+    let fill = hearing.view.theme.leak(share).map_or(palette.soft_ink, color);
+    let wide = (area.width() * share as f32).max(2.0);
+    painter.rect_filled(Rect::from_min_size(area.min, Vec2::new(wide, area.height())), 2.5, fill);
+    if face == Surface::Air {
+        painter.rect_stroke(area, 2.5, Stroke::new(1.0, palette.rule), bevy_egui::egui::StrokeKind::Inside);
+    }
+}

@@ -1,0 +1,65 @@
+//! The window itself: Bevy's own plugins, set up for a desktop program that rests while nothing happens.
+
+use std::sync::Mutex;
+use std::time::Duration;
+
+use bevy::log::{Level, LogPlugin};
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::settings::RenderCreation;
+use bevy::window::{WindowResizeConstraints, WindowResolution};
+use bevy::winit::{UpdateMode, WinitSettings};
+use bevy_egui::EguiPlugin;
+
+/// What the window opens with, logical pixels.
+const OPENS_AT: (u32, u32) = (1440, 900);
+/// Below this the panels no longer fit side by side, logical pixels.
+const LEAST: (f32, f32) = (900.0, 620.0);
+
+/// What these say about the machine (no XSETTINGS, a display of unknown size, a software driver) is of no use to the user.
+const QUIET: &str = "wgpu=error,naga=error,winit=error,bevy_egui=error,bevy_render=error";
+
+/// Everything of Bevy's and egui's that the window needs.
+pub(super) struct WindowPlugins {
+    /// The device found by [`super::display`]; taken when the renderer is built.
+    graphics: Mutex<Option<RenderCreation>>,
+    /// True when a picture is to be taken: the window then draws on until it is saved.
+    shot: bool,
+}
+
+impl WindowPlugins {
+    pub(super) fn new(graphics: RenderCreation, shot: bool) -> Self {
+        Self { graphics: Mutex::new(Some(graphics)), shot }
+    }
+}
+
+impl Plugin for WindowPlugins {
+    fn build(&self, app: &mut App) {
+        let graphics = self.graphics.lock().ok().and_then(|mut graphics| graphics.take()).unwrap_or_default();
+        let window = Window {
+            title: "Leaklight".to_owned(),
+            name: Some("leaklight".to_owned()),
+            resolution: WindowResolution::new(OPENS_AT.0, OPENS_AT.1),
+            resize_constraints: WindowResizeConstraints {
+                min_width: LEAST.0,
+                min_height: LEAST.1,
+                ..Default::default()
+            },
+            ..Default::default()
+        };
+        app.add_plugins(
+            DefaultPlugins
+                .set(WindowPlugin { primary_window: Some(window), ..Default::default() })
+                .set(RenderPlugin { render_creation: graphics, ..Default::default() })
+                .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
+        );
+        app.add_plugins(EguiPlugin::default());
+        app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });
+    }
+}
+
+/// Draws after input, after a finished solve, and otherwise not at all.
+fn resting() -> WinitSettings {
+    let mode = UpdateMode::reactive_low_power(Duration::from_secs(3600));
+    WinitSettings { focused_mode: mode, unfocused_mode: mode }
+}

@@ -1,0 +1,36 @@
+//! `leaklight check`: what is wrong with a scene.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Failure, input, print};
+use crate::catalogue::Catalogue;
+use crate::output::table;
+use crate::scene::validate::validate;
+
+/// List everything that is wrong with a scene
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Example:
+  leaklight check scenes/bookshop-terrace.ron
+
+Exit code 0 when nothing is wrong, 1 when something is.")]
+pub(super) struct Check {
+    /// Scene file (RON)
+    scene: PathBuf,
+}
+
+impl Check {
+    pub(super) fn run(&self) -> Result<(), Failure> {
+        let scene = input::scene(&self.scene)?;
+        let catalogue = Catalogue::built_in_ref();
+        let building = input::built(&scene, catalogue)?;
+        let summary = table::summary(&scene, &building);
+        let warnings: Vec<String> = validate(&scene, catalogue).iter().map(input::said).collect();
+        if warnings.is_empty() {
+            return print(&format!("{summary}\nNothing is wrong with it.\n"));
+        }
+        print(&format!("{summary}\nIt can be computed; look at:\n{}\n", warnings.join("\n")))
+    }
+}

@@ -1,0 +1,208 @@
+//! `leaklight element`: what a construction by itself does to sound.
+
+use std::path::Path;
+
+use clap::Args;
+use serde_json::{Value, json};
+
+use super::{Failure, input, print, print_json};
+use crate::acoustics::bands::NOMINAL_HZ;
+use crate::acoustics::rating::astm_e413::TransmissionClass;
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::{Air, Bands};
+use crate::catalogue::{Catalogue, Construction, ConstructionKind, UnknownId};
+use crate::output::{json, table};
+use crate::scene::file;
+use crate::solve::construction::{ElementCurve, reduction};
+
+/// Print the sound reduction index of a construction, with Rw (C; Ctr), STC and mass
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  leaklight element brick-215-plastered
+  leaklight element my-walls.ron --size 3.6x2.4 --json
+
+A file holds one construction, or a list of them:
+  (id: \"my-wall\", name: \"My wall\", kind: wall, provenance: (standing: invented),
+   build: Layers([Sheet(material: \"plasterboard\", thickness_mm: 12.5),
+                  Cavity(depth_mm: 70, bridge: LightSteelStuds(spacing_mm: 600)),
+                  Sheet(material: \"plasterboard\", thickness_mm: 12.5)]))")]
+pub(super) struct Element {
+    /// Construction of the catalogue by id or name, or a file (RON)
+    #[arg(value_name = "NAME-or-FILE")]
+    element: String,
+    /// Width and height in metres; as tested in laboratories without (walls 4x2.5, windows 1.25x1.5, doors 0.9x2)
+    #[arg(long, value_name = "WxH", value_parser = size)]
+    size: Option<[f64; 2]>,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+}
+
+impl Element {
+    pub(super) fn run(&self) -> Result<(), Failure> {
+        let catalogue = Catalogue::built_in_ref();
+        let path = Path::new(&self.element);
+        let is_file = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron")) || path.is_file();
+        let (constructions, list) =
+            if is_file { from_file(path, catalogue)? } else { (vec![named(catalogue, &self.element)?.clone()], false) };
+        let mut curves = Vec::new();
+        let mut problems = Vec::new();
+        for construction in &constructions {
+            let size_m = self.size.unwrap_or(usual_size_m(construction.kind));
+            match reduction(catalogue, construction, size_m, &Air::default(), &Bands::exact()) {
+                Ok(curve) => curves.push((construction, size_m, curve)),
+                Err(problem) => problems.push(problem.to_string()),
+            }
+        }
+        if !problems.is_empty() {
+            return Err(Failure::Scene(problems));
+        }
+        if self.json {
+            let mut values: Vec<Value> =
+                curves.iter().map(|(build, size_m, curve)| as_json(build, *size_m, curve)).collect();
+            let value = if list { Value::Array(values) } else { values.pop().unwrap_or(Value::Null) };
+            return print_json(&value);
+        }
+        let texts: Vec<String> = curves.iter().map(|(build, size_m, curve)| as_text(build, *size_m, curve)).collect();
+        print(&texts.join("\n"))
+    }
+}
+
+/// Sizes of the openings laboratories test in, m: about 10 m² for walls and floors, 1.25 m × 1.5 m for glazing.
+/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from memory, unverified); doors: common practice, no source.
+fn usual_size_m(kind: ConstructionKind) -> [f64; 2] {
+    match kind {
+        ConstructionKind::Window => [1.25, 1.5],
+        ConstructionKind::Door => [0.9, 2.0],
+        _ => [4.0, 2.5],
+    }
+}
+
+/// "4x2.5" as width and height.
+fn size(text: &str) -> Result<[f64; 2], String> {
+    let side = |text: &str| text.trim().parse::<f64>().ok().filter(|side| (0.05..=100.0).contains(side));
+    text.split_once(['x', 'X', '×'])
+        .and_then(|(wide, high)| Some([side(wide)?, side(high)?]))
+        .ok_or_else(|| "write it as width x height in metres, each from 0.05 to 100, such as 4x2.5".to_owned())
+}
+
+fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction, Failure> {
+    let lower = wanted.to_lowercase();
+    let by_name =
+        || catalogue.constructions.values().find(|found| found.name.to_lowercase() == lower || found.id == lower);
+    catalogue.constructions.get(wanted).or_else(by_name).ok_or_else(|| {
+        let error = UnknownId::among("construction", wanted, catalogue.constructions.keys().map(String::as_str));
+        let text = error.to_string();
+        let stop = if text.ends_with('?') { "" } else { "." };
+        Failure::Call(format!("{}{stop}", crate::output::words::heading(&text)))
+    })
+}
+
+/// The constructions of a file, and whether it holds a list.
+fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, bool), Failure> {
+    let text = input::text(path)?;
+    let options = file::options();
+    let list = starts_a_list(&text);
+    let read = if list {
+        options.from_str::<Vec<Construction>>(&text)
+    } else {
+        options.from_str::<Construction>(&text).map(|one| vec![one])
+    };
+    let constructions = read.map_err(|error| {
+        let at = error.span.start;
+        Failure::Scene(vec![format!("{}, line {}, column {}: {}.", path.display(), at.line, at.col, error.code)])
+    })?;
+    let problems: Vec<String> = constructions
+        .iter()
+        .flat_map(|build| {
+            catalogue.faults_of(build).into_iter().map(|fault| format!("construction \"{}\": {fault}.", build.id))
+        })
+        .collect();
+    if problems.is_empty() { Ok((constructions, list)) } else { Err(Failure::Scene(problems)) }
+}
+
+/// True when the first thing in a RON text, after comments and attributes, is a list.
+fn starts_a_list(text: &str) -> bool {
+    text.lines()
+        .map(str::trim_start)
+        .find(|line| !(line.is_empty() || line.starts_with("//") || line.starts_with("#!")))
+        .is_some_and(|line| line.starts_with('['))
+}
+
+/// Rated only where every band has a value.
+fn rated(curve: &ElementCurve) -> Option<(Airborne, TransmissionClass)> {
+    curve.r_db.is_finite().then(|| (Airborne::of_spectrum(&curve.r_db), TransmissionClass::of_spectrum(&curve.r_db)))
+}
+
+fn as_json(build: &Construction, size_m: [f64; 2], curve: &ElementCurve) -> Value {
+    let rating = rated(curve);
+    let airborne = rating.map(|(airborne, _)| airborne);
+    let enlarged = airborne.and_then(|airborne| airborne.enlarged);
+    json!({
+        "id": build.id,
+        "name": build.name,
+        "size_m": size_m,
+        "mass_per_area_kg_m2": json::rounded(curve.mass_per_area_kg_m2),
+        "thickness_m": build.thickness_m(),
+        "bands_hz": NOMINAL_HZ,
+        "r_db": json::levels(&curve.r_db),
+        "rw": airborne.map(|airborne| airborne.rw_db),
+        "c": airborne.map(|airborne| airborne.c_db),
+        "ctr": airborne.map(|airborne| airborne.ctr_db),
+        "c_50_5000": enlarged.map(|terms| terms.c_50_5000_db),
+        "ctr_50_5000": enlarged.map(|terms| terms.ctr_50_5000_db),
+        "stc": rating.map(|(_, class)| class.stc),
+    })
+}
+
+fn as_text(build: &Construction, size_m: [f64; 2], curve: &ElementCurve) -> String {
+    let mut out = format!("{} ({})\n", build.name, build.id);
+    if let Some((airborne, class)) = rated(curve) {
+        out.push_str(&format!(
+            "Rw (C; Ctr) = {} ({}; {}) dB, STC {}\n",
+            airborne.rw_db, airborne.c_db, airborne.ctr_db, class.stc
+        ));
+    }
+    out.push_str(&format!(
+        "{:.1} kg/m², {:.0} mm thick, {} m × {} m\n\n",
+        curve.mass_per_area_kg_m2,
+        1000.0 * build.thickness_m(),
+        size_m[0],
+        size_m[1]
+    ));
+    for row in 0..3 {
+        let bands = 8 * row..8 * row + 8;
+        out.push_str("  Hz  ");
+        NOMINAL_HZ[bands.clone()].iter().for_each(|hz| out.push_str(&format!("{hz:>7}")));
+        out.push_str("\n  dB  ");
+        curve.r_db.0[bands].iter().for_each(|db| out.push_str(&format!("{db:>7.1}")));
+        out.push('\n');
+    }
+    out.push('\n');
+    out.push_str(&table::chart("Sound reduction index R", &curve.r_db));
+    if !build.caution.is_empty() {
+        out.push_str(&format!("\nCaution: {}\n", build.caution));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_read_or_refused() {
+        assert_eq!(size("4x2.5"), Ok([4.0, 2.5]));
+        assert_eq!(size(" 1.25 × 1.5 "), Ok([1.25, 1.5]));
+        for text in ["", "4", "4x", "0x2", "4x-1", "NaNx1", "1e9x1"] {
+            assert!(size(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn lists_and_single_constructions_are_told_apart() {
+        assert!(starts_a_list("// walls\n#![enable(implicit_some)]\n[\n(id: \"a\")]"));
+        assert!(!starts_a_list("// [not this]\n(id: \"a\")"));
+    }
+}

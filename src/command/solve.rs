@@ -1,0 +1,48 @@
+//! `leaklight solve`: what each listener gets, and by which ways.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Failure, input, print};
+use crate::output::{json, table};
+
+/// Print what each listener gets and by which ways the sound comes
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  leaklight solve scenes/bookshop-terrace.ron
+  leaklight solve scenes/bookshop-terrace.ron --listener bed-10 --json")]
+pub(super) struct Solve {
+    /// Scene file (RON)
+    scene: PathBuf,
+    /// Only this listener, by id or name
+    #[arg(long, value_name = "NAME")]
+    listener: Option<String>,
+    /// Everything as JSON
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// The paths as CSV, one in a line
+    #[arg(long)]
+    csv: bool,
+}
+
+impl Solve {
+    pub(super) fn run(&self) -> Result<(), Failure> {
+        let solved = input::solved(input::scene(&self.scene)?)?;
+        let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
+        let chosen = match &self.listener {
+            Some(name) => vec![input::listener(answer, name)?],
+            None => (0..answer.listeners.len()).collect(),
+        };
+        if self.json {
+            let text = json::answer(scene, building, answer, &chosen)
+                .map_err(|error| Failure::Call(format!("The answer cannot be written as JSON ({error}).")))?;
+            print(&format!("{text}\n"))
+        } else if self.csv {
+            print(&table::csv(building, answer, &chosen))
+        } else {
+            print(&table::text(scene, building, answer, &chosen))
+        }
+    }
+}

@@ -1,0 +1,72 @@
+//! `leaklight` without a subcommand: the window, or, where there can be none, the answer in the terminal and as a picture.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use super::{Failure, finish, input, print};
+use crate::output::{By, PlanView, picture, plan, table};
+use crate::scene::file;
+
+/// Where the plan goes when there is no window, in the folder the program is called from.
+const PLAN_FILE: &str = "leaklight-plan.png";
+
+/// Opens the window, or tells why not and does its job without.
+pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
+    // A wrong file is told before any window opens.
+    if let Some(path) = &scene
+        && let Err(failure) = input::scene(path)
+    {
+        return finish(Err(failure));
+    }
+    match window(scene.clone(), shot.as_deref()) {
+        Ok(code) => code,
+        Err(why) => finish(without(&why, scene)),
+    }
+}
+
+/// Runs the window to its end; else why there can be none.
+#[cfg(feature = "window")]
+fn window(scene: Option<PathBuf>, shot: Option<&Path>) -> Result<ExitCode, String> {
+    use crate::app::{self, NoWindow, WindowOptions};
+    match app::run(WindowOptions { scene, shot: shot.map(Path::to_owned) }) {
+        Ok(()) => Ok(ExitCode::SUCCESS),
+        // A picture that was asked for and is not there is no success, whatever else is printed.
+        Err(why @ NoWindow::NoShot { .. }) => {
+            super::complain([format!("{why}.").as_str()]);
+            Ok(ExitCode::FAILURE)
+        }
+        Err(why) if shot.is_some() => {
+            super::complain([format!("No picture of the window: {why}.").as_str()]);
+            Ok(ExitCode::FAILURE)
+        }
+        Err(why) => Err(why.to_string()),
+    }
+}
+
+/// Runs the window to its end; else why there can be none.
+#[cfg(not(feature = "window"))]
+fn window(_scene: Option<PathBuf>, _shot: Option<&Path>) -> Result<ExitCode, String> {
+    Err("this build has no window".to_owned())
+}
+
+fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
+    print(&format!("No window: {why}. Here is the answer as a table; the plan goes to {PLAN_FILE}.\n\n"))?;
+    let scene = match path {
+        Some(path) => input::scene(&path)?,
+        None => file::from_text(input::WORKED_EXAMPLE).map_err(|problem| Failure::Scene(vec![problem.to_string()]))?,
+    };
+    let solved = input::solved(scene)?;
+    let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
+    let all: Vec<usize> = (0..answer.listeners.len()).collect();
+    print(&table::text(scene, building, answer, &all))?;
+    let view = PlanView::of(building, answer, 0, By::Entry);
+    let drawing = plan(scene, solved.catalogue, building, answer, &view);
+    let written = picture::png(&drawing, picture::USUAL_WIDTH_PX)
+        .map_err(|error| error.to_string())
+        .and_then(|bytes| std::fs::write(PLAN_FILE, bytes).map_err(|error| error.to_string()));
+    if let Err(why) = written {
+        // The picture was not asked for: the table alone is still an answer.
+        super::complain([format!("{PLAN_FILE} cannot be written ({why}).").as_str()]);
+    }
+    Ok(())
+}

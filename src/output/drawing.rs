@@ -1,0 +1,238 @@
+//! A drawing as a list of shapes, which knows no way of showing it: the window, the SVG and the PNG paint the same list.
+//!
+//! Everything is in metres of the building, x to the right, y up; letters and line widths too, so that one number sets the scale.
+
+use crate::building::SpaceIndex;
+use crate::solve::Surface;
+
+use super::palette::Colour;
+
+/// A point of the plan, m.
+pub type Point = [f64; 2];
+
+/// A sheet with shapes on it, the lowest first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// Lower left corner of the sheet, m.
+    pub min: Point,
+    /// Upper right corner of the sheet, m.
+    pub max: Point,
+    /// Colour of the sheet.
+    pub background: Colour,
+    /// What the drawing shows, in a line: the title of the picture file.
+    pub title: String,
+    /// Shapes, the lowest first.
+    pub shapes: Vec<Shape>,
+}
+
+/// One shape.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shape {
+    /// Its form.
+    pub form: Form,
+    /// Which part of the sheet it belongs to.
+    pub part: Part,
+    /// What it stands for, so that a click finds it.
+    pub shows: Option<Shown>,
+}
+
+/// Which part of the sheet a shape belongs to. A window that has its own legend and lists paints only the plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// Rooms, walls, openings, sources, listeners and their names.
+    Plan,
+    /// Dimension lines and the scale bar.
+    Dimensions,
+    /// Title, legend, lists and remarks beside the plan.
+    Sheet,
+}
+
+/// What a shape stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shown {
+    /// A face of the building that sound passes.
+    Surface(Surface),
+    /// A space.
+    Space(SpaceIndex),
+    /// A source: its position in `Building::sources`.
+    Source(usize),
+    /// A listener: their position in `Building::listeners`.
+    Listener(usize),
+}
+
+/// The form of a shape.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Form {
+    /// An area: outer rings and holes, told apart by the even-odd rule.
+    Polygon {
+        /// Rings, not closed by a repeated point, m.
+        rings: Vec<Vec<Point>>,
+        /// Colour of the area.
+        fill: Option<Colour>,
+        /// Its outline.
+        stroke: Option<Stroke>,
+    },
+    /// An open line.
+    Line {
+        /// Corners, m.
+        points: Vec<Point>,
+        /// How it is drawn.
+        stroke: Stroke,
+    },
+    /// A circle.
+    Circle {
+        /// Middle, m.
+        centre: Point,
+        /// Radius, m.
+        radius_m: f64,
+        /// Colour of the disc.
+        fill: Option<Colour>,
+        /// Its outline.
+        stroke: Option<Stroke>,
+    },
+    /// A line of text.
+    Text {
+        /// Where the anchor is: at half the height of the capitals, m.
+        at: Point,
+        /// The text.
+        text: String,
+        /// Letter size (the em), m.
+        size_m: f64,
+        /// Which end of the text is at `at`.
+        anchor: Anchor,
+        /// Turned counter-clockwise about `at`, degrees.
+        rotation_deg: f64,
+        /// Colour of the letters.
+        colour: Colour,
+        /// True for heavier letters.
+        strong: bool,
+        /// A rim round the letters that keeps them apart from what they lie on.
+        halo: Option<Colour>,
+    },
+}
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    /// Colour.
+    pub colour: Colour,
+    /// Width, m.
+    pub width_m: f64,
+    /// Length of dash and gap, m; a full line without.
+    pub dash_m: Option<[f64; 2]>,
+}
+
+impl Stroke {
+    /// A full line.
+    #[must_use]
+    pub fn full(colour: Colour, width_m: f64) -> Self {
+        Self { colour, width_m, dash_m: None }
+    }
+}
+
+/// Which end of a text its anchor is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its beginning.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+impl Drawing {
+    /// Width and height of the sheet, m.
+    #[must_use]
+    pub fn size_m(&self) -> [f64; 2] {
+        [self.max[0] - self.min[0], self.max[1] - self.min[1]]
+    }
+
+    /// What lies at a point, within `reach_m` of thin lines: the uppermost shape that stands for something.
+    #[must_use]
+    pub fn shown_at(&self, point: Point, reach_m: f64) -> Option<Shown> {
+        self.shapes.iter().rev().filter(|shape| shape.shows.is_some()).find_map(|shape| {
+            let hit = match &shape.form {
+                Form::Polygon { rings, fill, .. } => fill.is_some() && inside(rings, point),
+                Form::Line { points, stroke } => {
+                    points.windows(2).any(|ends| distance(point, ends[0], ends[1]) <= reach_m + stroke.width_m / 2.0)
+                }
+                Form::Circle { centre, radius_m, .. } => {
+                    (point[0] - centre[0]).hypot(point[1] - centre[1]) <= radius_m + reach_m
+                }
+                Form::Text { .. } => false,
+            };
+            if hit { shape.shows } else { None }
+        })
+    }
+}
+
+/// True when a point lies inside rings by the even-odd rule.
+#[must_use]
+pub fn inside(rings: &[Vec<Point>], point: Point) -> bool {
+    let mut odd = false;
+    for ring in rings {
+        for (at, a) in ring.iter().enumerate() {
+            let b = ring[(at + 1) % ring.len()];
+            if (a[1] > point[1]) != (b[1] > point[1])
+                && point[0] < (b[0] - a[0]) * (point[1] - a[1]) / (b[1] - a[1]) + a[0]
+            {
+                odd = !odd;
+            }
+        }
+    }
+    odd
+}
+
+/// Distance of a point from the line between `a` and `b`, m.
+#[must_use]
+pub fn distance(point: Point, a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let length_squared = dx * dx + dy * dy;
+    let along = if length_squared > 0.0 {
+        (((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / length_squared).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (point[0] - a[0] - along * dx).hypot(point[1] - a[1] - along * dy)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ring(x: f64, size: f64) -> Vec<Point> {
+        vec![[x, x], [x + size, x], [x + size, x + size], [x, x + size]]
+    }
+
+    #[test]
+    fn a_hole_is_not_inside() {
+        let rings = vec![ring(0.0, 4.0), ring(1.0, 2.0)];
+        assert!(inside(&rings, [0.5, 0.5]));
+        assert!(!inside(&rings, [2.0, 2.0]));
+        assert!(!inside(&rings, [5.0, 2.0]));
+    }
+
+    #[test]
+    fn the_uppermost_shape_is_found() {
+        let polygon = |rings, shows| Shape {
+            form: Form::Polygon { rings, fill: Some(Colour::rgb(0, 0, 0)), stroke: None },
+            part: Part::Plan,
+            shows,
+        };
+        let drawing = Drawing {
+            min: [0.0, 0.0],
+            max: [4.0, 4.0],
+            background: Colour::rgb(0, 0, 0),
+            title: String::new(),
+            shapes: vec![
+                polygon(vec![ring(0.0, 4.0)], Some(Shown::Space(SpaceIndex(0)))),
+                polygon(vec![ring(1.0, 2.0)], Some(Shown::Source(0))),
+                polygon(vec![ring(0.0, 4.0)], None),
+            ],
+        };
+        assert_eq!(drawing.shown_at([2.0, 2.0], 0.0), Some(Shown::Source(0)));
+        assert_eq!(drawing.shown_at([0.5, 0.5], 0.0), Some(Shown::Space(SpaceIndex(0))));
+        assert_eq!(drawing.shown_at([9.0, 0.5], 0.0), None);
+    }
+}

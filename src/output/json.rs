@@ -1,0 +1,333 @@
+//! The answer as JSON. Keys are stable, in snake case, with their units; a value that does not exist is null.
+//!
+//! Levels are rounded to 0.01 dB; shares are not rounded, so that they add up to 1.
+
+use serde::Serialize;
+
+use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
+use crate::building::{Building, ElementShape, JunctionKind, SlabRole, SpaceIndex, SpaceKind};
+use crate::scene::Scene;
+use crate::solve::{Answer, Audibility, ListenerAnswer, PathRecord, RoomPairRating, Surface};
+
+use super::{names, table, words};
+
+/// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
+pub const JSON_FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: u32,
+    scene: &'a str,
+    bands_hz: [f64; BAND_COUNT],
+    listeners: Vec<Listener<'a>>,
+    spaces: Vec<Space<'a>>,
+    elements: Vec<Element<'a>>,
+    notes: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Listener<'a> {
+    id: &'a str,
+    name: &'a str,
+    space: &'a str,
+    sentence: String,
+    level_a_db: Option<f64>,
+    level_c_db: Option<f64>,
+    level_a_fmax_db: Option<f64>,
+    uncertainty_db: f64,
+    level_db: Levels,
+    background_db: Levels,
+    threshold_db: Levels,
+    audibility: Audibility,
+    audible_margin_db: Option<f64>,
+    audible_band_hz: f64,
+    target: Option<Target<'a>>,
+    ratings: Vec<Rating<'a>>,
+    paths: Vec<Path<'a>>,
+}
+
+#[derive(Serialize)]
+struct Target<'a> {
+    id: &'a str,
+    name: &'a str,
+    margin_db: Option<f64>,
+    probability: f64,
+}
+
+#[derive(Serialize)]
+struct Rating<'a> {
+    source_space: &'a str,
+    d_db: Levels,
+    dnt_db: Levels,
+    dntw_db: Option<i32>,
+    r_prime_db: Option<Levels>,
+    r_prime_w_db: Option<i32>,
+}
+
+#[derive(Serialize)]
+struct Path<'a> {
+    kind: &'static str,
+    source_space: &'a str,
+    entry: Face,
+    junction: Option<Junction>,
+    via: Option<&'a str>,
+    exit: Face,
+    level_a_db: Option<f64>,
+    level_db: Levels,
+    share: f64,
+}
+
+#[derive(Serialize)]
+struct Face {
+    id: String,
+    part: &'static str,
+    name: String,
+}
+
+#[derive(Serialize)]
+struct Junction {
+    index: usize,
+    kind: JunctionKind,
+    length_m: f64,
+    elements: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Space<'a> {
+    name: &'a str,
+    kind: &'static str,
+    room: Option<&'a str>,
+    storey: Option<&'a str>,
+    area_m2: Option<f64>,
+    volume_m3: Option<f64>,
+    has_source: bool,
+    level_db: Levels,
+    reverberation_s: Levels,
+    absorption_m2: Levels,
+    schroeder_hz: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Element<'a> {
+    id: &'a str,
+    name: &'a str,
+    kind: &'static str,
+    construction: &'a str,
+    sides: [&'a str; 2],
+    area_m2: f64,
+    mass_per_area_kg_m2: f64,
+    rw_db: i32,
+    r_db: Levels,
+    r_composite_db: Levels,
+}
+
+type Levels = [Option<f64>; BAND_COUNT];
+
+/// The answer for the chosen listeners (positions in the answer's listeners), spread over lines.
+///
+/// # Errors
+///
+/// Never seen: only if the JSON writer itself fails.
+pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> serde_json::Result<String> {
+    let text = serde_json::to_string_pretty(&Document {
+        format: JSON_FORMAT,
+        scene: &scene.name,
+        bands_hz: NOMINAL_HZ,
+        listeners: chosen
+            .iter()
+            .filter_map(|at| answer.listeners.get(*at))
+            .map(|heard| listener(scene, building, heard))
+            .collect(),
+        spaces: spaces(scene, building, answer),
+        elements: elements(building, answer),
+        notes: &answer.notes,
+    })?;
+    Ok(numbers_in_line(&text))
+}
+
+/// JSON as it is, but every list of numbers on one line: a spectrum is a row, not a column.
+#[must_use]
+pub fn numbers_in_line(json: &str) -> String {
+    let mut out = String::with_capacity(json.len() / 2);
+    let (mut rest, mut in_string) = (json, false);
+    while let Some(letter) = rest.chars().next() {
+        if in_string && letter == '\\' {
+            // The escaped letter belongs to the string, whatever it is.
+            let end = rest.char_indices().nth(2).map_or(rest.len(), |(at, _)| at);
+            out.push_str(&rest[..end]);
+            rest = &rest[end..];
+            continue;
+        }
+        in_string ^= letter == '"';
+        if letter == '[' && !in_string {
+            let numeric = |letter: char| letter.is_whitespace() || "0123456789.,-+eEnul".contains(letter);
+            let end = rest[1..].find(|letter| !numeric(letter)).map(|at| at + 1);
+            if let Some(end) = end.filter(|end| rest[*end..].starts_with(']')) {
+                let values: Vec<&str> = rest[1..end].split(',').map(str::trim).collect();
+                out.push('[');
+                out.push_str(&values.join(", "));
+                rest = &rest[end..];
+                continue;
+            }
+        }
+        out.push(letter);
+        rest = &rest[letter.len_utf8()..];
+    }
+    out
+}
+
+fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer) -> Listener<'a> {
+    Listener {
+        id: &heard.listener.0,
+        name: &heard.name,
+        space: names::space(building, heard.space),
+        sentence: words::listener(scene, building, heard),
+        level_a_db: rounded(heard.la_db),
+        level_c_db: rounded(heard.lc_db),
+        level_a_fmax_db: rounded(heard.lafmax_db),
+        uncertainty_db: heard.uncertainty_db,
+        level_db: levels(&heard.energy.to_db()),
+        background_db: levels(&heard.background_db),
+        threshold_db: levels(&heard.threshold_db),
+        audibility: heard.audibility,
+        audible_margin_db: rounded(heard.audible_margin_db),
+        audible_band_hz: NOMINAL_HZ[heard.audible_band.min(BAND_COUNT - 1)],
+        target: heard.target.as_ref().map(|target| Target {
+            id: &target.id,
+            name: &target.name,
+            margin_db: rounded(target.margin_db),
+            probability: target.probability,
+        }),
+        ratings: heard.ratings.iter().map(|rating| rated(building, rating)).collect(),
+        paths: heard.paths.iter().map(|path| way(building, heard, path)).collect(),
+    }
+}
+
+fn rated<'a>(building: &'a Building, rating: &RoomPairRating) -> Rating<'a> {
+    Rating {
+        source_space: names::space(building, rating.source_space),
+        d_db: levels(&rating.d_db),
+        dnt_db: levels(&rating.dnt_db),
+        dntw_db: rating.dntw_db,
+        r_prime_db: rating.r_prime_db.as_ref().map(levels),
+        r_prime_w_db: rating.r_prime_w_db,
+    }
+}
+
+fn way<'a>(building: &'a Building, heard: &ListenerAnswer, path: &PathRecord) -> Path<'a> {
+    let face = |face: Surface| Face {
+        id: names::id(building, face),
+        part: names::part(face),
+        name: names::surface(building, face),
+    };
+    Path {
+        kind: table::kind_key(path),
+        source_space: names::space(building, path.source_space),
+        entry: face(path.entry),
+        junction: path.junction.and_then(|at| Some((at, building.junctions.get(at.0)?))).map(|(at, junction)| {
+            Junction {
+                index: at.0,
+                kind: junction.kind,
+                length_m: thousandth(junction.length_m),
+                elements: junction
+                    .arms
+                    .iter()
+                    .filter_map(|arm| building.elements.get(arm.element.0))
+                    .map(|element| element.id.clone())
+                    .collect(),
+            }
+        }),
+        via: path.via.map(|space| names::space(building, space)),
+        exit: face(path.exit),
+        level_a_db: rounded(heard.la_db + 10.0 * path.share.log10()),
+        level_db: levels(&path.energy.to_db()),
+        share: path.share,
+    }
+}
+
+fn spaces<'a>(scene: &'a Scene, building: &'a Building, answer: &Answer) -> Vec<Space<'a>> {
+    building
+        .spaces
+        .iter()
+        .zip(&answer.spaces)
+        .map(|(space, solved)| {
+            let room = match &space.kind {
+                SpaceKind::Room(room) => Some(room),
+                SpaceKind::Outdoors | SpaceKind::Ground => None,
+            };
+            Space {
+                name: &space.name,
+                kind: match space.kind {
+                    SpaceKind::Room(_) => "room",
+                    SpaceKind::Outdoors => "outdoors",
+                    SpaceKind::Ground => "ground",
+                },
+                room: room.map(|room| room.room.0.as_str()),
+                storey: room.and_then(|room| scene.storeys.get(room.storey)).map(|storey| storey.id.0.as_str()),
+                area_m2: room.map(|room| thousandth(room.area_m2)),
+                volume_m3: room.map(|room| thousandth(room.volume_m3)),
+                has_source: solved.has_source,
+                level_db: levels(&solved.energy.to_db()),
+                reverberation_s: levels(&solved.reverberation_s),
+                absorption_m2: levels(&solved.absorption_m2),
+                schroeder_hz: rounded(solved.schroeder_hz),
+            }
+        })
+        .collect()
+}
+
+fn elements<'a>(building: &'a Building, answer: &Answer) -> Vec<Element<'a>> {
+    building
+        .elements
+        .iter()
+        .zip(&answer.elements)
+        .map(|(element, solved)| Element {
+            id: &element.id,
+            name: &element.name,
+            kind: match &element.shape {
+                ElementShape::Wall { .. } => "wall",
+                ElementShape::Slab { role: SlabRole::Floor, .. } => "floor",
+                ElementShape::Slab { role: SlabRole::Roof, .. } => "roof",
+                ElementShape::Slab { role: SlabRole::Ground, .. } => "ground",
+                ElementShape::Slab { role: SlabRole::Soffit, .. } => "soffit",
+            },
+            construction: &element.construction,
+            sides: element.sides.map(|side: SpaceIndex| names::space(building, side)),
+            area_m2: thousandth(element.area_m2),
+            mass_per_area_kg_m2: thousandth(solved.mass_per_area_kg_m2),
+            rw_db: solved.rw_db,
+            r_db: levels(&solved.r_db),
+            r_composite_db: levels(&solved.r_composite_db),
+        })
+        .collect()
+}
+
+/// Rounded to 0.01; null where there is no finite value.
+#[must_use]
+pub fn rounded(value: f64) -> Option<f64> {
+    // Adding zero turns −0 into 0.
+    value.is_finite().then(|| (100.0 * value).round() / 100.0 + 0.0)
+}
+
+/// A spectrum rounded to 0.01.
+#[must_use]
+pub fn levels(values: &Spectrum) -> Levels {
+    values.0.map(rounded)
+}
+
+fn thousandth(value: f64) -> f64 {
+    (1000.0 * value).round() / 1000.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_of_numbers_become_rows_and_nothing_else_changes() {
+        let value = serde_json::json!({"a": [1.5, null, -2e-9], "b": ["[1,\n2]", "\\\"[3, 4]"], "c": [], "d": [[1, 2], [3, 4]]});
+        let text = numbers_in_line(&serde_json::to_string_pretty(&value).unwrap());
+        assert_eq!(serde_json::from_str::<serde_json::Value>(&text).unwrap(), value, "{text}");
+        assert!(text.contains("[1.5, null, -2e-9]"), "{text}");
+    }
+}

@@ -1,0 +1,17 @@
+//! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
+
+pub mod drawing;
+pub mod json;
+pub mod leaks;
+pub mod lettering;
+pub mod names;
+pub mod palette;
+pub mod picture;
+pub mod plan;
+pub mod table;
+pub mod words;
+
+pub use drawing::Drawing;
+pub use leaks::{By, Leaks};
+pub use palette::Theme;
+pub use plan::{PlanView, plan};

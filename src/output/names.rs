@@ -1,0 +1,113 @@
+//! What the faces, spaces and storeys of an answer are called.
+
+use crate::building::{Building, Element, ElementShape, SpaceIndex, SpaceKind};
+use crate::scene::Scene;
+use crate::solve::Surface;
+
+/// A face: "wall between rehearsal room and landing", "landing door", "gap round landing door".
+#[must_use]
+pub fn surface(building: &Building, face: Surface) -> String {
+    let element = |at: usize| building.elements.get(at);
+    let opening = |at: usize, opening: usize| {
+        element(at).and_then(|element| element.openings.get(opening)).map_or("opening", |opening| opening.name.as_str())
+    };
+    match face {
+        Surface::Element(at) => element(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone()),
+        Surface::Opening(at, index) => opening(at.0, index).to_owned(),
+        Surface::Gap(at, index) => format!("gap round {}", opening(at.0, index)),
+        Surface::Air => "air of the room".to_owned(),
+    }
+}
+
+/// A face as someone in a space names it: "wall to landing", "ceiling under loft", "floor over bookshop", "outer wall".
+/// Openings and gaps keep their names; an element that does not face the space, or faces it from outdoors, keeps its own.
+#[must_use]
+pub fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
+    facing(building, face, from, true)
+}
+
+/// As [`seen_from`], but floors and ceilings without the room beyond them.
+#[must_use]
+pub fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
+    facing(building, face, from, false)
+}
+
+fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> String {
+    let Surface::Element(at) = face else { return surface(building, face) };
+    let is_room =
+        |at: SpaceIndex| building.spaces.get(at.0).is_some_and(|space| matches!(space.kind, SpaceKind::Room(_)));
+    let Some(element) = building.elements.get(at.0) else { return surface(building, face) };
+    let Some(side) = element.sides.iter().position(|side| *side == from).filter(|_| is_room(from)) else {
+        return element.name.clone();
+    };
+    let beyond = element.sides[1 - side];
+    let other = space(building, beyond);
+    match &element.shape {
+        ElementShape::Wall { .. } if is_room(beyond) => format!("wall to {other}"),
+        ElementShape::Wall { .. } => {
+            // Where a room has several outer walls, the name tells them apart in brackets.
+            let which = element.name.rfind('(').filter(|_| element.name.ends_with(')'));
+            which.map_or_else(|| "outer wall".to_owned(), |at| format!("outer wall {}", &element.name[at..]))
+        }
+        ElementShape::Slab { .. } => match (side, is_room(beyond)) {
+            (0, true) if whole => format!("floor over {other}"),
+            (0, _) => "floor".to_owned(),
+            (_, true) if whole => format!("ceiling under {other}"),
+            (_, true) => "ceiling".to_owned(),
+            (_, false) => "roof".to_owned(),
+        },
+    }
+}
+
+/// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air".
+#[must_use]
+pub fn part(face: Surface) -> &'static str {
+    match face {
+        Surface::Element(_) => "element",
+        Surface::Opening(..) => "opening",
+        Surface::Gap(..) => "gap",
+        Surface::Air => "air",
+    }
+}
+
+/// The stable id of a face: the element's, with the opening's behind a colon; "air" for none.
+#[must_use]
+pub fn id(building: &Building, face: Surface) -> String {
+    let element = |at: usize| building.elements.get(at).map_or("", |element| element.id.as_str());
+    match face {
+        Surface::Element(at) => element(at.0).to_owned(),
+        Surface::Opening(at, index) | Surface::Gap(at, index) => {
+            let opening = building.elements.get(at.0).and_then(|element| element.openings.get(index));
+            format!("{}:{}", element(at.0), opening.map_or("", |opening| opening.opening.0.as_str()))
+        }
+        Surface::Air => "air".to_owned(),
+    }
+}
+
+/// A space by its name; "" beyond the building's end.
+#[must_use]
+pub fn space(building: &Building, at: SpaceIndex) -> &str {
+    building.spaces.get(at.0).map_or("", |space| space.name.as_str())
+}
+
+/// Which storey a face is on, or which two it divides.
+#[must_use]
+pub fn storeys(scene: &Scene, building: &Building, face: Surface) -> Option<String> {
+    let element = building.elements.get(face.element()?.0)?;
+    let name = |at: usize| scene.storeys.get(at).map(|storey| storey.name.clone());
+    match &element.shape {
+        ElementShape::Wall { storey, .. } => name(*storey),
+        ElementShape::Slab { .. } => {
+            let mut found: Vec<String> = sides(building, element).filter_map(name).collect();
+            found.dedup();
+            (!found.is_empty()).then(|| found.join(" / "))
+        }
+    }
+}
+
+fn sides(building: &Building, element: &Element) -> impl Iterator<Item = usize> {
+    element.sides.into_iter().filter_map(|side| match &building.spaces.get(side.0)?.kind {
+        SpaceKind::Room(room) => Some(room.storey),
+        SpaceKind::Outdoors | SpaceKind::Ground => None,
+    })
+}

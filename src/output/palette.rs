@@ -1,0 +1,220 @@
+//! Colours: one published perceptual colour map for leaked energy, and two quiet themes round it.
+
+/// A colour, sRGB with opacity, 0 to 255 each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Colour {
+    /// Red.
+    pub r: u8,
+    /// Green.
+    pub g: u8,
+    /// Blue.
+    pub b: u8,
+    /// Opacity: 255 hides what lies below.
+    pub a: u8,
+}
+
+impl Colour {
+    /// An opaque colour.
+    #[must_use]
+    pub const fn rgb(r: u8, g: u8, b: u8) -> Self {
+        Self { r, g, b, a: 255 }
+    }
+
+    /// The same colour, let through: `opacity` 0 to 1.
+    #[must_use]
+    pub fn faded(self, opacity: f64) -> Self {
+        Self { a: (255.0 * opacity.clamp(0.0, 1.0)).round() as u8, ..self }
+    }
+
+    /// Hexadecimal, without opacity: "#rrggbb".
+    #[must_use]
+    pub fn hex(self) -> String {
+        format!("#{:02x}{:02x}{:02x}", self.r, self.g, self.b)
+    }
+
+    /// Relative luminance, 0 to 1. Source: ITU-R BT.709-6, item 3.2, on linear values (IEC 61966-2-1 transfer function).
+    #[must_use]
+    pub fn luminance(self) -> f64 {
+        let linear = |value: u8| {
+            let v = f64::from(value) / 255.0;
+            if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * linear(self.r) + 0.7152 * linear(self.g) + 0.0722 * linear(self.b)
+    }
+}
+
+/// Every eighth entry of the colour map "lajolla", dark to pale: black-brown, ember red, orange, pale yellow.
+/// Perceptually even and readable with colour-vision deficiency.
+/// Source: Crameri, Scientific colour maps 8.0 (doi:10.5281/zenodo.1243862, MIT licence);
+/// Crameri, Shephard & Heron, Nature Communications 11, 5444 (2020).
+const LAJOLLA: [[u8; 3]; 33] = [
+    [25, 25, 0],
+    [32, 28, 4],
+    [39, 30, 8],
+    [47, 33, 13],
+    [55, 36, 17],
+    [65, 39, 22],
+    [77, 43, 28],
+    [89, 47, 34],
+    [103, 52, 42],
+    [118, 57, 49],
+    [133, 62, 57],
+    [150, 66, 63],
+    [166, 70, 68],
+    [183, 74, 72],
+    [197, 79, 74],
+    [209, 86, 76],
+    [217, 96, 78],
+    [222, 107, 79],
+    [225, 117, 80],
+    [227, 127, 80],
+    [229, 136, 81],
+    [231, 146, 82],
+    [233, 155, 82],
+    [235, 164, 83],
+    [237, 174, 84],
+    [239, 184, 86],
+    [241, 194, 90],
+    [244, 206, 99],
+    [247, 218, 116],
+    [250, 230, 138],
+    [252, 240, 162],
+    [254, 248, 184],
+    [255, 254, 203],
+];
+
+fn lajolla(position: f64) -> Colour {
+    let along = position.clamp(0.0, 1.0) * (LAJOLLA.len() - 1) as f64;
+    let (first, part) = (along.floor() as usize, along.fract());
+    let next = (first + 1).min(LAJOLLA.len() - 1);
+    let mix = |channel: usize| {
+        (f64::from(LAJOLLA[first][channel]) * (1.0 - part) + f64::from(LAJOLLA[next][channel]) * part).round() as u8
+    };
+    Colour::rgb(mix(0), mix(1), mix(2))
+}
+
+/// The range the leak colours span, dB below the total.
+pub const LEAK_RANGE_DB: f64 = 30.0;
+
+/// Dark, so that leaks glow; or light, for print.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Theme {
+    /// Leaks glow on a night sheet.
+    #[default]
+    Dark,
+    /// Leaks are ink on paper.
+    Light,
+}
+
+impl Theme {
+    /// The colour of a share of the listener's energy (0 to 1); nothing where it is more than 30 dB below the total.
+    ///
+    /// On dark the strongest is palest, on paper it is darkest. The ends of the map that would drown in the sheet are left out.
+    #[must_use]
+    pub fn leak(self, share: f64) -> Option<Colour> {
+        let below_db = -10.0 * share.log10();
+        (share > 0.0 && below_db <= LEAK_RANGE_DB).then(|| self.leak_at(1.0 - below_db.max(0.0) / LEAK_RANGE_DB))
+    }
+
+    /// The colour at a position of the legend: 0 for 30 dB below the total, 1 for the total.
+    #[must_use]
+    pub fn leak_at(self, position: f64) -> Colour {
+        let position = position.clamp(0.0, 1.0);
+        match self {
+            Self::Dark => lajolla(0.22 + 0.78 * position),
+            Self::Light => lajolla(0.92 - 0.74 * position),
+        }
+    }
+
+    /// The colours of everything that is not a leak.
+    #[must_use]
+    pub fn quiet(self) -> Quiet {
+        match self {
+            Self::Dark => Quiet {
+                sheet: Colour::rgb(13, 16, 23),
+                room: Colour::rgb(22, 27, 37),
+                chosen_room: Colour::rgb(26, 36, 50),
+                wall: Colour::rgb(54, 64, 82),
+                wall_edge: Colour::rgb(104, 120, 146),
+                ink: Colour::rgb(232, 236, 244),
+                soft_ink: Colour::rgb(158, 170, 190),
+                rule: Colour::rgb(58, 68, 86),
+                listener: Colour::rgb(122, 205, 242),
+                source: Colour::rgb(243, 246, 252),
+            },
+            Self::Light => Quiet {
+                sheet: Colour::rgb(255, 255, 255),
+                room: Colour::rgb(246, 247, 249),
+                chosen_room: Colour::rgb(231, 241, 248),
+                wall: Colour::rgb(202, 208, 217),
+                wall_edge: Colour::rgb(112, 122, 138),
+                ink: Colour::rgb(24, 30, 40),
+                soft_ink: Colour::rgb(88, 98, 114),
+                rule: Colour::rgb(204, 210, 219),
+                listener: Colour::rgb(0, 106, 158),
+                source: Colour::rgb(24, 30, 40),
+            },
+        }
+    }
+}
+
+/// The colours of everything that is not a leak: cool, so that the warm leaks stand out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Quiet {
+    /// The sheet, and the outdoors.
+    pub sheet: Colour,
+    /// A room.
+    pub room: Colour,
+    /// The room the chosen listener is in.
+    pub chosen_room: Colour,
+    /// A wall that passes nothing to speak of.
+    pub wall: Colour,
+    /// Its edge.
+    pub wall_edge: Colour,
+    /// Text that matters.
+    pub ink: Colour,
+    /// Other text, and dimension lines.
+    pub soft_ink: Colour,
+    /// Rules and frames.
+    pub rule: Colour,
+    /// Listeners.
+    pub listener: Colour,
+    /// Sources.
+    pub source: Colour,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn leaks_brighten_on_dark_and_darken_on_paper() {
+        for db in 1..30 {
+            let (louder, softer) = (10f64.powf(-f64::from(db - 1) / 10.0), 10f64.powf(-f64::from(db) / 10.0));
+            let lum = |theme: Theme, share| theme.leak(share).expect("within 30 dB").luminance();
+            assert!(lum(Theme::Dark, louder) > lum(Theme::Dark, softer), "{db}");
+            assert!(lum(Theme::Light, louder) < lum(Theme::Light, softer), "{db}");
+        }
+    }
+
+    #[test]
+    fn what_passes_nothing_has_no_leak_colour() {
+        assert_eq!(Theme::Dark.leak(0.0), None);
+        assert_eq!(Theme::Dark.leak(0.000_99), None);
+        assert!(Theme::Dark.leak(0.001_01).is_some());
+    }
+
+    /// Contrast at least 4.5 to 1 for text, by the formula of WCAG 2.2, success criterion 1.4.3.
+    #[test]
+    fn text_stands_out_from_the_sheet_and_the_rooms() {
+        for theme in [Theme::Dark, Theme::Light] {
+            let quiet = theme.quiet();
+            for ink in [quiet.ink, quiet.soft_ink, quiet.listener] {
+                for ground in [quiet.sheet, quiet.room, quiet.chosen_room] {
+                    let (a, b) = (ink.luminance(), ground.luminance());
+                    assert!((a.max(b) + 0.05) / (a.min(b) + 0.05) >= 4.5, "{ink:?} on {ground:?}");
+                }
+            }
+        }
+    }
+}

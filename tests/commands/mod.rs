@@ -1,0 +1,230 @@
+//! The program itself: exit codes, messages, files.
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+const BOOKSHOP: &str = "scenes/bookshop-terrace.ron";
+
+fn leaklight(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program starts")
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("UTF-8")
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("UTF-8")
+}
+
+/// Exit code as expected, standard error holding `says`, standard output empty when it failed.
+fn fails(arguments: &[&str], code: i32, says: &str) {
+    let output = leaklight(arguments);
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", err(&output));
+    assert!(err(&output).contains(says), "{arguments:?} says: {}", err(&output));
+    assert!(out(&output).is_empty(), "{arguments:?} prints: {}", out(&output));
+}
+
+fn json(arguments: &[&str]) -> serde_json::Value {
+    let output = leaklight(arguments);
+    assert_eq!(output.status.code(), Some(0), "{arguments:?}: {}", err(&output));
+    serde_json::from_str(&out(&output)).unwrap_or_else(|error| panic!("{arguments:?}: {error}"))
+}
+
+fn broken_scene(folder: &Path) -> String {
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(BOOKSHOP)).unwrap();
+    let text = text
+        .replacen("construction: \"shopfront-glass-10\"", "construction: \"shopfront-glas-10\"", 1)
+        .replacen("wall: \"street-10\"", "wall: \"street-11\"", 1);
+    let path = folder.join("broken.ron");
+    std::fs::write(&path, text).unwrap();
+    path.to_string_lossy().into_owned()
+}
+
+#[test]
+fn solve_prints_a_table_json_or_csv() {
+    let text = leaklight(&["solve", BOOKSHOP]);
+    assert_eq!(text.status.code(), Some(0));
+    assert!(out(&text).contains("dB(A) ±") && out(&text).contains("share"), "{}", out(&text));
+    let value = json(&["solve", BOOKSHOP, "--json", "--listener", "bed-10"]);
+    let listeners = value["listeners"].as_array().unwrap();
+    assert_eq!(listeners.len(), 1);
+    let shares: f64 =
+        listeners[0]["paths"].as_array().unwrap().iter().map(|path| path["share"].as_f64().unwrap()).sum();
+    assert!((shares - 1.0).abs() < 1e-9, "{shares}");
+    let csv = leaklight(&["solve", BOOKSHOP, "--csv", "--listener", "IN BED NEXT DOOR"]);
+    assert!(out(&csv).starts_with("listener,rank,kind,"), "{}", err(&csv));
+}
+
+#[test]
+fn a_wrong_call_is_code_2() {
+    fails(&["solve", "no-such-file.ron"], 2, "cannot be read");
+    fails(&["solve", BOOKSHOP, "--listener", "nobody"], 2, "no listener \"nobody\"");
+    fails(&["solve", BOOKSHOP, "--json", "--csv"], 2, "cannot be used with");
+    fails(&["picture", BOOKSHOP, "-o", "plan.gif"], 2, ".svg or .png");
+    fails(&["picture", BOOKSHOP, "-o", "no/such/folder/plan.svg"], 2, "cannot be written");
+    fails(&["picture", BOOKSHOP, "-o", "plan.svg", "--band", "70"], 2, "no band \"70\"");
+    fails(&["picture", BOOKSHOP, "-o", "plan.svg", "--storey", "tenth"], 2, "no storey \"tenth\"");
+    fails(&["picture", BOOKSHOP, "-o", "plan.svg", "--width", "0"], 2, "pixels");
+    fails(&["element", "brick-215-plasterd"], 2, "did you mean \"brick-215-plastered\"");
+    fails(&["element", "brick-215-plastered", "--size", "4"], 2, "width x height");
+    fails(&["rate", "airborne", "1,2,3"], 2, "There are 3 values");
+    fails(&["frobnicate", "x"], 2, "");
+}
+
+#[test]
+fn a_wrong_scene_is_code_1_with_every_problem() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = broken_scene(folder.path());
+    for command in ["check", "solve"] {
+        fails(&[command, &path], 1, "shopfront-glas-10");
+        fails(&[command, &path], 1, "street-11");
+    }
+    let text = folder.path().join("text.ron");
+    std::fs::write(&text, "(format: 1, nam: \"x\")").unwrap();
+    fails(&["check", &text.to_string_lossy()], 1, "line 1, column");
+    std::fs::write(&text, [0xff, 0xfe, 0x00]).unwrap();
+    fails(&["check", &text.to_string_lossy()], 1, "UTF-8");
+}
+
+#[test]
+fn check_says_when_nothing_is_wrong() {
+    for scene in [BOOKSHOP, "scenes/music-school.ron"] {
+        let output = leaklight(&["check", scene]);
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+        assert!(out(&output).contains("storeys"), "{}", out(&output));
+    }
+}
+
+#[test]
+fn picture_writes_what_the_name_ends_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let (svg, png) = (folder.path().join("a.svg"), folder.path().join("b.PNG"));
+    for path in [&svg, &png] {
+        let output = leaklight(&["picture", BOOKSHOP, "-o", &path.to_string_lossy(), "--band", "63", "--width", "700"]);
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    }
+    assert!(std::fs::read_to_string(svg).unwrap().starts_with("<svg"));
+    assert!(std::fs::read(png).unwrap().starts_with(b"\x89PNG"));
+}
+
+/// Source of the values and ratings: ISO 717-1:2020 Annex C, Table C.1 (Rw 30, C −2, Ctr −3), exact.
+#[test]
+fn rate_airborne_matches_iso_717_1_annex_c() {
+    let values = "20.4,16.3,17.7,22.6,22.4,22.7,24.8,26.6,28.0,30.5,31.8,32.5,33.4,33.0,31.0,25.5";
+    let spaced = values.replace(',', " , ");
+    for list in [values, &spaced] {
+        let value = json(&["rate", "airborne", list, "--json"]);
+        assert_eq!((&value["rw"], &value["c"], &value["ctr"]), (&30.into(), &(-2).into(), &(-3).into()));
+        assert!(value["stc"].is_null() && value["c_50_5000"].is_null() && value.get("ctr_50_5000").is_some());
+    }
+    let text = leaklight(&["rate", "airborne", values]);
+    assert!(out(&text).contains("Rw (C; Ctr) = 30 (-2; -3) dB"), "{}", out(&text));
+}
+
+#[test]
+fn rate_reads_negative_numbers_and_refuses_decimal_commas() {
+    let negative = ["-1.5"; 21].join(",");
+    let value = json(&["rate", "airborne", &negative, "--json"]);
+    assert!(value["rw"].as_i64().unwrap() < 5 && value["stc"].is_i64() && value["c_50_5000"].is_i64(), "{value}");
+    let impact = json(&["rate", "impact", &["60"; 16].join(" "), "--json"]);
+    assert!(impact["lnw"].is_i64() && impact["ci"].is_i64(), "{impact}");
+    fails(&["rate", "airborne", &["33,5"; 16].join(",")], 2, "a point, not a comma");
+    fails(&["rate", "impact", &["NaN"; 16].join(",")], 2, "no number");
+}
+
+#[test]
+fn element_prints_the_catalogue_and_files() {
+    let text = leaklight(&["element", "brick-215-plastered"]);
+    assert!(out(&text).contains("Rw (C; Ctr) =") && out(&text).contains("kg/m²"), "{}{}", out(&text), err(&text));
+    let value = json(&["element", "brick-215-plastered", "--json", "--size", "3x2.4"]);
+    assert_eq!(value["r_db"].as_array().unwrap().len(), 24);
+    assert_eq!(value["size_m"], serde_json::json!([3.0, 2.4]));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("walls.ron");
+    let wall = |id: &str, material: &str| {
+        format!(
+            "(id: \"{id}\", name: \"{id}\", kind: wall, provenance: (standing: invented), \
+             build: Layers([Sheet(material: \"{material}\", thickness_mm: 12.5)]))"
+        )
+    };
+    std::fs::write(&path, format!("[{}, {}]", wall("one", "plasterboard"), wall("two", "plasterboard"))).unwrap();
+    let name = path.to_string_lossy().into_owned();
+    assert_eq!(json(&["element", &name, "--json"]).as_array().map(Vec::len), Some(2));
+    std::fs::write(&path, wall("one", "unobtainium")).unwrap();
+    fails(&["element", &name], 1, "unobtainium");
+}
+
+#[test]
+fn help_is_no_error_and_has_an_example() {
+    for arguments in [
+        &["--help"][..],
+        &["solve", "--help"],
+        &["picture", "--help"],
+        &["check", "--help"],
+        &["element", "--help"],
+        &["rate", "airborne", "--help"],
+        &["rate", "impact", "--help"],
+    ] {
+        let output = leaklight(arguments);
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}");
+        assert!(out(&output).contains("xample"), "{arguments:?}: {}", out(&output));
+    }
+}
+
+/// The examples of `--help` can be copied: each ends with exit code 0. Files go to a folder of their own.
+#[test]
+fn the_examples_of_help_work_as_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes").to_string_lossy().into_owned();
+    let mut tried = 0;
+    for command in [&["solve"][..], &["picture"], &["check"], &["element"], &["rate", "airborne"], &["rate", "impact"]]
+    {
+        let help = out(&leaklight(&[command, &["--help"]].concat()));
+        // `my-walls.ron` is the user's own file.
+        let examples = help.lines().filter(|line| line.starts_with("  leaklight ") && !line.contains("my-walls"));
+        for line in examples {
+            let arguments = line.split_whitespace().skip(1).map(|word| word.replace("scenes/", &format!("{scenes}/")));
+            let output = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+                .args(arguments)
+                .current_dir(folder.path())
+                .output()
+                .expect("the program starts");
+            assert_eq!(output.status.code(), Some(0), "{line}: {}", err(&output));
+            tried += 1;
+        }
+    }
+    assert!(tried >= 9, "only {tried} examples were found");
+}
+
+/// `leaklight solve … | head -1`: the reader leaves early, and nobody panics.
+#[test]
+fn a_reader_that_leaves_early_is_no_fault() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .args(["solve", BOOKSHOP, "--json"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    assert!(err(&output).is_empty(), "{}", err(&output));
+}
+
+/// Without a window: one line says so, the table follows, the plan is written where the program is called, exit code 0.
+#[cfg(not(feature = "window"))]
+#[test]
+fn without_a_window_the_worked_example_is_still_answered() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_leaklight")).current_dir(folder.path()).output().unwrap();
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let text = out(&output);
+    assert!(text.starts_with("No window: ") && text.contains("dB(A) ±"), "{text}");
+    assert!(std::fs::read(folder.path().join("leaklight-plan.png")).unwrap().starts_with(b"\x89PNG"));
+}

@@ -1,0 +1,5 @@
+//! What is printed and drawn.
+
+mod drawn;
+mod printed;
+mod sample;
