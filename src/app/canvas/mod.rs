@@ -38,6 +38,8 @@ pub struct CurrentDrawing {
     pub extent: (Point, Point),
     /// What the plan is coloured by.
     pub leaks: Option<Leaks>,
+    /// Names that found no room in it.
+    pub unplaced: Vec<String>,
     /// Counts the drawings.
     pub revision: u64,
     /// Revision of the document it shows.
@@ -130,7 +132,7 @@ fn describe(
         .and_then(|solved| {
             let plan_view = view.plan(solved)?;
             let heard = &solved.answer.listeners[plan_view.listener];
-            let drawing = plan::lettered(
+            let (drawing, unplaced) = plan::lettered(
                 &solved.scene,
                 Catalogue::built_in_ref(),
                 &solved.building,
@@ -142,7 +144,15 @@ fn describe(
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
-            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision, of, letter_m })
+            Some(CurrentDrawing {
+                drawing: Some(drawing),
+                extent,
+                leaks: Some(leaks),
+                unplaced,
+                revision,
+                of,
+                letter_m,
+            })
         })
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }

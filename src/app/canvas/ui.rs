@@ -18,6 +18,8 @@ const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
 const BESIDE_STACK: f32 = 158.0;
 /// In a narrower canvas there is no room for hints, logical pixels.
 const HINTS_FROM: f32 = 620.0;
+/// How many names that found no room in the plan are listed beside it.
+const UNPLACED: usize = 5;
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -189,12 +191,20 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     let heading = heard.map_or(String::new(), |heard| format!("{}: share of the sound", words::heading(&heard.name)));
     floating(palette).show(&mut legend_area, |ui| legend_ui(ui, canvas.view.theme, &heading));
 
-    let wide = if rect.width() > HINTS_FROM { 246.0 } else { 160.0 };
+    let wide = if rect.width() > HINTS_FROM { 264.0 } else { 160.0 };
     behind(Rect::from_min_max(
         rect.right_bottom() - Vec2::new(wide, 62.0),
         rect.right_bottom() - Vec2::new(12.0, 12.0),
     ));
     scale_bar::paint(&painter, palette, frame, rect.right_bottom() - Vec2::new(18.0, 42.0));
+    let mut foot = rect.right_bottom() - Vec2::new(18.0, 70.0);
+    for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
+        let line = painter.layout_no_wrap(name.clone(), font(size::SMALL), palette.soft_ink);
+        let area = Align2::RIGHT_BOTTOM.anchor_size(foot, line.size());
+        behind(area);
+        painter.galley(area.min, line, palette.soft_ink);
+        foot.y -= 16.0;
+    }
     if rect.width() > HINTS_FROM {
         let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
         let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";

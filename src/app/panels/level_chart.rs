@@ -71,9 +71,18 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
         if octave.level_db > 0.0 {
             painter.rect_filled(bar, 2.0, fill);
         }
+        // Over the bar, and over any line that would strike it through.
+        let mut foot = bar.top() - 1.0;
+        let mut lines = [octave.background_db, octave.threshold_db].map(|db| bars.bottom() - height(db));
+        lines.sort_by(|a, b| b.total_cmp(a));
+        for line in lines {
+            if (foot - 13.0..foot + 2.0).contains(&line) {
+                foot = line - 2.0;
+            }
+        }
         let label = if octave.level_db >= 0.5 { format!("{:.0}", octave.level_db) } else { "–".to_owned() };
         let ink = if shown { palette.ink } else { palette.soft_ink };
-        painter.text(Pos2::new(x, bar.top() - 1.0), Align2::CENTER_BOTTOM, label, font(size::SMALL), ink);
+        painter.text(Pos2::new(x, foot), Align2::CENTER_BOTTOM, label, font(size::SMALL), ink);
         let half = 0.42 * pitch;
         let across = |db: f64| {
             let y = bars.bottom() - height(db);

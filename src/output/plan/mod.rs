@@ -73,11 +73,11 @@ pub const LISTED_SHARE: f64 = 0.001;
 /// Draws the plan of a storey. `answer` and `building` belong to `scene`; a view beyond their ends draws an empty sheet.
 #[must_use]
 pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &Answer, view: &PlanView) -> Drawing {
-    lettered(scene, catalogue, building, answer, view, None)
+    lettered(scene, catalogue, building, answer, view, None).0
 }
 
 /// The same with ordinary letters of a stated size, m: a window draws the plan anew at every scale, so that letters, marks and
-/// dimension lines keep their size on the screen. Without, they fit a printed sheet.
+/// dimension lines keep their size on the screen. Without, they fit a printed sheet. The names that found no room come beside it.
 #[must_use]
 pub fn lettered(
     scene: &Scene,
@@ -86,16 +86,17 @@ pub fn lettered(
     answer: &Answer,
     view: &PlanView,
     letter_m: Option<f64>,
-) -> Drawing {
+) -> (Drawing, Vec<String>) {
     let quiet = view.theme.quiet();
     let (Some(storey), Some(heard)) = (scene.storeys.get(view.storey), answer.listeners.get(view.listener)) else {
-        return Drawing {
+        let drawing = Drawing {
             min: [0.0, 0.0],
             max: [1.0, 1.0],
             background: quiet.sheet,
             title: scene.name.clone(),
             shapes: vec![],
         };
+        return (drawing, vec![]);
     };
     let a_weight_db = Bands::exact().map(a_weighting_db);
     let walls = storey_walls(building, view.storey);
@@ -135,8 +136,9 @@ pub fn lettered(
     // Dimension lines lie under everything: they may pass the name of a listener outdoors.
     canvas.shapes.sort_by_key(|shape| shape.part != Part::Dimensions);
     let title = format!("{} – {}", scene.name, storey.name);
+    let unplaced = canvas.remarks.clone();
     let (min, max) = canvas.sheet(storey);
-    Drawing { min, max, background: quiet.sheet, title, shapes: canvas.shapes }
+    (Drawing { min, max, background: quiet.sheet, title, shapes: canvas.shapes }, unplaced)
 }
 
 /// The walls on a storey.
