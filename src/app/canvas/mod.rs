@@ -42,6 +42,23 @@ pub struct CurrentDrawing {
     pub revision: u64,
     /// Revision of the document it shows.
     pub of: u64,
+    /// Size of its ordinary letters, m; 0 before the first drawing.
+    pub letter_m: f64,
+}
+
+/// Size of the plan's ordinary letters on the screen, logical pixels.
+const LETTER: f64 = 11.5;
+/// By how much they may be larger or smaller before the plan is drawn anew, as a factor.
+const LETTER_SLACK: f64 = 1.2;
+
+fn letter_fits(letter_m: f64, frame: &Frame) -> bool {
+    let off = letter_m * frame.px_per_m / LETTER;
+    (1.0 / LETTER_SLACK..LETTER_SLACK).contains(&off)
+}
+
+/// True when zooming has made the letters too large or too small.
+fn letters_are_off(drawn: Res<CurrentDrawing>, frame: Res<Frame>) -> bool {
+    drawn.drawing.is_some() && !letter_fits(drawn.letter_m, &frame)
 }
 
 /// The mesh of the plan. Its transform lays metres on pixels.
@@ -61,7 +78,9 @@ pub(super) fn plugin(app: &mut App) {
         .add_systems(Startup, set_up)
         .add_systems(
             Update,
-            describe.run_if(resource_changed::<CurrentAnswer>.or_else(resource_changed::<View>)).in_set(Stage::Draw),
+            describe
+                .run_if(resource_changed::<CurrentAnswer>.or_else(resource_changed::<View>).or_else(letters_are_off))
+                .in_set(Stage::Draw),
         )
         // After egui's pass, which moves the plan and paints its letters: both then move in the same frame.
         .add_systems(
@@ -94,6 +113,7 @@ fn set_up(
 fn describe(
     current: Res<CurrentAnswer>,
     view: Res<View>,
+    frame: Res<Frame>,
     mut drawn: ResMut<CurrentDrawing>,
     mut clear: ResMut<ClearColor>,
 ) {
@@ -101,21 +121,30 @@ fn describe(
     clear.0 = Color::srgb_u8(sheet.r, sheet.g, sheet.b);
     let (revision, of) = (drawn.revision + 1, current.revision);
     // Names and dimensions lie a little differently in each view; the plan must not jump for that.
-    let before = (drawn.of == of && drawn.drawing.is_some()).then_some(drawn.extent);
+    let letter_m = if letter_fits(drawn.letter_m, &frame) { drawn.letter_m } else { LETTER / frame.px_per_m };
+    let same = drawn.of == of && drawn.letter_m == letter_m && drawn.drawing.is_some();
+    let before = same.then_some(drawn.extent);
     *drawn = current
         .solved
         .as_ref()
         .and_then(|solved| {
             let plan_view = view.plan(solved)?;
             let heard = &solved.answer.listeners[plan_view.listener];
-            let drawing = plan(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, &plan_view);
+            let drawing = plan::lettered(
+                &solved.scene,
+                Catalogue::built_in_ref(),
+                &solved.building,
+                &solved.answer,
+                &plan_view,
+                Some(letter_m),
+            );
             let leaks = Leaks::of(heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
-            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision, of })
+            Some(CurrentDrawing { drawing: Some(drawing), extent, leaks: Some(leaks), revision, of, letter_m })
         })
-        .unwrap_or(CurrentDrawing { revision, of, ..CurrentDrawing::default() });
+        .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }
 
 /// The corners of everything but what stands beside the plan.

@@ -10,6 +10,12 @@ use crate::output::{lettering, words};
 /// Size of one storey's slab, logical pixels.
 const SLAB: Vec2 = Vec2::new(136.0, 28.0);
 
+/// Height of a stack of so many storeys, logical pixels.
+#[must_use]
+pub(super) fn stack_height(storeys: usize) -> f32 {
+    storeys as f32 * (SLAB.y + 2.0)
+}
+
 /// Draws the stack of storeys; returns the one asked for.
 pub fn storeys_ui(ui: &mut Ui, solved: &Solved, view: &View) -> Option<Ask> {
     let palette = Palette::of(view.theme);

@@ -2,6 +2,7 @@
 
 use bevy_egui::egui::{Align2, CursorIcon, Label, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2};
 
+use super::storeys::stack_height;
 use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
 use crate::app::solving::Solved;
 use crate::app::theme::{Palette, font, size};
@@ -15,6 +16,8 @@ use crate::solve::BandChoice;
 const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
 /// The same beside the stack of storeys.
 const BESIDE_STACK: f32 = 158.0;
+/// In a narrower canvas there is no room for hints, logical pixels.
+const HINTS_FROM: f32 = 620.0;
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -60,7 +63,7 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
         return answer;
     };
     if frame.fitted {
-        fit(frame, canvas.drawn);
+        fit(frame, canvas.drawn, solved.scene.storeys.len());
     }
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Middle) {
         frame.drag(response.drag_delta());
@@ -109,9 +112,13 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
 }
 
 /// Shows the whole plan.
-pub(super) fn fit(frame: &mut Frame, drawn: &CurrentDrawing) {
-    let [_, right, top, bottom] = MARGINS;
-    frame.fit(drawn.extent.0, drawn.extent.1, [BESIDE_STACK, right, top, bottom]);
+fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize) {
+    let [left, right, top, bottom] = MARGINS;
+    let (mut beside, mut below) = (*frame, *frame);
+    beside.fit(drawn.extent.0, drawn.extent.1, [BESIDE_STACK, right, top, bottom]);
+    below.fit(drawn.extent.0, drawn.extent.1, [left, right, top + stack_height(storeys), bottom]);
+    // Beside the stack of storeys or below it, wherever the plan comes out larger.
+    *frame = if beside.px_per_m >= below.px_per_m { beside } else { below };
 }
 
 fn marked_path<'a>(canvas: &CanvasView, solved: &'a Solved) -> Option<&'a crate::solve::PathRecord> {
@@ -149,7 +156,6 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
     let left_top = rect.left_top() + Vec2::new(18.0, 14.0);
     let title = painter.layout(solved.scene.name.clone(), font(22.0), palette.ink, rect.width() - 36.0);
-    painter.galley(left_top, title, palette.ink);
     let bands = match canvas.view.bands {
         BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
         other => other.label(),
@@ -160,6 +166,11 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     };
     let line = format!("{}  ·  {bands}  ·  {by}", storey.map_or(String::new(), |storey| words::heading(&storey.name)));
     let line = painter.layout(line, font(size::TEXT), palette.soft_ink, rect.width() - 36.0);
+    // The sheet's own colour behind what stands on it: seen only where the plan has been moved beneath.
+    let behind =
+        |area: Rect| painter.rect_filled(area.expand2(Vec2::new(8.0, 5.0)), 6.0, palette.sheet.gamma_multiply(0.86));
+    behind(Rect::from_min_size(left_top, Vec2::new(title.size().x.max(line.size().x), 48.0)));
+    painter.galley(left_top, title, palette.ink);
     painter.galley(left_top + Vec2::new(0.0, 29.0), line, palette.soft_ink);
     if canvas.waiting {
         let place = rect.right_top() + Vec2::new(-18.0, 18.0);
@@ -178,8 +189,13 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     let heading = heard.map_or(String::new(), |heard| format!("{}: share of the sound", words::heading(&heard.name)));
     floating(palette).show(&mut legend_area, |ui| legend_ui(ui, canvas.view.theme, &heading));
 
+    let wide = if rect.width() > HINTS_FROM { 246.0 } else { 160.0 };
+    behind(Rect::from_min_max(
+        rect.right_bottom() - Vec2::new(wide, 62.0),
+        rect.right_bottom() - Vec2::new(12.0, 12.0),
+    ));
     scale_bar::paint(&painter, palette, frame, rect.right_bottom() - Vec2::new(18.0, 42.0));
-    if rect.width() > 620.0 {
+    if rect.width() > HINTS_FROM {
         let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
         let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";
         painter.text(place, Align2::RIGHT_BOTTOM, hint, font(size::SMALL), palette.soft_ink);

@@ -73,6 +73,20 @@ pub const LISTED_SHARE: f64 = 0.001;
 /// Draws the plan of a storey. `answer` and `building` belong to `scene`; a view beyond their ends draws an empty sheet.
 #[must_use]
 pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &Answer, view: &PlanView) -> Drawing {
+    lettered(scene, catalogue, building, answer, view, None)
+}
+
+/// The same with ordinary letters of a stated size, m: a window draws the plan anew at every scale, so that letters, marks and
+/// dimension lines keep their size on the screen. Without, they fit a printed sheet.
+#[must_use]
+pub fn lettered(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    answer: &Answer,
+    view: &PlanView,
+    letter_m: Option<f64>,
+) -> Drawing {
     let quiet = view.theme.quiet();
     let (Some(storey), Some(heard)) = (scene.storeys.get(view.storey), answer.listeners.get(view.listener)) else {
         return Drawing {
@@ -102,7 +116,7 @@ pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &
         heard,
         view,
         quiet,
-        unit: (wide / 62.0).max(high / 46.0),
+        unit: letter_m.unwrap_or((wide / 62.0).max(high / 46.0)),
         leaks,
         listed,
         shapes: Vec::new(),
