@@ -45,6 +45,12 @@ pub struct HammerContact {
 }
 
 impl HammerContact {
+    /// A contact of known stiffness (N/m) on a floor of this point mobility (m/(N·s), real part).
+    #[must_use]
+    pub fn stated(stiffness_n_m: f64, mobility_m_n_s: f64) -> Self {
+        Self { stiffness_n_m, mobility_m_n_s }
+    }
+
     /// On a bare plate: K = E·D/(1 − ν²), a flat punch on a half-space, and the mobility of the infinite plate.
     ///
     /// `plate_modulus_pa` is E/(1 − ν²) = ρ·cL² of the surface. Source: Hopkins, Sound Insulation (2007), 3.6.3 (its cut-off of 7 kHz for
