@@ -37,6 +37,13 @@ pub fn force_squared_n2(bands: &Bands) -> Spectrum {
     Spectrum::from_fn(|band| short_blow_force_squared_n2(bands.width_hz(band)))
 }
 
+/// Modulus through the thickness of chipboard and other particle boards, Pa (from memory, unverified).
+pub const CHIPBOARD_ACROSS_PA: f64 = 0.25e9;
+/// Modulus across the grain of softwood, Pa (from memory, unverified: 0.05 of that along it).
+pub const SOFTWOOD_ACROSS_PA: f64 = 0.5e9;
+/// Modulus across the grain of oak and other hardwoods, Pa (from memory, unverified).
+pub const HARDWOOD_ACROSS_PA: f64 = 1.0e9;
+
 /// Where a hammer strikes: the stiffness of the contact and the mobility of the floor under it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HammerContact {
@@ -45,12 +52,6 @@ pub struct HammerContact {
 }
 
 impl HammerContact {
-    /// A contact of known stiffness (N/m) on a floor of this point mobility (m/(N·s), real part).
-    #[must_use]
-    pub fn stated(stiffness_n_m: f64, mobility_m_n_s: f64) -> Self {
-        Self { stiffness_n_m, mobility_m_n_s }
-    }
-
     /// On a bare plate: K = E·D/(1 − ν²), a flat punch on a half-space, and the mobility of the infinite plate.
     ///
     /// `plate_modulus_pa` is E/(1 − ν²) = ρ·cL² of the surface. Source: Hopkins, Sound Insulation (2007), 3.6.3 (its cut-off of 7 kHz for
@@ -67,6 +68,13 @@ impl HammerContact {
     pub fn on_soft_layer(youngs_modulus_pa: f64, thickness_m: f64, mobility_m_n_s: f64) -> Self {
         let face_m2 = PI / 4.0 * FACE_DIAMETER_M * FACE_DIAMETER_M;
         Self { stiffness_n_m: youngs_modulus_pa * face_m2 / thickness_m, mobility_m_n_s }
+    }
+
+    /// On boards: K = E⊥·D, E⊥ the modulus through the thickness (Pa: [`CHIPBOARD_ACROSS_PA`] …), for wood gives way under the hammer far
+    /// sooner than its bending stiffness tells; `mobility_m_n_s` of the boards, real part. Poisson's ratio across the grain is left out.
+    #[must_use]
+    pub fn on_boards(across_pa: f64, mobility_m_n_s: f64) -> Self {
+        Self { stiffness_n_m: across_pa * FACE_DIAMETER_M, mobility_m_n_s }
     }
 
     /// f_co = √(K/m)/(2π), Hz: above it the blow is too long and the force falls. Source: Hopkins, Sound Insulation (2007), 3.6.3.
