@@ -1,8 +1,12 @@
-//! Footsteps by the tapping machine on heavy floors, and round the junctions.
+//! Impact levels Ln: heavy and light floors under the tapping machine, what covers them, and round the junctions.
 
+use super::flanking::{Leg, REFERENCE_AREA_M2};
 use super::heavy::InSitu;
 use super::plate::Plate;
-use super::{Bands, Spectrum};
+use super::radiation::{PanelSides, sigma_forced};
+use super::structure_borne::ln_by_reciprocity_db;
+use super::tapping_machine::HammerContact;
+use super::{Air, Bands, Spectrum};
 
 /// Normalised impact level Ln of a bare heavy floor in situ, dB: 155 − 30 lg m' + 10 lg Ts + 10 lg σ + 10 lg(f/1000).
 ///
@@ -38,6 +42,128 @@ pub fn simplified_impact_path_w_db(
         - delta_rw_j_db
         - kij_db
         - 10.0 * (floor_area_m2 / length_m).log10()
+}
+
+/// Equivalent weighted impact level of a bare homogeneous floor from its mass alone, dB: Ln,eq,0,w = 164 − 35 lg m'.
+///
+/// For 100 to 600 kg/m² (range from memory, unverified). Source: EN 12354-2:2000 and ISO 12354-2:2017 Annex B.
+#[must_use]
+pub fn ln_eq_w_db(mass_kg_m2: f64) -> f64 {
+    164.0 - 35.0 * mass_kg_m2.log10()
+}
+
+/// Masses of the separating floor in [`K_DB`], kg/m².
+const K_FLOOR_KG_M2: [f64; 13] =
+    [100.0, 150.0, 200.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0, 600.0, 700.0, 800.0, 900.0];
+/// Mean masses of the flanking walls without linings in [`K_DB`], kg/m².
+const K_WALLS_KG_M2: [f64; 9] = [100.0, 150.0, 200.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0];
+/// Correction K for flanking, dB. Source: EN 12354-2:2000 Table 1 (rows 150, 250, 350, 400, 450, 600, 800 from memory, unverified).
+const K_DB: [[u8; 9]; 13] = [
+    [1, 0, 0, 0, 0, 0, 0, 0, 0],
+    [1, 1, 0, 0, 0, 0, 0, 0, 0],
+    [2, 1, 1, 0, 0, 0, 0, 0, 0],
+    [2, 1, 1, 1, 0, 0, 0, 0, 0],
+    [3, 2, 1, 1, 1, 0, 0, 0, 0],
+    [3, 2, 1, 1, 1, 1, 0, 0, 0],
+    [4, 2, 2, 1, 1, 1, 1, 0, 0],
+    [4, 3, 2, 2, 1, 1, 1, 1, 1],
+    [4, 3, 2, 2, 1, 1, 1, 1, 1],
+    [5, 4, 3, 2, 2, 1, 1, 1, 1],
+    [5, 4, 3, 3, 2, 2, 1, 1, 1],
+    [6, 4, 4, 3, 2, 2, 2, 1, 1],
+    [6, 5, 4, 3, 3, 2, 2, 2, 2],
+];
+
+/// Correction K for flanking of the simplified model, dB, at the nearest masses of the table (kg/m²), rooms one above the other.
+///
+/// `walls_kg_m2`: mean mass of the homogeneous flanking walls without linings. Source: EN 12354-2:2000 Table 1.
+#[must_use]
+pub fn flanking_k_db(floor_kg_m2: f64, walls_kg_m2: f64) -> f64 {
+    let nearest = |table: &[f64], value: f64| {
+        let distance = |at: &usize| (table[*at] - value).abs();
+        (0..table.len()).min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(0)
+    };
+    f64::from(K_DB[nearest(&K_FLOOR_KG_M2, floor_kg_m2)][nearest(&K_WALLS_KG_M2, walls_kg_m2)])
+}
+
+/// Weighted impact level between rooms one above the other by the simplified model, dB: L'n,w = Ln,eq,0,w − ΔLw + K.
+///
+/// Source: EN 12354-2:2000, 4.3; its Annex E.3 gets 45 dB.
+#[must_use]
+pub fn simplified_l_prime_n_w_db(floor_kg_m2: f64, walls_kg_m2: f64, delta_lw_db: f64) -> f64 {
+    ln_eq_w_db(floor_kg_m2) - delta_lw_db + flanking_k_db(floor_kg_m2, walls_kg_m2)
+}
+
+/// L'nT from L'n, dB: L'n − 10 lg(0.032·V), receiving volume in m³. Source: ISO 12354-2:2017, 4.1 (EN 12354-2:2000 writes V/30).
+#[must_use]
+pub fn l_prime_nt_db(l_prime_n_db: f64, receiving_volume_m3: f64) -> f64 {
+    l_prime_n_db - 10.0 * (0.032 * receiving_volume_m3).log10()
+}
+
+/// Impact level of the direct path, dB: Ln,d = Ln − ΔL − ΔLd, floor covering above and ceiling below.
+/// Source: ISO 12354-2:2017, 4.2.
+#[must_use]
+pub fn direct_path_ln_db(ln_db: &Spectrum, delta_l_db: &Spectrum, ceiling_db: &Spectrum) -> Spectrum {
+    Spectrum::from_fn(|band| ln_db[band] - delta_l_db[band] - ceiling_db[band])
+}
+
+/// Impact level of a flanking path, dB, from floor i into the element j that radiates:
+/// Ln,ij = Ln − ΔL + (Ri − Rj)/2 − ΔRj − D̄v,ij − 10 lg√(Si/Sj).
+///
+/// The legs bring τ, area and lining of the floor and of the other element; a lining of the floor itself (`floor.delta_r_db`) is not
+/// counted, for the blow lands beneath or on it: that is `delta_l_db`. Source: ISO 12354-2:2017, 4.2 (reproduces Table G.4).
+#[must_use]
+pub fn flanking_path_ln_db(
+    ln_db: &Spectrum,
+    delta_l_db: &Spectrum,
+    floor: &Leg,
+    other: &Leg,
+    velocity_level_difference_db: &Spectrum,
+) -> Spectrum {
+    let areas_db = 5.0 * (floor.area_m2 / other.area_m2).log10();
+    Spectrum::from_fn(|band| {
+        let half_difference_db = 5.0 * (other.tau[band] / floor.tau[band]).log10();
+        ln_db[band] - delta_l_db[band] + half_difference_db
+            - other.delta_r_db[band]
+            - velocity_level_difference_db[band]
+            - areas_db
+    })
+}
+
+/// Normalised impact level of a layered light floor without a measured Ln, dB: reciprocity with the σ of [`light_floor_sigma`].
+///
+/// `tau` is that of the whole bare floor, by test or by [`super::layers`]; `contact` of hammer and boards. Against the light reference
+/// floor of ISO 717-2 it is within about 8 dB a band: low below 160 Hz, high from 315 Hz to 2 kHz, 2 dB on the mean. A measured Ln is always
+/// better. Source: Heckl & Rathe, JASA 35 (1963) 1825, with the force of hammers on boards ([`HammerContact::on_boards`]).
+#[must_use]
+pub fn light_floor_ln_db(
+    tau: &Spectrum,
+    sides: PanelSides,
+    contact: &HammerContact,
+    bands: &Bands,
+    air: &Air,
+) -> Spectrum {
+    ln_by_reciprocity_db(tau, &contact.force_squared_n2(bands), &light_floor_sigma(sides, bands, air), bands, air)
+}
+
+/// Radiation efficiency that reciprocity takes for the boards of a light floor: that of forced waves.
+///
+/// Sound that rises through a floor moves its top in waves that do radiate. Free waves of boards do not: with their σ the level would
+/// come out 13 dB too high. Own choice in place of the σ = 1 of Heckl & Rathe.
+#[must_use]
+pub fn light_floor_sigma(sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
+    bands.map(|hz| sigma_forced(sides, hz, air))
+}
+
+/// Level that a contact force makes where an impact level is known, dB: Ln + 10 lg(F²/F_tap²) + 10 lg(A0/A), per band.
+///
+/// `force_over_tapping`: [`super::contact_force::ContactForce::over_tapping_machine`]; `absorption_m2`: of the room that hears it.
+/// The floor's own transfer cancels, so it serves measured, tabulated and computed impact levels alike, all paths or one.
+#[must_use]
+pub fn level_of_force_db(ln_db: &Spectrum, force_over_tapping: &Spectrum, absorption_m2: &Spectrum) -> Spectrum {
+    Spectrum::from_fn(|band| {
+        ln_db[band] + 10.0 * (force_over_tapping[band] * REFERENCE_AREA_M2 / absorption_m2[band]).log10()
+    })
 }
 
 /// Impact levels of several paths added in energy, dB.

@@ -10,6 +10,7 @@ mod flanking_detailed;
 mod flanking_simplified;
 mod glazing;
 mod hearing;
+mod iic_floors;
 mod impact_prediction;
 mod junctions;
 mod outdoors;
@@ -20,6 +21,7 @@ mod ratings_airborne;
 mod ratings_impact;
 mod rooms;
 mod sources;
+mod structure_borne;
 mod uncertainty;
 mod weighting_criteria;
 
@@ -47,6 +49,7 @@ pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
         "ratings_impact" => ratings_impact::check(case),
         "rooms" => rooms::check(case),
         "sources" => sources::check(case),
+        "structure_borne" => structure_borne::check(case),
         "uncertainty" => uncertainty::check(case),
         "weighting_criteria" => weighting_criteria::check(case),
         _ => Ok(Outcome::Waits("no check for this topic yet")),

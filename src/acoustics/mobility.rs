@@ -1,0 +1,178 @@
+//! How easily a point of a floor is moved: driving-point mobilities.
+
+use super::plate::Plate;
+use super::{Bands, NotPhysical, Spectrum};
+use num_complex::Complex64;
+use std::f64::consts::{PI, TAU};
+
+/// Driving-point mobility of a thin infinite plate, m/(N·s): 1/(8√(B'·m')), real and the same at all frequencies.
+///
+/// `bending_nm` is B' (N·m), `mass_kg_m2` is m'. Source: Cremer, Heckl & Petersson, Structure-Borne Sound, 3rd ed. (2005), Table 5.1.
+#[must_use]
+pub fn plate_m_n_s(bending_nm: f64, mass_kg_m2: f64) -> f64 {
+    1.0 / (8.0 * (bending_nm * mass_kg_m2).sqrt())
+}
+
+/// Real part of the mobility at the free edge of a half-infinite plate, m/(N·s): 1/(3.5√(B'·m')), 3.6 dB over the middle.
+/// Source: Cremer, Heckl & Petersson, Structure-Borne Sound, 3rd ed. (2005), Table 5.1 (from memory, unverified).
+#[must_use]
+pub fn plate_edge_m_n_s(bending_nm: f64, mass_kg_m2: f64) -> f64 {
+    1.0 / (3.5 * (bending_nm * mass_kg_m2).sqrt())
+}
+
+/// Driving-point impedance of an infinite beam in bending, N·s/m: 2·m_l·cB·(1 + j), cB = (B·ω²/m_l)^¼.
+///
+/// `bending_nm2` is B = E·I (N·m²), `mass_kg_m` the mass per length. Its mobility is (1 − j)/(4·m_l·cB).
+/// Source: Cremer, Heckl & Petersson, Structure-Borne Sound, 3rd ed. (2005), Table 5.1.
+#[must_use]
+pub fn beam_impedance_n_s_m(bending_nm2: f64, mass_kg_m: f64, hz: f64) -> Complex64 {
+    let omega = TAU * hz;
+    let speed = (bending_nm2 * omega * omega / mass_kg_m).powf(0.25);
+    2.0 * mass_kg_m * speed * Complex64::new(1.0, 1.0)
+}
+
+/// A floor of boards on joists, for its point mobilities.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JoistFloor {
+    board_bending_nm: f64,
+    board_kg_m2: f64,
+    joist_bending_nm2: f64,
+    joist_kg_m: f64,
+    spacing_m: f64,
+    hung_kg_m2: f64,
+}
+
+/// Timber of ordinary joists: Young's modulus along the grain, Pa, and density, kg/m³ (common practice, no source).
+const JOIST_PA: f64 = 10e9;
+const JOIST_KG_M3: f64 = 450.0;
+
+impl JoistFloor {
+    /// Boards with bending stiffness per width `board_bending_nm` (N·m) and mass `board_kg_m2`; timber joists `joist_m` = (breadth, depth)
+    /// every `spacing_m`; ceiling and fill that hang on them `hung_kg_m2` (may be 0).
+    ///
+    /// # Errors
+    ///
+    /// When a value is not finite and above zero, or the hung mass is below zero.
+    pub fn new(
+        board_bending_nm: f64,
+        board_kg_m2: f64,
+        joist_m: (f64, f64),
+        spacing_m: f64,
+        hung_kg_m2: f64,
+    ) -> Result<Self, NotPhysical> {
+        let breadth_m = NotPhysical::unless_positive("breadth of a joist", joist_m.0, "above zero, in m")?;
+        let depth_m = NotPhysical::unless_positive("depth of a joist", joist_m.1, "above zero, in m")?;
+        if !hung_kg_m2.is_finite() || hung_kg_m2 < 0.0 {
+            return Err(NotPhysical {
+                what: "mass under the joists",
+                value: hung_kg_m2,
+                must: "zero or more, in kg/m²",
+            });
+        }
+        Ok(Self {
+            board_bending_nm: NotPhysical::unless_positive(
+                "bending stiffness",
+                board_bending_nm,
+                "above zero, in N·m",
+            )?,
+            board_kg_m2: NotPhysical::unless_positive("mass of the boards", board_kg_m2, "above zero, in kg/m²")?,
+            joist_bending_nm2: JOIST_PA * breadth_m * depth_m.powi(3) / 12.0,
+            joist_kg_m: JOIST_KG_M3 * breadth_m * depth_m,
+            spacing_m: NotPhysical::unless_positive("spacing of joists", spacing_m, "above zero, in m")?,
+            hung_kg_m2,
+        })
+    }
+
+    /// First resonance of a board strip between two joists, Hz: π/(2s²)·√(B'/m'), simply supported. Below it board and joists move as one.
+    #[must_use]
+    pub fn bay_resonance_hz(&self) -> f64 {
+        PI / (2.0 * self.spacing_m.powi(2)) * (self.board_bending_nm / self.board_kg_m2).sqrt()
+    }
+
+    /// Mobility of the whole as an orthotropic plate, 1/(8√(m'·√(Bx·By))), m/(N·s).
+    /// Source: Cremer, Heckl & Petersson, Structure-Borne Sound, 3rd ed. (2005), orthotropic plates (from memory, unverified).
+    fn smeared_m_n_s(&self) -> f64 {
+        let along = self.board_bending_nm + self.joist_bending_nm2 / self.spacing_m;
+        let mass = self.board_kg_m2 + self.hung_kg_m2 + self.joist_kg_m / self.spacing_m;
+        plate_m_n_s((along * self.board_bending_nm).sqrt(), mass)
+    }
+
+    /// Between joists, m/(N·s): the boards alone above the bay's resonance, the smeared plate an octave below it, and a power law between
+    /// (own interpolation).
+    #[must_use]
+    pub fn between_m_n_s(&self, hz: f64) -> f64 {
+        let (whole, board) = (self.smeared_m_n_s(), plate_m_n_s(self.board_bending_nm, self.board_kg_m2));
+        let share = (1.0 + (hz / self.bay_resonance_hz()).log2()).clamp(0.0, 1.0);
+        whole * (board / whole).powf(share)
+    }
+
+    /// Over a joist, m/(N·s): the impedances of joist (a beam) and boards added, and no more than the mobility between joists.
+    ///
+    /// Own sum of two infinite structures; the joist's ends and its twisting are left out.
+    #[must_use]
+    pub fn over_joist_m_n_s(&self, hz: f64) -> Complex64 {
+        let board = 1.0 / plate_m_n_s(self.board_bending_nm, self.board_kg_m2);
+        let both = 1.0 / (beam_impedance_n_s_m(self.joist_bending_nm2, self.joist_kg_m, hz) + board);
+        let between = self.between_m_n_s(hz);
+        if both.norm() > between { both * (between / both.norm()) } else { both }
+    }
+}
+
+/// The floor under a contact point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PointMobility {
+    /// One that does not give way.
+    Rigid,
+    /// Middle of a homogeneous plate, m/(N·s).
+    Plate(f64),
+    /// Boards, away from the joists.
+    BetweenJoists(JoistFloor),
+    /// Boards, on a joist.
+    OverJoist(JoistFloor),
+    /// Measured real part per third octave, m/(N·s).
+    Stated(Spectrum),
+}
+
+impl PointMobility {
+    /// Mobility at any frequency, m/(N·s); a stated one is that of the nearest band.
+    #[must_use]
+    pub fn at(&self, hz: f64) -> Complex64 {
+        match self {
+            Self::Rigid => Complex64::ZERO,
+            Self::Plate(real) => Complex64::from(*real),
+            Self::BetweenJoists(floor) => Complex64::from(floor.between_m_n_s(hz)),
+            Self::OverJoist(floor) => floor.over_joist_m_n_s(hz),
+            Self::Stated(real) => Complex64::from(real[Bands::nearest(hz)]),
+        }
+    }
+}
+
+impl Plate {
+    /// Driving-point mobility far from the edges: [`plate_m_n_s`].
+    #[must_use]
+    pub fn point_mobility_m_n_s(&self) -> f64 {
+        plate_m_n_s(self.bending_stiffness_nm(), self.mass_kg_m2())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Chipboard 22 mm on joists 50 × 200 mm at 400 mm: stiffer over a joist than between, and the lighter the floor the easier to move.
+    #[test]
+    fn a_joist_is_harder_to_move_than_the_boards_beside_it() {
+        let floor = JoistFloor::new(3000.0, 15.0, (0.05, 0.2), 0.4, 10.0).unwrap();
+        for hz in [25.0, 63.0, 250.0, 1000.0, 5000.0] {
+            assert!(floor.over_joist_m_n_s(hz).norm() <= floor.between_m_n_s(hz) * (1.0 + 1e-12));
+        }
+        assert!(floor.between_m_n_s(1000.0) > floor.between_m_n_s(31.5));
+        assert!(JoistFloor::new(3000.0, 15.0, (0.05, 0.2), 0.4, -1.0).is_err());
+    }
+
+    #[test]
+    fn the_beam_has_a_mobility_of_forty_five_degrees() {
+        let mobility = 1.0 / beam_impedance_n_s_m(3e5, 4.5, 100.0);
+        assert!((mobility.re + mobility.im).abs() < 1e-15 && mobility.re > 0.0);
+    }
+}

@@ -1,0 +1,204 @@
+//! Blows, springs and floors against the laws every handbook agrees on.
+
+use leaklight::acoustics::bridges::Connection;
+use leaklight::acoustics::contact_force::{ContactForce, HalfSine};
+use leaklight::acoustics::flanking::{Leg, path_area_m2};
+use leaklight::acoustics::heavy::{InSitu, laboratory_loss};
+use leaklight::acoustics::impact::{flanking_path_ln_db, heavy_floor_ln_db, level_of_force_db, light_floor_ln_db};
+use leaklight::acoustics::isolation::{Isolators, transmissibility};
+use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
+use leaklight::acoustics::mobility::{JoistFloor, PointMobility, plate_m_n_s};
+use leaklight::acoustics::plate::Plate;
+use leaklight::acoustics::radiation::PanelSides;
+use leaklight::acoustics::reference_floors::ReferenceFloor;
+use leaklight::acoustics::structure_borne::{equivalent_incident_power_w, ln_by_reciprocity_db};
+use leaklight::acoustics::tapping_machine::{self, CHIPBOARD_ACROSS_PA, HammerContact};
+use leaklight::acoustics::{Air, BAND_COUNT, Bands, Spectrum};
+
+fn at(hz: f64) -> usize {
+    Bands::nearest(hz)
+}
+
+fn db(ratio: f64) -> f64 {
+    10.0 * ratio.log10()
+}
+
+/// Octave levels 31.5 Hz to 500 Hz of one stroke a second, dB re 1 N.
+fn octaves_db(pulse: &HalfSine) -> Vec<f64> {
+    let force = ContactForce::strokes(pulse, 1.0, &Bands::exact()).unwrap();
+    force.mean_square_n2().octave_sums()[..5].iter().map(|n2| db(*n2)).collect()
+}
+
+/// Half-sine pulses worked out by hand from J²·cos²(πfT)/(1 − (2fT)²)²: a pedal stroke of 1 N·s in 5 ms, a heel stamp of 3 N·s in
+/// 12 ms (both invented), printed to whole dB; the tapping machine in octaves. Within 1 dB: the hand calculation took midbands.
+#[test]
+fn pulses_give_the_octaves_worked_out_by_hand() {
+    for (pulse, by_hand) in [
+        (HalfSine::new(1.0, 0.005).unwrap(), [16.0, 19.0, 19.0, 11.0, 0.0]),
+        (HalfSine::new(3.0, 0.012).unwrap(), [25.0, 24.0, 12.0, 1.0, -8.0]),
+    ] {
+        for (computed, by_hand) in octaves_db(&pulse).iter().zip(by_hand) {
+            assert!((computed - by_hand).abs() < 1.0, "{:.1?}", octaves_db(&pulse));
+        }
+    }
+    let machine = ContactForce::tapping_machine(&Bands::exact());
+    for (computed, by_hand) in machine.mean_square_n2().octave_sums().iter().zip([19.4, 22.4, 25.4, 28.4, 31.4]) {
+        assert!((db(*computed) - by_hand).abs() < 0.1);
+    }
+}
+
+/// The standard ball is a half-sine of about 19 N·s in 20 ms as far as that goes: ISO 10140-5 Annex F prints 39 and 31 dB in the first two
+/// octaves, and its own tolerances of 1.0 and 1.5 dB are taken. Above, a rubber ball is harder than the pulse.
+#[test]
+fn the_ball_is_a_half_sine_in_the_bass() {
+    let octaves = octaves_db(&HalfSine::new(19.0, 0.020).unwrap());
+    assert!((octaves[0] - 39.0).abs() < 1.0 && (octaves[1] - 31.0).abs() < 1.5, "{octaves:.1?}");
+    assert!(octaves[3] < 17.0 && octaves[4] < 12.5, "{octaves:.1?}");
+}
+
+/// A pedal at three strokes a second equals the tapping machine round 63 Hz (within 2 dB), is louder below, and 12 dB weaker or more from
+/// 250 Hz: the number for footsteps is the wrong one for drums.
+#[test]
+fn a_pedal_is_not_a_tapping_machine() {
+    let bands = Bands::exact();
+    let pedal = ContactForce::strokes(&HalfSine::new(1.0, 0.005).unwrap(), 3.0, &bands).unwrap();
+    let over = pedal.over_tapping_machine(&bands).to_db();
+    assert!(over[at(63.0)].abs() < 2.0 && over[at(25.0)] > 1.0 && over[at(250.0)] < -12.0, "{over:.1?}");
+}
+
+/// Below √2·f0 a spring amplifies, above it isolates, and far above by 12 dB an octave (single degree of freedom, exact but for damping).
+#[test]
+fn springs_isolate_above_root_two() {
+    for loss in [0.0, 0.05, 0.2] {
+        assert!((transmissibility(std::f64::consts::SQRT_2, loss) - 1.0).abs() < 1e-9);
+        assert!(transmissibility(1.3, loss) > 1.0 && transmissibility(1.5, loss) < 1.0);
+    }
+    let per_octave_db = 20.0 * (transmissibility(16.0, 0.01) / transmissibility(32.0, 0.01)).log10();
+    assert!((per_octave_db - 12.04).abs() < 0.1, "{per_octave_db}");
+}
+
+/// In bands too: a platform on pads of 12 Hz gains 12 dB an octave (within 0.3), its cap stops it, and one of 50 Hz harms at 50 Hz.
+#[test]
+fn a_platform_harms_at_its_resonance_and_stops_at_its_cap() {
+    let (bands, stiff_for) = (Bands::exact(), |hz: f64, kg: f64| (std::f64::consts::TAU * hz).powi(2) * kg);
+    let soft = Isolators::new(stiff_for(6.0, 250.0), 0.05, 250.0).unwrap().capped_at(60.0).unwrap();
+    let gain = soft.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands);
+    assert!((gain[at(63.0)] - gain[at(31.5)] - 12.04).abs() < 0.6, "{gain:.1?}");
+    assert!((gain[at(125.0)] - gain[at(63.0)] - 12.04).abs() < 0.3, "{gain:.1?}");
+    let usual = Isolators::new(stiff_for(6.0, 250.0), 0.05, 250.0).unwrap();
+    assert_eq!(usual.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands)[at(1000.0)], 30.0);
+    let hard = Isolators::new(stiff_for(50.0, 100.0), 0.1, 100.0).unwrap();
+    let gain = hard.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands);
+    assert!(gain[at(50.0)] < -10.0 && gain[at(25.0)] < 0.0 && gain[at(100.0)] > 5.0, "{gain:.1?}");
+}
+
+/// Twice the mass on the same springs gains 6 dB far above resonance (within 0.2).
+#[test]
+fn twice_the_mass_gains_six_decibels() {
+    let bands = Bands::exact();
+    let gain = |load_kg: f64| {
+        let springs = Isolators::new(4e5, 0.05, load_kg).unwrap().capped_at(80.0).unwrap();
+        springs.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands)
+    };
+    let more = gain(400.0)[at(200.0)] - gain(200.0)[at(200.0)];
+    assert!((more - 6.02).abs() < 0.2, "{more}");
+}
+
+/// The same pads are worth less on boards than on concrete, and on concrete nearly what they are on a rigid floor (within 1 dB up to 250 Hz).
+#[test]
+fn pads_on_a_timber_floor_are_worth_less() {
+    let bands = Bands::exact();
+    let pads = Isolators::elastomers(3.0, 1.5, 0.1, 200.0).unwrap().capped_at(60.0).unwrap();
+    let worth = |floor| pads.insertion_loss_db(&floor, 4.0, &bands);
+    let concrete = Plate::new(0.15, 2300.0, 3500.0, 0.006).unwrap();
+    let joists = JoistFloor::new(3000.0, 15.0, (0.05, 0.2), 0.4, 12.0).unwrap();
+    let (rigid, slab) = (worth(PointMobility::Rigid), worth(PointMobility::Plate(concrete.point_mobility_m_n_s())));
+    let boards = worth(PointMobility::BetweenJoists(joists));
+    for band in at(31.5)..=at(250.0) {
+        assert!((rigid[band] - slab[band]).abs() < 1.0, "{band}: {} {}", rigid[band], slab[band]);
+    }
+    for hz in [50.0, 63.0, 125.0, 250.0] {
+        assert!(boards[at(hz)] < slab[at(hz)] - 3.0, "{hz} Hz: {:.1} {:.1}", boards[at(hz)], slab[at(hz)]);
+    }
+}
+
+/// Ln + R = 38 + 30 lg f in thirds, for σ = 1 and the tapping machine (Heckl & Rathe 1963); half a dB, for they
+/// round the constant.
+#[test]
+fn impact_and_airborne_sound_are_reciprocal() {
+    let (bands, air) = (Bands::exact(), Air::default());
+    let r_db = bands.map(|hz| 10.0 + 20.0 * hz.log10());
+    let force = tapping_machine::force_squared_n2(&bands);
+    let ln_db = ln_by_reciprocity_db(&r_db.tau_from_r_db(), &force, &Spectrum::splat(1.0), &bands, &air);
+    for band in 0..BAND_COUNT {
+        let sum_db = ln_db[band] + r_db[band];
+        assert!((sum_db - 38.0 - 30.0 * bands.hz(band).log10()).abs() < 0.5, "{sum_db}");
+    }
+}
+
+/// Concrete slabs: the standard's 155 − 30 lg m' … and power by reciprocity are one, within 1 dB above twice fc. The standard's constant
+/// stands for fc·m' of 43 000 Hz·kg/m²; these slabs have 41 900.
+#[test]
+fn annex_b_is_reciprocity_for_concrete() {
+    let (bands, air) = (Bands::exact(), Air::default());
+    let sides = PanelSides::new(5.0, 4.0).unwrap();
+    for thickness_m in [0.12, 0.2, 0.3] {
+        let plate = Plate::new(thickness_m, 2300.0, 3500.0, 0.006).unwrap();
+        let floor = InSitu::with_loss(&plate, sides, &laboratory_loss(&plate, &bands), &bands, &air);
+        let annex_db = heavy_floor_ln_db(&plate, &floor, &bands);
+        let force = tapping_machine::force_squared_n2(&bands);
+        let power_db = ln_by_reciprocity_db(&floor.tau_resonant, &force, &floor.sigma, &bands, &air);
+        // The thick-plate limit of R is no part of Annex B of part 2; it sets in above 1 kHz.
+        for band in at(2.0 * plate.critical_hz(&air)) + 1..at(1000.0) {
+            let apart = annex_db[band] - power_db[band];
+            assert!(apart.abs() < 1.0, "{thickness_m} m, {} Hz: {apart:.2}", bands.hz(band));
+        }
+    }
+}
+
+/// A force's way round a junction: by the impact level of the path, or by equivalent incident power and the airborne path. Once the
+/// floor's own Ln is set to its direct power they are the same (exact).
+#[test]
+fn a_contact_path_is_an_airborne_path_with_another_beginning() {
+    let (bands, air) = (Bands::exact(), Air::default());
+    let leg = |tau: f64, area_m2: f64, lining_db: f64| Leg {
+        tau: Spectrum::splat(tau),
+        area_m2,
+        absorption_length_m: Spectrum::splat(area_m2),
+        delta_r_db: Spectrum::splat(lining_db),
+    };
+    let (floor, wall) = (leg(1e-5, 20.0, 0.0), leg(3e-5, 11.0, 4.0));
+    let dv = Spectrum::splat(12.0);
+    let pedal = ContactForce::strokes(&HalfSine::new(1.0, 0.005).unwrap(), 3.0, &bands).unwrap();
+    let (sigma, force) = (Spectrum::splat(0.8), tapping_machine::force_squared_n2(&bands));
+    let ln_db = ln_by_reciprocity_db(&floor.tau, &force, &sigma, &bands, &air);
+    let path_db = flanking_path_ln_db(&ln_db, &Spectrum::ZERO, &floor, &wall, &dv);
+    let absorption_m2 = Spectrum::splat(16.0);
+    let level_db = level_of_force_db(&path_db, &pedal.over_tapping_machine(&bands), &absorption_m2);
+    let path_m2 = path_area_m2(&floor, &wall, &dv);
+    for band in 0..BAND_COUNT {
+        let falling_w = equivalent_incident_power_w(pedal.mean_square_n2()[band], sigma[band], bands.hz(band), &air);
+        let power_w = falling_w / floor.area_m2 * path_m2[band];
+        assert!((db(power_w / 1e-12 * 4.0 / 16.0) - level_db[band]).abs() < 1e-9);
+    }
+}
+
+/// A timber floor like the standard's (22 mm chipboard, joists at 625 mm, 100 mm wool, 12.5 mm plasterboard fixed below): reciprocity
+/// follows the reference curve of ISO 717-2 within 9 dB a band and 3 dB on the mean, 100 Hz to 3150 Hz. Measured when written: +7.4 at most,
+/// −6.9 at least. Its ceiling hangs on battens, ours straight on the joists.
+#[test]
+fn a_timber_floor_comes_near_the_reference_floor() {
+    let (bands, air) = (Bands::exact(), Air::default());
+    let boards = Leaf::single(Sheet::plate(0.022, 660.0, 2200.0, 0.25, 0.015).unwrap());
+    let gypsum = Leaf::single(Sheet::plate(0.0125, 800.0, 1700.0, 0.3, 0.0135).unwrap());
+    let wool = Fill::new(0.1, 7000.0, 14.0).unwrap();
+    let cavity = Cavity::new(0.2, Some(wool), Connection::Joists { spacing_m: 0.625 }).unwrap();
+    let tau = Stack::new(vec![boards, gypsum], vec![cavity]).unwrap().transmission((4.0, 3.5), &air, &bands);
+    let mobility = plate_m_n_s(boards.bending_stiffness_nm(), boards.mass_per_area_kg_m2());
+    let contact = HammerContact::on_boards(CHIPBOARD_ACROSS_PA, mobility);
+    let apart = light_floor_ln_db(&tau, PanelSides::new(4.0, 3.5).unwrap(), &contact, &bands, &air)
+        .zip(&ReferenceFloor::JoistsWithCeiling.ln_db(), |computed, reference| computed - reference);
+    let bands_rated = &apart.0[at(100.0)..=at(3150.0)];
+    let mean = bands_rated.iter().sum::<f64>() / bands_rated.len() as f64;
+    assert!(mean.abs() < 3.0 && bands_rated.iter().all(|db| db.abs() < 9.0), "mean {mean:.1}: {bands_rated:.1?}");
+}
