@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::material::Nature;
 use super::target::Limit;
 use super::{
-    Bridge, Build, Construction, ConstructionKind, Finish, Layer, Material, Provenance, Reference, Seal, SoundSource,
-    Standing, Target, lookup,
+    Bridge, Build, Construction, ConstructionKind, Finish, FloorForce, Layer, Material, Provenance, Reference, Seal,
+    SoundSource, Standing, Target, lookup,
 };
+use crate::acoustics::Bands;
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 
 /// Absorption measured in a reverberation room may exceed one by the edge effect; more than this is a slip.
@@ -62,6 +63,14 @@ impl Faults {
             self.add(unknown.to_string());
         }
     }
+}
+
+/// A contact force: whatever its spectrum refuses, and its uncertainty.
+pub(super) fn force(force: &FloorForce, faults: &mut Faults) {
+    if let Err(why) = force.force.spectrum(&Bands::exact()) {
+        faults.add(why.to_string());
+    }
+    faults.unless_positive("the uncertainty", force.uncertainty_db, "dB");
 }
 
 pub(super) fn material(material: &Material, faults: &mut Faults) {

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use serde::de::DeserializeOwned;
 
 use super::check::{self, Faults};
-use super::{Catalogue, Construction, Finish, Material, Provenance, Reference, Seal, SoundSource, Target};
+use super::{Catalogue, Construction, Finish, FloorForce, Material, Provenance, Reference, Seal, SoundSource, Target};
 
 /// The texts a catalogue is made of. Each is a RON list of entries.
 #[derive(Debug, Clone, Copy)]
@@ -22,6 +22,8 @@ pub struct CatalogueText<'a> {
     pub finishes: &'a str,
     /// `sound_sources.ron`.
     pub sound_sources: &'a str,
+    /// `contact_forces.ron`.
+    pub forces: &'a str,
     /// `targets.ron`.
     pub targets: &'a str,
     /// `seals.ron`.
@@ -36,6 +38,7 @@ impl CatalogueText<'static> {
         constructions: include_str!("../../assets/constructions.ron"),
         finishes: include_str!("../../assets/finishes.ron"),
         sound_sources: include_str!("../../assets/sound_sources.ron"),
+        forces: include_str!("../../assets/contact_forces.ron"),
         targets: include_str!("../../assets/targets.ron"),
         seals: include_str!("../../assets/seals.ron"),
     };
@@ -119,6 +122,7 @@ impl Catalogue {
             constructions: read("constructions.ron", text.constructions, &mut faults),
             finishes: read("finishes.ron", text.finishes, &mut faults),
             sources: read("sound_sources.ron", text.sound_sources, &mut faults),
+            forces: read("contact_forces.ron", text.forces, &mut faults),
             targets: read("targets.ron", text.targets, &mut faults),
             seals: read("seals.ron", text.seals, &mut faults),
             ..Self::default()
@@ -133,6 +137,7 @@ impl Catalogue {
             });
             checking.all("finishes.ron", text.finishes, &catalogue.finishes, check::finish);
             checking.all("sound_sources.ron", text.sound_sources, &catalogue.sources, check::sound_source);
+            checking.all("contact_forces.ron", text.forces, &catalogue.forces, check::force);
             checking.all("targets.ron", text.targets, &catalogue.targets, check::target);
             checking.all("seals.ron", text.seals, &catalogue.seals, check::seal);
         }
@@ -169,7 +174,7 @@ macro_rules! entries {
     )+};
 }
 
-entries!(Material, Construction, Finish, SoundSource, Target, Seal);
+entries!(Material, Construction, Finish, FloorForce, SoundSource, Target, Seal);
 
 impl Entry for Reference {
     fn id(&self) -> &str {

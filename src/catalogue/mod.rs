@@ -3,6 +3,7 @@
 mod check;
 pub mod construction;
 pub mod finish;
+pub mod force;
 pub mod load;
 pub mod lookup;
 pub mod material;
@@ -16,6 +17,7 @@ use std::collections::BTreeMap;
 
 pub use construction::{Bridge, Build, Construction, ConstructionKind, Layer, LeafSize};
 pub use finish::Finish;
+pub use force::{FloorForce, Force};
 pub use load::{CatalogueFault, CatalogueFaults, CatalogueText};
 pub use lookup::UnknownId;
 pub use material::Material;
@@ -38,6 +40,8 @@ pub struct Catalogue {
     pub finishes: BTreeMap<String, Finish>,
     /// Instruments and machines.
     pub sources: BTreeMap<String, SoundSource>,
+    /// What feet, pedals and machines do to the floor.
+    pub forces: BTreeMap<String, FloorForce>,
     /// Limits a listener's level is compared with.
     pub targets: BTreeMap<String, Target>,
     /// What closes the gap round a door or an opening light.

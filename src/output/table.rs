@@ -236,6 +236,7 @@ pub fn kind_key(path: &PathRecord) -> &'static str {
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by_room",
         PathKind::ByOutdoors => "by_outdoors",
+        PathKind::StructureBorne => "structure_borne",
     }
 }
 

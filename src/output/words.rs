@@ -94,6 +94,11 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
         PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
+        PathKind::StructureBorne if path.via.is_some() => {
+            format!("by feet and pedals on {entry}, by way of {} and in through {exit}", via())
+        }
+        PathKind::StructureBorne if path.entry == path.exit => format!("by feet and pedals on {entry}"),
+        PathKind::StructureBorne => format!("by feet and pedals on {entry}, round a junction and out of {exit}"),
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
         PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
     }
@@ -108,6 +113,7 @@ pub fn kind(kind: PathKind) -> &'static str {
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by a room",
         PathKind::ByOutdoors => "by the open air",
+        PathKind::StructureBorne => "feet and pedals",
     }
 }
 

@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalogue::Construction;
+use crate::acoustics::NotPhysical;
+use crate::acoustics::isolation::Isolators;
+use crate::catalogue::{Construction, Force};
 
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
@@ -306,6 +308,101 @@ pub struct Source {
     /// False while it is silent.
     #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
+    /// Where it touches the floor, and with what force.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub contacts: Vec<Contact>,
+}
+
+/// A point where a source touches the floor: a pedal, a spur, a castor, a foot.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Contact {
+    /// Name people read: "bass drum pedal".
+    pub name: String,
+    /// Where, m; where the source stands when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<[f64; 2]>,
+    /// The force.
+    pub force: ContactForce,
+    /// Stronger (+) or weaker (−), dB.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub level_db: f64,
+    /// The platform or isolators under it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mount: Option<Mount>,
+}
+
+/// The force of a contact.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum ContactForce {
+    /// A contact force of the catalogue, by id.
+    Known(String),
+    /// One's own.
+    Own(Force),
+}
+
+/// A platform or isolators under a contact.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mount {
+    /// What rests on the springs: platform, instrument, player, kg.
+    pub load_kg: f64,
+    /// The springs, all together.
+    pub spring: Spring,
+    /// Their loss factor.
+    #[serde(default = "usual_loss")]
+    pub loss: f64,
+    /// Over how many places the load is spread.
+    #[serde(default = "usual_places")]
+    pub places: f64,
+    /// What they gain at most, dB.
+    #[serde(default = "usual_most")]
+    pub most_db: f64,
+}
+
+/// What a platform rests on.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Spring {
+    /// Steel springs that give by so much under the load, mm.
+    SteelDeflection(f64),
+    /// Rubber or foam that gives by so much under the load (mm), and how many times stiffer it is when it moves (1.3 to 3).
+    RubberDeflection(f64, f64),
+    /// A mat: dynamic stiffness (MN/m³) and area of contact (m²).
+    Mat(f64, f64),
+    /// Dynamic stiffness, N/m.
+    Stiffness(f64),
+}
+
+impl Mount {
+    /// The springs with their load.
+    ///
+    /// # Errors
+    ///
+    /// When load, spring, loss factor or cap is none there can be; says which.
+    pub fn isolators(&self) -> Result<Isolators, NotPhysical> {
+        let isolators = match self.spring {
+            Spring::SteelDeflection(mm) => Isolators::steel_springs(mm, self.loss, self.load_kg),
+            Spring::RubberDeflection(mm, ratio) => Isolators::elastomers(mm, ratio, self.loss, self.load_kg),
+            Spring::Mat(stiffness, area_m2) => Isolators::mat(stiffness, area_m2, self.loss, self.load_kg),
+            Spring::Stiffness(n_m) => Isolators::new(n_m, self.loss, self.load_kg),
+        }?;
+        NotPhysical::unless_positive("number of places a load is spread over", self.places, "above zero")?;
+        isolators.capped_at(self.most_db)
+    }
+}
+
+fn usual_loss() -> f64 {
+    0.2
+}
+
+fn usual_places() -> f64 {
+    4.0
+}
+
+fn usual_most() -> f64 {
+    crate::acoustics::isolation::MOST_DB
 }
 
 fn yes() -> bool {

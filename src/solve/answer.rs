@@ -167,6 +167,8 @@ pub enum PathKind {
     ByRoom,
     /// By the open air.
     ByOutdoors,
+    /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
+    StructureBorne,
 }
 
 /// A place where sound enters or leaves.

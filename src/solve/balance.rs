@@ -90,6 +90,12 @@ impl Balance {
         })
     }
 
+    /// p² in `space` for each m² of A·p² brought into `entered`, 1/m².
+    #[must_use]
+    pub fn per_drive(&self, space: SpaceIndex, entered: SpaceIndex) -> Spectrum {
+        Spectrum::from_fn(|band| self.inverse[band][(space.0, entered.0)])
+    }
+
     /// Absorption area with all that is passed on, m².
     #[must_use]
     pub fn loss_m2(&self, space: SpaceIndex) -> &Spectrum {

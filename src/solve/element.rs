@@ -10,6 +10,7 @@ use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db};
 use crate::acoustics::junction;
 use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
 use crate::acoustics::layers::Stack;
+use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Spectrum, slit};
@@ -34,6 +35,19 @@ pub struct Part {
     pub mass_kg_m2: f64,
     /// Its openings, in the element's order.
     pub openings: Vec<OpeningPart>,
+    /// How it takes a force on the face of `sides[0]`; nothing for what no one stands on.
+    pub struck: Option<Struck>,
+}
+
+/// How a floor takes a force on its upper face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Struck {
+    /// Mobility of the floor under the force.
+    pub mobility: PointMobility,
+    /// Radiation efficiency of the struck face.
+    pub sigma: Spectrum,
+    /// Resonant part of what goes straight through: a force drives no forced wave.
+    pub resonant_part: Spectrum,
 }
 
 /// An opening, ready for paths.
@@ -300,6 +314,7 @@ impl Place<'_> {
             gross_area_m2: element.area_m2.max(1e-3),
             mass_kg_m2: 0.0,
             openings,
+            struck: None,
         };
         let Some(resolved) = &self.bodies[at] else { return part };
         part.mass_kg_m2 = resolved.mass_kg_m2;
@@ -313,6 +328,11 @@ impl Place<'_> {
                 let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
+                part.struck = Some(Struck {
+                    mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+                    sigma: placed.sigma,
+                    resonant_part: placed.tau_resonant.zip(&placed.tau, |resonant, all| resonant / all),
+                });
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
@@ -328,6 +348,15 @@ impl Place<'_> {
                 let both = add(&gains[0], &gains[1]);
                 let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
+                // The boards between the joists; their σ as in the published relation of impact and airborne sound, which has 1.
+                part.struck = stack.leaves().first().map(|boards| Struck {
+                    mobility: PointMobility::Plate(plate_m_n_s(
+                        boards.bending_stiffness_nm().max(1.0),
+                        boards.mass_per_area_kg_m2(),
+                    )),
+                    sigma: Spectrum::splat(1.0),
+                    resonant_part: Spectrum::splat(1.0),
+                });
                 part.legs = [0, 1].map(|face| {
                     let r_db = resonant_r_of_light_db(
                         &base.r_db_from_tau(),

@@ -6,7 +6,7 @@ use super::balance::Balance;
 use super::construction::add;
 use super::criteria::{self, Level};
 use super::element::Elements;
-use super::paths::{RadiatingFace, Transfer, faces, spreading_per_m2};
+use super::paths::{Injection, RadiatingFace, Transfer, faces, spreading_per_m2};
 use super::room::{RoomPart, marker};
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -21,6 +21,8 @@ use crate::scene::{Background, Listener, Scene};
 const MODEL_INDOORS_DB: f64 = 3.0;
 /// The same to the open air, where screening and ground are rough. Own judgement.
 const MODEL_OUTDOORS_DB: f64 = 4.0;
+/// The same for what comes through floors from feet and pedals. Own judgement: light floors by reciprocity are given as ±5 dB.
+const MODEL_FLOORS_DB: f64 = 5.0;
 /// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
 const LEAST_SHARE: f64 = 1e-6;
 
@@ -36,6 +38,8 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
+    /// What contacts on floors bring into rooms.
+    pub injections: &'a [Injection],
     /// All spaces.
     pub rooms: &'a [RoomPart],
     /// Their energies.
@@ -73,6 +77,7 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
             outdoor_paths(heard, shell, *source, placed, &mut paths);
         }
     }
+    structure_borne_paths(heard, shell, placed, &mut paths);
     // The sum is taken before small records are folded together, which leaves it as it is.
     let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let paths = ranked(paths, &energy);
@@ -89,9 +94,17 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
         criteria::audibility(&level_db, &background_db)
     };
     let most = |value: fn(&RoomPart) -> f64| loud.iter().map(|at| value(&heard.rooms[at.0])).fold(0.0, f64::max);
-    let peak_db = most(|room| room.peak_db);
+    let air_peak_db = most(|room| room.peak_db);
     let model_db = if indoors { MODEL_INDOORS_DB } else { MODEL_OUTDOORS_DB };
-    let uncertainty_db = model_db.hypot(most(|room| room.source_uncertainty_db));
+    let air_db = model_db.hypot(most(|room| room.source_uncertainty_db));
+    // Structure-borne strokes and the instrument's own peaks, each on its share of the energy.
+    let by_floor: f64 = paths.iter().filter(|path| path.kind == PathKind::StructureBorne).map(|path| path.share).sum();
+    let floor_most = |value: fn(&Injection) -> f64| heard.injections.iter().map(value).fold(0.0, f64::max);
+    let raised = |db: f64| 10f64.powf(db / 10.0);
+    let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
+    let peak_db = 10.0 * peaks.max(1.0).log10();
+    let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
+    let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
     let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
     let target = listener
         .target
@@ -206,6 +219,56 @@ fn outdoor_paths(
     }
     for (room, exits) in by_room {
         pair_up(heard, source, room, &exits, paths);
+    }
+}
+
+/// What contacts on floors bring: straight into the listener's room, and by other rooms.
+fn structure_borne_paths(
+    heard: &Heard<'_>,
+    shell: &[RadiatingFace],
+    placed: &PlacedListener,
+    paths: &mut Vec<PathRecord>,
+) {
+    const KIND: PathKind = PathKind::StructureBorne;
+    let here = placed.space;
+    let (loss_m2, point) = (heard.balance.loss_m2(here), [placed.at[0], placed.at[1], placed.height_m]);
+    // In the player's own room the instrument itself drowns it.
+    let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
+    for injection in others.iter().filter(|injection| injection.to == here) {
+        let energy = injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss);
+        let Injection { source, entry, junction, exit, .. } = **injection;
+        paths.push(record(KIND, source, entry, junction, None, exit, energy));
+    }
+    let mut exits: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+    if heard.rooms[here.0].enclosed {
+        for transfer in heard.transfers.iter().filter(|transfer| transfer.to == here) {
+            let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
+            exits.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
+        }
+    } else {
+        for face in shell {
+            let spreading = spreading_per_m2(face, point);
+            let energy = face.tau_m2.map(|tau_m2| tau_m2 * spreading);
+            exits.entry(face.room).or_default().push(Bit { surface: face.surface, energy });
+        }
+    }
+    for (room, exits) in exits {
+        // What stands in that room by each source room and floor.
+        let mut entered: BTreeMap<(SpaceIndex, Surface), Spectrum> = BTreeMap::new();
+        for injection in &others {
+            let way = heard.balance.per_drive(room, injection.to);
+            let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
+            entered
+                .entry((injection.source, injection.entry))
+                .and_modify(|sum| *sum = add(sum, &energy))
+                .or_insert(energy);
+        }
+        for ((source, entry), energy) in entered {
+            for exit in by_surface(exits.iter().copied()) {
+                let energy = energy.zip(&exit.energy, |entered, passed| entered * passed);
+                paths.push(record(KIND, source, entry, None, Some(room), exit.surface, energy));
+            }
+        }
     }
 }
 

@@ -17,7 +17,7 @@ pub use answer::*;
 
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
-use crate::building::Building;
+use crate::building::{Building, SpaceIndex};
 use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 
@@ -57,12 +57,14 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
     let transfers = paths::first_order(building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
+    let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
     let listeners = listen::listeners(&listen::Heard {
         scene,
         catalogue,
         building,
         elements: &elements,
         transfers: &transfers,
+        injections: &injections,
         rooms: &rooms,
         balance: &balance,
         conditions,
@@ -71,7 +73,10 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
         .iter()
         .enumerate()
         .map(|(at, room)| SpaceAnswer {
-            energy: balance.energy(at),
+            energy: injections.iter().fold(balance.energy(at), |sum, injection| {
+                let way = balance.per_drive(SpaceIndex(at), injection.to);
+                Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
+            }),
             absorption_m2: room.absorption_m2,
             reverberation_s: room.reverberation_s,
             schroeder_hz: room.schroeder_hz,

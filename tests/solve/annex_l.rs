@@ -119,6 +119,7 @@ fn annex_scene() -> leaklight::scene::Scene {
         sound: "drum-kit-loud".into(),
         level_db: 0.0,
         playing: true,
+        contacts: Vec::new(),
     });
     scene.listeners.push(Listener {
         id: "below".into(),

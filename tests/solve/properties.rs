@@ -100,6 +100,7 @@ pub(super) fn source(storey: &str, at: [f64; 2]) -> Source {
         sound: "drum-kit-loud".into(),
         level_db: 0.0,
         playing: true,
+        contacts: Vec::new(),
     }
 }
 

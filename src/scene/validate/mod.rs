@@ -11,7 +11,8 @@ mod values;
 
 use std::collections::BTreeSet;
 
-use super::{FORMAT, Override, Problem, Scene, StoreyId, Thing};
+use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing};
+use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;
 use values::Limits;
@@ -131,6 +132,7 @@ impl<'a> Check<'a> {
                 let to_do = names::advice(&source.sound, known, "choose a sound of the catalogue");
                 self.error(&spot, format!("its sound \"{}\" is not in the catalogue", source.sound), to_do);
             }
+            self.contacts(&spot, source);
         }
         if !scene.sources.iter().any(|source| source.playing) {
             self.warning(
@@ -138,6 +140,38 @@ impl<'a> Check<'a> {
                 "nothing plays in it",
                 "add a source, or set one to `playing: true`",
             );
+        }
+    }
+
+    fn contacts(&mut self, spot: &Spot, source: &Source) {
+        for contact in &source.contacts {
+            let name = &contact.name;
+            if let Some(at) = contact.at {
+                self.point(spot, at);
+            }
+            self.number(spot, "level change of a contact", contact.level_db, LEVEL_CHANGE_DB);
+            match &contact.force {
+                ContactForce::Known(id) if !self.catalogue.forces.contains_key(id) => {
+                    let known = self.catalogue.forces.keys().map(String::as_str);
+                    let to_do = names::advice(id, known, "choose a contact force of the catalogue");
+                    self.error(
+                        spot,
+                        format!("the force \"{id}\" of its contact \"{name}\" is not in the catalogue"),
+                        to_do,
+                    );
+                }
+                ContactForce::Known(_) => {}
+                ContactForce::Own(force) => {
+                    if let Err(why) = force.spectrum(&Bands::exact()) {
+                        self.error(spot, format!("in its contact \"{name}\" the {why}"), "put it right");
+                    }
+                }
+            }
+            if let Some(mount) = &contact.mount
+                && let Err(why) = mount.isolators()
+            {
+                self.error(spot, format!("under its contact \"{name}\" the {why}"), "put it right");
+            }
         }
     }
 

@@ -4,9 +4,11 @@
 
 mod by_outdoors;
 mod flanking;
+mod structure_borne;
 mod through;
 
 pub use by_outdoors::{RadiatingFace, faces, spreading_per_m2};
+pub use structure_borne::{Injection, injections};
 
 use super::Conditions;
 use super::element::Elements;

@@ -1,0 +1,147 @@
+//! From feet, pedals and machines on a floor into every room: straight down, and round the floor's junctions.
+//!
+//! By reciprocity a force on a floor sends on what a certain airborne power falling on it would: each airborne way that enters by that floor
+//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825; ISO 12354-2:2017 and EN 12354-5:2009 give the same for
+//! homogeneous floors (see [`equivalent_incident_power_w`]).
+
+use super::super::Conditions;
+use super::super::element::Elements;
+use super::{PathKind, Surface, Transfer};
+use crate::acoustics::fast_level::fast_max_over_mean_db;
+use crate::acoustics::structure_borne::equivalent_incident_power_w;
+use crate::acoustics::{Bands, Spectrum};
+use crate::building::{Building, ElementIndex, ElementShape, JunctionIndex, PlacedSource, SpaceIndex};
+use crate::catalogue::Catalogue;
+use crate::scene::{Contact, ContactForce, Scene};
+
+/// (20 µPa)², Pa².
+const REFERENCE_PA2: f64 = 4e-10;
+/// Reverberation time taken for how strokes run together, s: that of a furnished room.
+const USUAL_T_S: f64 = 0.5;
+
+/// What a contact brings into a room by one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Injection {
+    /// The room the source stands in.
+    pub source: SpaceIndex,
+    /// The room it comes out in.
+    pub to: SpaceIndex,
+    /// The floor.
+    pub entry: Surface,
+    /// Where it comes out.
+    pub exit: Surface,
+    /// The junction it goes round, if it does.
+    pub junction: Option<JunctionIndex>,
+    /// A·p² over (20 µPa)² that it brings, m².
+    pub drive_m2: Spectrum,
+    /// LAFmax over LAeq by its strokes, dB.
+    pub peak_db: f64,
+    /// Standard uncertainty of the force, dB.
+    pub uncertainty_db: f64,
+}
+
+/// All contacts of all playing sources, by every way that starts at the floor under them.
+#[must_use]
+pub fn injections(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    elements: &Elements,
+    transfers: &[Transfer],
+    conditions: &Conditions,
+) -> Vec<Injection> {
+    let mut all = Vec::new();
+    for placed in &building.sources {
+        let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
+        for contact in source.contacts.iter().filter(|_| source.playing) {
+            let Some(force) = force(contact, catalogue, &conditions.bands) else { continue };
+            let Some(floor) = floor_under(building, placed, contact.at.unwrap_or(placed.at)) else { continue };
+            let part = &elements[floor];
+            let Some(struck) = &part.struck else { continue };
+            let mount_db = contact
+                .mount
+                .as_ref()
+                .and_then(|mount| Some((mount.isolators().ok()?, mount.places)))
+                .map_or(Spectrum::ZERO, |(isolators, places)| {
+                    isolators.platform_loss_db(&struck.mobility, places, &conditions.bands)
+                });
+            let drive = Spectrum::from_fn(|band| {
+                let n2 = force.n2[band] * 10f64.powf((contact.level_db - mount_db[band]) / 10.0);
+                let hz = conditions.bands.hz(band);
+                let power_w = equivalent_incident_power_w(n2, struck.sigma[band], hz, &conditions.air);
+                4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
+            });
+            let entry = Surface::Element(floor);
+            for way in transfers.iter().filter(|way| way.from == placed.space && way.entry == entry) {
+                let straight = way.kind == PathKind::Through;
+                let drive_m2 = Spectrum::from_fn(|band| {
+                    let resonant = if straight { struck.resonant_part[band] } else { 1.0 };
+                    drive[band] * way.area_m2[band] * resonant / part.net_area_m2
+                });
+                all.push(Injection {
+                    source: placed.space,
+                    to: way.to,
+                    entry,
+                    exit: way.exit,
+                    junction: way.junction,
+                    drive_m2,
+                    peak_db: force.peak_db,
+                    uncertainty_db: force.uncertainty_db,
+                });
+            }
+        }
+    }
+    all
+}
+
+struct Strength {
+    n2: Spectrum,
+    peak_db: f64,
+    uncertainty_db: f64,
+}
+
+fn force(contact: &Contact, catalogue: &Catalogue, bands: &Bands) -> Option<Strength> {
+    /// Of a force one has written down oneself, dB. Own judgement.
+    const OWN_UNCERTAINTY_DB: f64 = 5.0;
+    let (force, uncertainty_db) = match &contact.force {
+        ContactForce::Known(id) => {
+            let known = catalogue.forces.get(id)?;
+            (&known.force, known.uncertainty_db)
+        }
+        ContactForce::Own(own) => (own, OWN_UNCERTAINTY_DB),
+    };
+    let spectrum = force.spectrum(bands).ok()?;
+    let peak_db = spectrum.strokes_per_s().map_or(0.0, |rate| fast_max_over_mean_db(rate, USUAL_T_S));
+    Some(Strength { n2: *spectrum.mean_square_n2(), peak_db, uncertainty_db })
+}
+
+/// The slab below the source's room that holds the point; else the largest one.
+fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
+    let below = || {
+        building.elements.iter().enumerate().filter_map(|(index, element)| match &element.shape {
+            ElementShape::Slab { pieces, .. } if element.sides[0] == placed.space => Some((index, element, pieces)),
+            _ => None,
+        })
+    };
+    let under = below().find(|(_, _, pieces)| pieces.iter().any(|rings| holds(rings, at)));
+    let largest = || below().max_by(|a, b| a.1.area_m2.total_cmp(&b.1.area_m2));
+    under.or_else(largest).map(|(index, ..)| ElementIndex(index))
+}
+
+/// Even-odd rule over the rings of one piece.
+fn holds(rings: &[Vec<[f64; 2]>], [x, y]: [f64; 2]) -> bool {
+    let mut inside = false;
+    for ring in rings {
+        let mut last = ring.last();
+        for point in ring {
+            if let Some(before) = last
+                && (before[1] > y) != (point[1] > y)
+                && x < (point[0] - before[0]) * (y - before[1]) / (point[1] - before[1]) + before[0]
+            {
+                inside = !inside;
+            }
+            last = Some(point);
+        }
+    }
+    inside
+}
