@@ -133,8 +133,8 @@ pub fn flanking_path_ln_db(
 /// Normalised impact level of a layered light floor without a measured Ln, dB: reciprocity with the σ of [`light_floor_sigma`].
 ///
 /// `tau` is that of the whole bare floor, by test or by [`super::layers`]; `contact` of hammer and boards. Against the light reference
-/// floor of ISO 717-2 it is within about 8 dB a band: low below 160 Hz, high from 315 Hz to 2 kHz, 2 dB on the mean. A measured Ln is always
-/// better. Source: Heckl & Rathe, JASA 35 (1963) 1825, with the force of hammers on boards ([`HammerContact::on_boards`]).
+/// floor of ISO 717-2 it is within 7 dB a band: that much low at 100 Hz, 6 dB high at 1.6 kHz, right on the mean. A measured Ln is
+/// always better. Source: Heckl & Rathe, JASA 35 (1963) 1825, with the force of hammers on boards ([`HammerContact::on_boards`]).
 #[must_use]
 pub fn light_floor_ln_db(
     tau: &Spectrum,
