@@ -59,6 +59,20 @@ pub fn resonant_transmission(
     transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::Resonant)
 }
 
+/// Transmission coefficient of the resonant bending waves of a thin plate, in every band: what a force on the plate drives.
+///
+/// B·π·fc·σ²/(2·f·η) with B = (2ρ0c0/(2πf·m'))², below fc as above it, and without the thick-plate limit, as the normalised impact
+/// level of ISO 12354-2:2017 Annex B has it (Ln by reciprocity from it is that formula). Source: ISO 12354-1:2017 Annex B.
+#[must_use]
+pub fn thin_resonant_transmission(plate: &Plate, placed: &InSitu, bands: &Bands, air: &Air) -> Spectrum {
+    let fc = plate.critical_hz(air);
+    Spectrum::from_fn(|band| {
+        let hz = bands.hz(band);
+        let mass_term = (2.0 * air.impedance_pa_s_m() / (2.0 * PI * hz * plate.mass_kg_m2())).powi(2);
+        mass_term * PI * fc * placed.sigma[band].powi(2) / (2.0 * hz * placed.total_loss[band])
+    })
+}
+
 /// R* of a layered light element from its whole R: 8 dB more in bands below the critical frequency of its leaves, unchanged above.
 ///
 /// Source: ISO 12354-1:2017 Annex L, Tables L.12, L.13 (what the example does; a rough stand-in for a measured R*).

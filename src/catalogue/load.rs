@@ -301,6 +301,7 @@ mod tests {
             constructions: &texts["constructions"],
             finishes: "[]",
             sound_sources: "[]",
+            forces: "[]",
             targets: "[]",
             seals: "[]",
         })

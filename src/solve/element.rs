@@ -6,7 +6,8 @@ use super::Conditions;
 use super::construction::{Body, Resolved, add, gains_db, held, resolve};
 use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
 use crate::acoustics::flanking::{self, Leg};
-use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db};
+use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
+use crate::acoustics::impact::light_floor_sigma;
 use crate::acoustics::junction;
 use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
 use crate::acoustics::layers::Stack;
@@ -46,8 +47,8 @@ pub struct Struck {
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
-    /// Resonant part of what goes straight through: a force drives no forced wave.
-    pub resonant_part: Spectrum,
+    /// What a force drives over what sound drives: a force makes no forced wave, and ISO 12354-2 no thick-plate limit. On all ways.
+    pub driven_part: Spectrum,
 }
 
 /// An opening, ready for paths.
@@ -331,7 +332,8 @@ impl Place<'_> {
                 part.struck = Some(Struck {
                     mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
                     sigma: placed.sigma,
-                    resonant_part: placed.tau_resonant.zip(&placed.tau, |resonant, all| resonant / all),
+                    driven_part: thin_resonant_transmission(plate, &placed, bands, air)
+                        .zip(&placed.tau, |driven, all| driven / all),
                 });
             }
             Body::Twin { plates, stack } => {
@@ -348,14 +350,15 @@ impl Place<'_> {
                 let both = add(&gains[0], &gains[1]);
                 let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
-                // The boards between the joists; their σ as in the published relation of impact and airborne sound, which has 1.
+                // The boards between the joists.
                 part.struck = stack.leaves().first().map(|boards| Struck {
                     mobility: PointMobility::Plate(plate_m_n_s(
                         boards.bending_stiffness_nm().max(1.0),
                         boards.mass_per_area_kg_m2(),
                     )),
-                    sigma: Spectrum::splat(1.0),
-                    resonant_part: Spectrum::splat(1.0),
+                    sigma: PanelSides::new(size.0, size.1)
+                        .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
+                    driven_part: Spectrum::splat(1.0),
                 });
                 part.legs = [0, 1].map(|face| {
                     let r_db = resonant_r_of_light_db(

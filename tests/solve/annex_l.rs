@@ -35,7 +35,7 @@ fn printed() -> Provenance {
 
 /// The annex's materials. Its critical frequencies are c0²/(1.8·cL·h); a plate's own formula has √12/2π = 0.5513 for 1/1.8, so that
 /// the speeds are given 0.8 % lower to land on the printed critical frequencies.
-fn catalogue() -> Catalogue {
+pub(super) fn catalogue() -> Catalogue {
     let to_printed_fc = 12f64.sqrt() / std::f64::consts::TAU * 1.8;
     let mut catalogue = Catalogue::built_in();
     for (id, density_kg_m3, speed, internal_loss) in [
@@ -91,7 +91,7 @@ fn catalogue() -> Catalogue {
 
 /// Four rooms a storey, so that the two internal walls and the floor run on behind the annex's room, and four storeys, so that a floor
 /// lies over the sending and under the receiving room too.
-fn annex_scene() -> leaklight::scene::Scene {
+pub(super) fn annex_scene() -> leaklight::scene::Scene {
     let outer = 0.365;
     let inner = 0.2;
     let xs = [-outer / 2.0, 5.0 + inner / 2.0, 10.0 + inner + outer / 2.0];

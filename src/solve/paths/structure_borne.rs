@@ -6,7 +6,7 @@
 
 use super::super::Conditions;
 use super::super::element::Elements;
-use super::{PathKind, Surface, Transfer};
+use super::{Surface, Transfer};
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};
@@ -73,10 +73,8 @@ pub fn injections(
             });
             let entry = Surface::Element(floor);
             for way in transfers.iter().filter(|way| way.from == placed.space && way.entry == entry) {
-                let straight = way.kind == PathKind::Through;
                 let drive_m2 = Spectrum::from_fn(|band| {
-                    let resonant = if straight { struck.resonant_part[band] } else { 1.0 };
-                    drive[band] * way.area_m2[band] * resonant / part.net_area_m2
+                    drive[band] * way.area_m2[band] * struck.driven_part[band] / part.net_area_m2
                 });
                 all.push(Injection {
                     source: placed.space,
