@@ -10,3 +10,4 @@ mod panels;
 mod published;
 mod scenes;
 mod solve;
+mod structure;

@@ -288,19 +288,20 @@ pub fn chart(title: &str, values_db: &Spectrum) -> String {
     out
 }
 
-/// Rooms of a building in a line each: what `check` prints of a scene that is right.
+/// What a building holds, counted in one line: what `check` prints of a scene that is right.
 #[must_use]
 pub fn summary(scene: &Scene, building: &Building) -> String {
     let rooms = building.spaces.iter().filter(|space| matches!(space.kind, SpaceKind::Room(_))).count();
-    format!(
-        "{}: {} storeys, {rooms} rooms, {} elements, {} junctions, {} sources, {} listeners",
-        scene.name,
-        scene.storeys.len(),
-        building.elements.len(),
-        building.junctions.len(),
-        building.sources.len(),
-        building.listeners.len()
-    )
+    let counts = [
+        (scene.storeys.len(), "storey"),
+        (rooms, "room"),
+        (building.elements.len(), "element"),
+        (building.junctions.len(), "junction"),
+        (building.sources.len(), "source"),
+        (building.listeners.len(), "listener"),
+    ];
+    let counts = counts.map(|(count, thing)| format!("{count} {thing}{}", if count == 1 { "" } else { "s" }));
+    format!("{}: {}", scene.name, counts.join(", "))
 }
 
 #[cfg(test)]

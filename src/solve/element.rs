@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Conditions;
-use super::construction::{Body, Resolved, add, gains_db, resolve};
+use super::construction::{Body, Resolved, add, gains_db, held, resolve};
 use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db};
@@ -310,13 +310,13 @@ impl Place<'_> {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(bare, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
-                let tau = placed.tau.zip(&both, |tau, gain| (tau * 10f64.powf(-gain / 10.0)).min(1.0));
+                let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
-                part.tau_m2 = stack.transmission(size, air, bands).map(|tau| tau * net_area_m2);
+                part.tau_m2 = held(&stack.transmission(size, air, bands), self.conditions).map(|tau| tau * net_area_m2);
                 for (face, plate) in plates.iter().enumerate() {
                     let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                     part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
@@ -326,7 +326,8 @@ impl Place<'_> {
                 let base = stack.transmission(size, air, bands);
                 let gains = [0, 1].map(|face| gains_db(stack, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
-                part.tau_m2 = base.zip(&both, |tau, gain| (tau * 10f64.powf(-gain / 10.0)).min(1.0) * net_area_m2);
+                let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
+                part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = [0, 1].map(|face| {
                     let r_db = resonant_r_of_light_db(
                         &base.r_db_from_tau(),

@@ -28,8 +28,8 @@ pub struct Conditions {
     pub bands: Bands,
     /// The air.
     pub air: Air,
-    /// False to follow a printed example that leaves the loss at the resonance of a floating floor out.
-    pub resonance_dip: bool,
+    /// True to follow a printed example that takes floating floors as ideal: no loss at their resonance, no end to their gain.
+    pub ideal_linings: bool,
 }
 
 impl Conditions {
@@ -37,7 +37,7 @@ impl Conditions {
     #[must_use]
     pub fn of(scene: &Scene) -> Self {
         let air = Air::at(scene.air.temperature_c, scene.air.humidity_percent).unwrap_or_default();
-        Self { bands: Bands::exact(), air, resonance_dip: true }
+        Self { bands: Bands::exact(), air, ideal_linings: false }
     }
 }
 

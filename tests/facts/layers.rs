@@ -95,18 +95,16 @@ fn a_double_wall_gains_eighteen_decibels_an_octave_above_its_resonance() {
     assert!((gain - 18.0).abs() < 3.0, "{gain}");
 }
 
-/// A pane dips within a third octave of its critical frequency, 12.6/h Hz in metres and 12.6/1000 (Hopkins, Table A2).
+/// A pane dips within a third octave of its critical frequency, c0²/(1.8 cL h) (Hopkins, Sound Insulation, 2007).
 #[test]
 fn a_pane_dips_at_its_critical_frequency() {
     for thickness in [0.004, 0.006, 0.010] {
         let leaf = glass(thickness);
         let critical = at(leaf.critical_hz(&Air::default()));
         let r_db = reduction_db(&Stack::single(leaf), (1.5, 1.25));
-        let lowest = (at(800.0)..=at(5000.0)).min_by(|a, b| r_db[*a].total_cmp(&r_db[*b])).unwrap();
-        // 4 mm has its 3150 Hz dip against a rise from 800 Hz; thicker panes dip earlier.
         let dip = (critical.saturating_sub(1)..=(critical + 1).min(23))
             .any(|band| band > 0 && band < 23 && r_db[band] < r_db[band - 1] && r_db[band] < r_db[band + 1]);
-        assert!(dip, "{thickness} m: critical band {critical}, lowest {lowest}");
+        assert!(dip, "{thickness} m: critical band {critical}, {r_db:?}");
     }
 }
 
@@ -149,7 +147,7 @@ fn a_fill_helps_when_nothing_bridges_the_cavity() {
     assert!(gain > 5.0, "{gain}");
 }
 
-/// Sound goes through either way alike. The bridge model is not exactly reciprocal; 1.5 dB is allowed.
+/// Sound goes through either way alike (reciprocity; to rounding).
 #[test]
 fn a_stack_turned_round_insulates_alike() {
     let pairs = [
@@ -160,7 +158,7 @@ fn a_stack_turned_round_insulates_alike() {
     for (a, b, between) in pairs {
         let (there, back) = (reduction_db(&double(a, between, b), WALL), reduction_db(&double(b, between, a), WALL));
         for band in 0..24 {
-            assert!((there[band] - back[band]).abs() < 1.5, "band {band}: {} and {}", there[band], back[band]);
+            assert!((there[band] - back[band]).abs() < 1e-9, "band {band}: {} and {}", there[band], back[band]);
         }
     }
 }

@@ -50,19 +50,21 @@ pub(crate) struct Bridging {
 }
 
 impl Bridging {
-    /// Power radiated per area by `second`, W/m², per mean square velocity difference of the leaves, (m/s)².
+    /// Power radiated per area by the second leaf, W/m², per mean square velocity difference of the leaves, (m/s)².
     ///
+    /// With each leaf comes its response: what bending makes of a mass, 1 far below the critical frequency, more at coincidence.
     /// The force is held back by the mobilities of both leaves, the compliance, and the motion all bridges together give the
     /// leaves (without that, many stiff ties would move a leaf more than a rigid link can). Radiation near a line
-    /// ρ0F²/(2ωm²), near a point ρ0F²/(2πc0m²) (Cremer, Heckl & Petersson, ch. 7), both times
-    /// `response`, what bending makes of a mass (1 far below the critical frequency);
-    /// below the critical frequency the free waves that the bridge sends out are added.
-    pub(crate) fn radiated(&self, first: &BridgedLeaf, second: &BridgedLeaf, response: f64) -> f64 {
+    /// ρ0F²/(2ωm²), near a point ρ0F²/(2πc0m²) (Cremer, Heckl & Petersson, ch. 7), both times the response; below the critical
+    /// frequency the free waves that the bridge sends out are added. Free waves flow back through the same bridges, so their
+    /// energies follow the balance of two coupled systems (statistical energy analysis; Hopkins, Sound Insulation, 2007, ch. 4).
+    pub(crate) fn radiated(&self, driving: (&BridgedLeaf, f64), driven: (&BridgedLeaf, f64)) -> f64 {
+        let ((first, first_response), (second, second_response)) = (driving, driven);
         if first.bending <= 0.0 || second.bending <= 0.0 {
             return 0.0;
         }
         let omega = TAU * self.hz;
-        let (number, own, driven, near) = match self.coupling {
+        let (number, own, other, near): (_, Complex64, Complex64, _) = match self.coupling {
             Coupling::Lines(per_m) => {
                 let near = self.density / (2.0 * omega * second.mass.powi(2));
                 (per_m, first.line_mobility(omega), second.line_mobility(omega), near)
@@ -74,12 +76,24 @@ impl Bridging {
         };
         let compliance = self.kind.compliance * (self.hz / 500.0).powf(-self.kind.stiffening);
         let together = number / omega * (1.0 / first.mass + 1.0 / second.mass);
-        let force_squared = 1.0 / (own + driven + Complex64::new(0.0, omega * compliance - together)).norm_sqr();
+        let force_squared = 1.0 / (own + other + Complex64::new(0.0, omega * compliance - together)).norm_sqr();
+        // Coupling loss factors there and back.
+        let there = number * force_squared * other.re / (omega * first.mass);
+        let back = number * force_squared * own.re / (omega * second.mass);
+        let kept_second = second.loss / (second.loss + back);
+        let kept_first = first.loss / (first.loss + there * kept_second);
+        // The part of a response beyond that of a mass is free waves, and only they come back.
+        let share = |response: f64, kept: f64| {
+            let free = (1.0 - 1.0 / response.max(1.0)).max(0.0);
+            1.0 - free + free * kept
+        };
         let free = if second.is_below_critical() {
-            self.density * self.speed * second.free_efficiency * driven.re / (omega * second.loss * second.mass)
+            self.density * self.speed * second.free_efficiency * other.re / (omega * second.loss * second.mass)
+                * kept_second
         } else {
             0.0
         };
-        number * force_squared * (near * response + free)
+        let near = near * second_response * share(second_response, kept_second);
+        number * force_squared * (near + free) * share(first_response, kept_first)
     }
 }

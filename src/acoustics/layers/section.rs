@@ -24,10 +24,12 @@ pub(super) struct Section<'a> {
     kinds: &'a Kinds,
 }
 
-/// What the angles add up to: airborne power, and for each cavity the mean square difference of its leaves' velocities, both for
-/// a diffuse field of unit incident power.
+/// What the angles add up to, for a diffuse field of unit incident power per area.
 struct Waves {
-    airborne: f64,
+    /// Power each leaf would radiate into open air with the velocity that airborne sound gives it; the last one's is the airborne
+    /// transmission coefficient.
+    airborne: [f64; MOST_LEAVES],
+    /// Mean square difference of the velocities of each cavity's leaves.
     differences: [f64; MOST_CAVITIES],
     /// How much each leaf by itself answers the field, against a mass: ∫ (ωm′)²/|Zp + 2ρ0c0σ|² d(cos θ). By reciprocity, also how
     /// much it radiates from a point or line of force.
@@ -57,7 +59,26 @@ impl<'a> Section<'a> {
                 section.count += 1;
             }
         }
+        section.turn_heavy_end_first();
         section
+    }
+
+    /// Turns the stack so that of two ways to see it the same one is always computed: the bridge model is reciprocal for each leaf
+    /// by itself, but within 2 dB only for what the cavity does to it, and sound goes through either way alike.
+    fn turn_heavy_end_first(&mut self) {
+        let leaf = |leaf: &Leaf| [leaf.mass_per_area_kg_m2(), leaf.bending_stiffness_nm(), leaf.thickness_m()];
+        let cavity = |cavity: &Option<(Cavity, Kind, Coupling)>| match cavity {
+            Some((cavity, kind, _)) => [cavity.depth_m(), cavity.air_m(), kind.compliance],
+            None => [0.0; 3],
+        };
+        let leaves = self.leaves[..self.count].iter().map(leaf);
+        let cavities = self.cavities[..self.count - 1].iter().map(cavity);
+        let forward = leaves.clone().chain(cavities.clone()).flatten();
+        let backward = leaves.rev().chain(cavities.rev()).flatten();
+        if forward.partial_cmp(backward) == Some(std::cmp::Ordering::Less) {
+            self.leaves[..self.count].reverse();
+            self.cavities[..self.count - 1].reverse();
+        }
     }
 
     /// Transmission coefficient at one frequency.
@@ -70,18 +91,20 @@ impl<'a> Section<'a> {
         let rho_c = air.impedance_pa_s_m();
         let waves = self.waves(&plates, hz, air);
         if self.count == 1 {
-            return (waves.airborne + free_transmission(&plates[0], omega, rho_c)).min(1.0);
+            return (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
         }
-        // Each cavity is crossed by air or by its bridges: their powers add, and the rest of the stack passes both on alike.
-        let mut tau = waves.airborne;
+        // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
+        // on alike.
+        let mut tau = waves.airborne[self.count - 1];
         for (at, cavity) in self.cavities[..self.count - 1].iter().enumerate() {
             let Some((_, kind, coupling)) = *cavity else { continue };
             let bridging = Bridging { kind, coupling, density: air.density_kg_m3(), speed: air.speed_m_s(), hz };
             // The field also drives free waves in the leaf it meets.
             let free = if at == 0 { free_velocity_squared(&plates[0], omega, rho_c) } else { 0.0 };
-            let bridged = bridging.radiated(&plates[at], &plates[at + 1], waves.responses[at + 1])
-                * (waves.differences[at] + free);
-            tau *= 1.0 + bridged / waves.airborne;
+            let driving = (&plates[at], waves.responses[at]);
+            let driven = (&plates[at + 1], waves.responses[at + 1]);
+            let bridged = bridging.radiated(driving, driven) * (waves.differences[at] + free);
+            tau *= 1.0 + bridged / waves.airborne[at + 1];
         }
         tau.min(1.0)
     }
@@ -195,7 +218,8 @@ impl<'a> Section<'a> {
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
-        let mut waves = Waves { airborne: 0.0, differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
+        let mut waves =
+            Waves { airborne: [0.0; MOST_LEAVES], differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
         peaks.integrate(|cosine, weight| {
             let trace_squared = k0 * k0 * (1.0 - cosine * cosine);
             let efficiency = radiation.at(cosine);
@@ -206,10 +230,12 @@ impl<'a> Section<'a> {
             let accepted = 1.0 - coincident * (1.0 - (efficiency * cosine).min(1.0));
             // The blocked pressure, twice the incident one, drives the first face against its own radiation.
             let scale = weight * accepted * 4.0 / (p + load * v).norm_sqr();
-            waves.airborne += scale * load;
-            for (at, response) in waves.responses[1..self.count].iter_mut().enumerate() {
-                let inertia = omega * plates[at + 1].mass;
-                *response += weight * accepted * inertia * inertia / (impedances[at + 1] + 2.0 * load).norm_sqr();
+            for (airborne, velocity) in waves.airborne.iter_mut().zip(&velocity[..self.count]) {
+                *airborne += scale * load * velocity.norm_sqr();
+            }
+            for (at, response) in waves.responses[..self.count].iter_mut().enumerate() {
+                let inertia = omega * plates[at].mass;
+                *response += weight * accepted * inertia * inertia / (impedances[at] + 2.0 * load).norm_sqr();
             }
             for (at, difference) in waves.differences[..self.count - 1].iter_mut().enumerate() {
                 *difference += scale * (velocity[at] - velocity[at + 1]).norm_sqr();
@@ -217,7 +243,7 @@ impl<'a> Section<'a> {
         });
         // A diffuse field of unit pressure in each direction brings ½/(ρ0c0) to a unit area.
         let incident = 0.5 / rho_c;
-        waves.airborne /= incident;
+        waves.airborne = waves.airborne.map(|power| power / incident);
         waves.differences = waves.differences.map(|difference| difference / incident);
         waves
     }

@@ -71,6 +71,14 @@ impl Compared {
         self.mean(f64::abs)
     }
 
+    /// Farther off than the tables scatter: 5 dB over the bands, 3 in STC, 2 in Rw.
+    pub(crate) fn is_outlier(&self) -> bool {
+        let off = |rating: Option<(f64, i32)>, limit: f64| {
+            rating.is_some_and(|(published, computed)| (f64::from(computed) - published).abs() > limit)
+        };
+        self.mean_absolute_db().is_some_and(|absolute| absolute > 5.0) || off(self.stc, 3.0) || off(self.rw, 2.0)
+    }
+
     /// The band that lies farthest off: midband and deviation.
     pub(crate) fn worst(&self) -> Option<(f64, f64)> {
         let deviations = self.octaves.iter().map(|(hz, published, computed)| (*hz, computed - published));

@@ -100,7 +100,7 @@ fn markdown(all: &[Compared]) -> String {
         let selector =
             if build.stc.is_empty() || build.stc == "stc" { String::new() } else { format!(" {}", build.stc) };
         let mut remark = build.note.clone();
-        if !build.outlier.is_empty() {
+        if compared.is_outlier() && !build.outlier.is_empty() {
             let _ = write!(remark, "{}outlier: {}", if remark.is_empty() { "" } else { "; " }, build.outlier);
         }
         let _ = writeln!(text, "| {}{selector}: {} | {rating} | {bands} | {remark} |", build.case, build.describe());
