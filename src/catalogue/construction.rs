@@ -174,6 +174,14 @@ impl Construction {
         }
     }
 
+    /// How many frames with gaps of their own stand one behind the other: two for a secondary pane or a door lobby, else one.
+    #[must_use]
+    pub fn frames(&self) -> usize {
+        let Build::Layers(layers) = &self.build else { return 1 };
+        let apart = |layer: &&Layer| matches!(layer, Layer::Cavity { bridge: Bridge::CommonReveal, .. });
+        1 + layers.iter().filter(apart).count()
+    }
+
     /// Total mass per area, fills and resilient layers included, studs, joists and frames not; kg/m². Vents and holes have none.
     ///
     /// # Errors

@@ -92,10 +92,20 @@ fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction,
     let by_name =
         || catalogue.constructions.values().find(|found| found.name.to_lowercase() == lower || found.id == lower);
     catalogue.constructions.get(wanted).or_else(by_name).ok_or_else(|| {
-        let error = UnknownId::among("construction", wanted, catalogue.constructions.keys().map(String::as_str));
+        let known = || catalogue.constructions.keys().map(String::as_str);
+        let error = UnknownId::among("construction", wanted, known());
         let text = error.to_string();
-        let stop = if text.ends_with('?') { "" } else { "." };
-        Failure::Call(format!("{}{stop}", crate::output::words::heading(&text)))
+        if text.ends_with('?') {
+            return Failure::Call(crate::output::words::heading(&text));
+        }
+        // Nothing looks like it: those that hold the word, or else all there are.
+        let alike: Vec<String> = known().filter(|id| id.contains(&lower)).map(str::to_owned).collect();
+        let offered = if alike.is_empty() { known().map(str::to_owned).collect() } else { alike };
+        Failure::Call(format!(
+            "{}; the catalogue has {}.",
+            crate::output::words::heading(&text),
+            input::listed(&offered)
+        ))
     })
 }
 

@@ -1,5 +1,6 @@
 //! What several commands read: a scene and its answer, a listener by name.
 
+use std::io::ErrorKind;
 use std::path::Path;
 
 use crate::building::{self, Building};
@@ -20,12 +21,20 @@ pub(super) struct Solved {
     pub(super) catalogue: &'static Catalogue,
     pub(super) building: Building,
     pub(super) answer: Answer,
+    /// What is doubtful about the scene, a line each: for standard error, so that the answer stays clean.
+    pub(super) warnings: Vec<String>,
 }
 
 /// The text of a file; a file that cannot be read is a wrong call, one that is no text a wrong scene.
 pub(super) fn text(path: &Path) -> Result<String, Failure> {
-    let bytes =
-        std::fs::read(path).map_err(|error| Failure::Call(format!("{} cannot be read ({error}).", path.display())))?;
+    let bytes = std::fs::read(path).map_err(|error| {
+        let shown = path.display();
+        Failure::Call(match error.kind() {
+            ErrorKind::NotFound => format!("There is no file \"{shown}\"; check its name and folder."),
+            ErrorKind::IsADirectory => format!("\"{shown}\" is a folder; name a file in it."),
+            _ => format!("{shown} cannot be read ({error})."),
+        })
+    })?;
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         Failure::Scene(vec![format!("{} is no UTF-8 text from byte {at} on; save it as UTF-8.", path.display())])
@@ -43,7 +52,8 @@ pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
     let catalogue = Catalogue::built_in_ref();
     let building = built(&scene, catalogue)?;
     let answer = solve::solve(&scene, catalogue, &building);
-    Ok(Solved { scene, catalogue, building, answer })
+    let warnings = validate(&scene, catalogue).iter().map(said).collect();
+    Ok(Solved { scene, catalogue, building, answer, warnings })
 }
 
 /// The building of a scene, or every problem that keeps it from being one.

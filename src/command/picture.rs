@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Failure, input};
+use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::output::{By, PlanView, Theme, picture, plan};
 use crate::scene::Scene;
@@ -64,6 +64,7 @@ impl Picture {
         let band = self.band.as_deref().map(band).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
+        complain(solved.warnings.iter().map(String::as_str));
         if answer.listeners.is_empty() {
             return Err(Failure::Scene(vec![
                 "The scene has no listener; add one to see what reaches them.".to_owned(),

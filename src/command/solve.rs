@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Failure, input, print};
+use super::{Failure, complain, input, print};
 use crate::output::{json, table};
 
 /// Print what each listener gets and by which ways the sound comes
@@ -31,6 +31,7 @@ impl Solve {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
+        complain(solved.warnings.iter().map(String::as_str));
         let chosen = match &self.listener {
             Some(name) => vec![input::listener(answer, name)?],
             None => (0..answer.listeners.len()).collect(),

@@ -185,7 +185,7 @@ fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer
         level_a_db: rounded(heard.la_db),
         level_c_db: rounded(heard.lc_db),
         level_a_fmax_db: rounded(heard.lafmax_db),
-        uncertainty_db: heard.uncertainty_db,
+        uncertainty_db: (100.0 * heard.uncertainty_db).round() / 100.0,
         level_db: levels(&heard.energy.to_db()),
         background_db: levels(&heard.background_db),
         threshold_db: levels(&heard.threshold_db),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Conditions;
-use super::construction::{Body, Resolved, add, gains_db, held, resolve};
+use super::construction::{Body, Resolved, add, gains_db, held, resolve, twin_tau};
 use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
@@ -18,6 +18,12 @@ use crate::acoustics::{Spectrum, slit};
 use crate::building::{Building, Element, ElementIndex, Junction, PlacedOpening};
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{Override, Scene};
+
+/// A gap is as deep as the rebate it runs through, m, however far apart the panes of a window are. Own limits, common practice.
+const LEAST_REBATE_M: f64 = 0.02;
+const MOST_REBATE_M: f64 = 0.06;
+/// Absorption coefficient of panes and bare reveal between two frames. Own figure, low, so that the second seal is not overrated.
+const REVEAL_ALPHA: f64 = 0.05;
 
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
@@ -171,19 +177,28 @@ fn opening_part(
         return OpeningPart { tau_m2: Spectrum::ZERO, gap_m2: Spectrum::ZERO, hole: false };
     };
     let tau = resolved.laboratory_tau(opening.size_m, conditions);
-    let depth_m = find(library.scene, library.catalogue, &opening.construction)
-        .map_or(0.04, Construction::thickness_m)
-        .clamp(0.02, 0.2);
+    let construction = find(library.scene, library.catalogue, &opening.construction);
+    let frames = construction.map_or(1, Construction::frames);
+    let thickness_m = construction.map_or(0.04, Construction::thickness_m);
+    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
     let gap_mm =
         opening.seal.as_ref().and_then(|seal| library.catalogue.seals.get(seal)).map_or(0.0, |seal| seal.gap_mm);
     let [width_m, height_m] = opening.size_m;
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
+    let shell_m2 = 2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m;
     OpeningPart {
         tau_m2: tau.map(|tau| tau * opening.area_m2()),
-        gap_m2: add(&round, &under),
+        gap_m2: one_after_another_m2(&add(&round, &under), frames, REVEAL_ALPHA * shell_m2),
         hole: resolved.body == Body::Open,
     }
+}
+
+/// Gaps of equal τ·S (m²) one behind the other, a small space of absorption area `absorption_m2` between each two: coupled rooms, as in
+/// [`super::balance`]. One gap for one frame.
+fn one_after_another_m2(gap_m2: &Spectrum, frames: usize, absorption_m2: f64) -> Spectrum {
+    (1..frames)
+        .fold(*gap_m2, |before, _| before.zip(gap_m2, |before, gap| before * gap / (absorption_m2 + before + gap)))
 }
 
 fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
@@ -338,7 +353,8 @@ impl Place<'_> {
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
-                part.tau_m2 = held(&stack.transmission(size, air, bands), self.conditions).map(|tau| tau * net_area_m2);
+                part.tau_m2 =
+                    held(&twin_tau(plates, stack, size, self.conditions), self.conditions).map(|tau| tau * net_area_m2);
                 for (face, plate) in plates.iter().enumerate() {
                     let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                     part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
@@ -450,5 +466,20 @@ fn silent_leg(area_m2: f64) -> Leg {
         area_m2,
         absorption_length_m: flanking::absorption_length_light_m(area_m2),
         delta_r_db: Spectrum::ZERO,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Coupled rooms by hand: 0.01 m² into 0.18 m² of absorption and two gaps, 0.01 m² out again; and never more than half of one.
+    #[test]
+    fn a_second_sealed_frame_stands_behind_the_first() {
+        let gap_m2 = Spectrum::splat(0.01);
+        assert_eq!(one_after_another_m2(&gap_m2, 1, 0.18), gap_m2);
+        let two_m2 = one_after_another_m2(&gap_m2, 2, 0.18)[0];
+        assert!((two_m2 - 0.01 * 0.01 / 0.2).abs() < 1e-15, "{two_m2}");
+        assert!(one_after_another_m2(&gap_m2, 2, 0.0)[0] <= 0.005);
     }
 }

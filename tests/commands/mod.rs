@@ -62,7 +62,7 @@ fn solve_prints_a_table_json_or_csv() {
 
 #[test]
 fn a_wrong_call_is_code_2() {
-    fails(&["solve", "no-such-file.ron"], 2, "cannot be read");
+    fails(&["solve", "no-such-file.ron"], 2, "no file \"no-such-file.ron\"");
     fails(&["solve", BOOKSHOP, "--listener", "nobody"], 2, "no listener \"nobody\"");
     fails(&["solve", BOOKSHOP, "--json", "--csv"], 2, "cannot be used with");
     fails(&["picture", BOOKSHOP, "-o", "plan.gif"], 2, ".svg or .png");

@@ -5,7 +5,7 @@ use bevy_egui::egui::{self, RichText, Ui};
 use super::{scrolling, section};
 use crate::app::theme::{Palette, size};
 use crate::output::{Theme, words};
-use crate::scene::{Problem, Severity};
+use crate::scene::{Problem, Severity, Thing};
 
 /// The list of what keeps a scene from being solved.
 pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Problem]) {
@@ -59,6 +59,7 @@ pub fn remarks_ui(ui: &mut Ui, theme: Theme, warnings: &[Problem], notes: &[Stri
 /// Where it is: "storey first, wall w3".
 fn place(trouble: &Problem) -> String {
     match &trouble.storey {
+        Some(storey) if trouble.thing == Thing::Storey => format!("storey \"{storey}\""),
         Some(storey) => format!("storey \"{storey}\", {}", trouble.thing),
         None => trouble.thing.to_string(),
     }
