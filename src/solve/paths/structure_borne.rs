@@ -4,6 +4,8 @@
 //! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825; ISO 12354-2:2017 and EN 12354-5:2009 give the same for
 //! homogeneous floors (see [`equivalent_incident_power_w`]).
 
+use std::collections::BTreeMap;
+
 use super::super::Conditions;
 use super::super::element::Elements;
 use super::{Surface, Transfer};
@@ -89,7 +91,22 @@ pub fn injections(
             }
         }
     }
-    all
+    merged(all)
+}
+
+/// Contacts of one room that take the same way are one way: their drives add, the liveliest and least sure decide the rest.
+fn merged(all: Vec<Injection>) -> Vec<Injection> {
+    let mut ways: BTreeMap<(SpaceIndex, SpaceIndex, Surface, Surface), Injection> = BTreeMap::new();
+    for one in all {
+        ways.entry((one.source, one.to, one.entry, one.exit))
+            .and_modify(|sum| {
+                sum.drive_m2 = sum.drive_m2.zip(&one.drive_m2, |sum, own| sum + own);
+                sum.peak_db = sum.peak_db.max(one.peak_db);
+                sum.uncertainty_db = sum.uncertainty_db.max(one.uncertainty_db);
+            })
+            .or_insert(one);
+    }
+    ways.into_values().collect()
 }
 
 struct Strength {
