@@ -134,7 +134,7 @@ fn audibility_words(audibility: Audibility) -> &'static str {
         Audibility::Inaudible => "cannot be heard",
         Audibility::JustAudible => "can just be heard",
         Audibility::Clear => "can be heard clearly",
-        Audibility::Loud => "can be heard loudly",
+        Audibility::Loud => "is loud",
     }
 }
 

@@ -110,6 +110,7 @@ fn provenances(catalogue: &Catalogue) -> Vec<&Provenance> {
     all.extend(catalogue.constructions.values().map(|entry| &entry.provenance));
     all.extend(catalogue.finishes.values().map(|entry| &entry.provenance));
     all.extend(catalogue.sources.values().map(|entry| &entry.provenance));
+    all.extend(catalogue.forces.values().map(|entry| &entry.provenance));
     all.extend(catalogue.targets.values().map(|entry| &entry.provenance));
     all.extend(catalogue.seals.values().map(|entry| &entry.provenance));
     all
