@@ -93,8 +93,7 @@ pub fn font(size: f32) -> FontId {
 #[must_use]
 pub fn style(theme: Theme) -> egui::Style {
     let palette = Palette::of(theme);
-    let mut style = egui::Style::default();
-    style.text_styles = [
+    let text_styles = [
         (TextStyle::Heading, font(size::SENTENCE)),
         (TextStyle::Body, font(size::TEXT)),
         (TextStyle::Button, font(size::TEXT)),
@@ -102,6 +101,7 @@ pub fn style(theme: Theme) -> egui::Style {
         (TextStyle::Small, font(size::SMALL)),
     ]
     .into();
+    let mut style = egui::Style { text_styles, ..egui::Style::default() };
     style.spacing.item_spacing = egui::vec2(8.0, 6.0);
     style.spacing.button_padding = egui::vec2(10.0, 5.0);
     style.spacing.interact_size.y = 26.0;
