@@ -239,7 +239,7 @@ impl Resolved {
     }
 }
 
-/// Transmission coefficient of two heavy leaves: the stack's, and at least that of one leaf of their whole mass less [`MOST_TWIN_GAIN_DB`].
+/// Transmission coefficient of two heavy leaves: the stack's, and at least that of one leaf of their whole mass less `MOST_TWIN_GAIN_DB`.
 #[must_use]
 pub fn twin_tau(plates: &[Plate; 2], stack: &Stack, size: (f64, f64), conditions: &Conditions) -> Spectrum {
     let (air, bands) = (&conditions.air, &conditions.bands);

@@ -1,4 +1,4 @@
-//! The plan: described by [`crate::output::plan`], painted as one mesh by the GPU, its letters by egui.
+//! The plan: described by [`crate::output::plan()`], painted as one mesh by the GPU, its letters by egui.
 
 mod frame;
 mod hover;
