@@ -19,19 +19,19 @@ pub fn is_rough(heard: &ListenerAnswer, octave: usize) -> bool {
 }
 
 /// What the mark ~ at a level means, with the least uncertainty below and how much of the A-weighted energy lies there:
-/// "~ below 200 Hz single modes decide: a third octave there is ± 9 dB or more (79 % of the dB(A) comes from there)".
+/// "~ below 200 Hz single modes decide: third octaves ± 9 dB or more, with 79 % of the dB(A)".
 #[must_use]
 pub fn meaning(heard: &ListenerAnswer) -> String {
     let first = heard.first_confident_band.min(BAND_COUNT);
     let least_db = heard.band_uncertainty_db.0[..first].iter().copied().fold(f64::INFINITY, f64::min);
     let place = NOMINAL_HZ.get(first).map_or_else(|| "in all bands".to_owned(), |hz| format!("below {hz} Hz"));
-    let mut text = format!("~ {place} single modes decide: a third octave there is ± {least_db:.0} dB or more");
+    let mut text = format!("~ {place} single modes decide: third octaves ± {least_db:.0} dB or more");
     let low = Spectrum::from_fn(|band| if band < first { heard.energy[band] } else { 0.0 });
     let (low, all) = (a_weighted_energy(&low), a_weighted_energy(&heard.energy));
     if all > 0.0 {
         let _ = match 100.0 * low / all {
-            percent if percent < 1.0 => write!(text, " (under 1 % of the dB(A) comes from there)"),
-            percent => write!(text, " ({percent:.0} % of the dB(A) comes from there)"),
+            percent if percent < 1.0 => write!(text, ", with under 1 % of the dB(A)"),
+            percent => write!(text, ", with {percent:.0} % of the dB(A)"),
         };
     }
     text

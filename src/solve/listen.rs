@@ -108,8 +108,14 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
     let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
-    let confidence =
-        Confidence::of(loud.iter().chain([&placed.space]).map(|at| &heard.modes[at.0]), &heard.conditions.bands);
+    let sources: Vec<(&RoomModes, Spectrum)> = loud
+        .iter()
+        .map(|source| {
+            let of_source = paths.iter().filter(|path| path.source_space == *source);
+            (&heard.modes[source.0], of_source.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy)))
+        })
+        .collect();
+    let confidence = Confidence::of(&heard.modes[placed.space.0], &sources, &heard.conditions.bands);
     let band_uncertainty_db = {
         let of_floor = paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
         let floor_energy = of_floor.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));

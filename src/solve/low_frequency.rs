@@ -19,6 +19,9 @@ const COUNTED_MODES: f64 = 20_000.0;
 /// Below so many modes in a band, each of them shows. Common practice, no source: asked for are 5 (some ask for 3, some for 20).
 const FEW_MODES: f64 = 5.0;
 
+/// Part of a band's energy from which on a source's room counts. Own judgement.
+const COUNTING_SHARE: f64 = 0.1;
+
 /// Standard uncertainty of the transmission from room to room in one third octave, dB: own judgement, from how far predictions and
 /// handbook tables of the same build lie apart. [`reproducibility_db`] is its floor.
 const BAND_DB: f64 = 5.0;
@@ -119,16 +122,20 @@ pub struct Confidence {
 }
 
 impl Confidence {
-    /// Of sound that stands in `rooms`: the rooms of the sources and that of the listener. Rooms passed on the way do not count.
+    /// Of the sound a listener hears in room `here` from `sources`: rooms, each with the energy it gives the listener. A room counts
+    /// in the bands it gives at least a tenth of the energy in; rooms passed on the way do not count.
     ///
     /// A band is of low confidence below the Schroeder frequency of one of them, with fewer than five modes in one of them, and below
     /// 50 Hz always.
     #[must_use]
-    pub fn of<'a>(rooms: impl IntoIterator<Item = &'a RoomModes>, bands: &Bands) -> Self {
-        let mut own_db = Spectrum::from_fn(|band| if band < INDEX_50_HZ { FEW_MODES_DB } else { BAND_DB });
-        for room in rooms.into_iter().filter(|room| room.enclosed) {
-            own_db = Spectrum::from_fn(|band| own_db[band].max(in_room_db(room, band, bands)));
-        }
+    pub fn of(here: &RoomModes, sources: &[(&RoomModes, Spectrum)], bands: &Bands) -> Self {
+        let own_db = Spectrum::from_fn(|band| {
+            let all: f64 = sources.iter().map(|(_, energy)| energy[band]).sum();
+            let counting = sources.iter().filter(|(_, energy)| energy[band] >= COUNTING_SHARE * all);
+            let rooms = counting.map(|(room, _)| *room).chain([here]).filter(|room| room.enclosed);
+            let least_db = if band < INDEX_50_HZ { FEW_MODES_DB } else { BAND_DB };
+            rooms.map(|room| in_room_db(room, band, bands)).fold(least_db, f64::max)
+        });
         // From the top down, so that one good band among bad ones does not count.
         let confident = |band: &usize| own_db[*band] <= BAND_DB;
         let first_confident_band = (0..BAND_COUNT).rev().take_while(confident).last().unwrap_or(BAND_COUNT);
@@ -185,7 +192,7 @@ mod tests {
         assert_eq!(box_sides_m(&sloping), None);
     }
 
-    /// One poor room is enough; a better one beside it changes nothing; the open air alone leaves 50 Hz.
+    /// One poor room is enough, unless next to nothing comes from it; the open air alone leaves 50 Hz.
     #[test]
     fn the_worst_room_decides() {
         let bands = Bands::exact();
@@ -196,13 +203,18 @@ mod tests {
             single_modes: vec![],
         };
         let (small, hall) = (made(210.0, 6.0), made(60.0, 50.0));
-        let both = Confidence::of([&small, &hall], &bands);
-        assert_eq!(both, Confidence::of([&small], &bands));
+        let of = |here, source| Confidence::of(here, &[(source, Spectrum::splat(1.0))], &bands);
+        let both = of(&small, &hall);
+        assert_eq!(both, of(&small, &small));
+        assert_eq!(both, of(&hall, &small));
+        let (faint, strong) = (Spectrum::splat(0.05), Spectrum::splat(0.95));
+        assert_eq!(of(&hall, &hall), Confidence::of(&hall, &[(&small, faint), (&hall, strong)], &bands));
         // 199.5 Hz lies below, 251 Hz above.
         assert_eq!(both.first_confident_band, 10);
-        let open = Confidence::of([], &bands);
+        let outdoors = RoomModes { enclosed: false, ..made(0.0, 0.0) };
+        let open = of(&outdoors, &outdoors);
         assert_eq!(open.first_confident_band, INDEX_50_HZ);
-        assert_eq!(Confidence::of([&made(60.0, 4.0)], &bands).first_confident_band, BAND_COUNT);
+        assert_eq!(of(&outdoors, &made(60.0, 4.0)).first_confident_band, BAND_COUNT);
         // ISO 12999-1:2020 Table 2 is never undercut: 6.8 dB at 50 Hz.
         assert!(open.transmission_db[INDEX_50_HZ] >= 6.8 && both.transmission_db[9] > open.transmission_db[9]);
     }
