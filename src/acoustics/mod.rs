@@ -29,6 +29,7 @@ pub mod level;
 pub mod lining;
 pub mod measurement_uncertainty;
 pub mod mobility;
+pub mod mode_count;
 pub mod outdoors;
 pub mod plate;
 pub mod porous;

@@ -35,6 +35,8 @@ struct Listener<'a> {
     level_c_db: Option<f64>,
     level_a_fmax_db: Option<f64>,
     uncertainty_db: f64,
+    low_confidence_below_hz: Option<f64>,
+    band_uncertainty_db: Levels,
     level_db: Levels,
     background_db: Levels,
     threshold_db: Levels,
@@ -105,6 +107,14 @@ struct Space<'a> {
     reverberation_s: Levels,
     absorption_m2: Levels,
     schroeder_hz: Option<f64>,
+    mode_count: Option<Levels>,
+    single_modes: Vec<Mode>,
+}
+
+#[derive(Serialize)]
+struct Mode {
+    order: [u32; 3],
+    frequency_hz: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -186,6 +196,8 @@ fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer
         level_c_db: rounded(heard.lc_db),
         level_a_fmax_db: rounded(heard.lafmax_db),
         uncertainty_db: (100.0 * heard.uncertainty_db).round() / 100.0,
+        low_confidence_below_hz: NOMINAL_HZ.get(heard.first_confident_band).copied(),
+        band_uncertainty_db: levels(&heard.band_uncertainty_db),
         level_db: levels(&heard.energy.to_db()),
         background_db: levels(&heard.background_db),
         threshold_db: levels(&heard.threshold_db),
@@ -271,6 +283,12 @@ fn spaces<'a>(scene: &'a Scene, building: &'a Building, answer: &Answer) -> Vec<
                 reverberation_s: levels(&solved.reverberation_s),
                 absorption_m2: levels(&solved.absorption_m2),
                 schroeder_hz: rounded(solved.schroeder_hz),
+                mode_count: room.map(|_| levels(&solved.mode_count)),
+                single_modes: solved
+                    .single_modes
+                    .iter()
+                    .map(|mode| Mode { order: mode.order, frequency_hz: rounded(mode.hz) })
+                    .collect(),
             }
         })
         .collect()

@@ -4,6 +4,7 @@ pub mod drawing;
 pub mod json;
 pub mod leaks;
 pub mod lettering;
+pub mod low_frequency;
 pub mod names;
 pub mod palette;
 pub mod picture;

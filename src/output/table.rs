@@ -8,7 +8,7 @@ use crate::building::{Building, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, ListenerAnswer, PathRecord};
 
-use super::{names, words};
+use super::{low_frequency, names, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
@@ -22,6 +22,10 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
     for heard in chosen.iter().filter_map(|at| answer.listeners.get(*at)) {
         out.push('\n');
         listener(&mut out, scene, building, heard);
+    }
+    let rooms = low_frequency::rooms(building, answer, chosen);
+    if !rooms.is_empty() {
+        let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
     if !answer.notes.is_empty() {
         out.push_str("\nNotes\n");
@@ -92,11 +96,12 @@ fn octaves(out: &mut String, heard: &ListenerAnswer) {
     }
     for (title, row) in [("level, dB", levels), ("background, dB", background), ("threshold, dB", threshold)] {
         let _ = write!(out, "\n  {title:<18}");
-        for db in row {
-            let _ = write!(out, "{:>7}", decimal(db));
+        for (octave, db) in row.into_iter().enumerate() {
+            let rough = title == "level, dB" && db.is_finite() && low_frequency::is_rough(heard, octave);
+            let _ = write!(out, "{:>7}", format!("{}{}", if rough { "~" } else { "" }, decimal(db)));
         }
     }
-    out.push('\n');
+    let _ = writeln!(out, "\n  {}", low_frequency::meaning(heard));
 }
 
 fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
 use crate::scene::ListenerId;
@@ -30,6 +31,12 @@ pub struct SpaceAnswer {
     pub reverberation_s: Spectrum,
     /// Below this the field is not diffuse and the level is of low confidence, Hz. Source: Schroeder, 2000·√(T/V).
     pub schroeder_hz: f64,
+    /// Number of standing waves (modes) in each third octave: counted where the room is a box, in the mean (Kuttruff, Room Acoustics,
+    /// ch. 3) elsewhere. Zero outdoors and in the ground.
+    pub mode_count: Spectrum,
+    /// The single modes of a room that is a box, by frequency, up to the Schroeder frequency or the 25th; empty for other shapes.
+    /// Walls are taken as hard: real ones shift a mode by a few per cent.
+    pub single_modes: Vec<BoxMode>,
     /// True when a source sounds in it.
     pub has_source: bool,
 }
@@ -70,6 +77,12 @@ pub struct ListenerAnswer {
     pub lafmax_db: f64,
     /// Standard uncertainty of `la_db`, dB.
     pub uncertainty_db: f64,
+    /// Bands below this one are of low confidence: single modes of the source's or the listener's room decide. At least the 50 Hz
+    /// band; [`BAND_COUNT`] where no band is confident. See [`super::low_frequency::Confidence`].
+    pub first_confident_band: usize,
+    /// Standard uncertainty of the level in each band, source included, dB. Own judgement, never below ISO 12999-1:2020 Table 2;
+    /// a lower bound below `first_confident_band`.
+    pub band_uncertainty_db: Spectrum,
     /// Background level each band, dB; −∞ where none is stated.
     pub background_db: Spectrum,
     /// Hearing threshold each band, dB.

@@ -6,6 +6,7 @@ use super::balance::Balance;
 use super::construction::add;
 use super::criteria::{self, Level};
 use super::element::Elements;
+use super::low_frequency::{Confidence, RoomModes};
 use super::paths::{Injection, RadiatingFace, Transfer, faces, spreading_per_m2};
 use super::room::{RoomPart, marker};
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
@@ -42,6 +43,8 @@ pub struct Heard<'a> {
     pub injections: &'a [Injection],
     /// All spaces.
     pub rooms: &'a [RoomPart],
+    /// Their modes.
+    pub modes: &'a [RoomModes],
     /// Their energies.
     pub balance: &'a Balance,
     /// Air and bands.
@@ -105,6 +108,26 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
     let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
+    let sources: Vec<(&RoomModes, Spectrum)> = loud
+        .iter()
+        .map(|source| {
+            let of_source = paths.iter().filter(|path| path.source_space == *source);
+            (&heard.modes[source.0], of_source.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy)))
+        })
+        .collect();
+    let confidence = Confidence::of(&heard.modes[placed.space.0], &sources, &heard.conditions.bands);
+    let band_uncertainty_db = {
+        let of_floor = paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
+        let floor_energy = of_floor.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
+        let air_source_db = most(|room| room.source_uncertainty_db);
+        let floor_source_db = floor_most(|injection| injection.uncertainty_db);
+        Spectrum::from_fn(|band| {
+            let by_floor = if energy[band] > 0.0 { floor_energy[band] / energy[band] } else { 0.0 };
+            let way_db = confidence.transmission_db[band];
+            (1.0 - by_floor) * way_db.hypot(air_source_db)
+                + by_floor * way_db.max(MODEL_FLOORS_DB).hypot(floor_source_db)
+        })
+    };
     let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
     let target = listener
         .target
@@ -122,6 +145,8 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
         lc_db: weighting::level_c_db(&level_db),
         lafmax_db: la_db + peak_db,
         uncertainty_db,
+        first_confident_band: confidence.first_confident_band,
+        band_uncertainty_db,
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
         audible_margin_db,

@@ -2,7 +2,7 @@
 //!
 //! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each way.
+//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence.
 
 pub mod answer;
 pub mod balance;
@@ -10,6 +10,7 @@ pub mod construction;
 pub mod criteria;
 pub mod element;
 pub mod listen;
+pub mod low_frequency;
 pub mod paths;
 pub mod room;
 
@@ -56,6 +57,7 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
     let elements = element::elements(scene, catalogue, building, conditions, &mut notes);
     let transfers = paths::first_order(building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
+    let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
     let listeners = listen::listeners(&listen::Heard {
@@ -66,13 +68,15 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
         transfers: &transfers,
         injections: &injections,
         rooms: &rooms,
+        modes: &modes,
         balance: &balance,
         conditions,
     });
     let spaces = rooms
         .iter()
+        .zip(modes)
         .enumerate()
-        .map(|(at, room)| SpaceAnswer {
+        .map(|(at, (room, modes))| SpaceAnswer {
             energy: injections.iter().fold(balance.energy(at), |sum, injection| {
                 let way = balance.per_drive(SpaceIndex(at), injection.to);
                 Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
@@ -80,6 +84,8 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
             absorption_m2: room.absorption_m2,
             reverberation_s: room.reverberation_s,
             schroeder_hz: room.schroeder_hz,
+            mode_count: modes.mode_count,
+            single_modes: modes.single_modes,
             has_source: room.power.iter().any(|power| *power > 0.0),
         })
         .collect();

@@ -2,6 +2,7 @@
 
 use leaklight::acoustics::Spectrum;
 use leaklight::acoustics::rating::weighting::{a_weighted_energy, c_weighted_energy};
+use leaklight::acoustics::room_field::box_modes;
 use leaklight::building::{self, Building, ElementIndex, JunctionIndex, SpaceIndex};
 use leaklight::catalogue::Catalogue;
 use leaklight::scene::{ListenerId, Scene, file};
@@ -104,6 +105,8 @@ fn listener(
         lc_db: 10.0 * c_weighted_energy(&energy).log10(),
         lafmax_db: 10.0 * a_weighted_energy(&energy).log10() + 8.0,
         uncertainty_db: 5.2,
+        first_confident_band: 9,
+        band_uncertainty_db: Spectrum::from_fn(|band| if band < 9 { 9.4 } else { 7.1 }),
         background_db: Spectrum::splat(f64::NEG_INFINITY),
         threshold_db: Spectrum::from_fn(|band| 60.0 - 2.5 * band as f64),
         audible_margin_db: 22.6,
@@ -121,6 +124,8 @@ fn solved_space() -> SpaceAnswer {
         absorption_m2: Spectrum::splat(10.0),
         reverberation_s: Spectrum::splat(0.5),
         schroeder_hz: 200.0,
+        mode_count: Spectrum::from_fn(|band| band as f64),
+        single_modes: box_modes([5.0, 4.0, 2.5], 343.0, 60.0),
         has_source: false,
     }
 }

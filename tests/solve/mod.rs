@@ -2,5 +2,6 @@
 
 mod annex_l;
 mod facts;
+mod low_frequency;
 mod properties;
 mod structure_borne;
