@@ -2,5 +2,6 @@
 
 mod annex_l;
 mod facts;
+mod outdoors;
 mod properties;
 mod structure_borne;
