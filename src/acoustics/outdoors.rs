@@ -110,6 +110,19 @@ fn end_region_db(octave_hz: f64, distance_m: f64, end: GroundEnd) -> f64 {
     -1.5 + end.factor * shape
 }
 
+/// What porous ground takes beyond hard ground in an octave, dB, never below zero: [`ground_attenuation_db`] of the end regions, G = 1 less G = 0.
+///
+/// The middle region's second reflections over hard ground are left out of both, since spreading over the ground counts one alone.
+/// Source: ISO 9613-2:1996, 7.3.1 and Table 3.
+#[must_use]
+pub fn porous_beyond_hard_db(octave_hz: f64, distance_m: f64, from_m: f64, to_m: f64) -> f64 {
+    let of = |factor| {
+        let end = |height_m| GroundEnd { height_m, factor };
+        ground_attenuation_db(octave_hz, distance_m, end(from_m), end(to_m), 1.0)
+    };
+    (of(1.0) - of(0.0)).max(0.0)
+}
+
 /// Ground attenuation for A-weighted levels over porous ground, dB: 4.8 − (2·hm/d)·(17 + 300/d), at least 0.
 ///
 /// Source: ISO 9613-2:1996, Eq. (10).

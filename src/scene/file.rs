@@ -239,6 +239,8 @@ fn part(name: &str) -> String {
     match name {
         "Scene" => "a scene".into(),
         "AirConditions" => "the air".into(),
+        "Outdoors" => "the outdoors".into(),
+        "Ground" => "the ground outdoors".into(),
         "Storey" => "a storey".into(),
         "FloorBuild" => "a floor".into(),
         "Node" => "a corner".into(),

@@ -61,6 +61,9 @@ pub struct Scene {
     /// Air indoors.
     #[serde(default)]
     pub air: AirConditions,
+    /// What lies round the building.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub outdoors: Outdoors,
     /// Storeys from the lowest upwards.
     pub storeys: Vec<Storey>,
     /// Constructions of this scene's own, beside the catalogue's.
@@ -91,6 +94,25 @@ impl Default for AirConditions {
     fn default() -> Self {
         Self { temperature_c: 20.0, humidity_percent: 50.0 }
     }
+}
+
+/// What lies round the building.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Outdoors {
+    /// The ground between the building and who listens.
+    pub ground: Ground,
+}
+
+/// A kind of ground, as sound meets it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Ground {
+    /// Paving, asphalt, water, trodden earth: reflects everything.
+    #[default]
+    Hard,
+    /// Grass, beds, loose soil.
+    Soft,
 }
 
 /// One storey: a graph of nodes and straight walls; the rooms are the faces the walls enclose.

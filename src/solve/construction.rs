@@ -13,6 +13,7 @@ use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer, Material};
+use crate::scene::Ground;
 
 /// From this mass per area on a leaf counts as a homogeneous heavy element whose edges matter, kg/m². Own limit, between the
 /// light boards and the masonry the examples of ISO 12354-1:2017 Annexes E and L are about.
@@ -156,7 +157,7 @@ pub fn reduction(
     bands: &Bands,
 ) -> Result<ElementCurve, Unusable> {
     let resolved = resolve(catalogue, construction)?;
-    let conditions = Conditions { bands: *bands, air: *air, ideal_linings: false };
+    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false };
     let tau = resolved.laboratory_tau(size_m, &conditions);
     Ok(ElementCurve { r_db: tau.r_db_from_tau(), mass_per_area_kg_m2: resolved.mass_kg_m2 })
 }

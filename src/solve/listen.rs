@@ -7,7 +7,7 @@ use super::construction::add;
 use super::criteria::{self, Level};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes};
-use super::paths::{Injection, RadiatingFace, Transfer, faces, spreading_per_m2};
+use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::{RoomPart, marker};
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -55,18 +55,40 @@ pub struct Heard<'a> {
 #[must_use]
 pub fn listeners(heard: &Heard<'_>) -> Vec<ListenerAnswer> {
     let shell = faces(heard.building, heard.elements);
+    let open_air = OpenAir::round(heard.building, heard.conditions);
     heard
         .building
         .listeners
         .iter()
         .filter_map(|placed| {
             let listener = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener)?;
+            let outdoors = !heard.rooms[placed.space.0].enclosed;
+            let shell = if outdoors { outward(&shell, &open_air, placed) } else { Vec::new() };
             Some(answer(heard, &shell, placed, listener))
         })
         .collect()
 }
 
-fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, listener: &Listener) -> ListenerAnswer {
+/// What a part of the building's shell brings to a listener outdoors.
+struct Outward {
+    room: SpaceIndex,
+    surface: Surface,
+    leak: bool,
+    /// p² at the listener per p² in the room.
+    energy: Spectrum,
+}
+
+fn outward(shell: &[RadiatingFace], open_air: &OpenAir, placed: &PlacedListener) -> Vec<Outward> {
+    let point = [placed.at[0], placed.at[1], placed.height_m];
+    let parts = shell.iter().map(|face| {
+        let spreading = open_air.spreading_per_m2(face, point);
+        let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
+        Outward { room: face.room, surface: face.surface, leak: face.leak, energy }
+    });
+    parts.collect()
+}
+
+fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listener: &Listener) -> ListenerAnswer {
     let indoors = heard.rooms[placed.space.0].enclosed;
     let loud: Vec<SpaceIndex> = (0..heard.rooms.len())
         .map(SpaceIndex)
@@ -77,7 +99,7 @@ fn answer(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener, l
         if indoors {
             indoor_paths(heard, *source, placed, &mut paths);
         } else {
-            outdoor_paths(heard, shell, *source, placed, &mut paths);
+            outdoor_paths(heard, shell, *source, &mut paths);
         }
     }
     structure_borne_paths(heard, shell, placed, &mut paths);
@@ -221,25 +243,16 @@ fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, 
     }
 }
 
-fn outdoor_paths(
-    heard: &Heard<'_>,
-    shell: &[RadiatingFace],
-    source: SpaceIndex,
-    placed: &PlacedListener,
-    paths: &mut Vec<PathRecord>,
-) {
-    let point = [placed.at[0], placed.at[1], placed.height_m];
+fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     for face in shell {
-        let spreading = spreading_per_m2(face, point);
-        let energy = face.tau_m2.map(|tau_m2| tau_m2 * spreading);
         let kind = if face.leak { PathKind::Gap } else { PathKind::Through };
         if face.room == source {
             let loud = heard.balance.energy_from(source, source);
-            let energy = energy.zip(&loud, |way, loud| way * loud);
+            let energy = face.energy.zip(&loud, |way, loud| way * loud);
             paths.push(record(kind, source, face.surface, None, None, face.surface, energy));
         } else {
-            by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy });
+            by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
         }
     }
     for (room, exits) in by_room {
@@ -248,15 +261,10 @@ fn outdoor_paths(
 }
 
 /// What contacts on floors bring: straight into the listener's room, and by other rooms.
-fn structure_borne_paths(
-    heard: &Heard<'_>,
-    shell: &[RadiatingFace],
-    placed: &PlacedListener,
-    paths: &mut Vec<PathRecord>,
-) {
+fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
-    let (loss_m2, point) = (heard.balance.loss_m2(here), [placed.at[0], placed.at[1], placed.height_m]);
+    let loss_m2 = heard.balance.loss_m2(here);
     // In the player's own room the instrument itself drowns it.
     let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
     for injection in others.iter().filter(|injection| injection.to == here) {
@@ -272,9 +280,7 @@ fn structure_borne_paths(
         }
     } else {
         for face in shell {
-            let spreading = spreading_per_m2(face, point);
-            let energy = face.tau_m2.map(|tau_m2| tau_m2 * spreading);
-            exits.entry(face.room).or_default().push(Bit { surface: face.surface, energy });
+            exits.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
         }
     }
     for (room, exits) in exits {

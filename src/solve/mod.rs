@@ -20,7 +20,7 @@ use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::building::{Building, SpaceIndex};
 use crate::catalogue::Catalogue;
-use crate::scene::Scene;
+use crate::scene::{Ground, Scene};
 
 /// What a solve may be told beside the scene: only to follow printed examples.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,6 +29,8 @@ pub struct Conditions {
     pub bands: Bands,
     /// The air.
     pub air: Air,
+    /// The ground outdoors.
+    pub ground: Ground,
     /// True to follow a printed example that takes floating floors as ideal: no loss at their resonance, no end to their gain.
     pub ideal_linings: bool,
 }
@@ -38,7 +40,7 @@ impl Conditions {
     #[must_use]
     pub fn of(scene: &Scene) -> Self {
         let air = Air::at(scene.air.temperature_c, scene.air.humidity_percent).unwrap_or_default();
-        Self { bands: Bands::exact(), air, ideal_linings: false }
+        Self { bands: Bands::exact(), air, ground: scene.outdoors.ground, ideal_linings: false }
     }
 }
 

@@ -59,6 +59,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         name: "made for a test".into(),
         about: String::new(),
         air: Default::default(),
+        outdoors: Default::default(),
         storeys,
         constructions: vec![],
         sources: vec![],

@@ -21,6 +21,16 @@ const BAD_TEXT: &[(&str, &str, &str)] = &[
         "format: -7",
         "scene: it has format -7, which never existed; write `format: 1` if the file was made by hand.",
     ),
+    (
+        "format: 1,",
+        "format: 1, outdoors: (ground: grass),",
+        "line 3, column 35: \"grass\" is no choice for the ground outdoors; it may be one of hard, soft.",
+    ),
+    (
+        "format: 1,",
+        "format: 1, outdoors: (soil: soft),",
+        "line 3, column 27: there is no field \"soil\" in the outdoors; ",
+    ),
     ("format: 1,", "", "line 45, column 1: the file states no format; begin it with `(format: 1,`."),
     (
         "format: 1",

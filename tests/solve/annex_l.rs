@@ -140,8 +140,12 @@ pub(super) fn annex_scene() -> leaklight::scene::Scene {
 fn annex_l_drawn_as_a_scene_gives_its_table_l1() {
     let (scene, catalogue) = (annex_scene(), catalogue());
     let building = build(&scene, &catalogue).unwrap();
-    let conditions =
-        Conditions { bands: Bands::nominal(), air: Air::stated(1.29, 340.0).unwrap(), ideal_linings: true };
+    let conditions = Conditions {
+        bands: Bands::nominal(),
+        air: Air::stated(1.29, 340.0).unwrap(),
+        ground: Default::default(),
+        ideal_linings: true,
+    };
     let answer = solve_under(&scene, &catalogue, &building, &conditions);
     let listener = &answer.listeners[0];
     let rating = &listener.ratings[0];

@@ -3,5 +3,6 @@
 mod annex_l;
 mod facts;
 mod low_frequency;
+mod outdoors;
 mod properties;
 mod structure_borne;

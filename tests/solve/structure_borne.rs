@@ -35,8 +35,12 @@ fn the_tapping_machine_on_the_annex_building_gives_table_g1() {
     let (mut scene, catalogue) = (annex_scene(), catalogue());
     scene.sources[0].contacts.push(contact(ContactForce::Own(Force::TappingMachine)));
     let building = build(&scene, &catalogue).unwrap();
-    let conditions =
-        Conditions { bands: Bands::nominal(), air: Air::stated(1.29, 340.0).unwrap(), ideal_linings: true };
+    let conditions = Conditions {
+        bands: Bands::nominal(),
+        air: Air::stated(1.29, 340.0).unwrap(),
+        ground: Default::default(),
+        ideal_linings: true,
+    };
     let answer = solve_under(&scene, &catalogue, &building, &conditions);
     let below = &answer.listeners[0];
     for (at, printed) in PRINTED_DB.iter().enumerate() {

@@ -2,15 +2,29 @@
 
 use super::super::Conditions;
 use super::super::element::Elements;
+use super::screen::Screens;
 use super::{PathKind, Surface, Transfer, is_room};
-use crate::acoustics::Spectrum;
-use crate::acoustics::outdoors::{INWARD_FACTOR, facade_directivity_db, rectangle_spreading_per_m2};
+use crate::acoustics::air_absorption::air_attenuation_db_per_m;
+use crate::acoustics::outdoors::{
+    INWARD_FACTOR, barrier_attenuation_db, facade_directivity_db, porous_beyond_hard_db, rectangle_spreading_per_m2,
+};
+use crate::acoustics::{Air, Bands, Spectrum};
 use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
+use crate::scene::Ground;
 
 /// Nearer than this a façade part is no rectangle seen from before it, m. Own guard.
 const NEAREST_M: f64 = 0.5;
 /// Façade parts of less τ·S than this in every band, m², are not followed to other façades: 90 dB under 1 m² of open window.
 const LEAST_M2: f64 = 1e-9;
+/// Air outdoors: temperature, °C, and relative humidity, %. Source: ISO 9613-2:1996, Table 2, one of its rows; the choice is ours.
+const OUTDOOR_AIR: (f64, f64) = (10.0, 70.0);
+/// A way through the open air begins this far before the middle plane of a wall, or above a roof, m. Own guard.
+const BEFORE_M: f64 = 0.3;
+/// Screening is looked at from points about this far apart along a wide face, m, and from so many at most. Own choice.
+const PIECE_M: f64 = 1.5;
+const MOST_PIECES: f64 = 12.0;
+/// Faces less than this out of one plane, m, are parts of one façade. Own choice.
+const ONE_PLANE_M: f64 = 0.3;
 
 /// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +43,8 @@ pub struct RadiatingFace {
     pub normal: [f64; 3],
     /// Width and height, m.
     pub size_m: [f64; 2],
+    /// How far it reaches along its wall, m; zero for roofs.
+    pub width_m: f64,
 }
 
 /// Every part of the building's shell, room by room.
@@ -53,12 +69,16 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
             middle,
             normal,
             size_m: element.size_m,
+            width_m: match element.shape {
+                ElementShape::Wall { line: [p, q], .. } => (q[0] - p[0]).hypot(q[1] - p[1]),
+                ElementShape::Slab { .. } => 0.0,
+            },
         };
         for (number, opening) in element.openings.iter().enumerate() {
             let ElementShape::Wall { level_m, .. } = element.shape else { continue };
             let middle = [opening.at[0], opening.at[1], level_m + opening.sill_m + opening.size_m[1] / 2.0];
             let passed = &part.openings[number];
-            let face = RadiatingFace { middle, size_m: opening.size_m, ..whole.clone() };
+            let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
             all.push(RadiatingFace {
                 surface: Surface::Opening(index, number),
                 leak: passed.hole,
@@ -97,31 +117,141 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
     }
 }
 
-/// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
-///
-/// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over reflecting ground and VDI 2571's directivity carry it on.
-/// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`].
-#[must_use]
-pub fn spreading_per_m2(face: &RadiatingFace, point: [f64; 3]) -> f64 {
-    let to = [0, 1, 2].map(|axis| point[axis] - face.middle[axis]);
-    let distance_m = to.iter().map(|d| d * d).sum::<f64>().sqrt().max(NEAREST_M);
-    let cos_angle = to.iter().zip(face.normal).map(|(d, n)| d * n).sum::<f64>() / distance_m;
-    let spreading = rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m);
-    spreading / 4.0 * 10f64.powf(facade_directivity_db(cos_angle) / 10.0)
+/// The open air round a building: what stands in it, the ground, and what the air takes.
+#[derive(Debug, Clone)]
+pub struct OpenAir {
+    screens: Screens,
+    ground: Ground,
+    bands: Bands,
+    air: Air,
+    /// dB/m.
+    attenuation_db_per_m: Spectrum,
+}
+
+impl OpenAir {
+    /// Round a building. The air is that of an ordinary outdoor day, not that of the rooms.
+    #[must_use]
+    pub fn round(building: &Building, conditions: &Conditions) -> Self {
+        let air = Air::at(OUTDOOR_AIR.0, OUTDOOR_AIR.1).unwrap_or_default();
+        Self {
+            screens: Screens::of(building),
+            ground: conditions.ground,
+            bands: conditions.bands,
+            air,
+            attenuation_db_per_m: air_attenuation_db_per_m(&air, &conditions.bands),
+        }
+    }
+
+    /// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
+    ///
+    /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
+    /// the building (ISO 9613-2), as seen from points along a wide face.
+    /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
+    #[must_use]
+    pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
+        let mut passed = Spectrum::ZERO;
+        for number in 0..points as usize {
+            let along = ((number as f64 + 0.5) / points - 0.5) * face.width_m;
+            let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
+            let way = self.way(&End::of(at, face), &End { at: point, normal: None });
+            passed = passed.zip(&way, |sum, way| sum + way / points);
+        }
+        let spreading = rectangle_of(face, point) / 4.0;
+        passed.map(|passed| spreading * passed)
+    }
+
+    /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
+    ///
+    /// Losses of one shadow are one loss. The −5 dB along a façade and the 4.8 dB on a barrier's shadow border both say that sound just
+    /// scrapes along the wall, so behind a screen the largest of barrier, leaving and arriving counts, not their sum. For two parts of one
+    /// plane façade it is the same: by reciprocity a wall takes sound in along itself as it gives it off along itself, and sound that a
+    /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
+    fn way(&self, from: &End, to: &End) -> Spectrum {
+        let straight_m = distance(from.at, to.at).max(NEAREST_M);
+        let soft = |hz: f64| match self.ground {
+            Ground::Hard => 1.0,
+            Ground::Soft => factor(porous_beyond_hard_db(hz, straight_m, from.at[2].max(0.0), to.at[2].max(0.0))),
+        };
+        let aired = |band: usize| factor(self.attenuation_db_per_m[band] * straight_m);
+        let Some(ways) = self.screens.between(from.at, to.at) else {
+            let (out, back) = (from.toward(to.at), to.toward(from.at));
+            let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
+            return Spectrum::from_fn(|band| turned * soft(self.bands.hz(band)) * aired(band));
+        };
+        let mut sum = Spectrum::ZERO;
+        for way in ways {
+            let most = from.toward(way.first).min(to.toward(way.last));
+            sum = Spectrum::from_fn(|band| {
+                let hz = self.bands.hz(band);
+                let behind = factor(barrier_attenuation_db(&way.lengths, hz, &self.air)).min(most);
+                // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
+                let ground = if way.over { soft(hz).min(0.5) } else { soft(hz) };
+                sum[band] + behind * ground * aired(band)
+            });
+        }
+        sum
+    }
+}
+
+/// One end of a way through the open air.
+struct End {
+    at: [f64; 3],
+    /// Outward normal of the face there; nothing for ears.
+    normal: Option<[f64; 3]>,
+}
+
+impl End {
+    /// Just before a face, so that its own wall is not in the way.
+    fn of(at: [f64; 3], face: &RadiatingFace) -> Self {
+        Self { at: [0, 1, 2].map(|axis| at[axis] + BEFORE_M * face.normal[axis]), normal: Some(face.normal) }
+    }
+
+    /// Directivity toward a point: 0 to −5 dB, as a factor. What lies behind the wall's plane is for screens.
+    fn toward(&self, point: [f64; 3]) -> f64 {
+        let Some(normal) = self.normal else { return 1.0 };
+        let to = [0, 1, 2].map(|axis| point[axis] - self.at[axis]);
+        let cos_angle =
+            to.iter().zip(normal).map(|(d, n)| d * n).sum::<f64>() / distance(self.at, point).max(NEAREST_M);
+        factor(-facade_directivity_db(cos_angle.max(0.0)))
+    }
+
+    fn shares_plane(&self, other: &Self) -> bool {
+        let (Some(one), Some(two)) = (self.normal, other.normal) else { return false };
+        let alike = one.iter().zip(two).map(|(a, b)| a * b).sum::<f64>() > 0.999;
+        let off: f64 = [0, 1, 2].iter().map(|axis| (other.at[*axis] - self.at[*axis]) * one[*axis]).sum();
+        alike && off.abs() < ONE_PLANE_M
+    }
+}
+
+fn factor(attenuation_db: f64) -> f64 {
+    10f64.powf(-attenuation_db / 10.0)
+}
+
+fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
+    [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
+}
+
+fn rectangle_of(face: &RadiatingFace, point: [f64; 3]) -> f64 {
+    let distance_m = distance(face.middle, point).max(NEAREST_M);
+    rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m)
 }
 
 /// From every room's shell to every other room's.
-pub(super) fn transfers(building: &Building, elements: &Elements, _conditions: &Conditions) -> Vec<Transfer> {
+pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
+    let open_air = OpenAir::round(building, conditions);
     let mut ways = Vec::new();
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
             // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
-            let spreading = (received(out, back) * received(back, out)).sqrt();
-            let area_m2 = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back * spreading);
+            let spreading = (rectangle_of(out, back.middle) * rectangle_of(back, out.middle)).sqrt() / 4.0;
+            let way = open_air.way(&End::of(out.middle, out), &End::of(back.middle, back));
+            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back * spreading);
+            let area_m2 = passed.zip(&way, |passed, way| passed * way);
             for (from, to) in [(out, back), (back, out)] {
                 ways.push(Transfer {
                     from: from.room,
@@ -138,33 +268,70 @@ pub(super) fn transfers(building: &Building, elements: &Elements, _conditions: &
     ways
 }
 
-/// Spreading from one face to the middle of another. A face turned away from where sound comes from gets it round the corner, as a façade
-/// radiates it (reciprocity).
-fn received(out: &RadiatingFace, back: &RadiatingFace) -> f64 {
-    let to = [0, 1, 2].map(|axis| out.middle[axis] - back.middle[axis]);
-    let distance_m = to.iter().map(|d| d * d).sum::<f64>().sqrt().max(NEAREST_M);
-    let cos_angle = to.iter().zip(back.normal).map(|(d, n)| d * n).sum::<f64>() / distance_m;
-    spreading_per_m2(out, back.middle) * 10f64.powf(facade_directivity_db(cos_angle) / 10.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use std::f64::consts::PI;
 
-    /// Far before a small face: p²/p_in² = τS/4 · 1/(π·d²) (EN 12354-4:2000 Annex E far limit; within 1 %).
-    #[test]
-    fn far_ahead_a_window_is_a_point_over_the_ground() {
-        let face = RadiatingFace {
+    fn window(x_m: f64, size_m: [f64; 2]) -> RadiatingFace {
+        RadiatingFace {
             room: SpaceIndex(0),
             surface: Surface::Air,
             leak: false,
             tau_m2: Spectrum::splat(1.0),
-            middle: [0.0, 0.0, 1.5],
+            middle: [x_m, 0.0, 1.5],
             normal: [0.0, -1.0, 0.0],
-            size_m: [1.2, 1.4],
-        };
-        let got = spreading_per_m2(&face, [0.0, -20.0, 1.5]);
+            size_m,
+            width_m: size_m[0],
+        }
+    }
+
+    fn open_air(ground: Ground) -> OpenAir {
+        let building =
+            Building { spaces: vec![], elements: vec![], junctions: vec![], sources: vec![], listeners: vec![] };
+        let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false };
+        OpenAir::round(&building, &conditions)
+    }
+
+    /// Far before a small face: p²/p_in² = τS/4 · 1/(π·d²) (EN 12354-4:2000 Annex E far limit; within 1 %; 25 Hz, where air takes nothing).
+    #[test]
+    fn far_ahead_a_window_is_a_point_over_the_ground() {
+        let got = open_air(Ground::Hard).spreading_per_m2(&window(0.0, [1.2, 1.4]), [0.0, -20.0, 1.5])[0];
         assert!((got * 4.0 * PI * 400.0 - 1.0).abs() < 0.01, "{got}");
+    }
+
+    /// ISO 9613-2:1996, Table 2: 10 °C and 70 %: 3.7 dB/km at 1 kHz, 9.7 at 2 kHz, 32.8 at 4 kHz (within 3 %).
+    #[test]
+    fn the_air_takes_the_high_bands() {
+        let air = open_air(Ground::Hard);
+        for (hz, db_per_km) in [(1000.0, 3.7), (2000.0, 9.7), (4000.0, 32.8)] {
+            let got = air.attenuation_db_per_m[Bands::nearest(hz)] * 1000.0;
+            assert!((got / db_per_km - 1.0).abs() < 0.03, "{hz}: {got}");
+        }
+    }
+
+    /// Along one façade −5 dB (VDI 2571) counts once, and the way back is the same.
+    #[test]
+    fn two_windows_of_one_facade_lose_along_it_once() {
+        let (one, two) = (window(0.0, [1.0, 1.0]), window(4.0, [1.0, 1.0]));
+        let air = open_air(Ground::Hard);
+        let (from, to) = (End::of(one.middle, &one), End::of(two.middle, &two));
+        let (there, back) = (air.way(&from, &to), air.way(&to, &from));
+        assert_eq!(there, back);
+        assert!((10.0 * there[0].log10() + 5.0).abs() < 1e-3, "{}", there[0]);
+    }
+
+    /// Porous ground, 1.5 m over it and 100 m away: by Table 3 nothing at 63 Hz, most at 250 to 500 Hz, and 3 dB at 4 kHz.
+    #[test]
+    fn soft_ground_takes_the_middle_bands() {
+        let far = [0.0, -100.0, 1.5];
+        let face = window(0.0, [1.0, 1.0]);
+        let (hard, soft) = (open_air(Ground::Hard), open_air(Ground::Soft));
+        let (hard, soft) = (hard.spreading_per_m2(&face, far), soft.spreading_per_m2(&face, far));
+        let loss = |hz: f64| 10.0 * (hard[Bands::nearest(hz)] / soft[Bands::nearest(hz)]).log10();
+        assert!(loss(63.0).abs() < 1e-9 && (loss(4000.0) - 3.0).abs() < 1e-9);
+        // Table 3, G = 1, h = 1.5 m: 2·(1.5 + 8.6·e^(−0.09·2.25)·(1 − e^−2)).
+        let by_hand = 2.0 * (1.5 + 8.6 * (-0.09f64 * 2.25).exp() * (1.0 - (-99.7f64 / 50.0).exp()));
+        assert!((loss(250.0) - by_hand).abs() < 0.01, "{} for {by_hand}", loss(250.0));
     }
 }

@@ -4,10 +4,11 @@
 
 mod by_outdoors;
 mod flanking;
+mod screen;
 mod structure_borne;
 mod through;
 
-pub use by_outdoors::{RadiatingFace, faces, spreading_per_m2};
+pub use by_outdoors::{OpenAir, RadiatingFace, faces};
 pub use structure_borne::{Injection, injections};
 
 use super::Conditions;
