@@ -93,3 +93,43 @@ fn in_the_school_the_slab_runs_on_under_the_floating_floor_and_half_of_it_is_roo
     let arm = junction.arms.iter().find(|arm| arm.element.0 == floating).unwrap();
     assert!(arm.continuous && junction.arms[arm.straight.unwrap()].element.0 == bare);
 }
+
+/// Two buildings of one scene stand apart, with the lane between them; the roof of the hall is its ceiling, the cottage has a loft.
+#[test]
+fn at_the_hall_the_cottage_stands_apart() {
+    let building = shipped("village-hall.ron");
+    let rooms = building.spaces.iter().filter(|space| matches!(space.kind, SpaceKind::Room(_))).count();
+    assert_eq!((rooms, building.spaces.len()), (8, 10));
+    assert!(building.spaces.iter().all(|space| !space.name.starts_with("unnamed")));
+    for (id, inside) in
+        [("ground/lane-store", "store behind the stage"), ("ground/lane-bedroom", "bedroom of the cottage")]
+    {
+        let sides = element(&building, id).sides.map(|side| name(&building, side));
+        assert!(sides.contains(&"outdoors") && sides.contains(&inside), "{id}: {sides:?}");
+    }
+    element(&building, "roof:hall");
+    element(&building, "floor:cottage-loft/bedroom");
+    assert_eq!(name(&building, building.sources[0].space), "hall");
+    let outdoors = building.listeners.iter().filter(|listener| name(&building, listener.space) == "outdoors").count();
+    assert_eq!((outdoors, building.listeners.len()), (4, 8));
+}
+
+/// Equal rooms in equal pairs: the two differ in nothing but what is bought.
+#[test]
+fn foam_and_lining_begin_with_equal_rooms() {
+    let building = shipped("foam-or-lining.ron");
+    let volume = |id: &str| {
+        building.spaces.iter().find_map(|space| match &space.kind {
+            SpaceKind::Room(room) if room.room.0 == id => Some(room.volume_m3),
+            _ => None,
+        })
+    };
+    for (foam, lining) in [("foam-room", "lining-room"), ("foam-neighbour", "lining-neighbour")] {
+        let apart = volume(foam).unwrap() / volume(lining).unwrap() - 1.0;
+        // The lining takes some centimetres of the rooms.
+        assert!(apart.abs() < 0.05, "{foam}: {apart:.3}");
+    }
+    let ids = |id: &str| element(&building, id).sides.map(|side| name(&building, side));
+    // Layers count from the left: the lining, listed last, lies in the practice room.
+    assert_eq!(ids("ground/lining-party"), ["neighbour of the lining", "practice room with lining"]);
+}

@@ -1,4 +1,5 @@
 //! Laws of the trade that must hold whatever the numbers are.
 
+mod builds;
 mod impact;
 mod layers;
