@@ -12,6 +12,7 @@ pub mod element;
 pub mod listen;
 pub mod paths;
 pub mod room;
+pub mod workmanship;
 
 pub use answer::*;
 

@@ -4,3 +4,4 @@ mod annex_l;
 mod facts;
 mod properties;
 mod structure_borne;
+mod workmanship;
