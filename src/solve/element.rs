@@ -16,7 +16,7 @@ use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Spectrum, slit};
-use crate::building::{Building, Element, ElementIndex, Junction, PlacedOpening};
+use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, PlacedOpening};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 use crate::scene::{Override, Scene, Workmanship};
 
@@ -153,7 +153,6 @@ pub fn elements(
 struct Faults {
     /// The construction with what should give held fast, if it has such a part.
     held: Option<Resolved>,
-    thickness_m: f64,
 }
 
 struct Library<'a> {
@@ -182,7 +181,7 @@ impl Library<'_> {
         notes.push(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?));
         // A construction that cannot be resolved is said to be so already.
         let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
-        Some(Faults { held, thickness_m: construction.thickness_m() })
+        Some(Faults { held })
     }
 }
 
@@ -225,8 +224,7 @@ fn one_after_another_m2(gap_m2: &Spectrum, frames: usize, absorption_m2: f64) ->
         .fold(*gap_m2, |before, _| before.zip(gap_m2, |before, gap| before * gap / (absorption_m2 + before + gap)))
 }
 
-/// τ·S of a slit, m².
-pub(super) fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
+fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
     let width_m = gap_mm / 1000.0;
     // A seal is worth a slit of some effective width; under a hundredth of a millimetre it is tight.
     match slit::Slit::new(width_m, depth_m, slit::Position::Mid) {
@@ -373,8 +371,9 @@ impl Place<'_> {
             }
             part.twin &= element.workmanship != Workmanship::ShortCircuited;
         }
-        part.edge_m2 =
-            workmanship::edge_m2(element.workmanship, mass_kg_m2, faults.thickness_m, element.size_m, self.conditions);
+        let slab = matches!(element.shape, ElementShape::Slab { .. });
+        let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
+        part.edge_m2 = Spectrum::splat(edge_m2);
         part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
     }
 
