@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::scene::{ListenerId, OpeningId, RoomId, SourceId, WallId};
+use crate::scene::{ListenerId, OpeningId, RoomId, SourceId, WallId, Workmanship};
 
 /// Position of a space in [`Building::spaces`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -94,6 +94,8 @@ pub struct Element {
     pub openings: Vec<PlacedOpening>,
     /// Direction of its joists, degrees from the x axis.
     pub joist_direction_deg: Option<f64>,
+    /// How well it was built.
+    pub workmanship: Workmanship,
 }
 
 /// What an element is, with its place.
@@ -164,6 +166,8 @@ pub struct PlacedOpening {
     pub seal: Option<String>,
     /// Gap under it, mm.
     pub undercut_mm: f64,
+    /// How well it was built.
+    pub workmanship: Workmanship,
 }
 
 impl PlacedOpening {

@@ -6,7 +6,7 @@
 //! Strips and crumbs that differing wall thicknesses leave over (see `is_sliver`) join the largest piece they touch.
 //! A roof is the clear area of a room that no room above covers up to its walls' middle lines.
 
-use crate::scene::{FloorBuild, Problem, Scene, Thing};
+use crate::scene::{FloorBuild, Problem, Scene, Thing, Workmanship};
 
 use super::geometry::{
     Shape, area, common, contains, is_sliver, joined, rectangle_like, total_area, total_perimeter, without,
@@ -84,7 +84,11 @@ impl Slabs<'_> {
         let upper = self.spaces[storey][at];
         let (id, name) = (&room.marker.id, &room.marker.name);
         for (below, pieces) in parts.into_iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
-            let plain = FloorBuild { construction: scene_storey.ground.clone(), joist_direction_deg: None };
+            let plain = FloorBuild {
+                construction: scene_storey.ground.clone(),
+                joist_direction_deg: None,
+                workmanship: Workmanship::AsDrawn,
+            };
             let on_ground = storey == 0 || scene_storey.level_m <= GROUND_LEVEL_M;
             let (role, other, build, id, name) = if let Some(lower) = lower.get(below) {
                 let (other, lower) = (self.spaces[storey - 1][below], &lower.marker);
@@ -139,6 +143,7 @@ impl Slabs<'_> {
         let build = FloorBuild {
             construction: room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()),
             joist_direction_deg: None,
+            workmanship: Workmanship::AsDrawn,
         };
         let draft = Draft {
             id: format!("roof:{}", room.marker.id),
@@ -187,6 +192,7 @@ impl Slabs<'_> {
             reversed: false,
             openings: vec![],
             joist_direction_deg: build.joist_direction_deg,
+            workmanship: build.workmanship,
         });
     }
 }

@@ -121,7 +121,8 @@ impl Walls<'_> {
         let (a, b) = (self.wall(half.piece()), self.wall(next.piece()));
         let (along, along_next) = (graph.direction(start), graph.direction(next));
         let same = a.construction == b.construction
-            && (a.joists_run_on, a.stops_at_ceiling) == (b.joists_run_on, b.stops_at_ceiling)
+            && (a.joists_run_on, a.stops_at_ceiling, a.workmanship)
+                == (b.joists_run_on, b.stops_at_ceiling, b.workmanship)
             && (half.is_forward() == next.is_forward() || self.lookup.is_symmetric(&a.construction))
             && self.space(half) == self.space(next)
             && self.space(half.back()) == self.space(next.back());
@@ -169,6 +170,7 @@ impl Walls<'_> {
             reversed: false,
             openings: vec![],
             joist_direction_deg: None,
+            workmanship: wall.workmanship,
         });
         Some(Run {
             element,
@@ -243,6 +245,7 @@ impl Walls<'_> {
                 sill_m: opening.sill_m,
                 seal: opening.seal.clone(),
                 undercut_mm: opening.undercut_mm,
+                workmanship: opening.workmanship,
             });
         }
         for run in &runs.runs {

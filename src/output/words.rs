@@ -1,7 +1,7 @@
 //! Plain sentences: what a listener hears, and by which ways.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::building::{Building, ElementShape, Space, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementIndex, ElementShape, Space, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, PathRecord, Surface};
 
@@ -11,6 +11,8 @@ use super::names;
 const NAMED: usize = 3;
 /// Paths below this share are not worth a clause.
 const WORTH_NAMING: f64 = 0.01;
+/// From this share on a gap that passes more than its opening gets a sentence of its own.
+const TELLING_GAP: f64 = 0.1;
 
 /// What a listener hears, how sure that is, and the strongest ways, in a few sentences.
 ///
@@ -27,6 +29,10 @@ pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> S
     if let Some(ways) = ways(building, heard) {
         text.push(' ');
         text.push_str(&ways);
+    }
+    for gap in telling_gaps(building, heard) {
+        text.push(' ');
+        text.push_str(&gap);
     }
     if heard.audibility > Audibility::Inaudible {
         let hz = NOMINAL_HZ[heard.audible_band.min(NOMINAL_HZ.len() - 1)];
@@ -74,6 +80,26 @@ fn ways(building: &Building, heard: &ListenerAnswer) -> Option<String> {
         clauses.push(format!("{} % by other ways", percents[named.len()]));
     }
     Some(format!("{}.", clauses.join("; ")))
+}
+
+/// A sentence for each opening whose gap passes more of what is heard (A-weighted) than the opening does, and is worth closing.
+fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<String> {
+    let mut found = vec![];
+    for (at, element) in building.elements.iter().enumerate() {
+        for (index, opening) in element.openings.iter().enumerate() {
+            let share = |face: Surface| -> f64 {
+                let uses = heard.paths.iter().filter(|path| path.entry == face || path.exit == face);
+                uses.map(|path| path.share).sum()
+            };
+            let gap = share(Surface::Gap(ElementIndex(at), index));
+            if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
+                let (name, under) = (noun(&opening.name), opening.undercut_mm > 0.0);
+                let place = if under { "round and under" } else { "round" };
+                found.push(format!("The gap {place} {name} passes more than {name}."));
+            }
+        }
+    }
+    found
 }
 
 /// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of

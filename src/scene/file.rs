@@ -254,6 +254,7 @@ fn part(name: &str) -> String {
         "Override" => "an override".into(),
         "Construction" => "a construction".into(),
         "Usage" => "a room's usage".into(),
+        "Workmanship" => "a workmanship".into(),
         other => format!("\"{other}\""),
     }
 }

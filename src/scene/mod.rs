@@ -5,6 +5,8 @@ pub mod model;
 pub mod problem;
 pub mod upgrade;
 pub mod validate;
+pub mod workmanship;
 
 pub use model::*;
 pub use problem::{Problem, Severity, Thing};
+pub use workmanship::Workmanship;

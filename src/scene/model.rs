@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::acoustics::NotPhysical;
 use crate::acoustics::isolation::Isolators;
 use crate::catalogue::{Construction, Force};
+use crate::scene::workmanship::Workmanship;
 
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
@@ -153,6 +154,9 @@ pub struct FloorBuild {
     /// Direction the joists run in, degrees from the x axis; nothing for a slab.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub joist_direction_deg: Option<f64>,
+    /// How well it was built.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub workmanship: Workmanship,
 }
 
 /// A corner of the wall graph.
@@ -183,6 +187,9 @@ pub struct Wall {
     /// True when this wall stops at the ceiling and does not divide the loft above it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub stops_at_ceiling: bool,
+    /// How well it was built.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub workmanship: Workmanship,
 }
 
 /// Something set into a wall.
@@ -213,6 +220,9 @@ pub struct Opening {
     /// A gap under a door, mm, beside the seal's own gap.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub undercut_mm: f64,
+    /// How well it was built.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub workmanship: Workmanship,
 }
 
 /// A marker that names the face it lies in.

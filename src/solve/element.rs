@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Conditions;
 use super::construction::{Body, Resolved, add, gains_db, held, resolve, twin_tau};
+use super::workmanship;
 use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
@@ -15,9 +16,9 @@ use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Spectrum, slit};
-use crate::building::{Building, Element, ElementIndex, Junction, PlacedOpening};
-use crate::catalogue::{Catalogue, Construction};
-use crate::scene::{Override, Scene};
+use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, PlacedOpening};
+use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::scene::{Override, Scene, Workmanship};
 
 /// A gap is as deep as the rebate it runs through, m, however far apart the panes of a window are. Own limits, common practice.
 const LEAST_REBATE_M: f64 = 0.02;
@@ -28,8 +29,10 @@ const REVEAL_ALPHA: f64 = 0.05;
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
-    /// τ·S straight through, without openings, m².
+    /// τ·S straight through, its open edge included, without openings, m².
     pub tau_m2: Spectrum,
+    /// τ·S of its open edge alone, m²: nothing when built as drawn.
+    pub edge_m2: Spectrum,
     /// Its leg in a flanking path, seen from `sides[0]` and `sides[1]`.
     pub legs: [Leg; 2],
     /// True for two heavy leaves with a cavity: sound does not pass from one leaf's junctions to the other's.
@@ -124,6 +127,7 @@ pub fn elements(
     let bodies: Vec<Option<Resolved>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
     let junctions = junctions(scene, building, &bodies, conditions, notes);
+    let faults: Vec<Option<Faults>> = building.elements.iter().map(|element| library.faults(element, notes)).collect();
     let parts = building
         .elements
         .iter()
@@ -131,7 +135,7 @@ pub fn elements(
         .map(|(at, element)| {
             let openings: Vec<OpeningPart> =
                 element.openings.iter().map(|opening| opening_part(opening, &mut library, conditions, notes)).collect();
-            let place = Place { scene, building, bodies: &bodies, junctions: &junctions, conditions };
+            let place = Place { scene, building, bodies: &bodies, faults: &faults, junctions: &junctions, conditions };
             place.part(at, element, openings)
         })
         .collect();
@@ -143,6 +147,12 @@ pub fn elements(
         });
     }
     Elements { parts, junctions }
+}
+
+/// What is wrong with an element that is not built as drawn.
+struct Faults {
+    /// The construction with what should give held fast, if it has such a part.
+    held: Option<Resolved>,
 }
 
 struct Library<'a> {
@@ -165,6 +175,14 @@ impl Library<'_> {
         self.resolved.insert(id.to_owned(), fresh.clone());
         fresh
     }
+
+    fn faults(&self, element: &Element, notes: &mut Vec<String>) -> Option<Faults> {
+        let construction = find(self.scene, self.catalogue, &element.construction)?;
+        notes.push(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?));
+        // A construction that cannot be resolved is said to be so already.
+        let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
+        Some(Faults { held })
+    }
 }
 
 fn opening_part(
@@ -181,8 +199,13 @@ fn opening_part(
     let frames = construction.map_or(1, Construction::frames);
     let thickness_m = construction.map_or(0.04, Construction::thickness_m);
     let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
-    let gap_mm =
+    let seal_mm =
         opening.seal.as_ref().and_then(|seal| library.catalogue.seals.get(seal)).map_or(0.0, |seal| seal.gap_mm);
+    let kind = construction.map_or(ConstructionKind::Open, |construction| construction.kind);
+    let gap_mm = workmanship::opening_gap_mm(opening.workmanship, seal_mm, kind);
+    if let Some(words) = workmanship::words(opening.workmanship) {
+        notes.push(format!("{} {words}.", opening.name));
+    }
     let [width_m, height_m] = opening.size_m;
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
@@ -313,6 +336,7 @@ struct Place<'a> {
     scene: &'a Scene,
     building: &'a Building,
     bodies: &'a [Option<Resolved>],
+    faults: &'a [Option<Faults>],
     junctions: &'a [JunctionKij],
     conditions: &'a Conditions,
 }
@@ -322,17 +346,40 @@ impl Place<'_> {
         let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
         // Frames leave something of the wall even where windows fill it.
         let net_area_m2 = (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3);
-        let mut part = Part {
-            tau_m2: Spectrum::ZERO,
-            legs: [silent_leg(net_area_m2); 2],
-            twin: false,
-            net_area_m2,
-            gross_area_m2: element.area_m2.max(1e-3),
-            mass_kg_m2: 0.0,
-            openings,
-            struck: None,
+        let Some(resolved) = &self.bodies[at] else {
+            return Part { openings, ..silent_part(element, net_area_m2) };
         };
-        let Some(resolved) = &self.bodies[at] else { return part };
+        let mut part = Part { openings, ..self.whole(at, element, resolved, net_area_m2) };
+        if let Some(faults) = &self.faults[at] {
+            self.spoil(&mut part, faults, (at, element), resolved.mass_kg_m2);
+        }
+        if element.reversed {
+            part.legs.swap(0, 1);
+        }
+        self.measured_instead(element, &mut part);
+        part
+    }
+
+    /// Holds fast what the faults do, and opens the edge.
+    fn spoil(&self, part: &mut Part, faults: &Faults, (at, element): (usize, &Element), mass_kg_m2: f64) {
+        if let Some(held) = &faults.held {
+            let held = self.whole(at, element, held, part.net_area_m2);
+            let share = workmanship::held_share(element.workmanship);
+            part.tau_m2 = workmanship::side_by_side(&part.tau_m2, &held.tau_m2, share);
+            for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
+                *drawn = workmanship::leg_side_by_side(drawn, held, share);
+            }
+            part.twin &= element.workmanship != Workmanship::ShortCircuited;
+        }
+        let slab = matches!(element.shape, ElementShape::Slab { .. });
+        let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
+        part.edge_m2 = Spectrum::splat(edge_m2);
+        part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
+    }
+
+    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last.
+    fn whole(&self, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
+        let mut part = silent_part(element, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
         let (air, bands) = (&self.conditions.air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
@@ -392,10 +439,6 @@ impl Place<'_> {
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
         }
-        if element.reversed {
-            part.legs.swap(0, 1);
-        }
-        self.measured_instead(element, &mut part);
         part
     }
 
@@ -406,6 +449,7 @@ impl Place<'_> {
                 && let Some(r_db) = super::construction::widen_measured_db(r_db)
             {
                 part.tau_m2 = r_db.map(|r| part.net_area_m2 * 10f64.powf(-r / 10.0));
+                part.edge_m2 = Spectrum::ZERO;
                 for leg in &mut part.legs {
                     leg.tau = r_db.tau_from_r_db();
                     leg.delta_r_db = Spectrum::ZERO;
@@ -457,6 +501,20 @@ fn light_leg(r_db: &Spectrum, area_m2: f64, delta_r_db: Spectrum) -> Leg {
         area_m2,
         absorption_length_m: flanking::absorption_length_light_m(area_m2),
         delta_r_db,
+    }
+}
+
+fn silent_part(element: &Element, net_area_m2: f64) -> Part {
+    Part {
+        tau_m2: Spectrum::ZERO,
+        edge_m2: Spectrum::ZERO,
+        legs: [silent_leg(net_area_m2); 2],
+        twin: false,
+        net_area_m2,
+        gross_area_m2: element.area_m2.max(1e-3),
+        mass_kg_m2: 0.0,
+        openings: Vec::new(),
+        struck: None,
     }
 }
 

@@ -13,6 +13,7 @@ pub mod listen;
 pub mod low_frequency;
 pub mod paths;
 pub mod room;
+pub mod workmanship;
 
 pub use answer::*;
 

@@ -3,7 +3,7 @@
 use leaklight::catalogue::{
     Bridge, Build, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance, Standing, material::Nature,
 };
-use leaklight::scene::{FORMAT, Finishes, FloorBuild, Node, NodeId, Room, Scene, Storey, StoreyId, Wall};
+use leaklight::scene::{FORMAT, Finishes, FloorBuild, Node, NodeId, Room, Scene, Storey, StoreyId, Wall, Workmanship};
 
 fn provenance() -> Provenance {
     Provenance { source: String::new(), place: String::new(), standing: Standing::Invented }
@@ -89,6 +89,7 @@ pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
             construction: construction.into(),
             joists_run_on: false,
             stops_at_ceiling: false,
+            workmanship: Workmanship::AsDrawn,
         })
         .collect();
     Storey {
@@ -96,7 +97,7 @@ pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
         name: format!("{id} floor"),
         level_m,
         height_m: 2.75,
-        floor: FloorBuild { construction: "slab".into(), joist_direction_deg: None },
+        floor: FloorBuild { construction: "slab".into(), joist_direction_deg: None, workmanship: Workmanship::AsDrawn },
         ground: "ground".into(),
         roof: "roof".into(),
         nodes,

@@ -1,7 +1,7 @@
 //! Buildings small enough to work out by hand.
 
 use leaklight::building::{Building, Element, JunctionKind, SpaceKind, build};
-use leaklight::scene::{Opening, Scene};
+use leaklight::scene::{Opening, Scene, Workmanship};
 
 use super::make::{catalogue, room, scene, storey};
 
@@ -227,6 +227,7 @@ fn an_opening_lands_in_its_wall() {
         sill_m: 0.0,
         seal: None,
         undercut_mm: 0.0,
+        workmanship: Workmanship::AsDrawn,
     });
     let building = build(&scene(storeys.clone()), &catalogue()).unwrap();
     let door = &element(&building, "only/w6").openings[0];

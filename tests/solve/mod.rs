@@ -6,3 +6,4 @@ mod low_frequency;
 mod outdoors;
 mod properties;
 mod structure_borne;
+mod workmanship;

@@ -3,7 +3,7 @@
 use leaklight::acoustics::BAND_COUNT;
 use leaklight::building::{Building, build};
 use leaklight::catalogue::Catalogue;
-use leaklight::scene::{Finishes, Listener, Node, Opening, Scene, Source};
+use leaklight::scene::{Finishes, Listener, Node, Opening, Scene, Source, Workmanship};
 use leaklight::solve::{Answer, solve};
 use proptest::prelude::*;
 
@@ -75,6 +75,7 @@ impl House {
                 sill_m: 0.0,
                 seal: Some(self.seal.into()),
                 undercut_mm: 0.0,
+                workmanship: Workmanship::AsDrawn,
             });
         }
         let mut scene = scene(storeys);

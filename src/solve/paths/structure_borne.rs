@@ -75,8 +75,11 @@ pub fn injections(
             });
             let entry = Surface::Element(floor);
             for way in transfers.iter().filter(|way| way.from == placed.space && way.entry == entry) {
+                // A force does not go through the open edge, which only the way straight through has a part of.
+                let edge_m2 = if way.junction.is_none() { part.edge_m2 } else { Spectrum::ZERO };
                 let drive_m2 = Spectrum::from_fn(|band| {
-                    drive[band] * way.area_m2[band] * struck.driven_part[band] / part.net_area_m2
+                    let shaken = if edge_m2[band] > 0.0 { 1.0 - edge_m2[band] / part.tau_m2[band] } else { 1.0 };
+                    drive[band] * way.area_m2[band] * shaken * struck.driven_part[band] / part.net_area_m2
                 });
                 all.push(Injection {
                     source: placed.space,

@@ -1,0 +1,154 @@
+//! What faults of building cost, over the catalogue and in a whole house.
+
+use leaklight::acoustics::rating::iso717_1::Airborne;
+use leaklight::acoustics::{Air, Bands, Spectrum};
+use leaklight::building::Building;
+use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind};
+use leaklight::scene::{Scene, Workmanship, file};
+use leaklight::solve::workmanship::{reduction_as, short_circuited};
+use leaklight::solve::{Answer, Conditions};
+
+use super::properties::{House, level, solved};
+
+const STATES: [Workmanship; 3] = [Workmanship::AsDrawn, Workmanship::SmallFaults, Workmanship::ShortCircuited];
+
+fn r_db(construction: &Construction, state: Workmanship) -> Spectrum {
+    let catalogue = Catalogue::built_in_ref();
+    reduction_as(state, catalogue, construction, [4.0, 2.5], &Air::default(), &Bands::exact())
+        .unwrap_or_else(|why| panic!("{why}"))
+}
+
+fn rw_db(id: &str, state: Workmanship) -> i32 {
+    let construction = Catalogue::built_in_ref().construction(id).unwrap();
+    Airborne::of_spectrum(&r_db(construction, state)).rw_db
+}
+
+/// A fault never helps, in no band: every wall, floor and roof of the catalogue.
+#[test]
+fn faults_never_help() {
+    use ConstructionKind::{Floor, Roof, Wall};
+    let catalogue = Catalogue::built_in_ref();
+    let mut tried = 0;
+    for construction in catalogue.constructions.values().filter(|build| matches!(build.kind, Wall | Floor | Roof)) {
+        if !matches!(construction.build, Build::Layers(_)) {
+            continue;
+        }
+        let [drawn, faults, shorted] = STATES.map(|state| r_db(construction, state));
+        for band in 0..drawn.iter().count() {
+            let all = [drawn[band], faults[band], shorted[band]];
+            assert!(all[0] >= all[1] - 1e-9 && all[1] >= all[2] - 1e-9, "{} band {band}: {all:?}", construction.id);
+        }
+        tried += 1;
+    }
+    assert!(tried > 50, "{tried}");
+}
+
+/// An open edge undoes what a heavy partition gained over a plain one: sealing decides before mass does (common practice, no source).
+#[test]
+fn a_missing_perimeter_seal_undoes_a_heavy_partition() {
+    let plain = rw_db("stud-timber-100-board-filled", Workmanship::AsDrawn);
+    let heavy = "stud-steel-twin-party";
+    let (sealed, open) = (rw_db(heavy, Workmanship::AsDrawn), rw_db(heavy, Workmanship::ShortCircuited));
+    assert!(sealed > plain + 10 && open <= plain, "plain {plain}, heavy {sealed}, heavy with an open edge {open}");
+}
+
+/// A ceiling on bars that are screwed through keeps little of what it gained over one fixed to the joists (common practice, no source).
+#[test]
+fn a_short_circuited_resilient_ceiling_loses_most_of_its_gain() {
+    let rigid = rw_db("joist-floor-plasterboard-filled", Workmanship::AsDrawn);
+    let resilient = "joist-floor-resilient";
+    let catalogue = Catalogue::built_in_ref();
+    let shorted = short_circuited(catalogue, catalogue.construction(resilient).unwrap()).unwrap().unwrap();
+    let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ideal_linings: false };
+    // Its edge closed, so that only the bars count.
+    let held = Airborne::of_spectrum(&shorted.laboratory_tau([4.0, 2.5], &conditions).r_db_from_tau()).rw_db;
+    let free = rw_db(resilient, Workmanship::AsDrawn);
+    assert!(free >= rigid + 5, "rigid {rigid}, resilient {free}");
+    assert!(f64::from(held - rigid) < 0.5 * f64::from(free - rigid), "rigid {rigid}, free {free}, held {held}");
+}
+
+/// Faults of the size that one retest found undone: about 10 dB (needs of practice; within 5 dB, own judgement).
+#[test]
+fn small_faults_of_a_good_build_cost_about_ten_decibels() {
+    for id in ["stud-timber-staggered-filled", "joist-floor-resilient", "joist-floor-spring-hangers"] {
+        let cost = rw_db(id, Workmanship::AsDrawn) - rw_db(id, Workmanship::SmallFaults);
+        assert!((5..=15).contains(&cost), "{id}: {cost} dB");
+    }
+}
+
+fn heard(change: impl Fn(&mut Scene, Workmanship)) -> [(Building, Answer); 3] {
+    STATES.map(|state| {
+        let mut scene = House { partition: "stud-timber-100-resilient-filled", ..House::default() }.scene();
+        change(&mut scene, state);
+        solved(&scene)
+    })
+}
+
+/// In a house: each state of a wall, a floor or a door is louder next door or below, and the notes say which thing it is.
+#[test]
+fn the_whole_chain_hears_faults() {
+    let wall = heard(|scene, state| {
+        scene.storeys[1].openings.clear();
+        scene.storeys[1].walls[6].workmanship = state;
+    });
+    let floor = heard(|scene, state| {
+        scene.storeys[1].floor.construction = "joist-floor-resilient".into();
+        scene.storeys[1].floor.workmanship = state;
+    });
+    let door = heard(|scene, state| scene.storeys[1].openings[0].workmanship = state);
+    for (what, id, listener, states) in
+        [("wall", "upper/w6", "beside", &wall), ("floor", "floor:", "below", &floor), ("door", "door", "beside", &door)]
+    {
+        let levels: Vec<f64> = states.iter().map(|(_, answer)| level(answer, listener)).collect();
+        assert!(levels[1] > levels[0] + 0.3 && levels[2] > levels[1] + 1.0, "{what}: {levels:.1?}");
+        let said = |answer: &Answer| answer.notes.iter().any(|note| note.contains(id) && note.contains("is taken as"));
+        assert!(!said(&states[0].1) && said(&states[1].1) && said(&states[2].1), "{what}: {:?}", states[2].1.notes);
+    }
+}
+
+/// The word is read and written, left out when usual, and no other word will do.
+#[test]
+fn the_word_is_read_and_written() {
+    let mut scene = House::default().scene();
+    assert!(!file::to_text(&scene).unwrap().contains("workmanship"));
+    scene.storeys[1].walls[6].workmanship = Workmanship::SmallFaults;
+    scene.storeys[1].floor.workmanship = Workmanship::ShortCircuited;
+    scene.storeys[1].openings[0].workmanship = Workmanship::ShortCircuited;
+    let text = file::to_text(&scene).unwrap();
+    assert!(text.contains("workmanship: small_faults") && text.contains("workmanship: short_circuited"), "{text}");
+    assert_eq!(file::from_text(&text).unwrap(), scene);
+    let unknown = text.replace("small_faults", "sloppy");
+    let problem = file::from_text(&unknown).unwrap_err().to_string();
+    assert!(problem.contains("sloppy"), "{problem}");
+}
+
+#[test]
+fn zz_print() {
+    for id in [
+        "stud-timber-100-board-filled",
+        "stud-timber-100-resilient-filled",
+        "stud-timber-staggered-filled",
+        "stud-steel-twin-party",
+        "stud-timber-twin-party",
+        "brick-215-plastered",
+        "brick-215-lined-frame",
+        "party-block-tieless",
+        "brick-block-cavity-300",
+        "concrete-slab-180",
+        "concrete-slab-180-floating-screed",
+        "concrete-slab-180-screed-ceiling",
+        "joist-floor-plasterboard-filled",
+        "joist-floor-resilient",
+        "joist-floor-dry-floating",
+        "joist-floor-spring-hangers",
+        "joist-floor-independent-ceiling",
+    ] {
+        println!("{id}: {:?}", STATES.map(|s| rw_db(id, s)));
+    }
+    let c = Catalogue::built_in_ref().construction("joist-floor-resilient").unwrap();
+    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
+    let c = Catalogue::built_in_ref().construction("stud-steel-twin-party").unwrap();
+    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
+    let c = Catalogue::built_in_ref().construction("brick-215-plastered").unwrap();
+    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
+}
