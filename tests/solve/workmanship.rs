@@ -121,34 +121,3 @@ fn the_word_is_read_and_written() {
     let problem = file::from_text(&unknown).unwrap_err().to_string();
     assert!(problem.contains("sloppy"), "{problem}");
 }
-
-#[test]
-fn zz_print() {
-    for id in [
-        "stud-timber-100-board-filled",
-        "stud-timber-100-resilient-filled",
-        "stud-timber-staggered-filled",
-        "stud-steel-twin-party",
-        "stud-timber-twin-party",
-        "brick-215-plastered",
-        "brick-215-lined-frame",
-        "party-block-tieless",
-        "brick-block-cavity-300",
-        "concrete-slab-180",
-        "concrete-slab-180-floating-screed",
-        "concrete-slab-180-screed-ceiling",
-        "joist-floor-plasterboard-filled",
-        "joist-floor-resilient",
-        "joist-floor-dry-floating",
-        "joist-floor-spring-hangers",
-        "joist-floor-independent-ceiling",
-    ] {
-        println!("{id}: {:?}", STATES.map(|s| rw_db(id, s)));
-    }
-    let c = Catalogue::built_in_ref().construction("joist-floor-resilient").unwrap();
-    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
-    let c = Catalogue::built_in_ref().construction("stud-steel-twin-party").unwrap();
-    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
-    let c = Catalogue::built_in_ref().construction("brick-215-plastered").unwrap();
-    println!("{:.0?}", STATES.map(|s| r_db(c, s).0));
-}
