@@ -9,7 +9,7 @@ use super::construction::{Body, Resolved, Unusable, resolve};
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
-use crate::scene::Workmanship;
+use crate::scene::{Ground, Workmanship};
 
 /// Part of the area that acts as if held fast when a few screws and droppings bridge what should give. Own judgement: one fixing in twenty.
 const BRIDGED_SHARE: f64 = 0.05;
@@ -173,7 +173,7 @@ pub fn reduction_as(
     air: &Air,
     bands: &Bands,
 ) -> Result<Spectrum, Unusable> {
-    let conditions = Conditions { bands: *bands, air: *air, ideal_linings: false };
+    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false };
     let drawn = resolve(catalogue, construction)?;
     let mut tau = drawn.laboratory_tau(size_m, &conditions);
     if workmanship != Workmanship::AsDrawn
