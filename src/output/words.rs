@@ -23,7 +23,8 @@ pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> S
     if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
         return format!("{name}: nothing is playing that could be heard.");
     }
-    let (subject, verb) = (sources(scene, building, heard), audibility_words(heard.audibility));
+    let sources = sources(scene, building, heard);
+    let (subject, verb) = (series_of(&sources), audibility_words(heard.audibility, sources.len() > 1));
     let mut text =
         format!("{name}: {subject} {verb}, about {} (± {:.0} dB).", level(heard.la_db), heard.uncertainty_db);
     if let Some(ways) = ways(building, heard) {
@@ -144,22 +145,30 @@ pub fn kind(kind: PathKind) -> &'static str {
 }
 
 /// What is loud: "the drum kit and the guitar amp".
-fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> String {
-    let names: Vec<String> = building
+fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<String> {
+    let mut names: Vec<String> = building
         .sources
         .iter()
         .filter(|placed| heard.paths.iter().any(|path| path.source_space == placed.space))
         .filter_map(|placed| scene.sources.iter().find(|source| source.id == placed.source && source.playing))
         .map(|source| noun(&source.name))
         .collect();
-    if names.is_empty() { "the source".to_owned() } else { series(&names) }
+    // Two drum kits are named once.
+    let mut seen = std::collections::BTreeSet::new();
+    names.retain(|name| seen.insert(name.clone()));
+    names
 }
 
-fn audibility_words(audibility: Audibility) -> &'static str {
+fn series_of(names: &[String]) -> String {
+    if names.is_empty() { "the source".to_owned() } else { series(names) }
+}
+
+fn audibility_words(audibility: Audibility, several: bool) -> &'static str {
     match audibility {
         Audibility::Inaudible => "cannot be heard",
         Audibility::JustAudible => "can just be heard",
         Audibility::Clear => "can be heard clearly",
+        Audibility::Loud if several => "are loud",
         Audibility::Loud => "is loud",
     }
 }

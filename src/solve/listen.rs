@@ -8,14 +8,14 @@ use super::criteria::{self, Level};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes};
 use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
-use super::room::{RoomPart, marker};
+use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
-use crate::building::{Building, JunctionIndex, PlacedListener, SpaceIndex};
+use crate::building::{Building, JunctionIndex, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::Catalogue;
-use crate::scene::{Background, Listener, Scene};
+use crate::scene::{Listener, Scene};
 
 /// Standard uncertainty of the transmission from room to room, A-weighted, dB: own judgement from the 1.5 to 2.5 dB ISO 12354-1:2017, clause 5,
 /// states for heavy buildings and the 4 dB light layered builds scatter by.
@@ -107,12 +107,11 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
     let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let paths = ranked(paths, &energy);
     let level_db = energy.to_db();
-    let background = if indoors {
-        marker(heard.scene, heard.building, placed.space).map_or(&Background::Unstated, |room| &room.background)
-    } else {
-        &listener.background
+    let background = match &heard.building.spaces[placed.space.0].kind {
+        SpaceKind::Room(room) => marker_of(heard.scene, &room.room).map(|marker| marker.background).unwrap_or_default(),
+        SpaceKind::Outdoors | SpaceKind::Ground => listener.background.clone(),
     };
-    let background_db = criteria::background_db(background);
+    let background_db = criteria::background_db(&background);
     let (audible_margin_db, audible_band, audibility) = if criteria::is_silent(&energy) {
         (f64::NEG_INFINITY, 0, Audibility::Inaudible)
     } else {

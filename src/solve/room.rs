@@ -4,7 +4,7 @@ use super::Conditions;
 use super::element::find;
 use crate::acoustics::room_field::{Furnishing, RoomField, schroeder_frequency_hz};
 use crate::acoustics::{Spectrum, absorption, bands::INDEX_100_HZ};
-use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::{Build, Catalogue};
 use crate::scene::{Room, Scene, Source};
 
@@ -45,16 +45,6 @@ pub fn rooms(
     (0..building.spaces.len()).map(|at| room(SpaceIndex(at), scene, catalogue, building, conditions, notes)).collect()
 }
 
-/// The marker of a room.
-pub(crate) fn marker<'a>(scene: &'a Scene, building: &Building, space: SpaceIndex) -> Option<&'a Room> {
-    match &building.spaces[space.0].kind {
-        SpaceKind::Room(room) => {
-            scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == room.room)
-        }
-        SpaceKind::Outdoors | SpaceKind::Ground => None,
-    }
-}
-
 fn room(
     space: SpaceIndex,
     scene: &Scene,
@@ -73,21 +63,8 @@ fn room(
         source_uncertainty_db: 0.0,
     };
     let SpaceKind::Room(body) = &building.spaces[space.0].kind else { return part };
+    let Some(marker) = &marker_of(scene, &body.room) else { return part };
     part.enclosed = true;
-    let default = Room {
-        id: body.room.clone(),
-        name: String::new(),
-        at: [0.0; 2],
-        usage: Default::default(),
-        finishes: Default::default(),
-        furniture_m2: 0.0,
-        floor: None,
-        roof: None,
-        background: Default::default(),
-        volume_m3: None,
-        reverberation_s: None,
-    };
-    let marker = marker(scene, building, space).unwrap_or(&default);
     let measured = marker.reverberation_s.and_then(|octaves| {
         let t_s = absorption::from_all_octaves(&octaves);
         RoomField::from_measured(body.volume_m3, &t_s, &conditions.air).ok()
