@@ -93,7 +93,7 @@ fn a_face_gains_what_the_same_lining_gains_in_the_laboratory() {
     let wall = building.elements.iter().find(|element| element.id == "upper/w5").unwrap();
     let r =
         |construction| reduction(catalogue, construction, wall.size_m, &Air::default(), &Bands::exact()).unwrap().r_db;
-    let want = r(lined).zip(&r(bare), |with, without| with - without);
+    let (with, without) = (r(lined), r(bare));
     // The layers of the catalogue's lining: wall, then gap, then boards.
     let leaklight::catalogue::Build::Layers(layers) = &lined.build else { panic!() };
     let (mut boards, mut gap_mm, mut wool) = (vec![], 0.0, None);
@@ -114,8 +114,10 @@ fn a_face_gains_what_the_same_lining_gains_in_the_laboratory() {
     scene.storeys[1].rooms[0].inner_shell = Some(InnerShell { walls: Some(shell_face), ..InnerShell::default() });
     let (building, answer) = solved(&scene);
     let got = answer.shells[0].faces.iter().find(|face| building.elements[face.element.0].id == "upper/w5").unwrap();
-    for band in 0..BAND_COUNT {
-        assert!((got.gain_db[band] - want[band].min(35.0)).abs() < 0.5, "{band}: {} {}", got.gain_db[band], want[band]);
+    // From 84.9 dB on the laboratory's own limit of 85 dB hides what the lining does.
+    for band in (0..BAND_COUNT).filter(|&band| with[band] < 84.9) {
+        let want_db = (with[band] - without[band]).min(35.0);
+        assert!((got.gain_db[band] - want_db).abs() < 0.5, "{band}: {} {}", got.gain_db[band], want_db);
     }
 }
 
