@@ -43,6 +43,7 @@ pub enum Pick {
 
 /// Something put into a scene whole: in the place of what has its id, else beside what is there.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
 pub enum Item {
     /// What the scene says of itself.
     Head(Head),
@@ -122,6 +123,7 @@ impl StoreyHead {
 
 /// One change of a scene: what one gesture does, and one undo takes back.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
 pub enum Edit {
     /// Puts something in whole.
     Put(Item),
