@@ -10,6 +10,7 @@ pub mod band_filter;
 pub mod bands;
 pub mod bridges;
 pub mod contact_force;
+pub mod duct;
 pub mod edge_loss;
 pub mod exposure;
 pub mod fast_level;
