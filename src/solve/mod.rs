@@ -8,6 +8,7 @@ pub mod answer;
 pub mod balance;
 pub mod construction;
 pub mod criteria;
+mod duct;
 pub mod element;
 pub mod listen;
 pub mod low_frequency;

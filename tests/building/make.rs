@@ -64,6 +64,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         constructions: vec![],
         sources: vec![],
         listeners: vec![],
+        ducts: vec![],
         overrides: vec![],
     }
 }
