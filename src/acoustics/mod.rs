@@ -33,6 +33,7 @@ pub mod mobility;
 pub mod mode_count;
 pub mod outdoors;
 pub mod plate;
+pub mod plenum;
 pub mod porous;
 pub mod porous_data;
 pub mod radiation;

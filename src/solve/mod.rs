@@ -14,6 +14,7 @@ pub mod listen;
 pub mod low_frequency;
 pub mod paths;
 pub mod room;
+mod voids;
 pub mod workmanship;
 
 pub use answer::*;
@@ -61,6 +62,7 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
     let elements = element::elements(scene, catalogue, building, conditions, &mut notes);
     let transfers = paths::first_order(building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
+    notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);

@@ -1,9 +1,11 @@
 //! Whole buildings through the real geometry and solver.
 
 mod annex_l;
+mod ducts;
 mod facts;
 mod low_frequency;
 mod outdoors;
 mod properties;
 mod structure_borne;
+mod voids;
 mod workmanship;
