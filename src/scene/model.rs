@@ -324,13 +324,19 @@ impl Default for Finishes {
 }
 
 impl Room {
-    /// Its finishes: those of the file, or, of a void without any, boards and bare brick.
+    /// Its finishes: those of the file. In a void, surfaces with the plain finish of rooms are bare boards and brick instead.
     #[must_use]
     pub fn surfaces(&self) -> Finishes {
-        if self.usage == Usage::Void && self.finishes == Finishes::default() {
-            Finishes::of_void()
-        } else {
-            self.finishes.clone()
+        if self.usage != Usage::Void {
+            return self.finishes.clone();
+        }
+        let (plain, bare, own) = (Finishes::default(), Finishes::of_void(), self.finishes.clone());
+        let given = |own: String, plain: &str, bare: String| if own == plain { bare } else { own };
+        Finishes {
+            floor: given(own.floor, &plain.floor, bare.floor),
+            walls: given(own.walls, &plain.walls, bare.walls),
+            ceiling: given(own.ceiling, &plain.ceiling, bare.ceiling),
+            extra: own.extra,
         }
     }
 }

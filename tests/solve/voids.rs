@@ -144,6 +144,9 @@ fn a_quilt_in_the_void_helps_by_its_absorption() {
 fn no_one_stays_in_a_void() {
     let mut made = two_under_one(0.3, "loft-ceiling-plasterboard", false);
     assert_eq!(made.storeys[1].rooms[0].surfaces().walls, "brick-bare");
+    made.storeys[1].rooms[0].finishes.floor = "glass-wool-100-exposed".into();
+    let quilted = made.storeys[1].rooms[0].surfaces();
+    assert_eq!((quilted.floor.as_str(), quilted.ceiling.as_str()), ("glass-wool-100-exposed", "wood-floor-joists"));
     assert_eq!(made.storeys[0].rooms[0].surfaces(), made.storeys[0].rooms[0].finishes);
     made.listeners[0].storey = "above".into();
     let problems = build(&made, Catalogue::built_in_ref()).unwrap_err();
