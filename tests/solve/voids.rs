@@ -68,7 +68,7 @@ fn a_wall_that_stops_at_a_light_ceiling_is_undone_by_the_void() {
         assert!(share(&divided, PathKind::ByVoid) < share(&shared, PathKind::ByVoid) / 4.0);
         assert!(share(&shared, PathKind::ByRoom) < 1e-9);
         let via = shared.listeners[0].paths.iter().find(|path| path.kind == PathKind::ByVoid).unwrap();
-        assert_eq!(via.entry.element().is_some() && via.exit.element().is_some() && via.via.is_some(), true);
+        assert!(via.entry.element().is_some() && via.exit.element().is_some() && via.via.is_some());
     }
 }
 
