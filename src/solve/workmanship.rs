@@ -45,7 +45,9 @@ pub fn rigid_counterpart(bridge: Bridge, kind: ConstructionKind) -> Option<Bridg
         // A screw too long goes through the bar into the stud or joist behind it.
         Bridge::ResilientBars { spacing_mm } => Some(studs_or_joists(spacing_mm, spacing_mm)),
         Bridge::StaggeredStuds { spacing_mm } => Some(Bridge::TimberStuds { spacing_mm }),
-        Bridge::Hangers { per_m2, resilient: true } => Some(Bridge::Hangers { per_m2, resilient: false }),
+        Bridge::Springs { per_m2, .. } | Bridge::Hangers { per_m2, resilient: true } => {
+            Some(Bridge::Hangers { per_m2, resilient: false })
+        }
         Bridge::Hangers { resilient: false, .. }
         | Bridge::TimberStuds { .. }
         | Bridge::LightSteelStuds { .. }
@@ -54,6 +56,7 @@ pub fn rigid_counterpart(bridge: Bridge, kind: ConstructionKind) -> Option<Bridg
         | Bridge::WallTies { .. }
         | Bridge::SealedUnitSpacer
         | Bridge::CommonReveal
+        | Bridge::AbsorbentReveal
         | Bridge::DoorCore => None,
     }
 }

@@ -6,6 +6,7 @@ mod facts;
 mod low_frequency;
 mod outdoors;
 mod properties;
+mod shell;
 mod structure_borne;
 mod voids;
 mod workmanship;

@@ -21,6 +21,7 @@ fn with_window() -> Scene {
         sill_m: 0.9,
         seal: None,
         undercut_mm: 0.0,
+        cover: None,
         workmanship: Default::default(),
     });
     let ahead = 2.25;
