@@ -69,10 +69,11 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
         junctions.extend(level.junctions());
     }
     let (sources, listeners) = places::places(scene, &plans, &of_room, outdoors, &mut problems);
+    let ducts = places::ducts(scene, &plans, &of_room, outdoors, &mut problems);
     let place = shells::Place { scene, plans: &plans, of_room: &of_room, lookup, reversed: &read.reversed };
     place.shells(&mut spaces, &mut elements, &mut problems);
     tell_apart(&mut elements);
-    let building = Building { spaces, elements, junctions, sources, listeners };
+    let building = Building { spaces, elements, junctions, sources, listeners, ducts };
     if problems.is_empty() { Ok(building) } else { Err(problems) }
 }
 
@@ -100,6 +101,7 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
     RoomSpace {
         room: room.marker.id.clone(),
         storey,
+        usage: room.marker.usage,
         outline: room.clear.iter().flatten().cloned().collect(),
         area_m2,
         perimeter_m: total_perimeter(&room.clear),

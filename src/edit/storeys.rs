@@ -82,7 +82,7 @@ pub(super) fn add(scene: &mut Scene, catalogue: &Catalogue) {
     scene.storeys.push(storey);
 }
 
-/// A storey with all that stands or listens on it.
+/// A storey with all that stands, listens or ends on it.
 pub(super) fn remove(scene: &mut Scene, id: &StoreyId) -> Result<(), Refused> {
     storey_mut(scene, id)?;
     if scene.storeys.len() == 1 {
@@ -91,5 +91,6 @@ pub(super) fn remove(scene: &mut Scene, id: &StoreyId) -> Result<(), Refused> {
     scene.storeys.retain(|storey| storey.id != *id);
     scene.sources.retain(|source| source.storey != *id);
     scene.listeners.retain(|listener| listener.storey != *id);
+    scene.ducts.retain(|duct| duct.ends.iter().all(|end| end.storey != *id));
     Ok(())
 }

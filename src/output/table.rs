@@ -240,6 +240,8 @@ pub fn kind_key(path: &PathRecord) -> &'static str {
         PathKind::Flanking => "flanking",
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by_room",
+        PathKind::ByVoid => "by_void",
+        PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by_outdoors",
         PathKind::StructureBorne => "structure_borne",
     }

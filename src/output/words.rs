@@ -120,6 +120,8 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
         }
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
         PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
+        PathKind::Duct => format!("through {entry}"),
+        PathKind::ByVoid => format!("through {} (out through {entry}, in through {exit})", via()),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
         PathKind::StructureBorne if path.via.is_some() => {
             format!("by feet and pedals on {entry}, by way of {} and in through {exit}", via())
@@ -139,6 +141,8 @@ pub fn kind(kind: PathKind) -> &'static str {
         PathKind::Flanking => "round a junction",
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by a room",
+        PathKind::ByVoid => "by a loft or void",
+        PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by the open air",
         PathKind::StructureBorne => "feet and pedals",
     }

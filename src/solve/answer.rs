@@ -267,6 +267,10 @@ pub enum PathKind {
     Gap,
     /// By another room.
     ByRoom,
+    /// By a loft, a floor void, a ceiling plenum: a space that rooms share and no one lives in.
+    ByVoid,
+    /// Through an air duct.
+    Duct,
     /// By the open air.
     ByOutdoors,
     /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
@@ -283,6 +287,8 @@ pub enum Surface {
     Opening(ElementIndex, usize),
     /// The gap round that opening.
     Gap(ElementIndex, usize),
+    /// The mouth of a duct: its position in the building's list.
+    Duct(usize),
     /// Straight from the source, for a listener in the source's own room.
     Air,
 }
@@ -293,7 +299,7 @@ impl Surface {
     pub fn element(self) -> Option<ElementIndex> {
         match self {
             Self::Element(element) | Self::Opening(element, _) | Self::Gap(element, _) => Some(element),
-            Self::Air => None,
+            Self::Duct(_) | Self::Air => None,
         }
     }
 }

@@ -79,6 +79,8 @@ pub struct Elements {
     pub parts: Vec<Part>,
     /// In the building's order.
     pub junctions: Vec<JunctionKij>,
+    /// For each duct of the building, the open area that passes as much, m².
+    pub duct_m2: Vec<Spectrum>,
 }
 
 impl std::ops::Index<ElementIndex> for Elements {
@@ -129,7 +131,8 @@ pub fn elements(
             Override::Reduction { element, .. } => format!("The sound reduction index of {element} is as measured."),
         });
     }
-    Elements { parts, junctions }
+    let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
+    Elements { parts, junctions, duct_m2 }
 }
 
 /// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.

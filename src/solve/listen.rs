@@ -73,7 +73,7 @@ pub fn listeners(heard: &Heard<'_>) -> Vec<ListenerAnswer> {
 struct Outward {
     room: SpaceIndex,
     surface: Surface,
-    leak: bool,
+    kind: PathKind,
     /// p² at the listener per p² in the room.
     energy: Spectrum,
 }
@@ -83,7 +83,7 @@ fn outward(shell: &[RadiatingFace], open_air: &OpenAir, placed: &PlacedListener)
     let parts = shell.iter().map(|face| {
         let spreading = open_air.spreading_per_m2(face, point);
         let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
-        Outward { room: face.room, surface: face.surface, leak: face.leak, energy }
+        Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
     });
     parts.collect()
 }
@@ -245,7 +245,7 @@ fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, 
 fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     for face in shell {
-        let kind = if face.leak { PathKind::Gap } else { PathKind::Through };
+        let kind = face.kind;
         if face.room == source {
             let loud = heard.balance.energy_from(source, source);
             let energy = face.energy.zip(&loud, |way, loud| way * loud);
@@ -302,12 +302,13 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     }
 }
 
-/// Records of what comes by another room: each way into it with each way out of it.
+/// Records of what comes by another room, or by a loft or void: each way into it with each way out of it.
 fn pair_up(heard: &Heard<'_>, source: SpaceIndex, room: SpaceIndex, exits: &[Bit], paths: &mut Vec<PathRecord>) {
+    let kind = if heard.building.is_void(room) { PathKind::ByVoid } else { PathKind::ByRoom };
     for entry in entries(heard, source, room) {
         for exit in exits {
             let energy = entry.energy.zip(&exit.energy, |entered, passed| entered * passed);
-            paths.push(record(PathKind::ByRoom, source, entry.surface, None, Some(room), exit.surface, energy));
+            paths.push(record(kind, source, entry.surface, None, Some(room), exit.surface, energy));
         }
     }
 }

@@ -168,6 +168,7 @@ mod tests {
         RoomSpace {
             room: "r".into(),
             storey: 0,
+            usage: Default::default(),
             outline: vec![outline],
             area_m2,
             perimeter_m: 18.0,

@@ -8,6 +8,7 @@ pub mod answer;
 pub mod balance;
 pub mod construction;
 pub mod criteria;
+mod duct;
 pub mod element;
 pub mod front;
 mod library;
@@ -17,6 +18,7 @@ pub mod opening;
 pub mod paths;
 pub mod room;
 pub mod shell;
+mod voids;
 pub mod workmanship;
 
 pub use answer::*;
@@ -64,6 +66,7 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
     let elements = element::elements(scene, catalogue, building, conditions, &mut notes);
     let transfers = paths::first_order(building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
+    notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);

@@ -1,10 +1,12 @@
 //! Whole buildings through the real geometry and solver.
 
 mod annex_l;
+mod ducts;
 mod facts;
 mod low_frequency;
 mod outdoors;
 mod properties;
 mod shell;
 mod structure_borne;
+mod voids;
 mod workmanship;

@@ -3,6 +3,7 @@
 //! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
 mod constructions;
+mod ducts;
 mod names;
 mod openings;
 mod plan;
@@ -38,6 +39,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.own_constructions();
     check.sources();
     check.listeners();
+    check.ducts();
     check.overrides();
     check.problems
 }

@@ -178,7 +178,16 @@ impl Check<'_> {
     }
 
     fn walls_above(&mut self, position: usize, storey: &Storey, lines: &[Line]) {
-        let Some(above) = self.scene.storeys.get(position + 1) else { return };
+        let Some(above) = self.scene.storeys.get(position + 1) else {
+            for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+                self.warning(
+                    &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
+                    "it is said to stop at the ceiling, and no loft or void is drawn above it, so that nothing passes over it",
+                    "draw the loft or void as a storey, or remove `stops_at_ceiling`",
+                );
+            }
+            return;
+        };
         let place = |id: &NodeId| above.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
         for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
             let middle = [(line.ends[0][0] + line.ends[1][0]) / 2.0, (line.ends[0][1] + line.ends[1][1]) / 2.0];

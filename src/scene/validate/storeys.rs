@@ -10,6 +10,8 @@ use crate::scene::{FloorBuild, Room, RoomId, Storey, Thing};
 
 const LEVEL_M: Limits = Limits::new(-100.0, 1000.0, "m");
 const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m");
+/// Of a storey that holds nothing but voids.
+const VOID_HEIGHT_M: Limits = Limits::new(0.05, 40.0, "m");
 const DIRECTION_DEG: Limits = Limits::new(-360.0, 360.0, "degrees");
 const FURNITURE_M2: Limits = Limits::new(0.0, 5000.0, "m²");
 const EXTRA_M2: Limits = Limits::new(0.0, 5000.0, "m²");
@@ -42,7 +44,9 @@ impl<'a> Check<'a> {
             self.id(&spot, &storey.id.0, &mut seen, "storey");
             self.name(&spot, &storey.name);
             let level = self.number(&spot, "level", storey.level_m, LEVEL_M);
-            let height = self.number(&spot, "height", storey.height_m, CLEAR_HEIGHT_M);
+            let void = !storey.rooms.is_empty() && storey.rooms.iter().all(|room| room.usage.is_void());
+            let limits = if void { VOID_HEIGHT_M } else { CLEAR_HEIGHT_M };
+            let height = self.number(&spot, "height", storey.height_m, limits);
             let floor = self.floor(&spot, "floor", &storey.floor);
             self.construction_as(&spot, "ground", &storey.ground, &GROUND_KINDS);
             self.construction_as(&spot, "roof", &storey.roof, &ROOF_KINDS);

@@ -9,7 +9,7 @@ use crate::acoustics::outdoors::{
     INWARD_FACTOR, barrier_attenuation_db, facade_directivity_db, porous_beyond_hard_db, rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
-use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
+use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
 use crate::scene::Ground;
 
 /// Nearer than this a façade part is no rectangle seen from before it, m. Own guard.
@@ -33,8 +33,8 @@ pub struct RadiatingFace {
     pub room: SpaceIndex,
     /// Which part.
     pub surface: Surface,
-    /// True when nothing or only a gap is in the way.
-    pub leak: bool,
+    /// How the sound gets out: through it, through a gap or hole, through a duct.
+    pub kind: PathKind,
     /// τ·S, m².
     pub tau_m2: Spectrum,
     /// Its middle, m: x, y in the plan, z above the street.
@@ -64,7 +64,7 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
         let whole = RadiatingFace {
             room,
             surface: Surface::Element(index),
-            leak: false,
+            kind: PathKind::Through,
             tau_m2: part.tau_m2,
             middle,
             normal,
@@ -81,16 +81,44 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
             let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
             all.push(RadiatingFace {
                 surface: Surface::Opening(index, number),
-                leak: passed.hole,
+                kind: if passed.hole { PathKind::Gap } else { PathKind::Through },
                 tau_m2: passed.tau_m2,
                 ..face.clone()
             });
-            all.push(RadiatingFace { surface: Surface::Gap(index, number), leak: true, tau_m2: passed.gap_m2, ..face });
+            all.push(RadiatingFace {
+                surface: Surface::Gap(index, number),
+                kind: PathKind::Gap,
+                tau_m2: passed.gap_m2,
+                ..face
+            });
         }
         all.push(whole);
     }
+    all.extend(building.ducts.iter().enumerate().filter_map(|(at, duct)| mouth(building, elements, at, duct)));
     all.retain(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > 0.0));
     all
+}
+
+/// The mouth of a duct in the open: it looks away from its other end, and upwards when it stands right over that.
+fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct) -> Option<RadiatingFace> {
+    let outdoors = building.outdoors();
+    let outer = duct.ends.iter().position(|end| end.space == outdoors)?;
+    let (mouth, inner) = (&duct.ends[outer], &duct.ends[1 - outer]);
+    let tau_m2 = *elements.duct_m2.get(at)?;
+    let (dx, dy) = (mouth.at[0] - inner.at[0], mouth.at[1] - inner.at[1]);
+    let length = dx.hypot(dy);
+    let normal = if length > BEFORE_M { [dx / length, dy / length, 0.0] } else { [0.0, 0.0, 1.0] };
+    Some(RadiatingFace {
+        room: inner.space,
+        surface: Surface::Duct(at),
+        kind: PathKind::Duct,
+        tau_m2,
+        middle: [mouth.at[0], mouth.at[1], mouth.height_m],
+        normal,
+        // A point: no duct is wide against its distance to ears.
+        size_m: [0.01, 0.01],
+        width_m: 0.0,
+    })
 }
 
 /// Middle and outward normal; `outer` is the side that lies outdoors.
@@ -277,7 +305,7 @@ mod tests {
         RadiatingFace {
             room: SpaceIndex(0),
             surface: Surface::Air,
-            leak: false,
+            kind: PathKind::Through,
             tau_m2: Spectrum::splat(1.0),
             middle: [x_m, 0.0, 1.5],
             normal: [0.0, -1.0, 0.0],
@@ -287,8 +315,14 @@ mod tests {
     }
 
     fn open_air(ground: Ground) -> OpenAir {
-        let building =
-            Building { spaces: vec![], elements: vec![], junctions: vec![], sources: vec![], listeners: vec![] };
+        let building = Building {
+            spaces: vec![],
+            elements: vec![],
+            junctions: vec![],
+            sources: vec![],
+            listeners: vec![],
+            ducts: vec![],
+        };
         let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false };
         OpenAir::round(&building, &conditions)
     }

@@ -3,6 +3,7 @@
 //! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways.
 
 mod by_outdoors;
+mod duct;
 mod flanking;
 mod screen;
 mod structure_borne;
@@ -42,6 +43,7 @@ pub struct Transfer {
 pub fn first_order(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
     let mut all = through::transfers(building, elements);
     all.extend(flanking::transfers(building, elements));
+    all.extend(duct::transfers(building, elements));
     all.extend(by_outdoors::transfers(building, elements, conditions));
     all.retain(|transfer| transfer.area_m2.iter().any(|area| *area > 0.0));
     all
