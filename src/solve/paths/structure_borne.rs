@@ -1,7 +1,7 @@
 //! From feet, pedals and machines on a floor into every room: straight down, and round the floor's junctions.
 //!
 //! By reciprocity a force on a floor sends on what a certain airborne power falling on it would: each airborne way that enters by that floor
-//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825; ISO 12354-2:2017 and EN 12354-5:2009 give the same for
+//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified); ISO 12354-2:2017 and EN 12354-5:2009 give the same for
 //! homogeneous floors (see [`equivalent_incident_power_w`]).
 
 use std::collections::BTreeMap;
