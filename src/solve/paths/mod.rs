@@ -4,6 +4,7 @@
 
 mod by_outdoors;
 mod flanking;
+mod mirror;
 mod screen;
 mod structure_borne;
 mod through;
