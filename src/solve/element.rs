@@ -18,7 +18,7 @@ use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Spectrum, slit};
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, PlacedOpening};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
-use crate::scene::{Override, Scene, Workmanship};
+use crate::scene::{Override, Scene};
 
 /// A gap is as deep as the rebate it runs through, m, however far apart the panes of a window are. Own limits, common practice.
 const LEAST_REBATE_M: f64 = 0.02;
@@ -209,12 +209,30 @@ fn opening_part(
     let [width_m, height_m] = opening.size_m;
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
-    let shell_m2 = 2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m;
+    let shell_m2 = reveal_m2(opening.size_m, thickness_m);
     OpeningPart {
         tau_m2: tau.map(|tau| tau * opening.area_m2()),
         gap_m2: one_after_another_m2(&add(&round, &under), frames, REVEAL_ALPHA * shell_m2),
         hole: resolved.body == Body::Open,
     }
+}
+
+/// Panes and bare reveal between two frames, m².
+fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
+    2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m
+}
+
+/// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
+pub(super) fn gap_round_m2(
+    gap_mm: f64,
+    construction: &Construction,
+    size_m: [f64; 2],
+    conditions: &Conditions,
+) -> Spectrum {
+    let thickness_m = construction.thickness_m();
+    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
+    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+    one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
 }
 
 /// Gaps of equal τ·S (m²) one behind the other, a small space of absorption area `absorption_m2` between each two: coupled rooms, as in
@@ -369,7 +387,7 @@ impl Place<'_> {
             for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
                 *drawn = workmanship::leg_side_by_side(drawn, held, share);
             }
-            part.twin &= element.workmanship != Workmanship::ShortCircuited;
+            part.twin &= share < 1.0;
         }
         let slab = matches!(element.shape, ElementShape::Slab { .. });
         let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);

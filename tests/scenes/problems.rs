@@ -282,6 +282,13 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         ],
     ),
     (
+        "seal: \"worn\")",
+        "seal: \"worn\", workmanship: bridged)",
+        &[
+            "error: storey \"low\", opening \"win\": it is said to be bridged, and an opening has nothing to bridge; choose `small_faults` or `unsealed`, or say it of the wall.",
+        ],
+    ),
+    (
         ", joist_direction_deg: 90",
         "",
         &[
