@@ -6,7 +6,7 @@ use super::balance::Balance;
 use super::construction::add;
 use super::criteria::{self, Level};
 use super::element::Elements;
-use super::low_frequency::{Confidence, RoomModes};
+use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
@@ -128,7 +128,7 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
     let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
-    let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
+    let model_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
     let sources: Vec<(&RoomModes, Spectrum)> = loud
         .iter()
         .map(|source| {
@@ -149,6 +149,8 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
                 + by_floor * way_db.max(MODEL_FLOORS_DB).hypot(floor_source_db)
         })
     };
+    let first_confident_band = confidence.first_confident_band;
+    let uncertainty_db = a_weighted_uncertainty_db(&energy, &band_uncertainty_db, first_confident_band, model_db);
     let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
     let target = listener
         .target
@@ -166,7 +168,7 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
         lc_db: weighting::level_c_db(&level_db),
         lafmax_db: la_db + peak_db,
         uncertainty_db,
-        first_confident_band: confidence.first_confident_band,
+        first_confident_band,
         band_uncertainty_db,
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
