@@ -133,11 +133,16 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
         PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
-        PathKind::StructureBorne if path.via.is_some() => {
-            format!("by feet and pedals on {entry}, by way of {} and in through {exit}", via())
+        PathKind::StructureBorne => {
+            let touched = path.entry.element().and_then(|at| building.elements.get(at.0));
+            let wall = touched.is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }));
+            let by = if wall { format!("by what touches {entry}") } else { format!("by feet and pedals on {entry}") };
+            match path.via {
+                Some(_) => format!("{by}, by way of {} and in through {exit}", via()),
+                None if path.entry == path.exit => by,
+                None => format!("{by}, round a junction and out of {exit}"),
+            }
         }
-        PathKind::StructureBorne if path.entry == path.exit => format!("by feet and pedals on {entry}"),
-        PathKind::StructureBorne => format!("by feet and pedals on {entry}, round a junction and out of {exit}"),
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
         PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
     }

@@ -39,7 +39,7 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
-    /// What contacts on floors bring into rooms.
+    /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
     pub rooms: &'a [RoomPart],
@@ -261,7 +261,7 @@ fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths
     }
 }
 
-/// What contacts on floors bring: straight into the listener's room, and by other rooms.
+/// What contacts with floors and walls bring: straight into the listener's room, and by other rooms.
 fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
@@ -269,7 +269,12 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     // In the player's own room the instrument itself drowns it.
     let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
     for injection in others.iter().filter(|injection| injection.to == here) {
-        let energy = injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss);
+        let energy = if heard.rooms[here.0].enclosed {
+            injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
+        } else {
+            let Some(face) = shell.iter().find(|face| face.surface == injection.exit) else { continue };
+            injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
+        };
         let Injection { source, entry, junction, exit, .. } = **injection;
         paths.push(record(KIND, source, entry, junction, None, exit, energy));
     }
@@ -287,7 +292,7 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     for (room, exits) in exits {
         // What stands in that room by each source room and floor.
         let mut entered: BTreeMap<(SpaceIndex, Surface), Spectrum> = BTreeMap::new();
-        for injection in &others {
+        for injection in others.iter().filter(|injection| heard.rooms[injection.to.0].enclosed) {
             let way = heard.balance.per_drive(room, injection.to);
             let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
             entered
