@@ -96,6 +96,8 @@ impl<'a> Lookup<'a> {
                 Bridge::Free
                 | Bridge::SealedUnitSpacer
                 | Bridge::CommonReveal
+                | Bridge::AbsorbentReveal
+                | Bridge::Springs { .. }
                 | Bridge::WallTies { .. }
                 | Bridge::Battens { .. }
                 | Bridge::Hangers { .. }

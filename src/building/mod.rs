@@ -1,5 +1,6 @@
 //! Scene → building: spaces, elements and junctions, found from geometry. No acoustics beyond areas, lengths and names.
 
+mod drawn_shells;
 mod faces;
 mod geometry;
 mod graph;
@@ -8,6 +9,7 @@ mod lying;
 pub mod model;
 mod places;
 mod plan;
+mod shells;
 mod slabs;
 mod standing;
 mod walls;
@@ -34,10 +36,12 @@ pub use plan::marker_of;
 /// All problems that keep the scene from being a building: unknown constructions, markers outside any space or two in one,
 /// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    let lookup = Lookup::new(scene, catalogue);
     let mut problems = vec![];
+    let read = drawn_shells::read(scene, catalogue, &mut problems);
+    let scene = read.scene.as_ref();
+    let lookup = Lookup::new(scene, catalogue);
     let plans: Vec<Plan> = scene.storeys.iter().map(|storey| Plan::new(storey, lookup, &mut problems)).collect();
-    let (spaces, of_room) = spaces(scene, &plans);
+    let (mut spaces, of_room) = spaces(scene, &plans);
     let (outdoors, ground) = (SpaceIndex(spaces.len() - 2), SpaceIndex(spaces.len() - 1));
     let names = |space: SpaceIndex| spaces[space.0].name.clone();
     let mut elements = vec![];
@@ -63,6 +67,8 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
         junctions.extend(level.junctions());
     }
     let (sources, listeners) = places::places(scene, &plans, &of_room, outdoors, &mut problems);
+    let place = shells::Place { scene, plans: &plans, of_room: &of_room, lookup, reversed: &read.reversed };
+    place.shells(&mut spaces, &mut elements, &mut problems);
     tell_apart(&mut elements);
     let building = Building { spaces, elements, junctions, sources, listeners };
     contacts(scene, &building, &mut problems);
@@ -116,6 +122,7 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
         perimeter_m: total_perimeter(&room.clear),
         height_m,
         volume_m3: known.unwrap_or(area_m2 * height_m),
+        before_shell: None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::scene::{ListenerId, OpeningId, RoomId, SourceId, WallId, Workmanship};
+use crate::scene::{Cover, ListenerId, OpeningId, RoomId, ShellFace, ShellOpening, SourceId, WallId, Workmanship};
 
 /// Position of a space in [`Building::spaces`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -69,6 +69,46 @@ pub struct RoomSpace {
     pub height_m: f64,
     /// Volume, m³: area times height, or the user's.
     pub volume_m3: f64,
+    /// The room without its inner shell; nothing for a room without one.
+    pub before_shell: Option<Bare>,
+}
+
+/// A room as it was before an inner shell took its part. `outline` and all sizes of [`RoomSpace`] are those within the shell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bare {
+    /// Clear outline, m, as [`RoomSpace::outline`].
+    pub outline: Vec<Vec<[f64; 2]>>,
+    /// Clear floor area, m².
+    pub area_m2: f64,
+    /// Clear height, m.
+    pub height_m: f64,
+    /// How far the shell's walkable floor lies above the old one, m.
+    pub step_m: f64,
+}
+
+/// A face of an inner shell before an element.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Front {
+    /// What it is.
+    pub face: ShellFace,
+    /// True when the construction's layers run from the old face into the room instead.
+    pub reversed: bool,
+}
+
+/// What stands before an opening on a room's side.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OpeningFront {
+    /// A cover panel.
+    Cover(Cover),
+    /// The inner shell, closed there.
+    Shell(Front),
+    /// A door or window of the inner shell.
+    Leaf {
+        /// What it is.
+        leaf: ShellOpening,
+        /// Distance from the old opening, mm.
+        gap_mm: f64,
+    },
 }
 
 /// A wall, slab, roof or ground floor between two spaces.
@@ -96,6 +136,8 @@ pub struct Element {
     pub joist_direction_deg: Option<f64>,
     /// How well it was built.
     pub workmanship: Workmanship,
+    /// The faces of inner shells before it, on the side of `sides[0]` and of `sides[1]`.
+    pub fronts: [Option<Front>; 2],
 }
 
 /// What an element is, with its place.
@@ -168,6 +210,8 @@ pub struct PlacedOpening {
     pub undercut_mm: f64,
     /// How well it was built.
     pub workmanship: Workmanship,
+    /// What stands before it, from the opening outwards, on the side of its element's `sides[0]` and of `sides[1]`.
+    pub fronts: [Vec<OpeningFront>; 2],
 }
 
 impl PlacedOpening {

@@ -118,6 +118,8 @@ fn unnamed_room(storey: &Storey, number: usize, at: Point) -> Room {
         background: Background::Unstated,
         volume_m3: None,
         reverberation_s: None,
+        inner_shell: None,
+        fill: None,
     }
 }
 

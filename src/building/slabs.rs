@@ -193,6 +193,7 @@ impl Slabs<'_> {
             openings: vec![],
             joist_direction_deg: build.joist_direction_deg,
             workmanship: build.workmanship,
+            fronts: [None, None],
         });
     }
 }

@@ -171,6 +171,7 @@ impl Walls<'_> {
             openings: vec![],
             joist_direction_deg: None,
             workmanship: wall.workmanship,
+            fronts: [None, None],
         });
         Some(Run {
             element,
@@ -246,6 +247,7 @@ impl Walls<'_> {
                 seal: opening.seal.clone(),
                 undercut_mm: opening.undercut_mm,
                 workmanship: opening.workmanship,
+                fronts: [vec![], vec![]],
             });
         }
         for run in &runs.runs {

@@ -16,6 +16,8 @@ pub enum ConstructionKind {
     Ground,
     /// A roof or flat ceiling to the open air, listed from outside to inside.
     Roof,
+    /// A board, or several, to stand before something else: a face of an inner shell, a cover panel. Listed from inside the room outwards.
+    Leaf,
     /// A window or glazed panel.
     Window,
     /// A door or hatch.
@@ -137,6 +139,8 @@ pub enum Bridge {
     SealedUnitSpacer,
     /// The reveal round panes that are framed separately.
     CommonReveal,
+    /// The same with an absorbent blanket round the reveal.
+    AbsorbentReveal,
     /// Ties of a masonry cavity wall.
     WallTies {
         /// Ties per m².
@@ -159,6 +163,13 @@ pub enum Bridge {
         /// True when they hold a spring or rubber element.
         resilient: bool,
     },
+    /// Steel springs, rubber or foam pads.
+    Springs {
+        /// Springs per m².
+        per_m2: f64,
+        /// Dynamic stiffness of one, N/m.
+        stiffness_n_m: f64,
+    },
     /// The core of a hollow door.
     DoorCore,
 }
@@ -178,7 +189,9 @@ impl Construction {
     #[must_use]
     pub fn frames(&self) -> usize {
         let Build::Layers(layers) = &self.build else { return 1 };
-        let apart = |layer: &&Layer| matches!(layer, Layer::Cavity { bridge: Bridge::CommonReveal, .. });
+        let apart = |layer: &&Layer| {
+            matches!(layer, Layer::Cavity { bridge: Bridge::CommonReveal | Bridge::AbsorbentReveal, .. })
+        };
         1 + layers.iter().filter(apart).count()
     }
 

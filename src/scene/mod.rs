@@ -3,10 +3,12 @@
 pub mod file;
 pub mod model;
 pub mod problem;
+pub mod shell;
 pub mod upgrade;
 pub mod validate;
 pub mod workmanship;
 
 pub use model::*;
 pub use problem::{Problem, Severity, Thing};
+pub use shell::{Cover, InnerShell, ShellFace, ShellOpening, Support};
 pub use workmanship::Workmanship;

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::acoustics::NotPhysical;
 use crate::acoustics::isolation::Isolators;
 use crate::catalogue::{Construction, Force};
+use crate::scene::shell::{Cover, InnerShell};
 use crate::scene::workmanship::Workmanship;
 
 macro_rules! ids {
@@ -220,6 +221,9 @@ pub struct Opening {
     /// A gap under a door, mm, beside the seal's own gap.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub undercut_mm: f64,
+    /// A removable panel before it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub cover: Option<Cover>,
     /// How well it was built.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub workmanship: Workmanship,
@@ -259,6 +263,12 @@ pub struct Room {
     /// Measured reverberation time, s, octaves 31.5 Hz to 4 kHz, instead of the computed one.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub reverberation_s: Option<[f64; 8]>,
+    /// A room within this room.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub inner_shell: Option<InnerShell>,
+    /// Of a [`Usage::Cavity`]: its porous fill, material id and thickness in mm.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub fill: Option<(String, f64)>,
 }
 
 /// What a room is used as: decides wording, and which rooms lie open to the weather.
@@ -280,6 +290,8 @@ pub enum Usage {
     Circulation,
     /// Space under a roof.
     Loft,
+    /// The gap between the walls of an inner shell drawn as walls and the walls round it: no room, but the air spring of a double leaf.
+    Cavity,
 }
 
 /// Finish ids.
@@ -456,7 +468,7 @@ fn yes() -> bool {
 }
 
 /// What has its usual value is left out of the file, so that a written one reads like one made by hand.
-fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
+pub(super) fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }
 

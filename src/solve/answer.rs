@@ -16,6 +16,10 @@ pub struct Answer {
     pub elements: Vec<ElementAnswer>,
     /// One for each listener of the building, in its order.
     pub listeners: Vec<ListenerAnswer>,
+    /// One for each room with an inner shell.
+    pub shells: Vec<ShellAnswer>,
+    /// One for each cover panel that is on.
+    pub covers: Vec<CoverAnswer>,
     /// What a reader must know: overrides in force, fallbacks taken, bands of low confidence, cautions. Whole sentences.
     pub notes: Vec<String>,
 }
@@ -56,6 +60,91 @@ pub struct ElementAnswer {
     pub opening_tau_m2: Vec<Spectrum>,
     /// For each opening: τ·S of the gap round it, m².
     pub gap_tau_m2: Vec<Spectrum>,
+}
+
+/// A room within a room: what it takes, what it weighs, what each face does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShellAnswer {
+    /// The room.
+    pub space: SpaceIndex,
+    /// Clear floor area without the shell, m².
+    pub area_before_m2: f64,
+    /// Clear floor area within it, m².
+    pub area_m2: f64,
+    /// Volume without the shell, m³.
+    pub volume_before_m3: f64,
+    /// Volume within it, m³.
+    pub volume_m3: f64,
+    /// Clear height without the shell, m.
+    pub height_before_m: f64,
+    /// Clear height within it, m.
+    pub height_m: f64,
+    /// How far its floor lies above the old one, m.
+    pub step_m: f64,
+    /// What stands on the old floor: its floor, its walls, a ceiling that rests on them, kg.
+    pub on_floor_kg: f64,
+    /// What hangs from the old ceiling, kg.
+    pub hung_kg: f64,
+    /// Weight of its heaviest wall for each metre along the floor, kg/m.
+    pub wall_kg_m: f64,
+    /// Its faces, each before one element.
+    pub faces: Vec<ShellFaceAnswer>,
+}
+
+/// A face of an inner shell before one element.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShellFaceAnswer {
+    /// The old wall, floor or ceiling.
+    pub element: ElementIndex,
+    /// On which of its two sides.
+    pub side: usize,
+    /// What it gains, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
+    /// Resonance of its mass and that of the old element on gap and supports, Hz.
+    pub resonance_hz: f64,
+    /// Mass per area, kg/m².
+    pub mass_kg_m2: f64,
+}
+
+/// A removable cover panel before an opening.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoverAnswer {
+    /// The element the opening is in.
+    pub element: ElementIndex,
+    /// The opening, its position in the element's list.
+    pub opening: usize,
+    /// The room the cover stands in.
+    pub space: SpaceIndex,
+    /// What pane and cover gain over the pane alone, gaps not counted, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
+    /// Resonance of pane and cover on the air between them, Hz.
+    pub resonance_hz: f64,
+    /// Pieces across and up.
+    pub pieces: [u32; 2],
+    /// Width and height of a piece, m.
+    pub piece_m: [f64; 2],
+    /// Mass of a piece, its battens not counted, kg.
+    pub piece_kg: f64,
+    /// Who can lift one.
+    pub handling: Handling,
+    /// True when the opening is large and low enough to be a way out in a fire.
+    pub may_be_escape: bool,
+}
+
+/// Who can lift a piece now and then, by published guidance; see [`super::shell::handling`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Handling {
+    /// Anyone alone.
+    One,
+    /// One strong person.
+    OneStrong,
+    /// Two people.
+    Two,
+    /// Three people.
+    Three,
+    /// Too heavy: split it further.
+    Split,
 }
 
 /// What one listener gets.

@@ -210,7 +210,8 @@ impl Resolved {
         held(&self.ideal_tau(size_m, conditions), conditions)
     }
 
-    fn ideal_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
+    /// The same, not held within what real buildings do.
+    pub(super) fn ideal_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
         let (air, bands) = (&conditions.air, &conditions.bands);
         let size = (size_m[0], size_m[1]);
         match &self.body {
@@ -497,6 +498,8 @@ fn connection(bridge: Bridge) -> Connection {
         Bridge::StaggeredStuds { spacing_mm } => Connection::StaggeredStuds { spacing_m: m(spacing_mm) },
         Bridge::SealedUnitSpacer => Connection::SealedUnitSpacer,
         Bridge::CommonReveal => Connection::CommonReveal,
+        Bridge::AbsorbentReveal => Connection::AbsorbentReveal,
+        Bridge::Springs { per_m2, stiffness_n_m } => Connection::Springs { per_m2, stiffness_n_m },
         Bridge::WallTies { per_m2 } => Connection::WallTies { per_m2 },
         Bridge::Joists { spacing_mm } => Connection::Joists { spacing_m: m(spacing_mm) },
         Bridge::Battens { spacing_mm } => Connection::Battens { spacing_m: m(spacing_mm) },

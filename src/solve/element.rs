@@ -1,10 +1,12 @@
 //! What every element of a building does to sound: straight through, and as one leg of a flanking path.
 
-use std::collections::BTreeMap;
-
 use super::Conditions;
-use super::construction::{Body, Resolved, add, gains_db, held, resolve, twin_tau};
+use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
+use super::front::{self, Before, FrontPart};
+use super::library::{Faults, Library};
+use super::opening::{OpeningPart, opening_part};
 use super::workmanship;
+use crate::acoustics::Spectrum;
 use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
@@ -15,16 +17,9 @@ use crate::acoustics::layers::Stack;
 use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
-use crate::acoustics::{Spectrum, slit};
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, PlacedOpening};
-use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::catalogue::Catalogue;
 use crate::scene::{Override, Scene};
-
-/// A gap is as deep as the rebate it runs through, m, however far apart the panes of a window are. Own limits, common practice.
-const LEAST_REBATE_M: f64 = 0.02;
-const MOST_REBATE_M: f64 = 0.06;
-/// Absorption coefficient of panes and bare reveal between two frames. Own figure, low, so that the second seal is not overrated.
-const REVEAL_ALPHA: f64 = 0.05;
 
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +42,8 @@ pub struct Part {
     pub openings: Vec<OpeningPart>,
     /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
     pub struck: [Option<Struck>; 2],
+    /// The faces of inner shells before it, by side; `tau_m2` and `legs` have their gain already.
+    pub fronts: [Option<FrontPart>; 2],
 }
 
 /// How a floor or wall takes a force on one of its faces.
@@ -58,17 +55,6 @@ pub struct Struck {
     pub sigma: Spectrum,
     /// What a force drives over what sound drives: a force makes no forced wave, and ISO 12354-2 no thick-plate limit. On all ways.
     pub driven_part: Spectrum,
-}
-
-/// An opening, ready for paths.
-#[derive(Debug, Clone, PartialEq)]
-pub struct OpeningPart {
-    /// τ·S through the pane, leaf or hole, m².
-    pub tau_m2: Spectrum,
-    /// τ·S through the gap round it and under it, m².
-    pub gap_m2: Spectrum,
-    /// True when there is nothing in it.
-    pub hole: bool,
 }
 
 impl Part {
@@ -110,11 +96,6 @@ impl Elements {
     }
 }
 
-/// The constructions a scene can name: its own before the catalogue's.
-pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> Option<&'a Construction> {
-    scene.constructions.iter().find(|own| own.id == id).or_else(|| catalogue.constructions.get(id))
-}
-
 /// Computes every element in situ. What cannot be resolved passes nothing and is said in `notes`.
 pub fn elements(
     scene: &Scene,
@@ -123,7 +104,7 @@ pub fn elements(
     conditions: &Conditions,
     notes: &mut Vec<String>,
 ) -> Elements {
-    let mut library = Library { scene, catalogue, resolved: BTreeMap::new() };
+    let mut library = Library::new(scene, catalogue);
     let bodies: Vec<Option<Resolved>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
     let junctions = junctions(scene, building, &bodies, conditions, notes);
@@ -136,7 +117,9 @@ pub fn elements(
             let openings: Vec<OpeningPart> =
                 element.openings.iter().map(|opening| opening_part(opening, &mut library, conditions, notes)).collect();
             let place = Place { scene, building, bodies: &bodies, faults: &faults, junctions: &junctions, conditions };
-            place.part(at, element, openings)
+            let mut part = place.part(at, element, openings);
+            stand_before(&mut part, element, &library, conditions, notes);
+            part
         })
         .collect();
     for rule in &scene.overrides {
@@ -147,111 +130,6 @@ pub fn elements(
         });
     }
     Elements { parts, junctions }
-}
-
-/// What is wrong with an element that is not built as drawn.
-struct Faults {
-    /// The construction with what should give held fast, if it has such a part.
-    held: Option<Resolved>,
-}
-
-struct Library<'a> {
-    scene: &'a Scene,
-    catalogue: &'a Catalogue,
-    resolved: BTreeMap<String, Option<Resolved>>,
-}
-
-impl Library<'_> {
-    fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Resolved> {
-        if let Some(known) = self.resolved.get(id) {
-            return known.clone();
-        }
-        let fresh = match find(self.scene, self.catalogue, id) {
-            None => Err(format!("There is no construction \"{id}\": what is made of it passes nothing.")),
-            Some(construction) => resolve(self.catalogue, construction)
-                .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
-        };
-        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok();
-        self.resolved.insert(id.to_owned(), fresh.clone());
-        fresh
-    }
-
-    fn faults(&self, element: &Element, notes: &mut Vec<String>) -> Option<Faults> {
-        let construction = find(self.scene, self.catalogue, &element.construction)?;
-        notes.push(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?));
-        // A construction that cannot be resolved is said to be so already.
-        let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
-        Some(Faults { held })
-    }
-}
-
-fn opening_part(
-    opening: &PlacedOpening,
-    library: &mut Library<'_>,
-    conditions: &Conditions,
-    notes: &mut Vec<String>,
-) -> OpeningPart {
-    let Some(resolved) = library.get(&opening.construction, notes) else {
-        return OpeningPart { tau_m2: Spectrum::ZERO, gap_m2: Spectrum::ZERO, hole: false };
-    };
-    let tau = resolved.laboratory_tau(opening.size_m, conditions);
-    let construction = find(library.scene, library.catalogue, &opening.construction);
-    let frames = construction.map_or(1, Construction::frames);
-    let thickness_m = construction.map_or(0.04, Construction::thickness_m);
-    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
-    let seal_mm =
-        opening.seal.as_ref().and_then(|seal| library.catalogue.seals.get(seal)).map_or(0.0, |seal| seal.gap_mm);
-    let kind = construction.map_or(ConstructionKind::Open, |construction| construction.kind);
-    let gap_mm = workmanship::opening_gap_mm(opening.workmanship, seal_mm, kind);
-    if let Some(words) = workmanship::words(opening.workmanship) {
-        notes.push(format!("{} {words}.", opening.name));
-    }
-    let [width_m, height_m] = opening.size_m;
-    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
-    let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
-    let shell_m2 = reveal_m2(opening.size_m, thickness_m);
-    OpeningPart {
-        tau_m2: tau.map(|tau| tau * opening.area_m2()),
-        gap_m2: one_after_another_m2(&add(&round, &under), frames, REVEAL_ALPHA * shell_m2),
-        hole: resolved.body == Body::Open,
-    }
-}
-
-/// Panes and bare reveal between two frames, m².
-fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
-    2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m
-}
-
-/// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
-pub(super) fn gap_round_m2(
-    gap_mm: f64,
-    construction: &Construction,
-    size_m: [f64; 2],
-    conditions: &Conditions,
-) -> Spectrum {
-    let thickness_m = construction.thickness_m();
-    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
-    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
-    one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
-}
-
-/// Gaps of equal τ·S (m²) one behind the other, a small space of absorption area `absorption_m2` between each two: coupled rooms, as in
-/// [`super::balance`]. One gap for one frame.
-fn one_after_another_m2(gap_m2: &Spectrum, frames: usize, absorption_m2: f64) -> Spectrum {
-    (1..frames)
-        .fold(*gap_m2, |before, _| before.zip(gap_m2, |before, gap| before * gap / (absorption_m2 + before + gap)))
-}
-
-fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
-    let width_m = gap_mm / 1000.0;
-    // A seal is worth a slit of some effective width; under a hundredth of a millimetre it is tight.
-    match slit::Slit::new(width_m, depth_m, slit::Position::Mid) {
-        Ok(slit) if gap_mm >= 0.01 => {
-            // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
-            slit.diffuse(&conditions.air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
-        }
-        _ => Spectrum::ZERO,
-    }
 }
 
 /// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
@@ -517,6 +395,35 @@ impl Place<'_> {
     }
 }
 
+/// Puts the faces of inner shells before an element: what they gain comes off every way through that side.
+fn stand_before(
+    part: &mut Part,
+    element: &Element,
+    library: &Library<'_>,
+    conditions: &Conditions,
+    notes: &mut Vec<String>,
+) {
+    let Some(base) = library.find(&element.construction) else { return };
+    let size_m = element.size_m.map(|side| side.max(0.1));
+    for (side, front) in element.fronts.iter().enumerate() {
+        let Some(front) = front else { continue };
+        let at_start = (side == 0) != element.reversed;
+        let gain = Before::shell(front, &|id| library.find(id).cloned(), library.catalogue)
+            .and_then(|before| front::gain(library.catalogue, base, &before, at_start, size_m, conditions));
+        match gain {
+            Ok(gain) => {
+                let less = gain.gain_db.map(|gain| 10f64.powf(-gain / 10.0));
+                part.edge_m2 = part.edge_m2.zip(&less, |edge, less| edge * less);
+                let tau = part.tau_m2.zip(&less, |tau, less| tau * less / part.net_area_m2);
+                part.tau_m2 = held(&tau, conditions).map(|tau| tau * part.net_area_m2);
+                part.legs[side].delta_r_db = add(&part.legs[side].delta_r_db, &gain.gain_db);
+                part.fronts[side] = Some(gain);
+            }
+            Err(why) => notes.push(format!("The inner shell before {} ({}): {why}", element.name, element.id)),
+        }
+    }
+}
+
 fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {
     // The whole R in situ, as ISO 12354-1:2017 Annex L does for heavy elements.
     Leg { tau: placed.tau, area_m2, absorption_length_m: placed.absorption_length_m, delta_r_db }
@@ -542,6 +449,7 @@ fn silent_part(element: &Element, net_area_m2: f64) -> Part {
         mass_kg_m2: 0.0,
         openings: Vec::new(),
         struck: [None; 2],
+        fronts: [None, None],
     }
 }
 
@@ -551,20 +459,5 @@ fn silent_leg(area_m2: f64) -> Leg {
         area_m2,
         absorption_length_m: flanking::absorption_length_light_m(area_m2),
         delta_r_db: Spectrum::ZERO,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Coupled rooms by hand: 0.01 m² into 0.18 m² of absorption and two gaps, 0.01 m² out again; and never more than half of one.
-    #[test]
-    fn a_second_sealed_frame_stands_behind_the_first() {
-        let gap_m2 = Spectrum::splat(0.01);
-        assert_eq!(one_after_another_m2(&gap_m2, 1, 0.18), gap_m2);
-        let two_m2 = one_after_another_m2(&gap_m2, 2, 0.18)[0];
-        assert!((two_m2 - 0.01 * 0.01 / 0.2).abs() < 1e-15, "{two_m2}");
-        assert!(one_after_another_m2(&gap_m2, 2, 0.0)[0] <= 0.005);
     }
 }

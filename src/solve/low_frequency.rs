@@ -196,6 +196,7 @@ mod tests {
             area_m2,
             perimeter_m: 18.0,
             height_m,
+            before_shell: None,
             volume_m3: area_m2 * height_m,
         }
     }

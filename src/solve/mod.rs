@@ -9,10 +9,14 @@ pub mod balance;
 pub mod construction;
 pub mod criteria;
 pub mod element;
+pub mod front;
+mod library;
 pub mod listen;
 pub mod low_frequency;
+pub mod opening;
 pub mod paths;
 pub mod room;
+pub mod shell;
 pub mod workmanship;
 
 pub use answer::*;
@@ -95,12 +99,13 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
             has_source: room.power.iter().any(|power| *power > 0.0),
         })
         .collect();
+    let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let elements = elements.iter().map(element_answer).collect();
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Answer { spaces, elements, listeners, notes }
+    Answer { spaces, elements, listeners, shells, covers, notes }
 }
 
 fn element_answer(part: &element::Part) -> ElementAnswer {

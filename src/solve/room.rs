@@ -1,7 +1,7 @@
 //! What every room does to sound: its absorption, and the power its sources put in.
 
 use super::Conditions;
-use super::element::find;
+use super::library::find;
 use crate::acoustics::room_field::{Furnishing, RoomField, schroeder_frequency_hz};
 use crate::acoustics::{Spectrum, absorption, bands::INDEX_100_HZ};
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind, marker_of};

@@ -6,7 +6,7 @@
 
 use super::Conditions;
 use super::construction::{Body, Resolved, Unusable, resolve};
-use super::element::gap_round_m2;
+use super::opening::gap_round_m2;
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
@@ -48,7 +48,9 @@ pub fn rigid_counterpart(bridge: Bridge, kind: ConstructionKind) -> Option<Bridg
         // A screw too long goes through the bar into the stud or joist behind it.
         Bridge::ResilientBars { spacing_mm } => Some(studs_or_joists(spacing_mm, spacing_mm)),
         Bridge::StaggeredStuds { spacing_mm } => Some(Bridge::TimberStuds { spacing_mm }),
-        Bridge::Hangers { per_m2, resilient: true } => Some(Bridge::Hangers { per_m2, resilient: false }),
+        Bridge::Springs { per_m2, .. } | Bridge::Hangers { per_m2, resilient: true } => {
+            Some(Bridge::Hangers { per_m2, resilient: false })
+        }
         Bridge::Hangers { resilient: false, .. }
         | Bridge::TimberStuds { .. }
         | Bridge::LightSteelStuds { .. }
@@ -57,6 +59,7 @@ pub fn rigid_counterpart(bridge: Bridge, kind: ConstructionKind) -> Option<Bridg
         | Bridge::WallTies { .. }
         | Bridge::SealedUnitSpacer
         | Bridge::CommonReveal
+        | Bridge::AbsorbentReveal
         | Bridge::DoorCore => None,
     }
 }

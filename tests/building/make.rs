@@ -121,6 +121,8 @@ pub fn room(id: &str, at: [f64; 2]) -> Room {
         background: Default::default(),
         volume_m3: None,
         reverberation_s: None,
+        inner_shell: None,
+        fill: None,
     }
 }
 

@@ -227,6 +227,7 @@ fn an_opening_lands_in_its_wall() {
         sill_m: 0.0,
         seal: None,
         undercut_mm: 0.0,
+        cover: None,
         workmanship: Workmanship::AsDrawn,
     });
     let building = build(&scene(storeys.clone()), &catalogue()).unwrap();

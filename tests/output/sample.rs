@@ -76,6 +76,8 @@ pub(super) fn flat() -> Sample {
         r_prime_w_db: Some(44),
     }];
     let answer = Answer {
+        shells: vec![],
+        covers: vec![],
         spaces: building.spaces.iter().map(|_| solved_space()).collect(),
         elements: building.elements.iter().map(|_| solved_element()).collect(),
         listeners: vec![

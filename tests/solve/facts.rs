@@ -174,6 +174,7 @@ fn under_a_timber_floor_a_decoupled_floor_outdoes_a_better_window() {
                 sill_m: 0.9,
                 seal: Some("compression-single".into()),
                 undercut_mm: 0.0,
+                cover: None,
                 workmanship: Default::default(),
             });
         }

@@ -5,5 +5,6 @@ mod facts;
 mod low_frequency;
 mod outdoors;
 mod properties;
+mod shell;
 mod structure_borne;
 mod workmanship;

@@ -27,6 +27,7 @@ fn with_window() -> Scene {
         sill_m: 0.9,
         seal: None,
         undercut_mm: 0.0,
+        cover: None,
         workmanship: Default::default(),
     });
     for (id, at) in [

@@ -75,6 +75,7 @@ impl House {
                 sill_m: 0.0,
                 seal: Some(self.seal.into()),
                 undercut_mm: 0.0,
+                cover: None,
                 workmanship: Workmanship::AsDrawn,
             });
         }

@@ -32,6 +32,7 @@ pub(crate) struct Kinds {
     pub staggered_studs: Kind,
     pub sealed_unit: Kind,
     pub common_reveal: Kind,
+    pub absorbent_reveal: Kind,
     pub wall_ties: Kind,
     pub joists: Kind,
     pub battens: Kind,
@@ -81,6 +82,8 @@ pub(crate) const KINDS: Kinds = Kinds {
     sealed_unit: kind(3.4e-8, 0.2, 0.7),
     // Bies 63 to 70, Harris Table 31.8 from 40 mm; bare reveals swallow little.
     common_reveal: kind(1.2e-6, 1.25, 0.3),
+    // Bies 66, 67: the same reveal, losing what other cavities do.
+    absorbent_reveal: kind(1.2e-6, 1.25, 1.0),
     // Bies 43: one wall only.
     wall_ties: kind(3e-9, 0.0, 1.0),
     // Springer 19, Bies 85.
@@ -123,6 +126,11 @@ impl Kinds {
             Connection::Battens { spacing_m } => (self.battens, Coupling::Lines(1.0 / spacing_m)),
             Connection::Hangers { per_m2, resilient: false } => (self.hangers, Coupling::Points(per_m2)),
             Connection::Hangers { per_m2, resilient: true } => (self.resilient_hangers, Coupling::Points(per_m2)),
+            Connection::AbsorbentReveal => (self.absorbent_reveal, Coupling::Lines(edge_per_m)),
+            // A massless spring: with the masses of the leaves it has the resonance of two masses on a spring, by the formula itself.
+            Connection::Springs { per_m2, stiffness_n_m } => {
+                (kind(1.0 / stiffness_n_m, 0.0, 1.0), Coupling::Points(per_m2))
+            }
             // The faces and the core are one sandwich leaf; no cavity is left to bridge.
             Connection::DoorCore => (kind(f64::INFINITY, 0.0, 1.0), Coupling::Lines(0.0)),
         }

@@ -67,6 +67,15 @@ pub enum Connection {
         /// Hangers with a spring or rubber element.
         resilient: bool,
     },
+    /// As [`Self::CommonReveal`], with an absorbent blanket round the reveal.
+    AbsorbentReveal,
+    /// Steel springs, rubber or foam pads, or hangers of known stiffness.
+    Springs {
+        /// Springs for each square metre.
+        per_m2: f64,
+        /// Dynamic stiffness of one, N/m.
+        stiffness_n_m: f64,
+    },
     /// The honeycomb, slatted or foam core of a hollow door: the faces bend as one sandwich.
     DoorCore,
 }
@@ -90,7 +99,11 @@ impl Connection {
             Self::WallTies { per_m2 } | Self::Hangers { per_m2, .. } => {
                 NotPhysical::unless_positive("number of connectors", per_m2, "above zero, per m²").map(drop)
             }
-            Self::Free | Self::SealedUnitSpacer | Self::CommonReveal | Self::DoorCore => Ok(()),
+            Self::Springs { per_m2, stiffness_n_m } => {
+                NotPhysical::unless_positive("number of springs", per_m2, "above zero, per m²")?;
+                NotPhysical::unless_positive("stiffness of a spring", stiffness_n_m, "above zero, in N/m").map(drop)
+            }
+            Self::Free | Self::SealedUnitSpacer | Self::CommonReveal | Self::AbsorbentReveal | Self::DoorCore => Ok(()),
         }
     }
 }

@@ -67,6 +67,7 @@ pub(super) const fn kind_in_words(kind: ConstructionKind) -> &'static str {
         ConstructionKind::Floor => "a floor between storeys",
         ConstructionKind::Ground => "a floor on the ground",
         ConstructionKind::Roof => "a roof or flat ceiling",
+        ConstructionKind::Leaf => "a leaf to stand before something else",
         ConstructionKind::Window => "a window",
         ConstructionKind::Door => "a door",
         ConstructionKind::Vent => "a vent",

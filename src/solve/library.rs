@@ -1,0 +1,59 @@
+//! The constructions a scene names, resolved once each.
+
+use std::collections::BTreeMap;
+
+use super::construction::{Resolved, resolve};
+use super::workmanship;
+use crate::building::Element;
+use crate::catalogue::{Catalogue, Construction};
+use crate::scene::Scene;
+
+/// The constructions a scene can name: its own before the catalogue's.
+pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> Option<&'a Construction> {
+    scene.constructions.iter().find(|own| own.id == id).or_else(|| catalogue.constructions.get(id))
+}
+
+/// What is wrong with an element that is not built as drawn.
+pub(super) struct Faults {
+    /// The construction with what should give held fast, if it has such a part.
+    pub held: Option<Resolved>,
+}
+
+pub(super) struct Library<'a> {
+    pub scene: &'a Scene,
+    pub catalogue: &'a Catalogue,
+    resolved: BTreeMap<String, Option<Resolved>>,
+}
+
+impl<'a> Library<'a> {
+    pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue) -> Self {
+        Self { scene, catalogue, resolved: BTreeMap::new() }
+    }
+
+    /// A construction of the scene or the catalogue.
+    pub(super) fn find(&self, id: &str) -> Option<&'a Construction> {
+        find(self.scene, self.catalogue, id)
+    }
+
+    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Resolved> {
+        if let Some(known) = self.resolved.get(id) {
+            return known.clone();
+        }
+        let fresh = match self.find(id) {
+            None => Err(format!("There is no construction \"{id}\": what is made of it passes nothing.")),
+            Some(construction) => resolve(self.catalogue, construction)
+                .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
+        };
+        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok();
+        self.resolved.insert(id.to_owned(), fresh.clone());
+        fresh
+    }
+
+    pub(super) fn faults(&self, element: &Element, notes: &mut Vec<String>) -> Option<Faults> {
+        let construction = self.find(&element.construction)?;
+        notes.push(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?));
+        // A construction that cannot be resolved is said to be so already.
+        let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
+        Some(Faults { held })
+    }
+}
