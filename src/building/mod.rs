@@ -18,7 +18,7 @@ mod walls;
 use std::collections::BTreeMap;
 
 use crate::catalogue::Catalogue;
-use crate::scene::{Problem, Scene};
+use crate::scene::{Problem, Scene, Thing, Touches};
 
 use geometry::total_perimeter;
 use lookup::Lookup;
@@ -74,7 +74,27 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
     place.shells(&mut spaces, &mut elements, &mut problems);
     tell_apart(&mut elements);
     let building = Building { spaces, elements, junctions, sources, listeners, ducts };
+    let building = Building { spaces, elements, junctions, sources, listeners };
+    contacts(scene, &building, &mut problems);
     if problems.is_empty() { Ok(building) } else { Err(problems) }
+}
+
+/// Refuses contacts with walls that do not face the room of their source. Walls that do not exist are told of before.
+fn contacts(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
+    for placed in &building.sources {
+        let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
+        for contact in &source.contacts {
+            let Touches::Wall(wall) = &contact.touches else { continue };
+            if building.wall_facing(wall, placed.storey, placed.space, contact.at.unwrap_or(placed.at)).is_none() {
+                problems.push(Problem::error(
+                    Some(&source.storey),
+                    Thing::Source(source.id.0.clone()),
+                    format!("its contact \"{}\" touches wall \"{wall}\", which does not face its room", contact.name),
+                    "name a wall of the room it stands in",
+                ));
+            }
+        }
+    }
 }
 
 /// All spaces, and for each storey and room its space.

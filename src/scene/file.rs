@@ -258,6 +258,7 @@ fn part(name: &str) -> String {
         "Construction" => "a construction".into(),
         "Usage" => "a room's usage".into(),
         "Workmanship" => "a workmanship".into(),
+        "Touches" => "what a contact touches".into(),
         other => format!("\"{other}\""),
     }
 }

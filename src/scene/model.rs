@@ -399,12 +399,12 @@ pub struct Source {
     /// False while it is silent.
     #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
-    /// Where it touches the floor, and with what force.
+    /// Where it touches the floor or a wall, and with what force.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub contacts: Vec<Contact>,
 }
 
-/// A point where a source touches the floor: a pedal, a spur, a castor, a foot.
+/// A point where a source touches the floor or a wall: a pedal, a spur, a castor, a foot, a bracket, the back of a piano.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Contact {
@@ -413,6 +413,9 @@ pub struct Contact {
     /// Where, m; where the source stands when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<[f64; 2]>,
+    /// What it touches: the floor when not given.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub touches: Touches,
     /// The force.
     pub force: ContactForce,
     /// Stronger (+) or weaker (−), dB.
@@ -421,6 +424,17 @@ pub struct Contact {
     /// The platform or isolators under it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mount: Option<Mount>,
+}
+
+/// What a contact touches.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Touches {
+    /// The floor under it.
+    #[default]
+    Floor,
+    /// A wall of the source's storey, on the side of the source's room.
+    Wall(WallId),
 }
 
 /// The force of a contact.

@@ -164,7 +164,8 @@ pub struct ListenerAnswer {
     pub lc_db: f64,
     /// A-weighted maximum level, time weighting F, dB: the loudest source's LAFmax − LAeq added.
     pub lafmax_db: f64,
-    /// Standard uncertainty of `la_db`, dB.
+    /// Standard uncertainty of `la_db`, dB, widened by the bands below `first_confident_band` in proportion to the A-weighted energy they carry; see
+    /// [`super::low_frequency::a_weighted_uncertainty_db`].
     pub uncertainty_db: f64,
     /// Bands below this one are of low confidence: single modes of the source's or the listener's room decide. At least the 50 Hz
     /// band; [`BAND_COUNT`] where no band is confident. See [`super::low_frequency::Confidence`].

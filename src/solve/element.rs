@@ -19,7 +19,7 @@ use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, PlacedOpening};
 use crate::catalogue::Catalogue;
-use crate::scene::{Override, Scene, Workmanship};
+use crate::scene::{Override, Scene};
 
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,16 +40,16 @@ pub struct Part {
     pub mass_kg_m2: f64,
     /// Its openings, in the element's order.
     pub openings: Vec<OpeningPart>,
-    /// How it takes a force on the face of `sides[0]`; nothing for what no one stands on.
-    pub struck: Option<Struck>,
+    /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
+    pub struck: [Option<Struck>; 2],
     /// The faces of inner shells before it, by side; `tau_m2` and `legs` have their gain already.
     pub fronts: [Option<FrontPart>; 2],
 }
 
-/// How a floor takes a force on its upper face.
+/// How a floor or wall takes a force on one of its faces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Struck {
-    /// Mobility of the floor under the force.
+    /// Mobility under the force.
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
@@ -254,6 +254,7 @@ impl Place<'_> {
         }
         if element.reversed {
             part.legs.swap(0, 1);
+            part.struck.swap(0, 1);
         }
         self.measured_instead(element, &mut part);
         part
@@ -268,7 +269,7 @@ impl Place<'_> {
             for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
                 *drawn = workmanship::leg_side_by_side(drawn, held, share);
             }
-            part.twin &= element.workmanship != Workmanship::ShortCircuited;
+            part.twin &= share < 1.0;
         }
         let slab = matches!(element.shape, ElementShape::Slab { .. });
         let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
@@ -290,12 +291,7 @@ impl Place<'_> {
                 let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
-                part.struck = Some(Struck {
-                    mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
-                    sigma: placed.sigma,
-                    driven_part: thin_resonant_transmission(plate, &placed, bands, air)
-                        .zip(&placed.tau, |driven, all| driven / all),
-                });
+                part.struck = [Some(self.struck_plate(plate, &placed)); 2];
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
@@ -304,6 +300,7 @@ impl Place<'_> {
                 for (face, plate) in plates.iter().enumerate() {
                     let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                     part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
+                    part.struck[face] = Some(self.struck_plate(plate, &placed));
                 }
             }
             Body::Light { stack, linings } => {
@@ -312,15 +309,18 @@ impl Place<'_> {
                 let both = add(&gains[0], &gains[1]);
                 let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
-                // The boards between the joists.
-                part.struck = stack.leaves().first().map(|boards| Struck {
-                    mobility: PointMobility::Plate(plate_m_n_s(
-                        boards.bending_stiffness_nm().max(1.0),
-                        boards.mass_per_area_kg_m2(),
-                    )),
-                    sigma: PanelSides::new(size.0, size.1)
-                        .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
-                    driven_part: Spectrum::splat(1.0),
+                // The boards between joists or studs.
+                let leaves = stack.leaves();
+                part.struck = [leaves.first(), leaves.last()].map(|boards| {
+                    boards.map(|boards| Struck {
+                        mobility: PointMobility::Plate(plate_m_n_s(
+                            boards.bending_stiffness_nm().max(1.0),
+                            boards.mass_per_area_kg_m2(),
+                        )),
+                        sigma: PanelSides::new(size.0, size.1)
+                            .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
+                        driven_part: Spectrum::splat(1.0),
+                    })
                 });
                 part.legs = [0, 1].map(|face| {
                     let r_db = resonant_r_of_light_db(
@@ -339,6 +339,15 @@ impl Place<'_> {
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
         }
         part
+    }
+
+    fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
+        Struck {
+            mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+            sigma: placed.sigma,
+            driven_part: thin_resonant_transmission(plate, placed, &self.conditions.bands, &self.conditions.air)
+                .zip(&placed.tau, |driven, all| driven / all),
+        }
     }
 
     fn measured_instead(&self, element: &Element, part: &mut Part) {
@@ -442,7 +451,7 @@ fn silent_part(element: &Element, net_area_m2: f64) -> Part {
         gross_area_m2: element.area_m2.max(1e-3),
         mass_kg_m2: 0.0,
         openings: Vec::new(),
-        struck: None,
+        struck: [None; 2],
         fronts: [None, None],
     }
 }

@@ -6,7 +6,7 @@ use super::balance::Balance;
 use super::construction::add;
 use super::criteria::{self, Level};
 use super::element::Elements;
-use super::low_frequency::{Confidence, RoomModes};
+use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
@@ -39,7 +39,7 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
-    /// What contacts on floors bring into rooms.
+    /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
     pub rooms: &'a [RoomPart],
@@ -128,7 +128,7 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
     let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
-    let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
+    let model_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
     let sources: Vec<(&RoomModes, Spectrum)> = loud
         .iter()
         .map(|source| {
@@ -149,6 +149,8 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
                 + by_floor * way_db.max(MODEL_FLOORS_DB).hypot(floor_source_db)
         })
     };
+    let first_confident_band = confidence.first_confident_band;
+    let uncertainty_db = a_weighted_uncertainty_db(&energy, &band_uncertainty_db, first_confident_band, model_db);
     let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
     let target = listener
         .target
@@ -166,7 +168,7 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
         lc_db: weighting::level_c_db(&level_db),
         lafmax_db: la_db + peak_db,
         uncertainty_db,
-        first_confident_band: confidence.first_confident_band,
+        first_confident_band,
         band_uncertainty_db,
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
@@ -259,7 +261,7 @@ fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths
     }
 }
 
-/// What contacts on floors bring: straight into the listener's room, and by other rooms.
+/// What contacts with floors and walls bring: straight into the listener's room, and by other rooms.
 fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
@@ -267,7 +269,12 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     // In the player's own room the instrument itself drowns it.
     let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
     for injection in others.iter().filter(|injection| injection.to == here) {
-        let energy = injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss);
+        let energy = if heard.rooms[here.0].enclosed {
+            injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
+        } else {
+            let Some(face) = shell.iter().find(|face| face.surface == injection.exit) else { continue };
+            injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
+        };
         let Injection { source, entry, junction, exit, .. } = **injection;
         paths.push(record(KIND, source, entry, junction, None, exit, energy));
     }
@@ -285,7 +292,7 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     for (room, exits) in exits {
         // What stands in that room by each source room and floor.
         let mut entered: BTreeMap<(SpaceIndex, Surface), Spectrum> = BTreeMap::new();
-        for injection in &others {
+        for injection in others.iter().filter(|injection| heard.rooms[injection.to.0].enclosed) {
             let way = heard.balance.per_drive(room, injection.to);
             let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
             entered

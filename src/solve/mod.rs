@@ -87,10 +87,13 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
         .zip(modes)
         .enumerate()
         .map(|(at, (room, modes))| SpaceAnswer {
-            energy: injections.iter().fold(balance.energy(at), |sum, injection| {
-                let way = balance.per_drive(SpaceIndex(at), injection.to);
-                Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
-            }),
+            energy: injections.iter().filter(|injection| rooms[injection.to.0].enclosed).fold(
+                balance.energy(at),
+                |sum, injection| {
+                    let way = balance.per_drive(SpaceIndex(at), injection.to);
+                    Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
+                },
+            ),
             absorption_m2: room.absorption_m2,
             reverberation_s: room.reverberation_s,
             schroeder_hz: room.schroeder_hz,

@@ -92,7 +92,7 @@ pub(super) fn opening_part(
     let [width_m, height_m] = opening.size_m;
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
-    let shell_m2 = 2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m;
+    let shell_m2 = reveal_m2(opening.size_m, thickness_m);
     let mut built = Built {
         what: construction.clone(),
         layers: Some(construction.clone()),
@@ -225,6 +225,24 @@ fn is_porous(library: &Library<'_>, material: &str) -> bool {
 
 fn seal_mm(library: &Library<'_>, seal: Option<&String>) -> f64 {
     seal.and_then(|seal| library.catalogue.seals.get(seal)).map_or(0.0, |seal| seal.gap_mm)
+}
+
+/// Panes and bare reveal between two frames, m².
+fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
+    2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m
+}
+
+/// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
+pub(super) fn gap_round_m2(
+    gap_mm: f64,
+    construction: &Construction,
+    size_m: [f64; 2],
+    conditions: &Conditions,
+) -> Spectrum {
+    let thickness_m = construction.thickness_m();
+    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
+    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+    one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
 }
 
 /// Gaps of equal τ·S (m²) one behind the other, a small space of absorption area `absorption_m2` between each two: coupled rooms, as in

@@ -4,7 +4,7 @@ use leaklight::catalogue::{Build, Construction, ConstructionKind, Layer, Provena
 use leaklight::scene::file::from_text;
 use leaklight::scene::problem::any_error;
 use leaklight::scene::validate::validate;
-use leaklight::scene::{Background, Override, Scene, Severity};
+use leaklight::scene::{Background, FloorBuild, Override, Scene, Severity};
 
 use super::catalogue::catalogue;
 
@@ -282,6 +282,13 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         ],
     ),
     (
+        "seal: \"worn\")",
+        "seal: \"worn\", workmanship: bridged)",
+        &[
+            "error: storey \"low\", opening \"win\": it is said to be bridged, and an opening has nothing to bridge; choose `small_faults` or `unsealed`, or say it of the wall.",
+        ],
+    ),
+    (
         ", joist_direction_deg: 90",
         "",
         &[
@@ -402,6 +409,20 @@ fn all_problems_are_gathered_and_warnings_do_not_count_as_errors() {
     let problems = validate(&scene, &catalogue());
     assert!(problems.iter().all(|problem| problem.severity == Severity::Warning) && problems.len() == 1);
     assert!(!any_error(&problems));
+}
+
+/// The floor of the lowest storey lies nowhere, one storey is asked once for one kind of floor, and walls do not ask again.
+#[test]
+fn a_missing_joist_direction_is_told_once() {
+    let mut scene = sound();
+    let floor = FloorBuild { joist_direction_deg: None, ..scene.storeys[1].floor.clone() };
+    for storey in &mut scene.storeys {
+        storey.floor = floor.clone();
+        storey.rooms[0].floor = Some(floor.clone());
+        storey.walls[0].joists_run_on = true;
+    }
+    let told = told(&scene);
+    assert!(told.len() == 1 && told[0].starts_with("warning: storey \"high\": its floor"), "{told:#?}");
 }
 
 #[test]

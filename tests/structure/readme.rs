@@ -162,7 +162,7 @@ fn printed_keys() -> BTreeSet<String> {
     for line in [
         "leaklight solve scenes/bookshop-terrace.ron --json",
         "leaklight solve scenes/music-school.ron --json",
-        "leaklight element brick-102-plastered --json",
+        "leaklight element brick-102-plastered --built unsealed --json",
         &format!("leaklight rate airborne {values} --json"),
         &format!("leaklight rate impact {values} --json"),
     ] {

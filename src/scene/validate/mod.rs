@@ -12,7 +12,7 @@ mod values;
 
 use std::collections::BTreeSet;
 
-use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing};
+use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;
@@ -150,6 +150,18 @@ impl<'a> Check<'a> {
             let name = &contact.name;
             if let Some(at) = contact.at {
                 self.point(spot, at);
+            }
+            if let Touches::Wall(wall) = &contact.touches
+                && let Some(storey) = self.scene.storeys.iter().find(|storey| storey.id == source.storey)
+                && !storey.walls.iter().any(|known| known.id == *wall)
+            {
+                let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
+                let to_do = names::advice(&wall.0, known, "name a wall of its storey");
+                self.error(
+                    spot,
+                    format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not"),
+                    to_do,
+                );
             }
             self.number(spot, "level change of a contact", contact.level_db, LEVEL_CHANGE_DB);
             match &contact.force {

@@ -7,7 +7,7 @@ use super::plan::{SHORTEST_WALL_M, distance, upright};
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId};
+use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId, Workmanship};
 
 const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
 const SIZE_M: Limits = Limits::new(0.005, 50.0, "m");
@@ -150,6 +150,13 @@ impl Check<'_> {
                 self.warning(spot, "it has a seal, and air passes through it all the same", "remove the seal");
             }
             _ => {}
+        }
+        if opening.workmanship == Workmanship::Bridged {
+            self.error(
+                spot,
+                "it is said to be bridged, and an opening has nothing to bridge",
+                "choose `small_faults` or `unsealed`, or say it of the wall",
+            );
         }
         if construction.kind != ConstructionKind::Door && opening.undercut_mm > 0.0 {
             self.warning(spot, "it has an undercut, and only doors have one", "remove it");

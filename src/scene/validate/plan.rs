@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::names::advice;
+use super::storeys::has_joists;
 use super::values::short;
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{NodeId, Storey, Thing, Wall};
+use crate::scene::{FloorBuild, NodeId, Storey, Thing, Wall};
 
 /// Shortest wall, m.
 pub(super) const SHORTEST_WALL_M: f64 = 0.05;
@@ -168,7 +169,11 @@ impl Check<'_> {
                 let own = storey.rooms.iter().filter_map(|room| room.floor.as_ref());
                 own.chain([&storey.floor])
             });
-        if !floors.any(|floor| floor.joist_direction_deg.is_some()) {
+        // Joists of unknown direction count as crossing it; that nothing is said of it is told of the floor.
+        let joists = |floor: &FloorBuild| {
+            floor.joist_direction_deg.is_some() || self.construction(&floor.construction).is_some_and(has_joists)
+        };
+        if !floors.any(joists) {
             self.warning(
                 spot,
                 "joists are said to run on through it, and neither the floor below nor the one above has any",

@@ -1,12 +1,14 @@
-//! Out by one façade and in by another, and out to a listener in the open.
+//! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
 use super::super::Conditions;
 use super::super::element::Elements;
+use super::mirror::{Bounce, Mirrors};
 use super::screen::Screens;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
-    INWARD_FACTOR, barrier_attenuation_db, facade_directivity_db, porous_beyond_hard_db, rectangle_spreading_per_m2,
+    INWARD_FACTOR, barrier_attenuation_db, before_wall_factor, facade_directivity_db, porous_beyond_hard_db,
+    rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
@@ -25,6 +27,12 @@ const PIECE_M: f64 = 1.5;
 const MOST_PIECES: f64 = 12.0;
 /// Faces less than this out of one plane, m, are parts of one façade. Own choice.
 const ONE_PLANE_M: f64 = 0.3;
+
+/// A façade part nearer than this to a mirror's plane, m, radiates along it or out of it: what its wall does is part of how it radiates, or takes
+/// sound in (ISO 9613-2:1996, 7.5, leaves out sources on the wall itself). Own limit.
+const APART_M: f64 = 1.0;
+/// Energy that an outer wall reflects. Source: ISO 9613-2:1996, Table 4, flat hard walls (from memory, unverified; it has 0.8 for house fronts with bays).
+const REFLECTED: f64 = 1.0;
 
 /// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
 #[derive(Debug, Clone, PartialEq)]
@@ -149,6 +157,7 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
 #[derive(Debug, Clone)]
 pub struct OpenAir {
     screens: Screens,
+    mirrors: Mirrors,
     ground: Ground,
     bands: Bands,
     air: Air,
@@ -163,6 +172,7 @@ impl OpenAir {
         let air = Air::at(OUTDOOR_AIR.0, OUTDOOR_AIR.1).unwrap_or_default();
         Self {
             screens: Screens::of(building),
+            mirrors: Mirrors::of(building),
             ground: conditions.ground,
             bands: conditions.bands,
             air,
@@ -173,20 +183,60 @@ impl OpenAir {
     /// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
     ///
     /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
-    /// the building (ISO 9613-2), as seen from points along a wide face.
+    /// the building (ISO 9613-2), as seen from points along a wide face. One reflection by each façade that mirrors the face is added, with
+    /// what a near wall gives to ears just before it.
     /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
+        let ears = End { at: point, normal: None };
+        let straight = rectangle_of(face, distance(face.middle, point));
         let mut passed = Spectrum::ZERO;
         for number in 0..points as usize {
             let along = ((number as f64 + 0.5) / points - 0.5) * face.width_m;
             let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
-            let way = self.way(&End::of(at, face), &End { at: point, normal: None });
-            passed = passed.zip(&way, |sum, way| sum + way / points);
+            let from = End::of(at, face);
+            passed = passed.zip(&self.way(&from, &ears), |sum, way| sum + straight * way);
+            for bounce in self.bounces(&from, &ears) {
+                let spreading = rectangle_of(face, bounce.length_m);
+                passed = passed.zip(&self.way_by(&bounce, &from, &ears), |sum, way| sum + spreading * way);
+            }
         }
-        let spreading = rectangle_of(face, point) / 4.0;
-        passed.map(|passed| spreading * passed)
+        passed.map(|passed| passed / 4.0 / points)
+    }
+
+    /// The reflections that get from one end to the other with nothing in the way.
+    fn bounces(&self, from: &End, to: &End) -> impl Iterator<Item = Bounce> {
+        let free = |bounce: &Bounce| {
+            from.is_apart(bounce.before_m[0])
+                && to.is_apart(bounce.before_m[1])
+                && self.screens.between(from.at, bounce.at).is_none()
+                && self.screens.between(bounce.at, to.at).is_none()
+        };
+        self.mirrors.bounces(from.at, to.at, self.air.speed_m_s()).filter(free)
+    }
+
+    /// As [`Self::way`], by a reflection.
+    fn way_by(&self, bounce: &Bounce, from: &End, to: &End) -> Spectrum {
+        let near = |end: &End, before_m| if end.normal.is_none() { before_wall_factor(before_m) } else { 1.0 };
+        let near = near(from, bounce.before_m[0]) * near(to, bounce.before_m[1]);
+        let turned = REFLECTED * near * from.toward(bounce.at) * to.toward(bounce.at);
+        let ground = self.over_ground(bounce.length_m, from, to);
+        Spectrum::from_fn(|band| if self.bands.hz(band) > bounce.least_hz { turned * ground[band] } else { 0.0 })
+    }
+
+    /// What ground and air leave, beside spreading over hard ground.
+    fn over_ground(&self, length_m: f64, from: &End, to: &End) -> Spectrum {
+        Spectrum::from_fn(|band| {
+            self.soft(self.bands.hz(band), length_m, from, to) * factor(self.attenuation_db_per_m[band] * length_m)
+        })
+    }
+
+    fn soft(&self, hz: f64, length_m: f64, from: &End, to: &End) -> f64 {
+        match self.ground {
+            Ground::Hard => 1.0,
+            Ground::Soft => factor(porous_beyond_hard_db(hz, length_m, from.at[2].max(0.0), to.at[2].max(0.0))),
+        }
     }
 
     /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
@@ -197,15 +247,12 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, from: &End, to: &End) -> Spectrum {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
-        let soft = |hz: f64| match self.ground {
-            Ground::Hard => 1.0,
-            Ground::Soft => factor(porous_beyond_hard_db(hz, straight_m, from.at[2].max(0.0), to.at[2].max(0.0))),
-        };
+        let soft = |hz: f64| self.soft(hz, straight_m, from, to);
         let aired = |band: usize| factor(self.attenuation_db_per_m[band] * straight_m);
         let Some(ways) = self.screens.between(from.at, to.at) else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
-            return Spectrum::from_fn(|band| turned * soft(self.bands.hz(band)) * aired(band));
+            return self.over_ground(straight_m, from, to).map(|left| turned * left);
         };
         let mut sum = Spectrum::ZERO;
         for way in ways {
@@ -244,6 +291,11 @@ impl End {
         factor(-facade_directivity_db(cos_angle.max(0.0)))
     }
 
+    /// Whether a mirror this far away, m, is another wall than its own; ears have none.
+    fn is_apart(&self, before_m: f64) -> bool {
+        self.normal.is_none() || before_m > APART_M
+    }
+
     fn shares_plane(&self, other: &Self) -> bool {
         let (Some(one), Some(two)) = (self.normal, other.normal) else { return false };
         let alike = one.iter().zip(two).map(|(a, b)| a * b).sum::<f64>() > 0.999;
@@ -260,9 +312,8 @@ fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
     [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
 }
 
-fn rectangle_of(face: &RadiatingFace, point: [f64; 3]) -> f64 {
-    let distance_m = distance(face.middle, point).max(NEAREST_M);
-    rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m)
+fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
+    rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
 /// From every room's shell to every other room's.
@@ -276,9 +327,15 @@ pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &C
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
             // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
-            let spreading = (rectangle_of(out, back.middle) * rectangle_of(back, out.middle)).sqrt() / 4.0;
-            let way = open_air.way(&End::of(out.middle, out), &End::of(back.middle, back));
-            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back * spreading);
+            let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
+            let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
+            let straight = spreading(distance(out.middle, back.middle));
+            let mut way = open_air.way(&from, &to).map(|way| straight * way);
+            for bounce in open_air.bounces(&from, &to) {
+                let mirrored = spreading(bounce.length_m);
+                way = way.zip(&open_air.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
+            }
+            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
             for (from, to) in [(out, back), (back, out)] {
                 ways.push(Transfer {
@@ -299,6 +356,7 @@ pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &C
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::building::{Space, SpaceKind};
     use std::f64::consts::PI;
 
     fn window(x_m: f64, size_m: [f64; 2]) -> RadiatingFace {
@@ -315,8 +373,9 @@ mod tests {
     }
 
     fn open_air(ground: Ground) -> OpenAir {
+        let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }];
         let building = Building {
-            spaces: vec![],
+            spaces,
             elements: vec![],
             junctions: vec![],
             sources: vec![],

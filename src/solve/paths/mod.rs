@@ -5,6 +5,7 @@
 mod by_outdoors;
 mod duct;
 mod flanking;
+mod mirror;
 mod screen;
 mod structure_borne;
 mod through;
