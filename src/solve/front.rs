@@ -110,6 +110,16 @@ impl Before {
         Self { gap: Layer::Cavity { depth_mm: *depth_mm, fill: fill.clone(), bridge }, ..self.clone() }
     }
 
+    /// The same with nothing between its leaf and the old face; nothing where that is so, or where an opening's reveal holds both.
+    fn free(&self) -> Option<Self> {
+        let Layer::Cavity { depth_mm, fill, bridge } = &self.gap else { return None };
+        if matches!(bridge, Bridge::Free | Bridge::CommonReveal | Bridge::AbsorbentReveal) {
+            return None;
+        }
+        let gap = Layer::Cavity { depth_mm: *depth_mm, fill: fill.clone(), bridge: Bridge::Free };
+        Some(Self { gap, ..self.clone() })
+    }
+
     /// The layers alone, as a construction.
     #[must_use]
     pub fn alone(&self, like: &Construction) -> Construction {
@@ -210,9 +220,15 @@ pub fn gain(
         let resolved: Result<Resolved, _> = resolve(catalogue, construction);
         resolved.map(|resolved| resolved.ideal_tau(size_m, conditions)).map_err(|why| format!("Left out: {why}"))
     };
-    let with = |before: &Before| {
+    let alone = |before: &Before| {
         let whole = together(catalogue, &bare, before, at_start).unwrap_or_else(|| bare.clone());
         tau(&whole)
+    };
+    // No support makes a lining better than it would be without: what separate leaves share at their edges passes beside it all the same.
+    let free = before.free().map(|free| alone(&free)).transpose()?;
+    let with = |before: &Before| {
+        let held = alone(before)?;
+        Ok::<_, String>(free.as_ref().map_or(held, |free| held.zip(free, f64::max)))
     };
     let without = tau(&bare)?;
     let mut all = with(before)?;

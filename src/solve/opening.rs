@@ -200,6 +200,8 @@ fn next(
             let absorption_m2 = before.gap_alpha() * 2.0 * width_m * height_m;
             Some(Next { before, gap_m2: Spectrum::splat(edge_m2), absorption_m2, size_m: opening.size_m })
         }
+        // A hole in the shell leaves what is behind it as it is.
+        OpeningFront::Leaf { leaf, .. } if library.find(&leaf.construction).is_some_and(|found| found.kind == ConstructionKind::Open) => None,
         OpeningFront::Leaf { leaf, gap_mm } => {
             let before = Before::leaf(&leaf.construction, *gap_mm, &find, library.catalogue)?;
             let kind = library.find(&leaf.construction).map_or(ConstructionKind::Open, |found| found.kind);

@@ -93,7 +93,13 @@ fn a_wrong_scene_is_code_1_with_every_problem() {
 
 #[test]
 fn check_says_when_nothing_is_wrong() {
-    for scene in [BOOKSHOP, "scenes/music-school.ron", "scenes/village-hall.ron", "scenes/foam-or-lining.ron"] {
+    for scene in [
+        BOOKSHOP,
+        "scenes/music-school.ron",
+        "scenes/village-hall.ron",
+        "scenes/foam-or-lining.ron",
+        "scenes/room-within-a-room.ron",
+    ] {
         let output = leaklight(&["check", scene]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(out(&output).contains("Nothing is wrong"), "{}", out(&output));

@@ -9,8 +9,8 @@ use leaklight::scene::Scene;
 use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
 use leaklight::scene::validate::validate;
 
-pub(super) const SHIPPED: [&str; 4] =
-    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron"];
+pub(super) const SHIPPED: [&str; 5] =
+    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron", "room-within-a-room.ron"];
 
 pub(super) fn shipped(name: &str) -> Scene {
     read(&path(name)).unwrap_or_else(|problem| panic!("{name}: {problem}"))

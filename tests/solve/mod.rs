@@ -6,5 +6,6 @@ mod low_frequency;
 mod outdoors;
 mod properties;
 mod shell;
+mod shell_facts;
 mod structure_borne;
 mod workmanship;

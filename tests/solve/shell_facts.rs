@@ -1,0 +1,194 @@
+//! What the trade says of rooms within rooms and of cover panels: common practice, no source, unless a line says otherwise.
+
+use std::path::Path;
+
+use leaklight::acoustics::{BAND_COUNT, Bands, Spectrum};
+use leaklight::building::Building;
+use leaklight::scene::{Cover, InnerShell, Room, Scene, ShellOpening, Support, Workmanship, file};
+use leaklight::solve::{Answer, PathKind, Surface};
+
+use super::properties::{level, solved};
+
+/// The scene as it is shipped.
+fn shipped() -> Scene {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/room-within-a-room.ron");
+    file::read(&path).unwrap()
+}
+
+fn drum_room(scene: &mut Scene) -> &mut Room {
+    scene.storeys[1].rooms.iter_mut().find(|room| room.id.0 == "drum-room").unwrap()
+}
+
+fn cover(scene: &mut Scene) -> &mut Option<Cover> {
+    &mut scene.storeys[1].openings.iter_mut().find(|opening| opening.id.0 == "garden-window").unwrap().cover
+}
+
+/// The scene with its shell changed and its cover on or off.
+fn with(change: impl FnOnce(&mut InnerShell), covered: bool) -> (Building, Answer) {
+    let mut scene = shipped();
+    change(drum_room(&mut scene).inner_shell.as_mut().unwrap());
+    cover(&mut scene).as_mut().unwrap().on = covered;
+    solved(&scene)
+}
+
+fn bare(shell: &mut InnerShell) {
+    *shell = InnerShell::default();
+}
+
+fn floor_only(shell: &mut InnerShell) {
+    *shell = InnerShell { floor: shell.floor.take(), ..InnerShell::default() };
+}
+
+fn walls_only(shell: &mut InnerShell) {
+    (shell.floor, shell.ceiling) = (None, None);
+}
+
+fn ceiling_only(shell: &mut InnerShell) {
+    *shell = InnerShell { ceiling: shell.ceiling.take(), ..InnerShell::default() };
+}
+
+fn walls_and_ceiling(shell: &mut InnerShell) {
+    shell.floor = None;
+}
+
+/// All as it is drawn.
+fn whole(_: &mut InnerShell) {}
+
+/// On old timber joists, walls and a ceiling inside the room gain the flat below next to nothing: it hears the floor. Of all single faces the
+/// floating deck gains most there, and no part of the shell does as much as the whole.
+#[test]
+fn the_flat_below_is_helped_by_the_floor_first() {
+    let below = |change: fn(&mut InnerShell)| level(&with(change, true).1, "flat-bed");
+    let nothing = below(bare);
+    let gains = |change| nothing - below(change);
+    let [floor, walls, ceiling] = [floor_only as fn(&mut InnerShell), walls_only, ceiling_only].map(gains);
+    let (box_without_floor, all) = (gains(walls_and_ceiling), gains(whole));
+    println!("floor {floor:.1}, walls {walls:.1}, ceiling {ceiling:.1}, both {box_without_floor:.1}, all {all:.1} dB(A)");
+    assert!(box_without_floor.abs() < 2.0, "{box_without_floor:.1}");
+    assert!(floor > walls.max(ceiling) + 8.0, "{floor:.1} {walls:.1} {ceiling:.1}");
+    assert!(all > floor && all > box_without_floor, "{all:.1}");
+}
+
+/// What a scene claims in its own words holds: the face to build first differs from neighbour to neighbour.
+#[test]
+fn each_neighbour_has_its_own_first_face() {
+    let levels = |change: fn(&mut InnerShell)| {
+        let answer = with(change, false).1;
+        ["flat-bed", "next-bed", "garden"].map(|listener| level(&answer, listener))
+    };
+    let nothing = levels(bare);
+    let gains = |change| {
+        let with = levels(change);
+        [0, 1, 2].map(|at| nothing[at] - with[at])
+    };
+    let (floor, walls) = (gains(floor_only), gains(walls_only));
+    println!("bare {nothing:.1?}, floor gains {floor:.1?}, walls gain {walls:.1?}");
+    assert!(floor[0] > walls[0] + 8.0, "below: {floor:.1?} {walls:.1?}");
+    assert!(walls[1] > floor[1] + 6.0 && walls[2] > floor[2] + 6.0, "beside and outside: {floor:.1?} {walls:.1?}");
+}
+
+/// A cover close to the pane makes a band worse and shows it; the same board far from it makes none worse from 100 Hz up, and takes 10 dB and more
+/// from the garden. Of the resonance: 60·√((1/m1 + 1/m2)/d) (Bies, Hansen & Howard 2017, 7.2.6), here with 13.7 and 20 kg/m².
+#[test]
+fn a_shallow_cover_makes_a_band_worse() {
+    let at = |gap_mm: f64| {
+        let mut scene = shipped();
+        drum_room(&mut scene).inner_shell = None;
+        cover(&mut scene).as_mut().unwrap().gap_mm = gap_mm;
+        let answer = solved(&scene).1;
+        (answer.covers[0].clone(), level(&answer, "garden"))
+    };
+    let ((shallow, near), (deep, far)) = (at(20.0), at(150.0));
+    let centre_hz = |band: usize| Bands::exact().centres_hz()[band];
+    let worst = |gain_db: &Spectrum, from_hz: f64| {
+        (0..BAND_COUNT).filter(|&band| centre_hz(band) > from_hz).map(|band| gain_db[band]).fold(f64::INFINITY, f64::min)
+    };
+    println!("20 mm: {:.1?} at {:.0} Hz\n150 mm: {:.1?} at {:.0} Hz", shallow.gain_db, shallow.resonance_hz, deep.gain_db, deep.resonance_hz);
+    for (cover, gap_m) in [(&shallow, 0.02), (&deep, 0.15)] {
+        let by_hand_hz = 60.0 * ((1.0 / 13.7 + 1.0 / 20.0) / gap_m as f64).sqrt();
+        assert!((cover.resonance_hz / by_hand_hz - 1.0).abs() < 0.03, "{} {by_hand_hz}", cover.resonance_hz);
+    }
+    assert!(worst(&shallow.gain_db, 90.0) < -1.0, "{:?}", shallow.gain_db);
+    assert!(worst(&deep.gain_db, 90.0) > 0.0, "{:?}", deep.gain_db);
+    assert!(far < near - 3.0, "{far:.1} {near:.1}");
+}
+
+/// A ceiling that hangs from the old one on rigid hangers is worth less than one that spans from inner wall to inner wall: what goes up by it rises.
+#[test]
+fn a_ceiling_on_rigid_hangers_is_worse_than_one_that_carries_itself() {
+    let up = |support: Support| {
+        let (building, answer) = with(|shell| shell.ceiling.as_mut().unwrap().support = support, true);
+        let is_ceiling = |surface: Surface| {
+            matches!(surface, Surface::Element(at) if building.elements[at.0].id == "floor:loft-own/drum-room")
+        };
+        let listener = answer.listeners.iter().find(|listener| listener.listener.0 == "next-bed").unwrap();
+        let by_ceiling: f64 =
+            listener.paths.iter().filter(|path| is_ceiling(path.entry)).map(|path| path.share).sum::<f64>();
+        (listener.la_db + 10.0 * by_ceiling.log10(), listener.la_db)
+    };
+    let (free, all_free) = up(Support::None);
+    let (hung, all_hung) = up(Support::Hangers { per_m2: 2.0 });
+    println!("by the ceiling: {free:.1} dB(A) free, {hung:.1} hung; in all {all_free:.1}, {all_hung:.1}");
+    assert!(hung > free + 2.0 && all_hung > all_free, "{free:.1} {hung:.1} {all_free:.1} {all_hung:.1}");
+}
+
+/// No support gains more than none, in any band of any face.
+#[test]
+fn no_support_is_better_than_none() {
+    let gains = |support: Support| {
+        let (building, answer) = with(
+            |shell| {
+                for face in [&mut shell.walls, &mut shell.ceiling, &mut shell.floor] {
+                    face.as_mut().unwrap().support = support;
+                }
+            },
+            true,
+        );
+        let faces = answer.shells[0].faces.iter();
+        faces.map(|face| (building.elements[face.element.0].id.clone(), face.gain_db)).collect::<Vec<_>>()
+    };
+    let free = gains(Support::None);
+    for support in [
+        Support::Hangers { per_m2: 6.0 },
+        Support::Clips { spacing_mm: 600.0 },
+        Support::Springs { per_m2: 4.0, deflection_mm: 10.0 },
+        Support::Rubber { per_m2: 6.0, deflection_mm: 2.5, stiffer: 1.5 },
+    ] {
+        for ((id, free_db), (_, held_db)) in free.iter().zip(gains(support)) {
+            for band in 0..BAND_COUNT {
+                assert!(held_db[band] < free_db[band] + 1e-9, "{support:?} before {id}, band {band}");
+            }
+        }
+    }
+}
+
+/// A window that the shell leaves bare decides what the garden gets: good walls, and the garden gains little; the same walls closed over it gain far
+/// more. A hole in the shell before the window leaves it bare.
+#[test]
+fn a_bare_window_in_good_walls_decides_the_garden() {
+    let garden = |change: &dyn Fn(&mut InnerShell)| {
+        let (building, answer) = with(change, false);
+        let listener = answer.listeners.iter().find(|listener| listener.listener.0 == "garden").unwrap();
+        let by_window = listener.paths.iter().filter(|path| {
+            let (Surface::Opening(at, opening) | Surface::Gap(at, opening)) = path.entry else { return false };
+            matches!(path.kind, PathKind::Through | PathKind::Gap)
+                && building.elements[at.0].openings[opening].opening.0 == "garden-window"
+        });
+        (listener.la_db, by_window.map(|path| path.share).sum::<f64>())
+    };
+    let (nothing, _) = garden(&bare);
+    let (left_bare, share) = garden(&|shell: &mut InnerShell| {
+        let leaf = shell.openings.iter_mut().find(|leaf| leaf.before.0 == "garden-window").unwrap();
+        *leaf = ShellOpening {
+            before: leaf.before.clone(),
+            construction: "hole-open".into(),
+            seal: None,
+            undercut_mm: 0.0,
+            workmanship: Workmanship::AsDrawn,
+        };
+    });
+    let (closed, _) = garden(&|shell: &mut InnerShell| shell.openings.retain(|leaf| leaf.before.0 != "garden-window"));
+    println!("garden: no shell {nothing:.1}, window left bare {left_bare:.1} ({share:.3} by it), closed over {closed:.1}");
+    assert!(share > 0.9, "{share}");
+    assert!((nothing - left_bare).abs() < 3.0 && left_bare - closed > 10.0, "{nothing:.1} {left_bare:.1} {closed:.1}");
+}
