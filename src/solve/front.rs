@@ -87,7 +87,8 @@ impl Before {
         Ok(Self { layers, gap, mass_kg_m2, workmanship: cover.workmanship })
     }
 
-    /// A door or window of a shell, `gap_mm` before the old one.
+    /// A door or window of a shell, `gap_mm` before the old one. The two frames share no more than two in one reveal do; what separate frames of
+    /// whole walls share along their edges is far too much for so small a leaf.
     ///
     /// # Errors
     ///
@@ -99,8 +100,16 @@ impl Before {
         catalogue: &Catalogue,
     ) -> Result<Self, String> {
         let (layers, mass_kg_m2) = layers_of(construction, find, catalogue)?;
-        let gap = Layer::Cavity { depth_mm: gap_mm, fill: None, bridge: Bridge::Free };
+        let gap = Layer::Cavity { depth_mm: gap_mm, fill: None, bridge: Bridge::CommonReveal };
         Ok(Self { layers, gap, mass_kg_m2, workmanship: Workmanship::AsDrawn })
+    }
+
+    /// The same before an opening, where no support of the face stands: as two frames in one reveal, see [`Self::leaf`].
+    #[must_use]
+    pub fn across_opening(self) -> Self {
+        let Layer::Cavity { depth_mm, fill, .. } = self.gap else { return self };
+        let bridge = if fill.is_some() { Bridge::AbsorbentReveal } else { Bridge::CommonReveal };
+        Self { gap: Layer::Cavity { depth_mm, fill, bridge }, ..self }
     }
 
     /// The same held fast where it should give.
