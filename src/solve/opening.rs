@@ -195,10 +195,16 @@ fn next(
             Some(Next { before, gap_m2: add(&edge, &joints), absorption_m2, size_m })
         }
         OpeningFront::Shell(shell) => {
-            let before = Before::shell(shell, &find, library.catalogue)?;
+            let before = Before::shell(shell, &find, library.catalogue)?.across_opening();
             let edge_m2 = workmanship::edge_m2(before.workmanship, false, before.mass_kg_m2, opening.size_m);
             let absorption_m2 = before.gap_alpha() * 2.0 * width_m * height_m;
             Some(Next { before, gap_m2: Spectrum::splat(edge_m2), absorption_m2, size_m: opening.size_m })
+        }
+        // A hole in the shell leaves what is behind it as it is.
+        OpeningFront::Leaf { leaf, .. }
+            if library.find(&leaf.construction).is_some_and(|found| found.kind == ConstructionKind::Open) =>
+        {
+            None
         }
         OpeningFront::Leaf { leaf, gap_mm } => {
             let before = Before::leaf(&leaf.construction, *gap_mm, &find, library.catalogue)?;

@@ -10,7 +10,11 @@ use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
 use leaklight::scene::validate::validate;
 
 pub(super) const SHIPPED: [&str; 5] =
+<<<<<<< HEAD
     ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron", "shared-void.ron"];
+=======
+    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron", "room-within-a-room.ron"];
+>>>>>>> halls
 
 pub(super) fn shipped(name: &str) -> Scene {
     read(&path(name)).unwrap_or_else(|problem| panic!("{name}: {problem}"))

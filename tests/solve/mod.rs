@@ -7,6 +7,7 @@ mod low_frequency;
 mod outdoors;
 mod properties;
 mod shell;
+mod shell_facts;
 mod structure_borne;
 mod voids;
 mod workmanship;
