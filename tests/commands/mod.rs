@@ -98,11 +98,8 @@ fn check_says_when_nothing_is_wrong() {
         "scenes/music-school.ron",
         "scenes/village-hall.ron",
         "scenes/foam-or-lining.ron",
-<<<<<<< HEAD
         "scenes/shared-void.ron",
-=======
         "scenes/room-within-a-room.ron",
->>>>>>> halls
     ] {
         let output = leaklight(&["check", scene]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));

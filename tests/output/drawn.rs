@@ -51,11 +51,9 @@ fn check_layout(drawing: &Drawing, which: &str) {
 /// Over both worked scenes, every storey and listener, both colourings: no text lies on another or leaves the sheet.
 #[test]
 fn texts_never_overlap_in_the_worked_scenes() {
-<<<<<<< HEAD
-    for name in ["bookshop-terrace", "music-school", "village-hall", "foam-or-lining", "shared-void"] {
-=======
-    for name in ["bookshop-terrace", "music-school", "village-hall", "foam-or-lining", "room-within-a-room"] {
->>>>>>> halls
+    for name in
+        ["bookshop-terrace", "music-school", "village-hall", "foam-or-lining", "shared-void", "room-within-a-room"]
+    {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{name}.ron"));
         let scene = file::read(&path).unwrap();
         let building = building::build(&scene, Catalogue::built_in_ref()).unwrap();

@@ -9,12 +9,14 @@ use leaklight::scene::Scene;
 use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
 use leaklight::scene::validate::validate;
 
-pub(super) const SHIPPED: [&str; 5] =
-<<<<<<< HEAD
-    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron", "shared-void.ron"];
-=======
-    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron", "room-within-a-room.ron"];
->>>>>>> halls
+pub(super) const SHIPPED: [&str; 6] = [
+    "bookshop-terrace.ron",
+    "music-school.ron",
+    "village-hall.ron",
+    "foam-or-lining.ron",
+    "shared-void.ron",
+    "room-within-a-room.ron",
+];
 
 pub(super) fn shipped(name: &str) -> Scene {
     read(&path(name)).unwrap_or_else(|problem| panic!("{name}: {problem}"))

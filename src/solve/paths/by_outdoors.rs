@@ -374,14 +374,8 @@ mod tests {
 
     fn open_air(ground: Ground) -> OpenAir {
         let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }];
-        let building = Building {
-            spaces,
-            elements: vec![],
-            junctions: vec![],
-            sources: vec![],
-            listeners: vec![],
-            ducts: vec![],
-        };
+        let building =
+            Building { spaces, elements: vec![], junctions: vec![], sources: vec![], listeners: vec![], ducts: vec![] };
         let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false };
         OpenAir::round(&building, &conditions)
     }
