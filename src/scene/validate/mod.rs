@@ -3,9 +3,11 @@
 //! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
 mod constructions;
+mod faces;
 mod names;
 mod openings;
 mod plan;
+mod shells;
 mod storeys;
 mod values;
 

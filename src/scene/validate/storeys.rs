@@ -55,6 +55,7 @@ impl<'a> Check<'a> {
             self.plan(position, storey);
             self.openings(storey);
             self.rooms(storey, &mut rooms_seen);
+            self.shells(storey);
         }
     }
 
