@@ -78,6 +78,8 @@ pub(super) fn flat() -> Sample {
     let answer = Answer {
         shells: vec![],
         covers: vec![],
+        mounts: vec![],
+        floating: vec![],
         spaces: building.spaces.iter().map(|_| solved_space()).collect(),
         elements: building.elements.iter().map(|_| solved_element()).collect(),
         listeners: vec![

@@ -5,7 +5,7 @@
 mod by_outdoors;
 mod flanking;
 mod screen;
-mod structure_borne;
+pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
