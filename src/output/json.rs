@@ -434,7 +434,7 @@ fn inner_shell<'a>(building: &'a Building, shell: &ShellAnswer) -> Shell<'a> {
             .iter()
             .map(|face| ShellFace {
                 element: element_id(building, face.element),
-                name: names::seen_from(building, Surface::Element(face.element), shell.space),
+                name: treatments::face_name(building, shell, face),
                 mass_per_area_kg_m2: thousandth(face.mass_kg_m2),
                 resonance_hz: rounded(face.resonance_hz),
                 gain_db: levels(&face.gain_db),

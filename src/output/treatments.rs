@@ -8,7 +8,7 @@ use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
 use crate::scene::Scene;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
-use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, Surface};
+use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
 
 use super::table::{cut, decimal, folded};
 use super::{names, words};
@@ -112,13 +112,20 @@ fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
         .faces
         .iter()
         .map(|face| Row {
-            name: names::seen_from(building, Surface::Element(face.element), shell.space),
+            name: face_name(building, shell, face),
             hz: face.resonance_hz,
             kg: Some(face.mass_kg_m2),
             gain_db: &face.gain_db,
         })
         .collect();
     gains(out, "kg/m²", &rows);
+}
+
+/// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
+#[must_use]
+pub fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
+    let name = names::seen_from(building, Surface::Element(face.element), shell.space);
+    if name == "roof" { "ceiling".to_owned() } else { name }
 }
 
 /// Openings behind faces without a door or window of the shell.
@@ -261,10 +268,10 @@ pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
     let heaviest = answer.shells.iter().max_by(|a, b| a.on_floor_kg_m2().total_cmp(&b.on_floor_kg_m2()));
     if let Some(shell) = heaviest.filter(|shell| shell.on_floor_kg > 0.0) {
         let kg_m2 = shell.on_floor_kg_m2();
-        let share = if kg_m2 > DWELLING_FLOOR_KG_M2 { "more than" } else { "of" };
+        let share = if kg_m2 > DWELLING_FLOOR_KG_M2 { "kg/m² are more than" } else { "of" };
         let ground = if on_ground(shell) { " On a floor that lies on the ground, ask what lies under it." } else { "" };
         all.push(format!(
-            "Load: {kg_m2:.0} kg/m², {share} the {DWELLING_FLOOR_KG_M2:.0} kg/m² that floors of dwellings are made to carry in all, \
+            "Load: {kg_m2:.0} {share} the {DWELLING_FLOOR_KG_M2:.0} kg/m² that floors of dwellings are made to carry in all, \
              people and furniture included. Ask a structural engineer before anything is bought.{ground}"
         ));
     }

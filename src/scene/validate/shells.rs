@@ -24,7 +24,8 @@ const MOST_PIECES: u32 = 6;
 const FACE_KINDS: [ConstructionKind; 3] = [ConstructionKind::Leaf, ConstructionKind::Wall, ConstructionKind::Floor];
 const LEAF_KINDS: [ConstructionKind; 2] = [ConstructionKind::Door, ConstructionKind::Window];
 
-/// Least size of a window to leave by in a fire, m² and m, and its highest sill, m: as [`crate::solve`] takes them from the guidance it names.
+/// Least size of a window to leave by in a fire, m² and m, and its highest sill, m. Source: Approved Document B (England), as given by makers'
+/// guidance; the answer marks covers by the same figures.
 const ESCAPE_M2: f64 = 0.33;
 const ESCAPE_SIDE_M: f64 = 0.45;
 const ESCAPE_SILL_M: f64 = 1.1;
