@@ -202,8 +202,10 @@ fn gains(out: &mut String, kg_title: &str, rows: &[Row]) {
         let hz = if row.hz > 0.0 { format!("{:.0}", row.hz) } else { "–".to_owned() };
         let weight = row.kg.map_or_else(|| "–".to_owned(), |kg| format!("{kg:.0}"));
         let _ = write!(out, "  {:<wide$}  {hz:>6}{}", cut(&row.name), kg(&weight));
-        for db in octave_gains_db(row.gain_db) {
-            let mark = if db <= LOSS_DB { "!" } else { "" };
+        for (octave, db) in octave_gains_db(row.gain_db).into_iter().enumerate() {
+            // A third that gets worse is not hidden by its neighbours.
+            let worse = (3 * octave..3 * octave + 3).any(|band| row.gain_db[band] <= LOSS_DB);
+            let mark = if worse { "!" } else { "" };
             let _ = write!(out, "{:>7}", format!("{}{mark}", decimal(db)));
         }
         out.push('\n');

@@ -86,7 +86,8 @@ fn treatments_are_printed_with_their_losses_and_cautions() {
     golden("shelled.txt", &text);
     let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
-        // By hand: 4.89 m by 3.79 m less 130 mm on two sides and one end, 45 mm on another (20 mm gap, two boards of 12.5 mm); see the scene.
+        // By hand: 4.822 m by 3.772 m between walls of 228 and 128 mm; less 130 mm on three sides and 45 mm (20 mm gap, two boards of
+        // 12.5 mm) on the south: 4.562 m by 3.597 m.
         "Practice room: 16.4 of 18.2 m² of floor are left",
         "its floor lies 84 mm higher",
         "Closed off by it: front window.",
