@@ -1,6 +1,7 @@
 //! Scene → building: spaces, elements and junctions, found from geometry. No acoustics beyond areas, lengths and names.
 
 mod drawn_shells;
+mod enclosed;
 mod faces;
 mod geometry;
 mod graph;
@@ -26,6 +27,7 @@ use plan::{Plan, PlanRoom};
 use slabs::Slabs;
 use walls::{Run, Walls};
 
+pub use enclosed::{Enclosed, enclosed};
 pub use model::*;
 pub use plan::marker_of;
 
