@@ -11,6 +11,7 @@ pub mod palette;
 pub mod picture;
 pub mod plan;
 pub mod table;
+pub mod treatments;
 pub mod words;
 
 pub use drawing::Drawing;

@@ -1,7 +1,7 @@
 //! Plain sentences: what a listener hears, and by which ways.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::building::{Building, ElementIndex, ElementShape, Space, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementIndex, ElementShape, OpeningFront, Space, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, PathRecord, Surface};
 
@@ -106,6 +106,13 @@ fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<String> {
             };
             let gap = share(Surface::Gap(ElementIndex(at), index));
             if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
+                let covers = opening.fronts.iter().flatten();
+                if covers.into_iter().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on)) {
+                    let name = noun(&opening.name);
+                    found
+                        .push(format!("The gaps round {name} and its cover pass more than {name} and cover together."));
+                    continue;
+                }
                 let (name, under) = (noun(&opening.name), opening.undercut_mm > 0.0);
                 let place = if under { "round and under" } else { "round" };
                 found.push(format!("The gap {place} {name} passes more than {name}."));

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
-use crate::scene::ListenerId;
+use crate::scene::{ListenerId, SourceId};
 
 /// Everything computed of a scene.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +20,10 @@ pub struct Answer {
     pub shells: Vec<ShellAnswer>,
     /// One for each cover panel that is on.
     pub covers: Vec<CoverAnswer>,
+    /// One for each contact that stands on a platform or isolators.
+    pub mounts: Vec<MountAnswer>,
+    /// One for each construction with a plate on a resilient layer.
+    pub floating: Vec<FloatingAnswer>,
     /// What a reader must know: overrides in force, fallbacks taken, bands of low confidence, cautions. Whole sentences.
     pub notes: Vec<String>,
 }
@@ -115,9 +119,12 @@ pub struct CoverAnswer {
     pub opening: usize,
     /// The room the cover stands in.
     pub space: SpaceIndex,
-    /// What pane and cover gain over the pane alone, gaps not counted, dB; negative in bands where it makes things worse.
+    /// What pane and cover gain over the pane alone, gaps not counted, dB; negative in bands where it makes things worse. Over a hole or a vent:
+    /// what is kept back of all that passed before.
     pub gain_db: Spectrum,
-    /// Resonance of pane and cover on the air between them, Hz.
+    /// τ·S of the board alone, of the gap round its edge and of the joints between its pieces, m².
+    pub board_edge_joints_m2: [Spectrum; 3],
+    /// Resonance of pane and cover on the air between them, Hz; 0 where there is no pane.
     pub resonance_hz: f64,
     /// Pieces across and up.
     pub pieces: [u32; 2],
@@ -129,6 +136,34 @@ pub struct CoverAnswer {
     pub handling: Handling,
     /// True when the opening is large and low enough to be a way out in a fire.
     pub may_be_escape: bool,
+}
+
+/// A platform or isolators under a contact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MountAnswer {
+    /// The source.
+    pub source: SourceId,
+    /// Name of the contact.
+    pub contact: String,
+    /// What rests on the springs, kg.
+    pub load_kg: f64,
+    /// Resonance of load and springs on a floor that does not give way, Hz.
+    pub resonance_hz: f64,
+    /// What it keeps from the floor, against the same force striking it bare, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
+}
+
+/// A plate that floats on a resilient layer: a screed, a dry floating floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FloatingAnswer {
+    /// Id of the construction it is part of.
+    pub construction: String,
+    /// The elements built so.
+    pub elements: Vec<ElementIndex>,
+    /// Resonance of plate and layer, Hz.
+    pub resonance_hz: f64,
+    /// What it gains, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
 }
 
 /// Who can lift a piece now and then, by published guidance; see [`super::shell::handling`].

@@ -14,6 +14,7 @@ pub mod front;
 mod library;
 pub mod listen;
 pub mod low_frequency;
+pub mod mount;
 pub mod opening;
 pub mod paths;
 pub mod room;
@@ -103,12 +104,15 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
         })
         .collect();
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
+    let mounts = mount::mounts(scene, building, &elements, conditions);
+    let floating = mount::floating(scene, catalogue, building, conditions);
     let elements = elements.iter().map(element_answer).collect();
+    notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Answer { spaces, elements, listeners, shells, covers, notes }
+    Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes }
 }
 
 fn element_answer(part: &element::Part) -> ElementAnswer {

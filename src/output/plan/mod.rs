@@ -11,6 +11,7 @@ mod marks;
 mod openings;
 mod rooms;
 mod sheet;
+mod shells;
 mod walls;
 
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};

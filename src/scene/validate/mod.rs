@@ -4,9 +4,11 @@
 
 mod constructions;
 mod ducts;
+mod faces;
 mod names;
 mod openings;
 mod plan;
+mod shells;
 mod storeys;
 mod values;
 

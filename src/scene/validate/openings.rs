@@ -130,12 +130,8 @@ impl Check<'_> {
 
     fn closing(&mut self, spot: &Spot, opening: &Opening) {
         self.number(spot, "undercut", opening.undercut_mm, UNDERCUT_MM);
-        if let Some(seal) = &opening.seal
-            && !self.catalogue.seals.contains_key(seal)
-        {
-            let known = self.catalogue.seals.keys().map(String::as_str);
-            let to_do = advice(seal, known, "choose a seal of the catalogue");
-            self.error(spot, format!("its seal \"{seal}\" is not in the catalogue"), to_do);
+        if let Some(seal) = &opening.seal {
+            self.seal(spot, "seal", seal);
         }
         let Some(construction) = self.construction_as(spot, "construction", &opening.construction, &KINDS) else {
             return;

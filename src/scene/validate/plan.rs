@@ -7,7 +7,7 @@ use super::storeys::has_joists;
 use super::values::short;
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{FloorBuild, NodeId, Storey, Thing, Wall};
+use crate::scene::{FloorBuild, NodeId, Storey, Thing, Usage, Wall};
 
 /// Shortest wall, m.
 pub(super) const SHORTEST_WALL_M: f64 = 0.05;
@@ -45,13 +45,17 @@ impl Check<'_> {
             }
         }
 
+        // The walls of an inner shell may be drawn as leaves.
+        let drawn_shell = storey.rooms.iter().any(|room| room.usage == Usage::Cavity);
+        let kinds: &[ConstructionKind] =
+            if drawn_shell { &[ConstructionKind::Wall, ConstructionKind::Leaf] } else { &[ConstructionKind::Wall] };
         let mut seen = BTreeSet::new();
         let mut lines: Vec<Line> = vec![];
         let mut uses: BTreeMap<&NodeId, usize> = BTreeMap::new();
         for wall in &storey.walls {
             let spot = at(Thing::Wall(wall.id.0.clone()));
             self.id(&spot, &wall.id.0, &mut seen, "wall");
-            self.construction_as(&spot, "construction", &wall.construction, &[ConstructionKind::Wall]);
+            self.construction_as(&spot, "construction", &wall.construction, kinds);
             for end in [&wall.from, &wall.to] {
                 *uses.entry(end).or_default() += 1;
                 if !storey.nodes.iter().any(|node| node.id == *end) {

@@ -59,6 +59,7 @@ impl<'a> Check<'a> {
             self.plan(position, storey);
             self.openings(storey);
             self.rooms(position, storey, &mut rooms_seen);
+            self.shells(storey);
         }
     }
 

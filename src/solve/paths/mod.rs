@@ -7,7 +7,7 @@ mod duct;
 mod flanking;
 mod mirror;
 mod screen;
-mod structure_borne;
+pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};

@@ -153,7 +153,7 @@ fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Opt
 }
 
 /// The slab below the source's room that holds the point; else the largest one.
-fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
+pub(in crate::solve) fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
     let below = || {
         building.elements.iter().enumerate().filter_map(|(index, element)| match &element.shape {
             ElementShape::Slab { pieces, .. } if element.sides[0] == placed.space => Some((index, element, pieces)),
