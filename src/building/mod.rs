@@ -74,7 +74,6 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
     place.shells(&mut spaces, &mut elements, &mut problems);
     tell_apart(&mut elements);
     let building = Building { spaces, elements, junctions, sources, listeners, ducts };
-    let building = Building { spaces, elements, junctions, sources, listeners };
     contacts(scene, &building, &mut problems);
     if problems.is_empty() { Ok(building) } else { Err(problems) }
 }

@@ -5,7 +5,7 @@ use super::answer::{FloatingAnswer, MountAnswer};
 use super::construction::{Body, Lining, gains_db, resolve};
 use super::element::Elements;
 use super::library::find;
-use super::paths::structure_borne::floor_under;
+use super::paths::structure_borne::touched;
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Element, ElementIndex};
 use crate::catalogue::Catalogue;
@@ -20,8 +20,9 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
         for contact in &source.contacts {
             let Some(mount) = &contact.mount else { continue };
             let Ok(isolators) = mount.isolators() else { continue };
-            let floor = floor_under(building, placed, contact.at.unwrap_or(placed.at));
-            let Some(struck) = floor.and_then(|floor| elements[floor].struck) else { continue };
+            let Some(touched) = touched(building, placed, contact) else { continue };
+            let side = usize::from(building.elements[touched.0].sides[0] != placed.space);
+            let Some(struck) = &elements[touched].struck[side] else { continue };
             all.push(MountAnswer {
                 source: source.id.clone(),
                 contact: contact.name.clone(),

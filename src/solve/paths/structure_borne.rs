@@ -144,7 +144,8 @@ fn force(contact: &Contact, catalogue: &Catalogue, bands: &Bands) -> Option<Stre
     Some(Strength { n2: *spectrum.mean_square_n2(), peak_db, uncertainty_db })
 }
 
-fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Option<ElementIndex> {
+/// The floor or wall a contact touches.
+pub(in crate::solve) fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Option<ElementIndex> {
     let at = contact.at.unwrap_or(placed.at);
     match &contact.touches {
         Touches::Floor => floor_under(building, placed, at),
@@ -153,7 +154,7 @@ fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Opt
 }
 
 /// The slab below the source's room that holds the point; else the largest one.
-pub(in crate::solve) fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
+fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
     let below = || {
         building.elements.iter().enumerate().filter_map(|(index, element)| match &element.shape {
             ElementShape::Slab { pieces, .. } if element.sides[0] == placed.space => Some((index, element, pieces)),
