@@ -52,7 +52,12 @@ fn shipped_scenes_have_no_problem_and_can_be_built() {
     for name in SHIPPED {
         let scene = shipped(name);
         let problems: Vec<String> = validate(&scene, catalogue).iter().map(ToString::to_string).collect();
-        assert!(problems.is_empty(), "{name}: {problems:#?}");
+        if name == "room-within-a-room.ron" {
+            // Its cover lies over the one window of the room: the caution that belongs to such a panel must show.
+            assert!(problems.len() == 1 && problems[0].contains("leave by in a fire"), "{name}: {problems:#?}");
+        } else {
+            assert!(problems.is_empty(), "{name}: {problems:#?}");
+        }
         let building = build(&scene, catalogue).unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
         assert_eq!(building.listeners.len(), scene.listeners.len(), "{name}");
     }
