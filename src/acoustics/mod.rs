@@ -13,6 +13,7 @@ pub mod contact_force;
 pub mod duct;
 pub mod edge_loss;
 pub mod exposure;
+pub mod facade_shape;
 pub mod fast_level;
 pub mod field_measurement;
 pub mod finite_absorber;

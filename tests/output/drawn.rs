@@ -162,7 +162,8 @@ fn shells_and_covers_are_drawn_in_their_place() {
                 let element = face.element().map(|at| &sample.building.elements[at.0].shape);
                 matches!(element, Some(ElementShape::Slab { .. }))
             };
-            let room = matches!(found, Some(Shown::Space(_))) || matches!(found, Some(Shown::Surface(face)) if lies(face));
+            let room =
+                matches!(found, Some(Shown::Space(_))) || matches!(found, Some(Shown::Surface(face)) if lies(face));
             assert!(room, "{x}: {found:?}");
         }
         // Half-way between pane and room, the cover 40 mm before the wall of 228 mm.
