@@ -19,7 +19,7 @@ use crate::scene::{Problem, Scene, Severity, Storey, Thing};
 /// How near the pointer must be to a thing, logical pixels.
 const REACH: f32 = 9.0;
 /// What stays free round a fitted plan, logical pixels: left, right, top, bottom.
-const MARGINS: [f32; 4] = [210.0, 40.0, 84.0, 84.0];
+const MARGINS: [f32; 4] = [76.0, 60.0, 60.0, 84.0];
 
 /// What the desk shows.
 #[derive(Clone, Copy)]
