@@ -26,6 +26,8 @@ pub struct View {
     pub theme: Theme,
     /// How lengths are written.
     pub units: Units,
+    /// How much larger letters and panels are than usual.
+    pub scale: f32,
 }
 
 impl Default for View {
@@ -37,6 +39,7 @@ impl Default for View {
             by: By::Entry,
             theme: Theme::Dark,
             units: Units::Metric,
+            scale: 1.0,
         }
     }
 }

@@ -37,10 +37,14 @@ pub enum Action {
     RemoveStorey,
     /// Show the whole plan.
     ShowAll,
-    /// Dark or light.
+    /// Dark, light, high contrast.
     OtherTheme,
     /// Metres, or feet and inches.
     OtherUnits,
+    /// Larger letters and panels.
+    Larger,
+    /// Smaller ones.
+    Smaller,
     /// A new scene from a few questions.
     New,
     /// Open a file.
@@ -83,7 +87,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 28] = [
+pub const ALL: [Known; 31] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
@@ -92,7 +96,7 @@ pub const ALL: [Known; 28] = [
     known(Action::Tool(Tool::Name), "Name a room", plain(Key::N), true),
     known(Action::Tool(Tool::Loud), "Place something loud", plain(Key::S), true),
     known(Action::Tool(Tool::Ears), "Place somebody listening", plain(Key::E), true),
-    known(Action::OtherMode, "Change between listening and drawing", plain(Key::Tab), false),
+    known(Action::OtherMode, "Change between listening and drawing", plain(Key::M), false),
     known(Action::Redo, "Do again", command_shift(Key::Z), false),
     known(Action::Undo, "Undo", command(Key::Z), false),
     known(Action::Redo, "Do again", command(Key::Y), false),
@@ -106,7 +110,10 @@ pub const ALL: [Known; 28] = [
     known(Action::AddStorey, "Add an empty storey", None, true),
     known(Action::RemoveStorey, "Remove this storey", None, true),
     known(Action::ShowAll, "Show the whole plan", plain(Key::F), true),
-    known(Action::OtherTheme, "Dark or light", plain(Key::L), true),
+    known(Action::OtherTheme, "Dark, light or high contrast", plain(Key::L), true),
+    known(Action::Larger, "Larger letters", command(Key::Plus), false),
+    known(Action::Larger, "Larger letters", command(Key::Equals), false),
+    known(Action::Smaller, "Smaller letters", command(Key::Minus), false),
     known(Action::OtherUnits, "Metres or feet and inches", plain(Key::U), true),
     known(Action::New, "New scene from a few questions", command(Key::N), false),
     known(Action::Open, "Open a scene", command(Key::O), false),

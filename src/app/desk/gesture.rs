@@ -79,6 +79,8 @@ fn moving(desk: &Desk) -> Vec<NodeId> {
 
 fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec<Deed> {
     let drawn = &scene.storeys[storey];
+    // A quick click goes down and up within one frame: what is no longer held was let go.
+    let let_go = pointer.released || !pointer.down;
     let landed = desk.at.as_ref().map_or(pointer.at, |caught| caught.at);
     match desk.gesture.clone() {
         Gesture::None if pointer.pressed => {
@@ -123,7 +125,7 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
             let by = drag_by(desk, drawn, from, corner, landed, pointer);
             let far = by[0].hypot(by[1]) > 0.4 * pointer.reach_m;
             let edit = Edit::Move { picks: desk.picks.clone(), by };
-            if pointer.released {
+            if let_go {
                 desk.gesture = Gesture::None;
                 if far { vec![Deed::Do(vec![edit])] } else { vec![Deed::LetGo] }
             } else if far {
@@ -134,14 +136,14 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
         }
         Gesture::Stretch { opening, far } => {
             let Some(edit) = stretched(drawn, &opening, far, pointer, desk.choices.grid_m) else { return vec![] };
-            if pointer.released {
+            if let_go {
                 desk.gesture = Gesture::None;
                 vec![Deed::Do(vec![edit])]
             } else {
                 vec![Deed::Try(vec![edit])]
             }
         }
-        Gesture::Box { from } if pointer.released => {
+        Gesture::Box { from } if let_go => {
             desk.gesture = Gesture::None;
             let wide = (from[0] - pointer.at[0]).hypot(from[1] - pointer.at[1]) > pointer.reach_m;
             if wide {

@@ -9,12 +9,13 @@ use super::hit::{ends, opening_ends, under};
 use super::{Deed, Desk, Gesture, Tool, thickness_m};
 use crate::app::canvas::{CurrentDrawing, Frame, paint_letters};
 use crate::app::theme::{Palette, font, size};
+use crate::building::{Building, ElementShape};
 use crate::catalogue::Catalogue;
 use crate::edit::snap::Caught;
 use crate::edit::{Pick, Point};
 use crate::output::Theme;
 use crate::output::length::{Units, write};
-use crate::scene::{Problem, Scene, Severity, Storey, Thing};
+use crate::scene::{Problem, Scene, Severity, Storey, Thing, Wall};
 
 /// How near the pointer must be to a thing, logical pixels.
 const REACH: f32 = 9.0;
@@ -30,6 +31,8 @@ pub struct DeskView<'a> {
     pub storey: usize,
     /// The plan with its leaks, when it shows this scene.
     pub drawn: Option<&'a CurrentDrawing>,
+    /// The building that was found, when it is this scene's.
+    pub building: Option<&'a Building>,
     /// What is wrong with the scene.
     pub problems: &'a [Problem],
     /// Dark or light.
@@ -89,7 +92,10 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
     }
 
     match view.drawn.and_then(|drawn| drawn.drawing.as_ref()) {
-        Some(drawing) => paint_letters(&painter, frame, drawing),
+        Some(drawing) => {
+            paint_letters(&painter, frame, drawing);
+            free_walls(&painter, frame, view, drawn, &palette);
+        }
         None => bare_plan(&painter, frame, view, drawn, &palette),
     }
     below(&painter, frame, view, &palette);
@@ -151,6 +157,25 @@ fn below(painter: &Painter, frame: &Frame, view: &DeskView, palette: &Palette) {
     for [a, b] in beneath.walls.iter().filter_map(|wall| ends(beneath, wall)) {
         let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
         painter.extend(Shape::dashed_line(&line, stroke, 5.0, 5.0));
+    }
+}
+
+/// Walls that divide nothing are no part of the building, and are seen all the same.
+fn free_walls(painter: &Painter, frame: &Frame, view: &DeskView, drawn: &Storey, palette: &Palette) {
+    let divides = |wall: &Wall| {
+        view.building.is_some_and(|building| {
+            building.elements.iter().any(|element| match &element.shape {
+                ElementShape::Wall { storey, walls, .. } => *storey == view.storey && walls.contains(&wall.id),
+                ElementShape::Slab { .. } => false,
+            })
+        })
+    };
+    for wall in drawn.walls.iter().filter(|wall| !divides(wall)) {
+        if let Some([a, b]) = ends(drawn, wall) {
+            let wide = (thickness_m(view.scene, &wall.construction) * frame.px_per_m) as f32;
+            let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
+            painter.line_segment(line, Stroke::new(wide.max(2.0), palette.hovered));
+        }
     }
 }
 
@@ -301,7 +326,7 @@ impl Paint<'_> {
         let along = (to - from).normalized();
         let across = Vec2::new(along.y, -along.x) * 20.0;
         let length = write((b[0] - a[0]).hypot(b[1] - a[1]), self.units);
-        let text = if typed.is_empty() { length } else { format!("{typed} ⏎") };
+        let text = if typed.is_empty() { length } else { format!("{typed}, then Enter") };
         self.badge(from + (to - from) * 0.5 + across, &text);
     }
 
@@ -335,7 +360,7 @@ impl Paint<'_> {
                     let [wide, deep] = [(to[0] - from[0]).abs(), (to[1] - from[1]).abs()];
                     format!("{} × {}", write(wide, self.units), write(deep, self.units))
                 } else {
-                    format!("{} ⏎", desk.typed)
+                    format!("{}, then Enter", desk.typed)
                 };
                 self.badge(area.center(), &text);
             }
@@ -392,7 +417,7 @@ impl Paint<'_> {
     }
 }
 
-fn ghost_line(drawn: &Storey, wall: &crate::scene::Wall, opening: &crate::scene::Opening) -> Option<[Point; 2]> {
+fn ghost_line(drawn: &Storey, wall: &Wall, opening: &crate::scene::Opening) -> Option<[Point; 2]> {
     let [a, b] = ends(drawn, wall)?;
     let length_m = (b[0] - a[0]).hypot(b[1] - a[1]).max(1e-9);
     let at = |m: f64| [a[0] + (b[0] - a[0]) * m / length_m, a[1] + (b[1] - a[1]) * m / length_m];

@@ -10,8 +10,8 @@ use crate::output::Theme;
 pub fn mode_ui(ui: &mut Ui, desk: &mut Desk) {
     ui.horizontal(|ui| {
         for (mode, word, told) in [
-            (Mode::Listen, "Listen", "See where sound leaks (Tab)"),
-            (Mode::Draw, "Draw", "Draw and change the building (Tab)"),
+            (Mode::Listen, "Listen", "See where sound leaks (M)"),
+            (Mode::Draw, "Draw", "Draw and change the building (M)"),
         ] {
             let lit = desk.mode == mode;
             if ui.selectable_label(lit, RichText::new(word).size(size::TEXT)).on_hover_text(told).clicked() {

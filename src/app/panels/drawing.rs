@@ -10,7 +10,7 @@ use crate::app::document::Document;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
-use crate::output::{Theme, words};
+use crate::output::words;
 use crate::scene::Scene;
 
 /// Width of the tools, logical pixels.
@@ -18,13 +18,23 @@ const TOOLS: f32 = 236.0;
 /// Height of the line that says what a click does, logical pixels.
 const STATUS: f32 = 34.0;
 
+/// How far everything can be enlarged and made smaller.
+const MOST_SCALE: f32 = 2.5;
+const LEAST_SCALE: f32 = 0.7;
+
 /// What is shown and changed.
-pub(super) struct Shown<'a> {
+pub struct Shown<'a> {
+    /// The latest answer.
     pub current: &'a CurrentAnswer,
+    /// The plan as drawn of it.
     pub drawn: &'a CurrentDrawing,
+    /// The document.
     pub document: &'a mut Document,
+    /// The desk.
     pub desk: &'a mut Desk,
+    /// What is looked at.
     pub view: &'a mut View,
+    /// Where the plan lies on the screen.
     pub frame: &'a mut Frame,
 }
 
@@ -35,7 +45,7 @@ pub(super) fn storey_at(view: &View, scene: &Scene) -> usize {
 }
 
 /// Lays out the window and does what is asked of it.
-pub(super) fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
+pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
     let context = window.ctx().clone();
     let palette = Palette::of(shown.view.theme);
     let Some(scene) = shown.document.scene.clone() else {
@@ -72,6 +82,7 @@ pub(super) fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
         scene: &scene,
         storey,
         drawn: (shown.current.solved.is_some() && fresh).then_some(shown.drawn),
+        building: shown.current.solved.as_deref().map(|solved| &solved.building),
         problems: &shown.current.problems,
         theme: shown.view.theme,
         units: shown.view.units,
@@ -184,7 +195,7 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
 
 /// Digits typed while something is drawn.
 fn typed(context: &egui::Context, desk: &mut Desk, scene: &Scene, storey: usize, deeds: &mut Vec<Deed>) {
-    if !matches!(desk.gesture, Gesture::Walls { .. } | Gesture::Room { .. }) || context.egui_wants_keyboard_input() {
+    if !matches!(desk.gesture, Gesture::Walls { .. } | Gesture::Room { .. }) || context.text_edit_focused() {
         return;
     }
     let texts: Vec<String> = context.input(|input| {
@@ -233,12 +244,14 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         }
         Action::ShowAll => frame.fitted = true,
         Action::OtherTheme => {
-            view.theme = if view.theme == Theme::Dark { Theme::Light } else { Theme::Dark };
+            view.theme = view.theme.next();
         }
         Action::OtherUnits => {
             use crate::output::length::Units;
             view.units = if view.units == Units::Metric { Units::Feet } else { Units::Metric };
         }
+        Action::Larger => view.scale = (view.scale * 1.1).min(MOST_SCALE),
+        Action::Smaller => view.scale = (view.scale / 1.1).max(LEAST_SCALE),
         Action::Search => desk.search = Some(String::new()),
         Action::New | Action::Open | Action::Save | Action::SaveAs => desk.file_asked = Some(action),
         _ => {

@@ -1,7 +1,7 @@
 //! The panels beside and below the plan. Each is a function of what it shows, and returns what the user asks for.
 
 mod bands;
-mod drawing;
+pub mod drawing;
 mod heard;
 pub mod inspector;
 mod keys;
@@ -100,7 +100,7 @@ pub(super) fn show(
         let scene = scene.clone();
         desk.follow(&scene);
     }
-    let pressed = if context.egui_wants_keyboard_input() { vec![] } else { actions::pressed(&context, desk.mode) };
+    let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, desk.mode) };
     if desk.mode == Mode::Draw {
         let mut shown = drawing::Shown {
             current: &current,
@@ -159,7 +159,7 @@ pub(super) fn show(
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
-    if !context.egui_wants_keyboard_input() {
+    if !context.text_edit_focused() {
         asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
     }
 
