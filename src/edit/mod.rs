@@ -16,7 +16,7 @@ pub use placing::fresh_id;
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{
     AirConditions, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Room, RoomId,
-    Scene, Source, SourceId, Storey, StoreyId, Wall, WallId,
+    Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
 };
 
 /// A point of the plan, m.
@@ -103,6 +103,8 @@ pub struct StoreyHead {
     pub ground: String,
     /// Construction id of the roof.
     pub roof: String,
+    /// A picture to trace.
+    pub underlay: Option<Underlay>,
 }
 
 impl StoreyHead {
@@ -117,6 +119,7 @@ impl StoreyHead {
             floor: storey.floor.clone(),
             ground: storey.ground.clone(),
             roof: storey.roof.clone(),
+            underlay: storey.underlay.clone(),
         }
     }
 }

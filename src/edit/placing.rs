@@ -67,6 +67,7 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
             let storey = storey_mut(scene, &head.id)?;
             storey.name = head.name.clone();
             (storey.level_m, storey.height_m) = (head.level_m, head.height_m);
+            storey.underlay.clone_from(&head.underlay);
             (storey.floor, storey.ground, storey.roof) = (head.floor.clone(), head.ground.clone(), head.roof.clone());
         }
         Item::Wall(id, wall) => {

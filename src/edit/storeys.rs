@@ -40,6 +40,7 @@ pub(super) fn copy_up(scene: &mut Scene, catalogue: &Catalogue, id: &StoreyId) -
     let mut copy: Storey = storey_mut(scene, id)?.clone();
     copy.level_m = next_level_m(scene, catalogue, &copy.floor.construction);
     copy.id = id_for(scene, &copy.id.0);
+    copy.underlay = None;
     copy.name = name_of(scene.storeys.len());
     let mut taken: Vec<String> =
         scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
@@ -78,6 +79,7 @@ pub(super) fn add(scene: &mut Scene, catalogue: &Catalogue) {
         walls: vec![],
         openings: vec![],
         rooms: vec![],
+        underlay: None,
     };
     scene.storeys.push(storey);
 }

@@ -150,6 +150,28 @@ pub struct Storey {
     pub openings: Vec<Opening>,
     /// What the enclosed faces are.
     pub rooms: Vec<Room>,
+    /// A picture to trace.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub underlay: Option<Underlay>,
+}
+
+/// A picture of a floor plan that lies under a storey's plan, to be traced. It changes nothing of the answer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Underlay {
+    /// File of the picture (PNG or JPEG), as seen from the scene file.
+    pub file: String,
+    /// Its lower left corner, m.
+    pub at: [f64; 2],
+    /// Its width, m.
+    pub width_m: f64,
+    /// How strongly it shows, 0 to 1.
+    #[serde(default = "half")]
+    pub strength: f64,
+}
+
+fn half() -> f64 {
+    0.5
 }
 
 /// A floor: which construction, and how its joists lie.

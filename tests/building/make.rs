@@ -105,6 +105,7 @@ pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
         walls,
         openings: vec![],
         rooms: vec![],
+        underlay: None,
     }
 }
 

@@ -3,7 +3,7 @@
 use bevy_egui::egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 use super::{Desk, Gesture, Mode, Tool};
-use crate::edit::{Edit, Pick};
+use crate::edit::{Edit, Item, Pick, StoreyHead};
 use crate::scene::Scene;
 
 /// Something that can be done.
@@ -41,6 +41,10 @@ pub enum Action {
     OtherTheme,
     /// Metres, or feet and inches.
     OtherUnits,
+    /// Place a picture to trace under this storey.
+    Picture,
+    /// Take it away.
+    NoPicture,
     /// Larger letters and panels.
     Larger,
     /// Smaller ones.
@@ -87,7 +91,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 31] = [
+pub const ALL: [Known; 34] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
@@ -109,6 +113,9 @@ pub const ALL: [Known; 31] = [
     known(Action::CopyUp, "Copy this storey upwards", None, true),
     known(Action::AddStorey, "Add an empty storey", None, true),
     known(Action::RemoveStorey, "Remove this storey", None, true),
+    known(Action::Picture, "Place a picture to trace", None, true),
+    known(Action::Tool(Tool::Scale), "Scale the traced picture", None, true),
+    known(Action::NoPicture, "Take the traced picture away", None, true),
     known(Action::ShowAll, "Show the whole plan", plain(Key::F), true),
     known(Action::OtherTheme, "Dark, light or high contrast", plain(Key::L), true),
     known(Action::Larger, "Larger letters", command(Key::Plus), false),
@@ -209,6 +216,9 @@ pub fn edit_of(action: Action, desk: &Desk, scene: &Scene, storey: usize) -> Opt
         Action::MirrorLengthways => Edit::Mirror { picks: picks(), sideways: false },
         Action::CopyUp => Edit::CopyUp(drawn.id.clone()),
         Action::AddStorey => Edit::AddStorey,
+        Action::NoPicture if drawn.underlay.is_some() => {
+            Edit::Put(Item::Storey(StoreyHead { underlay: None, ..StoreyHead::of(drawn) }))
+        }
         Action::RemoveStorey => Edit::RemoveStorey(drawn.id.clone()),
         _ => return None,
     })

@@ -4,7 +4,7 @@ use super::hit::{beside, ends, opening_ends, under, within};
 use super::{Deed, Desk, Gesture, Tool, usual_size_m};
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::snap::{Rules, Snapped, snap};
-use crate::edit::{Edit, Item, Pick, Point, fresh_id};
+use crate::edit::{Edit, Item, Pick, Point, StoreyHead, fresh_id};
 use crate::scene::{
     Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, Scene, Source, SourceId, Storey, Workmanship,
 };
@@ -41,6 +41,7 @@ pub fn handle(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) 
         Tool::Window | Tool::Door => set_into(desk, drawn, pointer),
         Tool::Name => name(desk, scene, storey, pointer),
         Tool::Loud | Tool::Ears => mark(desk, scene, drawn, pointer),
+        Tool::Scale => scale(desk, drawn, pointer),
     }
 }
 
@@ -244,6 +245,22 @@ fn walls(desk: &mut Desk, drawn: &Storey, pointer: &Pointer) -> Vec<Deed> {
     }
 }
 
+/// Two clicks on the traced picture; a typed length and Enter scale it.
+fn scale(desk: &mut Desk, drawn: &Storey, pointer: &Pointer) -> Vec<Deed> {
+    if drawn.underlay.is_none() {
+        desk.said = Some("This storey has no picture to trace yet.".to_owned());
+        desk.take(Tool::Hand);
+    } else if pointer.pressed {
+        let mut points = match &desk.gesture {
+            Gesture::Scale { points } if points.len() < 2 => points.clone(),
+            _ => vec![],
+        };
+        points.push(pointer.at);
+        desk.gesture = Gesture::Scale { points };
+    }
+    vec![]
+}
+
 /// One wall is done; the next begins at its end, unless it closed the ring or met a wall.
 fn wall_to(desk: &mut Desk, drawn: &Storey, mut points: Vec<Point>, to: Point) -> Vec<Deed> {
     let Some(&from) = points.last() else { return vec![] };
@@ -298,6 +315,18 @@ pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
             let to = [from[0] + way[0] * wide, from[1] + way[1] * deep];
             desk.stop();
             vec![rectangle(desk, scene, drawn, from, to)]
+        }
+        (Gesture::Scale { points }, _) => {
+            let length_m = crate::output::length::read(&desk.typed);
+            let (Some(underlay), &[a, b], Some(length_m)) = (&drawn.underlay, &points[..], length_m) else {
+                desk.said =
+                    Some("Click two points of the picture, type how far apart they are, then Enter.".to_owned());
+                return vec![];
+            };
+            let Some(scaled) = super::underlay::scaled(underlay, [a, b], length_m) else { return vec![] };
+            desk.take(Tool::Hand);
+            let head = StoreyHead { underlay: Some(scaled), ..StoreyHead::of(drawn) };
+            vec![Deed::Do(vec![Edit::Put(Item::Storey(head))])]
         }
         _ => vec![],
     }

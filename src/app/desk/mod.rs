@@ -5,8 +5,11 @@ pub mod gesture;
 pub mod hit;
 mod overlay;
 mod toolbox;
+pub mod underlay;
 
 use bevy::prelude::Resource;
+
+use super::canvas::Frame;
 
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::{Edit, Pick, Point};
@@ -46,6 +49,8 @@ pub enum Tool {
     Loud,
     /// Somebody who hears it.
     Ears,
+    /// Two points of the traced picture and how far apart they are.
+    Scale,
 }
 
 impl Tool {
@@ -65,6 +70,7 @@ impl Tool {
             Self::Name => "Name a room",
             Self::Loud => "Something loud",
             Self::Ears => "Somebody listening",
+            Self::Scale => "Scale the traced picture",
         }
     }
 }
@@ -98,6 +104,11 @@ pub enum Gesture {
     /// Walls are drawn: the corners so far.
     Walls {
         /// Corners clicked, m; the last one is where the next wall begins.
+        points: Vec<Point>,
+    },
+    /// A distance on the traced picture is measured.
+    Scale {
+        /// Its first point, and its second when clicked, m.
         points: Vec<Point>,
     },
     /// A room is drawn from this corner.
@@ -157,6 +168,8 @@ pub struct Desk {
     pub search: Option<String>,
     /// Where a menu is open and on what, screen.
     pub menu: Option<[f32; 2]>,
+    /// Pictures to trace.
+    pub pictures: underlay::Pictures,
     /// A file action asked for.
     pub file_asked: Option<actions::Action>,
 }

@@ -1,5 +1,7 @@
 //! The canvas while the building is drawn: the plan below, and over it corners, what is picked, and the gesture under way.
 
+use std::path::Path;
+
 use bevy_egui::egui::{
     Align2, Color32, CursorIcon, Painter, PointerButton, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2,
 };
@@ -31,6 +33,8 @@ pub struct DeskView<'a> {
     pub storey: usize,
     /// The plan with its leaks, when it shows this scene.
     pub drawn: Option<&'a CurrentDrawing>,
+    /// Folder of the scene file, where pictures lie.
+    pub folder: Option<&'a Path>,
     /// The building that was found, when it is this scene's.
     pub building: Option<&'a Building>,
     /// What is wrong with the scene.
@@ -51,6 +55,8 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
     if frame.fitted {
         let (low, high) = extent(drawn);
         frame.fit(low, high, MARGINS);
+        // While one draws the plan must stay where it is.
+        frame.fitted = false;
     }
     let painter = ui.painter_at(rect);
     let reach_m = f64::from(REACH) / frame.px_per_m;
@@ -91,6 +97,12 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
         desk.at = None;
     }
 
+    if let Some(underlay) = &drawn.underlay {
+        let folder = view.folder.unwrap_or(Path::new("."));
+        if let Err(why) = desk.pictures.paint(&painter, frame, underlay, folder) {
+            desk.said = Some(why);
+        }
+    }
     match view.drawn.and_then(|drawn| drawn.drawing.as_ref()) {
         Some(drawing) => {
             paint_letters(&painter, frame, drawing);
@@ -363,6 +375,12 @@ impl Paint<'_> {
                     format!("{}, then Enter", desk.typed)
                 };
                 self.badge(area.center(), &text);
+            }
+            (Gesture::Scale { points }, _) => {
+                if let (Some(&from), Some(to)) = (points.first(), points.get(1).copied().or(pointer)) {
+                    self.painter.line_segment([self.place(from), self.place(to)], bright);
+                    self.tell_length([from, to], &desk.typed);
+                }
             }
             (Gesture::Box { from }, _) => {
                 if let Some(to) = pointer {

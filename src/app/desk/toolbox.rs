@@ -75,6 +75,10 @@ pub fn hint(desk: &Desk) -> &'static str {
         (Tool::Door, _) => "Click on a wall to set a door into it.",
         (Tool::Name, _) => "Click into a space to make it a room with a name.",
         (Tool::Loud, _) => "Click where it stands.",
+        (Tool::Scale, Gesture::Scale { points }) if points.len() == 2 => {
+            "Type how far apart the two points are in the building, then press Enter."
+        }
+        (Tool::Scale, _) => "Click two points of the picture whose distance you know.",
         (Tool::Ears, _) => "Click where somebody listens: in a room, or outdoors.",
     }
 }

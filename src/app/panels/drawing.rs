@@ -53,6 +53,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
         return;
     };
     let storey = storey_at(shown.view, &scene);
+    let mode = shown.desk.mode;
     let mut deeds: Vec<Deed> = vec![];
     let mut chosen: Vec<Action> = pressed.to_vec();
 
@@ -82,6 +83,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
         scene: &scene,
         storey,
         drawn: (shown.current.solved.is_some() && fresh).then_some(shown.drawn),
+        folder: shown.document.path.as_deref().and_then(std::path::Path::parent),
         building: shown.current.solved.as_deref().map(|solved| &solved.building),
         problems: &shown.current.problems,
         theme: shown.view.theme,
@@ -108,6 +110,9 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
             shown.desk.said = Some(refused.to_string());
         }
         context.request_repaint();
+    }
+    if shown.desk.mode != mode {
+        shown.frame.fitted = true;
     }
     for action in chosen {
         act(action, shown.document, shown.desk, shown.view, shown.frame);
@@ -195,7 +200,9 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
 
 /// Digits typed while something is drawn.
 fn typed(context: &egui::Context, desk: &mut Desk, scene: &Scene, storey: usize, deeds: &mut Vec<Deed>) {
-    if !matches!(desk.gesture, Gesture::Walls { .. } | Gesture::Room { .. }) || context.text_edit_focused() {
+    if !matches!(desk.gesture, Gesture::Walls { .. } | Gesture::Room { .. } | Gesture::Scale { .. })
+        || context.text_edit_focused()
+    {
         return;
     }
     let texts: Vec<String> = context.input(|input| {
@@ -253,7 +260,7 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         Action::Larger => view.scale = (view.scale * 1.1).min(MOST_SCALE),
         Action::Smaller => view.scale = (view.scale / 1.1).max(LEAST_SCALE),
         Action::Search => desk.search = Some(String::new()),
-        Action::New | Action::Open | Action::Save | Action::SaveAs => desk.file_asked = Some(action),
+        Action::New | Action::Open | Action::Save | Action::SaveAs | Action::Picture => desk.file_asked = Some(action),
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {

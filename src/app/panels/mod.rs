@@ -122,11 +122,14 @@ pub(super) fn show(
     let mut asks: Vec<Ask> = vec![];
     let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
 
+    let mut fit_anew = false;
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
         let mut switched = desk.clone();
         mode_ui(ui, &mut switched);
-        desk.set_if_neq(switched);
+        if desk.set_if_neq(switched) {
+            fit_anew = true;
+        }
         ui.add_space(4.0);
         if !current.problems.is_empty() {
             troubles_ui(ui, view.theme, &current.problems);
@@ -156,6 +159,7 @@ pub(super) fn show(
     };
     let before = *frame;
     let mut laid = before;
+    laid.fitted |= fit_anew;
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);

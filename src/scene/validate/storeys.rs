@@ -12,6 +12,7 @@ const LEVEL_M: Limits = Limits::new(-100.0, 1000.0, "m");
 const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m");
 /// Of a storey that holds nothing but voids.
 const VOID_HEIGHT_M: Limits = Limits::new(0.05, 40.0, "m");
+const PICTURE_M: Limits = Limits::new(0.1, 10_000.0, "m");
 const DIRECTION_DEG: Limits = Limits::new(-360.0, 360.0, "degrees");
 const FURNITURE_M2: Limits = Limits::new(0.0, 5000.0, "m²");
 const EXTRA_M2: Limits = Limits::new(0.0, 5000.0, "m²");
@@ -55,6 +56,11 @@ impl<'a> Check<'a> {
                 && height
             {
                 self.above(&spot, below, storey, floor);
+            }
+            if let Some(underlay) = &storey.underlay {
+                self.point(&spot, underlay.at);
+                self.number(&spot, "width of its picture", underlay.width_m, PICTURE_M);
+                self.number(&spot, "strength of its picture", underlay.strength, Limits::new(0.0, 1.0, ""));
             }
             self.plan(position, storey);
             self.openings(storey);
