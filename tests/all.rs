@@ -4,6 +4,7 @@ mod building;
 mod catalogue;
 mod commands;
 mod edit;
+mod end_to_end;
 mod facts;
 mod output;
 #[cfg(feature = "window")]

@@ -260,6 +260,17 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         Action::Larger => view.scale = (view.scale * 1.1).min(MOST_SCALE),
         Action::Smaller => view.scale = (view.scale / 1.1).max(LEAST_SCALE),
         Action::Search => desk.search = Some(String::new()),
+        Action::Save if document.path.is_some() => {
+            if let (Some(scene), Some(path)) = (document.standing().cloned(), document.path.clone()) {
+                match crate::scene::file::write(&path, &scene) {
+                    Ok(()) => {
+                        document.is_saved_as(path);
+                        desk.said = Some("Saved.".to_owned());
+                    }
+                    Err(problem) => desk.said = Some(problem.to_string()),
+                }
+            }
+        }
         Action::New | Action::Open | Action::Save | Action::SaveAs | Action::Picture => desk.file_asked = Some(action),
         _ => {
             let Some(scene) = document.scene.clone() else { return };
