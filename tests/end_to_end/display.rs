@@ -119,7 +119,8 @@ impl Display {
         let held: Vec<u8> = with.into_iter().chain([symbol]).map(code).collect();
         for code in &held {
             self.fake(KEY_PRESS, *code, [0, 0]);
-            std::thread::sleep(PAUSE / 4);
+            // On a busy machine a frame takes long, and keys that come and go within one cannot be told apart.
+            std::thread::sleep(if with.is_some() { 4 * PAUSE } else { PAUSE / 4 });
         }
         for code in held.iter().rev() {
             self.fake(KEY_PRESS + 1, *code, [0, 0]);

@@ -142,10 +142,15 @@ fn draw(display: &Display, window: &mut std::process::Child, path: &Path) -> Tol
     display.click(615, 500);
     display.point(640, 300);
     display.save();
-    let patience = Instant::now() + Duration::from_secs(30);
+    let mut asked = Instant::now();
+    let patience = asked + Duration::from_secs(45);
     while std::fs::metadata(path).and_then(|meta| meta.modified()).ok() == before {
         if Instant::now() > patience {
             return Told::Failed("what was drawn was not saved".into());
+        }
+        if asked.elapsed() > Duration::from_secs(4) {
+            display.save();
+            asked = Instant::now();
         }
         std::thread::sleep(Duration::from_millis(200));
     }
