@@ -14,7 +14,7 @@ use crate::output::words;
 use crate::scene::Scene;
 
 /// Width of the tools, logical pixels.
-const TOOLS: f32 = 236.0;
+const TOOLS: f32 = 214.0;
 /// Height of the line that says what a click does, logical pixels.
 const STATUS: f32 = 34.0;
 
@@ -139,9 +139,13 @@ fn heard(ui: &mut Ui, shown: &Shown, palette: &Palette) {
             let noun = if count == 1 { "thing keeps" } else { "things keep" };
             format!("{count} {noun} this scene from being solved")
         }
-        None => "Nobody listens yet, or nothing is loud.".to_owned(),
+        None => "Place something loud (S) and somebody listening (E) to get an answer.".to_owned(),
     };
-    let ink = if heard.is_some() { palette.ink } else { palette.alert };
+    let ink = match heard {
+        Some(_) => palette.ink,
+        None if shown.current.problems.is_empty() => palette.soft_ink,
+        None => palette.alert,
+    };
     ui.label(RichText::new(line).size(size::SENTENCE).color(ink));
     if heard.is_none() {
         super::troubles::list_ui(ui, shown.view.theme, &shown.current.problems);
@@ -164,7 +168,7 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
             shown.desk.stop();
         }
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         for (action, word, told) in [
             (Action::CopyUp, "Copy up", "The plan of this storey once more on top"),
             (Action::AddStorey, "Add", "An empty storey on top"),
