@@ -4,9 +4,8 @@
 //! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every way
 //! that passes that face. A shell's own junctions (its walls on its floor) carry nothing: they stand free of the building.
 
-use super::Conditions;
 use super::construction::{Resolved, resolve};
-use super::workmanship;
+use super::{Conditions, Memory, workmanship};
 use crate::acoustics::{Air, Spectrum};
 use crate::building::Front;
 use crate::catalogue::material::Nature;
@@ -198,6 +197,7 @@ fn layered(catalogue: &Catalogue, base: &Construction) -> Option<Construction> {
 ///
 /// When the layers cannot be computed (too many leaves, an unknown material); a sentence.
 pub fn gain(
+    memory: &mut Memory,
     catalogue: &Catalogue,
     base: &Construction,
     before: &Before,
@@ -206,15 +206,17 @@ pub fn gain(
     conditions: &Conditions,
 ) -> Result<FrontPart, String> {
     let bare = layered(catalogue, base).ok_or_else(|| format!("Nothing can stand before \"{}\".", base.id))?;
-    let tau = |construction: &Construction| {
+    let mut tau = |construction: &Construction| {
         let resolved: Result<Resolved, _> = resolve(catalogue, construction);
-        resolved.map(|resolved| resolved.ideal_tau(size_m, conditions)).map_err(|why| format!("Left out: {why}"))
+        resolved
+            .map(|resolved| resolved.ideal_tau(memory, size_m, conditions))
+            .map_err(|why| format!("Left out: {why}"))
     };
-    let with = |before: &Before| {
+    let without = tau(&bare)?;
+    let mut with = |before: &Before| {
         let whole = together(catalogue, &bare, before, at_start).unwrap_or_else(|| bare.clone());
         tau(&whole)
     };
-    let without = tau(&bare)?;
     let mut all = with(before)?;
     let share = workmanship::held_share(before.workmanship);
     if share > 0.0 {

@@ -3,6 +3,7 @@
 mod annex_l;
 mod facts;
 mod low_frequency;
+mod memory;
 mod outdoors;
 mod properties;
 mod shell;
