@@ -7,6 +7,7 @@ use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 use super::Conditions;
+use super::paths::OpenAir;
 use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
 
@@ -22,6 +23,29 @@ pub struct Memory {
     /// Number of the solve under way.
     solve: u64,
     stacks: Kept<(Stack, (f64, f64)), Spectrum>,
+    /// What the ways in `ways` lead through.
+    open_air: Option<OpenAir>,
+    ways: Ways,
+}
+
+/// Ways through one open air, by their two ends: place and outward normal of each.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Ways {
+    by_ends: HashMap<[u64; 12], (Spectrum, u64)>,
+    solve: u64,
+}
+
+impl Ways {
+    /// What is known of the way between these ends, or else what `make` says.
+    pub(super) fn get_or(&mut self, ends: [[f64; 3]; 4], make: impl FnOnce() -> Spectrum) -> Spectrum {
+        let mut key = [0; 12];
+        for (bits, value) in key.iter_mut().zip(ends.iter().flatten()) {
+            *bits = value.to_bits();
+        }
+        let known = self.by_ends.entry(key).or_insert_with(|| (make(), 0));
+        known.1 = self.solve;
+        known.0
+    }
 }
 
 impl Memory {
@@ -29,7 +53,10 @@ impl Memory {
     pub(super) fn begin(&mut self, conditions: &Conditions) {
         self.keep_only_under(conditions);
         self.solve += 1;
-        self.stacks.drop_before(self.solve.saturating_sub(KEPT_SOLVES));
+        let oldest = self.solve.saturating_sub(KEPT_SOLVES);
+        self.stacks.drop_before(oldest);
+        self.ways.solve = self.solve;
+        self.ways.by_ends.retain(|_, (_, last_used)| *last_used >= oldest);
     }
 
     /// [`Stack::transmission`] of a layered build.
@@ -42,10 +69,19 @@ impl Memory {
         })
     }
 
+    /// The known ways through an open air; none when something else stood in it before.
+    pub(super) fn ways_through(&mut self, open_air: &OpenAir) -> &mut Ways {
+        if self.open_air.as_ref() != Some(open_air) {
+            self.open_air = Some(open_air.clone());
+            self.ways.by_ends.clear();
+        }
+        &mut self.ways
+    }
+
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.stacks.len()
+        self.stacks.len() + self.ways.by_ends.len()
     }
 
     /// True when nothing is kept.

@@ -8,6 +8,7 @@ pub mod answer;
 pub mod balance;
 pub mod construction;
 pub mod criteria;
+mod crossing;
 pub mod element;
 pub mod front;
 mod kij;
@@ -84,23 +85,26 @@ fn solve_all(
     memory.begin(conditions);
     let mut notes = Vec::new();
     let elements = element::elements(memory, scene, catalogue, building, conditions, &mut notes);
-    let transfers = paths::first_order(building, &elements, conditions);
+    let transfers = paths::first_order(memory, building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
-    let listeners = listen::listeners(&listen::Heard {
-        scene,
-        catalogue,
-        building,
-        elements: &elements,
-        transfers: &transfers,
-        injections: &injections,
-        rooms: &rooms,
-        modes: &modes,
-        balance: &balance,
-        conditions,
-    });
+    let listeners = listen::listeners(
+        memory,
+        &listen::Heard {
+            scene,
+            catalogue,
+            building,
+            elements: &elements,
+            transfers: &transfers,
+            injections: &injections,
+            rooms: &rooms,
+            modes: &modes,
+            balance: &balance,
+            conditions,
+        },
+    );
     let spaces = rooms
         .iter()
         .zip(modes)

@@ -1,7 +1,8 @@
 //! Out by one façade and in by another, and out to a listener in the open.
 
-use super::super::Conditions;
 use super::super::element::Elements;
+use super::super::memory::Ways;
+use super::super::{Conditions, Memory};
 use super::screen::Screens;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
@@ -118,7 +119,7 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
 }
 
 /// The open air round a building: what stands in it, the ground, and what the air takes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OpenAir {
     screens: Screens,
     ground: Ground,
@@ -149,16 +150,28 @@ impl OpenAir {
     /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        self.spreading_with(&mut Ways::default(), face, point)
+    }
+
+    /// The same with what was computed before in this air.
+    pub(in crate::solve) fn spreading_with(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
         let mut passed = Spectrum::ZERO;
         for number in 0..points as usize {
             let along = ((number as f64 + 0.5) / points - 0.5) * face.width_m;
             let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
-            let way = self.way(&End::of(at, face), &End { at: point, normal: None });
+            let way = self.known_way(ways, &End::of(at, face), &End { at: point, normal: None });
             passed = passed.zip(&way, |sum, way| sum + way / points);
         }
         let spreading = rectangle_of(face, point) / 4.0;
         passed.map(|passed| spreading * passed)
+    }
+
+    /// [`Self::way`], or what is remembered of it.
+    fn known_way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
+        ways.get_or([from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()], || {
+            self.way(from, to)
+        })
     }
 
     /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
@@ -179,6 +192,8 @@ impl OpenAir {
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
             return Spectrum::from_fn(|band| turned * soft(self.bands.hz(band)) * aired(band));
         };
+        let aired = Spectrum::from_fn(aired);
+        let soft = self.bands.map(soft);
         let mut sum = Spectrum::ZERO;
         for way in ways {
             let most = from.toward(way.first).min(to.toward(way.last));
@@ -186,8 +201,8 @@ impl OpenAir {
                 let hz = self.bands.hz(band);
                 let behind = factor(barrier_attenuation_db(&way.lengths, hz, &self.air)).min(most);
                 // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
-                let ground = if way.over { soft(hz).min(0.5) } else { soft(hz) };
-                sum[band] + behind * ground * aired(band)
+                let ground = if way.over { soft[band].min(0.5) } else { soft[band] };
+                sum[band] + behind * ground * aired[band]
             });
         }
         sum
@@ -238,18 +253,24 @@ fn rectangle_of(face: &RadiatingFace, point: [f64; 3]) -> f64 {
 }
 
 /// From every room's shell to every other room's.
-pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
+pub(super) fn transfers(
+    memory: &mut Memory,
+    building: &Building,
+    elements: &Elements,
+    conditions: &Conditions,
+) -> Vec<Transfer> {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
     let open_air = OpenAir::round(building, conditions);
+    let known = memory.ways_through(&open_air);
     let mut ways = Vec::new();
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
             // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
             let spreading = (rectangle_of(out, back.middle) * rectangle_of(back, out.middle)).sqrt() / 4.0;
-            let way = open_air.way(&End::of(out.middle, out), &End::of(back.middle, back));
+            let way = open_air.known_way(known, &End::of(out.middle, out), &End::of(back.middle, back));
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back * spreading);
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
             for (from, to) in [(out, back), (back, out)] {
