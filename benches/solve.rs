@@ -34,7 +34,7 @@ const EDITS: [(&str, fn(&mut Scene)); 7] = [
     }),
     ("the_place_of_a_node", |scene| {
         let storey = scene.storeys.last_mut().expect("a storey");
-        let node = &mut storey.nodes[4];
+        let node = &mut storey.nodes[3];
         node.at[0] += 0.037;
     }),
     ("the_size_of_an_opening", |scene| {
