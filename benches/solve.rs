@@ -22,8 +22,11 @@ fn village_hall() -> Scene {
     file::from_text(include_str!("../scenes/village-hall.ron")).expect("the village hall is sound")
 }
 
+/// A change of a scene, with its name.
+type Edit = (&'static str, fn(&mut Scene));
+
 /// What someone changes, each a single edit that nothing remembered holds yet.
-const EDITS: [(&str, fn(&mut Scene)); 7] = [
+const EDITS: [Edit; 7] = [
     ("one_walls_construction", |scene| {
         let wall = scene.storeys.iter_mut().flat_map(|storey| &mut storey.walls).nth(13).expect("a wall");
         wall.construction = "stud-steel-twin-party".into();
