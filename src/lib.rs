@@ -13,6 +13,7 @@ pub mod app;
 pub mod building;
 pub mod catalogue;
 pub mod command;
+pub mod edit;
 pub mod output;
 pub mod scene;
 pub mod solve;

@@ -3,6 +3,7 @@
 mod building;
 mod catalogue;
 mod commands;
+mod edit;
 mod facts;
 mod output;
 #[cfg(feature = "window")]

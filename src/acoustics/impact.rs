@@ -134,7 +134,7 @@ pub fn flanking_path_ln_db(
 ///
 /// `tau` is that of the whole bare floor, by test or by [`super::layers`]; `contact` of hammer and boards. Against the light reference
 /// floor of ISO 717-2 it is within 7 dB a band: that much low at 100 Hz, 6 dB high at 1.6 kHz, right on the mean. A measured Ln is
-/// always better. Source: Heckl & Rathe, JASA 35 (1963) 1825, with the force of hammers on boards ([`HammerContact::on_boards`]).
+/// always better. Source: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified), with the force of hammers on boards ([`HammerContact::on_boards`]).
 #[must_use]
 pub fn light_floor_ln_db(
     tau: &Spectrum,

@@ -118,7 +118,7 @@ pub fn path_level_db(
 ///
 /// Holds by reciprocity for any floor, heavy or layered, at a point whose mobility is that of the struck face as an infinite plate;
 /// elsewhere (over a joist) multiply by Re Y/Re Y_plate. For a homogeneous plate it is the same as installed power less D_sa, exactly.
-/// Source: Heckl & Rathe, JASA 35 (1963) 1825 (for σ = 1 and the tapping machine: Ln + R = 38 + 30 lg f in thirds).
+/// Source: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified; for σ = 1 and the tapping machine: Ln + R = 38 + 30 lg f in thirds).
 #[must_use]
 pub fn equivalent_incident_power_w(contact_n2: f64, sigma: f64, hz: f64, air: &Air) -> f64 {
     contact_n2 * air.wavenumber(hz).powi(2) / (16.0 * PI * air.impedance_pa_s_m() * sigma)
@@ -128,7 +128,7 @@ pub fn equivalent_incident_power_w(contact_n2: f64, sigma: f64, hz: f64, air: &A
 /// [`equivalent_incident_power_w`].
 ///
 /// `force_n2`: of the tapping machine on this floor ([`super::tapping_machine`]); `sigma`: radiation efficiency of the face that is struck.
-/// For layered floors without a measured Ln; ±5 dB. Source: Heckl & Rathe, JASA 35 (1963) 1825.
+/// For layered floors without a measured Ln; ±5 dB. Source: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified).
 #[must_use]
 pub fn ln_by_reciprocity_db(
     tau: &Spectrum,

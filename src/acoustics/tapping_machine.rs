@@ -63,7 +63,7 @@ impl HammerContact {
 
     /// On a soft layer of dynamic Young's modulus (Pa) and thickness (m), on a floor of this point mobility: K = E·S/d, S the hammer's face.
     ///
-    /// Source: Vér, JASA 50 (1971) 1043; Cremer, Heckl & Petersson, Structure-Borne Sound (locally reacting covering).
+    /// Source: Vér, JASA 50 (1971) 1043 (from memory, unverified); Cremer, Heckl & Petersson, Structure-Borne Sound (locally reacting covering).
     #[must_use]
     pub fn on_soft_layer(youngs_modulus_pa: f64, thickness_m: f64, mobility_m_n_s: f64) -> Self {
         let face_m2 = PI / 4.0 * FACE_DIAMETER_M * FACE_DIAMETER_M;
@@ -112,7 +112,7 @@ impl HammerContact {
 /// Reduction of the tapping machine by a soft covering, dB: 40 lg(f/f0) above f0 = [`HammerContact::cut_off_hz`], none below.
 ///
 /// Of hammers, small and hard: a foot or a stand with rubber feet is soft already and gains less. Above about 60 dB measured
-/// values level off (common practice, no source). Source: Cremer, Heckl & Petersson, Structure-Borne Sound; Vér, JASA 50 (1971) 1043.
+/// values level off (common practice, no source). Source: Cremer, Heckl & Petersson, Structure-Borne Sound; Vér, JASA 50 (1971) 1043 (from memory, unverified).
 #[must_use]
 pub fn soft_covering_db(contact: &HammerContact, bands: &Bands) -> Spectrum {
     let f0 = contact.cut_off_hz();

@@ -1,10 +1,12 @@
-//! The document: the open scene as a plain value. The window changes it by replacing it whole.
+//! The document: the open scene with its history. The window changes it by edits alone.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bevy::prelude::*;
 
+use crate::catalogue::Catalogue;
+use crate::edit::{Edit, History, Refused, apply};
 use crate::scene::{Problem, Scene, file};
 
 /// The scene the window opens with when none is named.
@@ -13,14 +15,17 @@ const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
 /// The open scene.
 #[derive(Debug, Clone, Resource)]
 pub struct Document {
-    /// The scene; nothing when its file could not be read.
+    /// The scene as it is shown: as it stands, or as a gesture under way would make it. Nothing when its file could not be read.
     pub scene: Option<Arc<Scene>>,
-    /// Its file; nothing for the worked example.
+    /// Its file; nothing for the worked example and for a new scene.
     pub path: Option<PathBuf>,
     /// Counts every change, so that an answer can say which scene it belongs to.
     pub revision: u64,
     /// Why there is no scene.
     pub unreadable: Option<Problem>,
+    history: Option<History>,
+    /// The scene as it was last read or saved.
+    saved: Option<Arc<Scene>>,
 }
 
 impl Document {
@@ -28,20 +33,136 @@ impl Document {
     #[must_use]
     pub fn open(path: Option<PathBuf>) -> Self {
         let read = path.as_deref().map_or_else(|| file::from_text(WORKED_EXAMPLE), file::read);
-        let (scene, unreadable) = match read {
-            Ok(scene) => (Some(Arc::new(scene)), None),
-            Err(problem) => (None, Some(problem)),
-        };
-        Self { scene, path, revision: 1, unreadable }
+        match read {
+            Ok(scene) => Self { path, ..Self::of(scene) },
+            Err(problem) => {
+                Self { scene: None, path, revision: 1, unreadable: Some(problem), history: None, saved: None }
+            }
+        }
     }
 
-    /// What the window's title bar says.
+    /// A scene without a file, counted as saved until something is done to it.
+    #[must_use]
+    pub fn of(scene: Scene) -> Self {
+        let history = History::new(scene);
+        let scene = Some(history.scene().clone());
+        Self { saved: scene.clone(), scene, path: None, revision: 1, unreadable: None, history: Some(history) }
+    }
+
+    /// Another document in the place of this one; revisions go on counting.
+    pub fn take_over(&mut self, other: Self) {
+        let revision = self.revision + 1;
+        *self = Self { revision, ..other };
+    }
+
+    fn show(&mut self, scene: Arc<Scene>) {
+        if !self.scene.as_ref().is_some_and(|shown| Arc::ptr_eq(shown, &scene) || **shown == *scene) {
+            self.revision += 1;
+        }
+        self.scene = Some(scene);
+    }
+
+    /// Does edits as one step; false when they change nothing.
+    ///
+    /// # Errors
+    ///
+    /// When one of them cannot be done; the scene is then as it stood.
+    pub fn edit(&mut self, edits: &[Edit]) -> Result<bool, Refused> {
+        let Some(history) = &mut self.history else { return Ok(false) };
+        let done = history.edit_all(Catalogue::built_in_ref(), edits);
+        let scene = history.scene().clone();
+        self.show(scene);
+        done
+    }
+
+    /// Shows what edits would do, without a step: a gesture under way.
+    ///
+    /// # Errors
+    ///
+    /// When one of them cannot be done; the scene as it stands is then shown.
+    pub fn try_out(&mut self, edits: &[Edit]) -> Result<(), Refused> {
+        let Some(history) = &self.history else { return Ok(()) };
+        let standing = history.scene().clone();
+        let mut tried = (*standing).clone();
+        for edit in edits {
+            match apply(&tried, Catalogue::built_in_ref(), edit) {
+                Ok(after) => tried = after,
+                Err(refused) => {
+                    self.show(standing);
+                    return Err(refused);
+                }
+            }
+        }
+        self.show(Arc::new(tried));
+        Ok(())
+    }
+
+    /// Shows the scene as it stands: a gesture was given up.
+    pub fn let_go(&mut self) {
+        if let Some(history) = &self.history {
+            let standing = history.scene().clone();
+            self.show(standing);
+        }
+    }
+
+    /// Takes the last step back; what it was called.
+    pub fn undo(&mut self) -> Option<String> {
+        self.step(History::undo)
+    }
+
+    /// Does the step last undone again; what it was called.
+    pub fn redo(&mut self) -> Option<String> {
+        self.step(History::redo)
+    }
+
+    fn step(&mut self, step: impl FnOnce(&mut History) -> Option<String>) -> Option<String> {
+        let history = self.history.as_mut()?;
+        let name = step(history);
+        let scene = history.scene().clone();
+        self.show(scene);
+        name
+    }
+
+    /// The scene as it stands, without a gesture under way.
+    #[must_use]
+    pub fn standing(&self) -> Option<&Arc<Scene>> {
+        self.history.as_ref().map(History::scene)
+    }
+
+    /// Steps that can be undone and done again: the names of the next ones.
+    #[must_use]
+    pub fn steps(&self) -> (Option<&str>, Option<&str>) {
+        let history = self.history.as_ref();
+        (
+            history.and_then(|history| history.done().last()).map(|step| step.name.as_str()),
+            history.and_then(|history| history.undone().last()).map(|step| step.name.as_str()),
+        )
+    }
+
+    /// True when there is something to save.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        match (self.standing(), &self.saved) {
+            (Some(now), Some(saved)) => !Arc::ptr_eq(now, saved) && **now != **saved,
+            (Some(_), None) => true,
+            (None, _) => false,
+        }
+    }
+
+    /// Says that the scene as it stands is in this file.
+    pub fn is_saved_as(&mut self, path: PathBuf) {
+        self.saved = self.standing().cloned();
+        self.path = Some(path);
+    }
+
+    /// What the window's title bar says; a dot stands for changes not saved.
     #[must_use]
     pub fn title(&self) -> String {
         let file = self.path.as_deref().and_then(Path::file_name).map(|name| name.to_string_lossy().into_owned());
         let scene = self.scene.as_ref().map(|scene| scene.name.clone());
+        let mark = if self.is_changed() { "• " } else { "" };
         match scene.or(file) {
-            Some(name) => format!("{name} – Leaklight"),
+            Some(name) => format!("{mark}{name} – Leaklight"),
             None => "Leaklight".to_owned(),
         }
     }
@@ -53,6 +174,9 @@ pub(super) fn plugin(app: &mut App) {
 
 fn name_window(document: Res<Document>, mut windows: Query<&mut Window>) {
     for mut window in &mut windows {
-        window.title = document.title();
+        let title = document.title();
+        if window.title != title {
+            window.title = title;
+        }
     }
 }

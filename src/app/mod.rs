@@ -1,10 +1,11 @@
 //! The window: the plan, coloured by what leaks, and beside it what one listener gets. The only place that names Bevy or egui.
 //!
-//! The scene is a plain value in [`document`]; [`solving`] keeps the answer in step with it off the main thread; [`view`]
+//! The scene is a plain value in [`document`], changed by edits alone; [`desk`] makes them of gestures; [`solving`] keeps the answer in step with it off the main thread; [`view`]
 //! holds what the user looks at; [`canvas`] and [`panels`] read all three and return what the user asks for as [`view::Ask`].
 //! Nothing runs while nothing changes.
 
 pub mod canvas;
+pub mod desk;
 pub mod display;
 pub mod document;
 pub mod panels;
@@ -57,6 +58,7 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
     })?;
     app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
     app.add_plugins((document::plugin, solving::plugin, theme::plugin, view::plugin, canvas::plugin, panels::plugin));
+    app.init_resource::<desk::Desk>();
     app.insert_resource(document::Document::open(options.scene));
     if let Some(path) = options.shot {
         shot::plugin(&mut app, path, shot_failure.clone());

@@ -60,7 +60,7 @@ impl Palette {
             soft_ink: color(quiet.soft_ink),
             listener: color(quiet.listener),
             alert: match theme {
-                Theme::Dark => Color32::from_rgb(255, 178, 92),
+                Theme::Dark | Theme::Contrast => Color32::from_rgb(255, 178, 92),
                 Theme::Light => Color32::from_rgb(158, 78, 0),
             },
         }
@@ -112,7 +112,7 @@ pub fn style(theme: Theme) -> egui::Style {
     style.animation_time = 0.0;
 
     let mut visuals = match theme {
-        Theme::Dark => egui::Visuals::dark(),
+        Theme::Dark | Theme::Contrast => egui::Visuals::dark(),
         Theme::Light => egui::Visuals::light(),
     };
     visuals.panel_fill = palette.panel;
@@ -144,7 +144,19 @@ pub(super) fn plugin(app: &mut App) {
     app.add_systems(EguiPrimaryContextPass, dress.before(super::panels::show));
 }
 
-fn dress(mut contexts: EguiContexts, view: Res<View>, mut worn: Local<Option<Theme>>) -> Result {
+fn dress(
+    mut contexts: EguiContexts,
+    view: Res<View>,
+    mut worn: Local<Option<Theme>>,
+    mut windows: Query<&mut Window>,
+) -> Result {
+    for mut window in &mut windows {
+        // The window counts in larger points, and everything drawn in points grows with them.
+        let wanted = (view.scale != 1.0).then(|| view.scale * window.resolution.base_scale_factor());
+        if window.resolution.scale_factor_override() != wanted {
+            window.resolution.set_scale_factor_override(wanted);
+        }
+    }
     if *worn != Some(view.theme) {
         let context = contexts.ctx_mut()?;
         // One style for both of egui's own themes, so that the system's preference does not matter.
@@ -167,7 +179,7 @@ mod tests {
     /// Contrast at least 4.5 to 1 for text, by the formula of WCAG 2.2, success criterion 1.4.3.
     #[test]
     fn text_stands_out_from_panels_and_what_can_be_clicked() {
-        for theme in [Theme::Dark, Theme::Light] {
+        for theme in [Theme::Dark, Theme::Light, Theme::Contrast] {
             let palette = Palette::of(theme);
             for ink in [palette.ink, palette.soft_ink, palette.listener, palette.alert] {
                 for ground in [palette.sheet, palette.panel, palette.raised] {

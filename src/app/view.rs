@@ -6,6 +6,7 @@ use super::Stage;
 use super::solving::{CurrentAnswer, Solved};
 use crate::acoustics::BAND_COUNT;
 use crate::output::drawing::Shown;
+use crate::output::length::Units;
 use crate::output::{By, PlanView, Theme};
 use crate::scene::{ListenerId, StoreyId};
 use crate::solve::BandChoice;
@@ -23,11 +24,23 @@ pub struct View {
     pub by: By,
     /// Dark or light.
     pub theme: Theme,
+    /// How lengths are written.
+    pub units: Units,
+    /// How much larger letters and panels are than usual.
+    pub scale: f32,
 }
 
 impl Default for View {
     fn default() -> Self {
-        Self { listener: None, storey: None, bands: BandChoice::AWeighted, by: By::Entry, theme: Theme::Dark }
+        Self {
+            listener: None,
+            storey: None,
+            bands: BandChoice::AWeighted,
+            by: By::Entry,
+            theme: Theme::Dark,
+            units: Units::Metric,
+            scale: 1.0,
+        }
     }
 }
 

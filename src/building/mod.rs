@@ -1,6 +1,7 @@
 //! Scene → building: spaces, elements and junctions, found from geometry. No acoustics beyond areas, lengths and names.
 
 mod drawn_shells;
+mod enclosed;
 mod faces;
 mod geometry;
 mod graph;
@@ -17,7 +18,7 @@ mod walls;
 use std::collections::BTreeMap;
 
 use crate::catalogue::Catalogue;
-use crate::scene::{Problem, Scene};
+use crate::scene::{Problem, Scene, Thing, Touches};
 
 use geometry::total_perimeter;
 use lookup::Lookup;
@@ -26,6 +27,7 @@ use plan::{Plan, PlanRoom};
 use slabs::Slabs;
 use walls::{Run, Walls};
 
+pub use enclosed::{Enclosed, enclosed};
 pub use model::*;
 pub use plan::marker_of;
 
@@ -67,11 +69,31 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
         junctions.extend(level.junctions());
     }
     let (sources, listeners) = places::places(scene, &plans, &of_room, outdoors, &mut problems);
+    let ducts = places::ducts(scene, &plans, &of_room, outdoors, &mut problems);
     let place = shells::Place { scene, plans: &plans, of_room: &of_room, lookup, reversed: &read.reversed };
     place.shells(&mut spaces, &mut elements, &mut problems);
     tell_apart(&mut elements);
-    let building = Building { spaces, elements, junctions, sources, listeners };
+    let building = Building { spaces, elements, junctions, sources, listeners, ducts };
+    contacts(scene, &building, &mut problems);
     if problems.is_empty() { Ok(building) } else { Err(problems) }
+}
+
+/// Refuses contacts with walls that do not face the room of their source. Walls that do not exist are told of before.
+fn contacts(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
+    for placed in &building.sources {
+        let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
+        for contact in &source.contacts {
+            let Touches::Wall(wall) = &contact.touches else { continue };
+            if building.wall_facing(wall, placed.storey, placed.space, contact.at.unwrap_or(placed.at)).is_none() {
+                problems.push(Problem::error(
+                    Some(&source.storey),
+                    Thing::Source(source.id.0.clone()),
+                    format!("its contact \"{}\" touches wall \"{wall}\", which does not face its room", contact.name),
+                    "name a wall of the room it stands in",
+                ));
+            }
+        }
+    }
 }
 
 /// All spaces, and for each storey and room its space.
@@ -98,6 +120,7 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
     RoomSpace {
         room: room.marker.id.clone(),
         storey,
+        usage: room.marker.usage,
         outline: room.clear.iter().flatten().cloned().collect(),
         area_m2,
         perimeter_m: total_perimeter(&room.clear),

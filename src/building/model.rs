@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::scene::{Cover, ListenerId, OpeningId, RoomId, ShellFace, ShellOpening, SourceId, WallId, Workmanship};
+use crate::scene::{
+    Cover, DuctId, ListenerId, OpeningId, RoomId, ShellFace, ShellOpening, SourceId, Usage, WallId, Workmanship,
+};
 
 /// Position of a space in [`Building::spaces`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -29,6 +31,8 @@ pub struct Building {
     pub sources: Vec<PlacedSource>,
     /// Where each listener is.
     pub listeners: Vec<PlacedListener>,
+    /// Air ducts and the spaces at their ends.
+    pub ducts: Vec<PlacedDuct>,
 }
 
 /// A space.
@@ -58,6 +62,8 @@ pub struct RoomSpace {
     pub room: RoomId,
     /// Storey, position in the scene.
     pub storey: usize,
+    /// What it is used as.
+    pub usage: Usage,
     /// Clear outline between wall faces, m; the first ring is the outer one, counter-clockwise, any others are holes (clockwise),
     /// or further parts (counter-clockwise) where free-standing walls all but cut the room in two.
     pub outline: Vec<Vec<[f64; 2]>>,
@@ -286,7 +292,37 @@ pub struct PlacedListener {
     pub height_m: f64,
 }
 
+/// A duct and the spaces it joins.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlacedDuct {
+    /// Scene id.
+    pub duct: DuctId,
+    /// Name people read.
+    pub name: String,
+    /// Its mouths, in two different spaces, one of them a room at least.
+    pub ends: [PlacedMouth; 2],
+}
+
+/// A mouth of a duct.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlacedMouth {
+    /// The space it opens into.
+    pub space: SpaceIndex,
+    /// Storey, position in the scene.
+    pub storey: usize,
+    /// Where, m.
+    pub at: [f64; 2],
+    /// Height above the street, m.
+    pub height_m: f64,
+}
+
 impl Building {
+    /// True for a loft or a void: a space sound passes, and no one lives in.
+    #[must_use]
+    pub fn is_void(&self, space: SpaceIndex) -> bool {
+        matches!(self.spaces.get(space.0), Some(Space { kind: SpaceKind::Room(room), .. }) if room.usage.is_void())
+    }
+
     /// The storey id's position is what every `storey` field holds; this finds the elements that face a space.
     pub fn facing(&self, space: SpaceIndex) -> impl Iterator<Item = ElementIndex> + '_ {
         self.elements
@@ -296,10 +332,37 @@ impl Building {
             .map(|(at, _)| ElementIndex(at))
     }
 
+    /// The element of a scene's wall that faces a space; of several the one nearest to a point of the plan.
+    #[must_use]
+    pub fn wall_facing(
+        &self,
+        wall: &WallId,
+        at_storey: usize,
+        space: SpaceIndex,
+        at: [f64; 2],
+    ) -> Option<ElementIndex> {
+        let off_m = |element: &ElementIndex| match &self.elements[element.0].shape {
+            ElementShape::Wall { storey, walls, line, .. } if *storey == at_storey && walls.contains(wall) => {
+                Some(off_line_m(at, *line))
+            }
+            _ => None,
+        };
+        let found = self.facing(space).filter_map(|element| Some((element, off_m(&element)?)));
+        found.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(element, _)| element)
+    }
+
     /// The outdoors.
     #[must_use]
     pub fn outdoors(&self) -> SpaceIndex {
         let at = self.spaces.iter().position(|space| space.kind == SpaceKind::Outdoors);
         SpaceIndex(at.expect("every building has an outdoors"))
     }
+}
+
+/// Distance of a point from a line between two ends, m.
+fn off_line_m(at: [f64; 2], [p, q]: [[f64; 2]; 2]) -> f64 {
+    let (d, w) = ([q[0] - p[0], q[1] - p[1]], [at[0] - p[0], at[1] - p[1]]);
+    let length_2 = d[0] * d[0] + d[1] * d[1];
+    let part = if length_2 > 0.0 { ((w[0] * d[0] + w[1] * d[1]) / length_2).clamp(0.0, 1.0) } else { 0.0 };
+    (w[0] - part * d[0]).hypot(w[1] - part * d[1])
 }

@@ -9,11 +9,12 @@ use super::{Failure, input, print, print_json};
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::rating::astm_e413::TransmissionClass;
 use crate::acoustics::rating::iso717_1::Airborne;
-use crate::acoustics::{Air, Bands};
+use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind, UnknownId};
 use crate::output::{json, table};
-use crate::scene::file;
+use crate::scene::{Workmanship, file};
 use crate::solve::construction::{ElementCurve, reduction};
+use crate::solve::workmanship::reduction_as;
 
 /// Print the sound reduction index of a construction, with Rw (C; Ctr), STC and mass
 #[derive(Debug, Args)]
@@ -21,6 +22,7 @@ use crate::solve::construction::{ElementCurve, reduction};
 Examples:
   leaklight element brick-215-plastered
   leaklight element my-walls.ron --size 3.6x2.4 --json
+  leaklight element stud-timber-100-resilient-filled --built bridged
 
 A file holds one construction, or a list of them:
   (id: \"my-wall\", name: \"My wall\", kind: wall, provenance: (standing: invented),
@@ -34,9 +36,21 @@ pub(super) struct Element {
     /// Width and height in metres; as tested in laboratories without (walls 4x2.5, windows 1.25x1.5, doors 0.9x2)
     #[arg(long, value_name = "WxH", value_parser = size)]
     size: Option<[f64; 2]>,
+    /// Beside it as drawn, as it stands there: small_faults, bridged, unsealed or short_circuited (both)
+    #[arg(long, value_name = "STATE", value_parser = built)]
+    built: Option<Workmanship>,
     /// As JSON
     #[arg(long)]
     json: bool,
+}
+
+/// What a construction does.
+struct Curve<'a> {
+    build: &'a Construction,
+    size_m: [f64; 2],
+    drawn: ElementCurve,
+    /// R as built, dB, where that is asked for.
+    built: Option<(Workmanship, Spectrum)>,
 }
 
 impl Element {
@@ -50,8 +64,17 @@ impl Element {
         let mut problems = Vec::new();
         for construction in &constructions {
             let size_m = self.size.unwrap_or(usual_size_m(construction.kind));
-            match reduction(catalogue, construction, size_m, &Air::default(), &Bands::exact()) {
-                Ok(curve) => curves.push((construction, size_m, curve)),
+            let (air, bands) = (Air::default(), Bands::exact());
+            let built = |state| {
+                let r_db = reduction_as(state, catalogue, construction, size_m, &air, &bands)?;
+                Ok((state, r_db))
+            };
+            if let Some(state) = self.built {
+                can_be(state, construction)?;
+            }
+            let drawn = reduction(catalogue, construction, size_m, &air, &bands);
+            match drawn.and_then(|drawn| Ok((drawn, self.built.map(built).transpose()?))) {
+                Ok((drawn, built)) => curves.push(Curve { build: construction, size_m, drawn, built }),
                 Err(problem) => problems.push(problem.to_string()),
             }
         }
@@ -59,12 +82,11 @@ impl Element {
             return Err(Failure::Scene(problems));
         }
         if self.json {
-            let mut values: Vec<Value> =
-                curves.iter().map(|(build, size_m, curve)| as_json(build, *size_m, curve)).collect();
+            let mut values: Vec<Value> = curves.iter().map(as_json).collect();
             let value = if list { Value::Array(values) } else { values.pop().unwrap_or(Value::Null) };
             return print_json(&value);
         }
-        let texts: Vec<String> = curves.iter().map(|(build, size_m, curve)| as_text(build, *size_m, curve)).collect();
+        let texts: Vec<String> = curves.iter().map(as_text).collect();
         print(&texts.join("\n"))
     }
 }
@@ -85,6 +107,27 @@ fn size(text: &str) -> Result<[f64; 2], String> {
     text.split_once(['x', 'X', '×'])
         .and_then(|(wide, high)| Some([side(wide)?, side(high)?]))
         .ok_or_else(|| "write it as width x height in metres, each from 0.05 to 100, such as 4x2.5".to_owned())
+}
+
+/// A state of workmanship by its word.
+fn built(text: &str) -> Result<Workmanship, String> {
+    let word = text.trim().to_lowercase().replace(['-', ' '], "_");
+    Workmanship::ALL.into_iter().find(|state| state.word() == word).ok_or_else(|| {
+        let known: Vec<&str> = Workmanship::ALL.iter().map(|state| state.word()).collect();
+        format!("write one of {}", known.join(", "))
+    })
+}
+
+/// Says so where a construction has nothing that could be built so.
+fn can_be(state: Workmanship, construction: &Construction) -> Result<(), Failure> {
+    let none = match (construction.kind, state) {
+        (_, Workmanship::AsDrawn) => return Ok(()),
+        (ConstructionKind::Vent | ConstructionKind::Open, _) => "no edge and no seal",
+        (ConstructionKind::Window | ConstructionKind::Door, Workmanship::Bridged) => "nothing to bridge",
+        _ => return Ok(()),
+    };
+    let (name, word) = (&construction.name, state.word());
+    Err(Failure::Call(format!("\"{name}\" has {none}, so that `--built {word}` says nothing of it.")))
 }
 
 fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction, Failure> {
@@ -141,56 +184,99 @@ fn starts_a_list(text: &str) -> bool {
 }
 
 /// Rated only where every band has a value.
-fn rated(curve: &ElementCurve) -> Option<(Airborne, TransmissionClass)> {
-    curve.r_db.is_finite().then(|| (Airborne::of_spectrum(&curve.r_db), TransmissionClass::of_spectrum(&curve.r_db)))
+fn rated(r_db: &Spectrum) -> Option<(Airborne, TransmissionClass)> {
+    r_db.is_finite().then(|| (Airborne::of_spectrum(r_db), TransmissionClass::of_spectrum(r_db)))
 }
 
-fn as_json(build: &Construction, size_m: [f64; 2], curve: &ElementCurve) -> Value {
-    let rating = rated(curve);
+/// How much of Rw is lost as built, dB.
+fn lost_db(drawn: &Spectrum, built: &Spectrum) -> Option<i32> {
+    Some(rated(drawn)?.0.rw_db - rated(built)?.0.rw_db)
+}
+
+/// The curve and its ratings, as fields.
+fn curve_json(r_db: &Spectrum) -> Vec<(&'static str, Value)> {
+    let rating = rated(r_db);
     let airborne = rating.map(|(airborne, _)| airborne);
     let enlarged = airborne.and_then(|airborne| airborne.enlarged);
-    json!({
+    vec![
+        ("r_db", json!(json::levels(r_db))),
+        ("rw", json!(airborne.map(|airborne| airborne.rw_db))),
+        ("c", json!(airborne.map(|airborne| airborne.c_db))),
+        ("ctr", json!(airborne.map(|airborne| airborne.ctr_db))),
+        ("c_50_5000", json!(enlarged.map(|terms| terms.c_50_5000_db))),
+        ("ctr_50_5000", json!(enlarged.map(|terms| terms.ctr_50_5000_db))),
+        ("stc", json!(rating.map(|(_, class)| class.stc))),
+    ]
+}
+
+fn as_json(curve: &Curve<'_>) -> Value {
+    let Curve { build, size_m, drawn, built } = curve;
+    let mut value = json!({
         "id": build.id,
         "name": build.name,
         "size_m": size_m,
-        "mass_per_area_kg_m2": json::rounded(curve.mass_per_area_kg_m2),
+        "mass_per_area_kg_m2": json::rounded(drawn.mass_per_area_kg_m2),
         "thickness_m": build.thickness_m(),
         "bands_hz": NOMINAL_HZ,
-        "r_db": json::levels(&curve.r_db),
-        "rw": airborne.map(|airborne| airborne.rw_db),
-        "c": airborne.map(|airborne| airborne.c_db),
-        "ctr": airborne.map(|airborne| airborne.ctr_db),
-        "c_50_5000": enlarged.map(|terms| terms.c_50_5000_db),
-        "ctr_50_5000": enlarged.map(|terms| terms.ctr_50_5000_db),
-        "stc": rating.map(|(_, class)| class.stc),
-    })
+    });
+    let fill = |value: &mut Value, r_db: &Spectrum| {
+        for (key, field) in curve_json(r_db) {
+            value[key] = field;
+        }
+    };
+    fill(&mut value, &drawn.r_db);
+    if let Some((state, r_db)) = built {
+        let mut as_built = json!({ "workmanship": state.word(), "rw_loss_db": lost_db(&drawn.r_db, r_db) });
+        fill(&mut as_built, r_db);
+        value["as_built"] = as_built;
+    }
+    value
 }
 
-fn as_text(build: &Construction, size_m: [f64; 2], curve: &ElementCurve) -> String {
+fn ratings(r_db: &Spectrum) -> Option<String> {
+    let (airborne, class) = rated(r_db)?;
+    let Airborne { rw_db, c_db, ctr_db, .. } = airborne;
+    Some(format!("Rw (C; Ctr) = {rw_db} ({c_db}; {ctr_db}) dB, STC {}", class.stc))
+}
+
+fn as_text(curve: &Curve<'_>) -> String {
+    let Curve { build, size_m, drawn, built } = curve;
     let mut out = format!("{} ({})\n", build.name, build.id);
-    if let Some((airborne, class)) = rated(curve) {
-        out.push_str(&format!(
-            "Rw (C; Ctr) = {} ({}; {}) dB, STC {}\n",
-            airborne.rw_db, airborne.c_db, airborne.ctr_db, class.stc
-        ));
+    if let Some(ratings) = ratings(&drawn.r_db) {
+        out.push_str(&format!("{ratings}\n"));
+    }
+    if let Some((state, r_db)) = built
+        && let Some(ratings) = ratings(r_db)
+        && let Some(lost_db) = lost_db(&drawn.r_db, r_db)
+    {
+        out.push_str(&format!("built {}: {ratings}; {lost_db} dB of Rw lost\n", state.word()));
     }
     out.push_str(&format!(
         "{:.1} kg/m², {:.0} mm thick, {} m × {} m\n\n",
-        curve.mass_per_area_kg_m2,
+        drawn.mass_per_area_kg_m2,
         1000.0 * build.thickness_m(),
         size_m[0],
         size_m[1]
     ));
+    // Alone the curve needs no name.
+    let heads = if built.is_some() { ["  Hz     ", "  drawn  ", "  built  "] } else { ["  Hz  ", "  dB  ", ""] };
     for row in 0..3 {
         let bands = 8 * row..8 * row + 8;
-        out.push_str("  Hz  ");
+        out.push_str(heads[0]);
         NOMINAL_HZ[bands.clone()].iter().for_each(|hz| out.push_str(&format!("{hz:>7}")));
-        out.push_str("\n  dB  ");
-        curve.r_db.0[bands].iter().for_each(|db| out.push_str(&format!("{db:>7.1}")));
+        let curves = [Some(&drawn.r_db), built.as_ref().map(|(_, r_db)| r_db)];
+        for (head, r_db) in heads[1..].iter().zip(curves.into_iter().flatten()) {
+            out.push_str(&format!("\n{head}"));
+            r_db.0[bands.clone()].iter().for_each(|db| out.push_str(&format!("{db:>7.1}")));
+        }
         out.push('\n');
     }
     out.push('\n');
-    out.push_str(&table::chart("Sound reduction index R", &curve.r_db));
+    if let Some((_, r_db)) = built {
+        out.push_str(&table::chart("Sound reduction index R as built", r_db));
+    } else {
+        out.push_str(&table::chart("Sound reduction index R", &drawn.r_db));
+    }
     if !build.caution.is_empty() {
         out.push_str(&format!("\nCaution: {}\n", build.caution));
     }
@@ -208,6 +294,15 @@ mod tests {
         for text in ["", "4", "4x", "0x2", "4x-1", "NaNx1", "1e9x1"] {
             assert!(size(text).is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn states_are_read_or_refused() {
+        for state in Workmanship::ALL {
+            assert_eq!(built(state.word()), Ok(state));
+        }
+        assert_eq!(built(" Short-Circuited "), Ok(Workmanship::ShortCircuited));
+        assert!(built("sloppy").unwrap_err().contains("unsealed"));
     }
 
     #[test]

@@ -5,11 +5,13 @@
 use serde::Serialize;
 
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
-use crate::building::{Building, ElementShape, JunctionKind, SlabRole, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementIndex, ElementShape, JunctionKind, SlabRole, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
-use crate::solve::{Answer, Audibility, ListenerAnswer, PathRecord, RoomPairRating, Surface};
+use crate::solve::{
+    Answer, Audibility, CoverAnswer, Handling, ListenerAnswer, PathRecord, RoomPairRating, ShellAnswer, Surface,
+};
 
-use super::{names, table, words};
+use super::{names, table, treatments, words};
 
 /// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
 pub const JSON_FORMAT: u32 = 1;
@@ -22,6 +24,11 @@ struct Document<'a> {
     listeners: Vec<Listener<'a>>,
     spaces: Vec<Space<'a>>,
     elements: Vec<Element<'a>>,
+    shells: Vec<Shell<'a>>,
+    covers: Vec<Cover<'a>>,
+    mounts: Vec<Mount<'a>>,
+    floating_floors: Vec<Floating<'a>>,
+    cautions: Vec<String>,
     notes: &'a [String],
 }
 
@@ -131,6 +138,66 @@ struct Element<'a> {
     r_composite_db: Levels,
 }
 
+#[derive(Serialize)]
+struct Shell<'a> {
+    space: &'a str,
+    area_before_m2: f64,
+    area_m2: f64,
+    volume_before_m3: f64,
+    volume_m3: f64,
+    height_before_m: f64,
+    height_m: f64,
+    step_m: f64,
+    on_floor_kg: f64,
+    on_floor_kg_m2: f64,
+    hung_kg: f64,
+    wall_kg_m: f64,
+    faces: Vec<ShellFace<'a>>,
+}
+
+#[derive(Serialize)]
+struct ShellFace<'a> {
+    element: &'a str,
+    name: String,
+    mass_per_area_kg_m2: f64,
+    resonance_hz: Option<f64>,
+    gain_db: Levels,
+}
+
+#[derive(Serialize)]
+struct Cover<'a> {
+    element: &'a str,
+    opening: &'a str,
+    space: &'a str,
+    pieces: [u32; 2],
+    piece_m: [f64; 2],
+    piece_kg: f64,
+    handling: Handling,
+    may_be_escape: bool,
+    resonance_hz: Option<f64>,
+    gain_db: Levels,
+    board_db: Levels,
+    edge_db: Levels,
+    joints_db: Levels,
+}
+
+#[derive(Serialize)]
+struct Mount<'a> {
+    source: &'a str,
+    contact: &'a str,
+    load_kg: f64,
+    resonance_hz: Option<f64>,
+    gain_db: Levels,
+}
+
+#[derive(Serialize)]
+struct Floating<'a> {
+    construction: &'a str,
+    elements: Vec<&'a str>,
+    resonance_hz: Option<f64>,
+    gain_db: Levels,
+}
+
 type Levels = [Option<f64>; BAND_COUNT];
 
 /// The answer for the chosen listeners (positions in the answer's listeners), spread over lines.
@@ -150,6 +217,30 @@ pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usi
             .collect(),
         spaces: spaces(scene, building, answer),
         elements: elements(building, answer),
+        shells: answer.shells.iter().map(|shell| inner_shell(building, shell)).collect(),
+        covers: answer.covers.iter().map(|panel| cover(building, panel)).collect(),
+        mounts: answer
+            .mounts
+            .iter()
+            .map(|mount| Mount {
+                source: &mount.source.0,
+                contact: &mount.contact,
+                load_kg: mount.load_kg,
+                resonance_hz: rounded(mount.resonance_hz),
+                gain_db: levels(&mount.gain_db),
+            })
+            .collect(),
+        floating_floors: answer
+            .floating
+            .iter()
+            .map(|floor| Floating {
+                construction: &floor.construction,
+                elements: floor.elements.iter().map(|at| element_id(building, *at)).collect(),
+                resonance_hz: rounded(floor.resonance_hz),
+                gain_db: levels(&floor.gain_db),
+            })
+            .collect(),
+        cautions: treatments::cautions(building, answer),
         notes: &answer.notes,
     })?;
     Ok(numbers_in_line(&text))
@@ -318,6 +409,60 @@ fn elements<'a>(building: &'a Building, answer: &Answer) -> Vec<Element<'a>> {
             r_composite_db: levels(&solved.r_composite_db),
         })
         .collect()
+}
+
+fn element_id(building: &Building, at: ElementIndex) -> &str {
+    building.elements.get(at.0).map_or("", |element| element.id.as_str())
+}
+
+fn inner_shell<'a>(building: &'a Building, shell: &ShellAnswer) -> Shell<'a> {
+    Shell {
+        space: names::space(building, shell.space),
+        area_before_m2: thousandth(shell.area_before_m2),
+        area_m2: thousandth(shell.area_m2),
+        volume_before_m3: thousandth(shell.volume_before_m3),
+        volume_m3: thousandth(shell.volume_m3),
+        height_before_m: thousandth(shell.height_before_m),
+        height_m: thousandth(shell.height_m),
+        step_m: thousandth(shell.step_m),
+        on_floor_kg: thousandth(shell.on_floor_kg),
+        on_floor_kg_m2: thousandth(shell.on_floor_kg_m2()),
+        hung_kg: thousandth(shell.hung_kg),
+        wall_kg_m: thousandth(shell.wall_kg_m),
+        faces: shell
+            .faces
+            .iter()
+            .map(|face| ShellFace {
+                element: element_id(building, face.element),
+                name: treatments::face_name(building, shell, face),
+                mass_per_area_kg_m2: thousandth(face.mass_kg_m2),
+                resonance_hz: rounded(face.resonance_hz),
+                gain_db: levels(&face.gain_db),
+            })
+            .collect(),
+    }
+}
+
+fn cover<'a>(building: &'a Building, panel: &CoverAnswer) -> Cover<'a> {
+    let element = building.elements.get(panel.element.0);
+    // τ·S as a level difference by 1 m² of what lets everything through.
+    let passed = |tau_m2: &Spectrum| levels(&tau_m2.map(|tau_m2| -10.0 * tau_m2.log10()));
+    let [board, edge, joints] = &panel.board_edge_joints_m2;
+    Cover {
+        element: element_id(building, panel.element),
+        opening: element.and_then(|element| element.openings.get(panel.opening)).map_or("", |it| it.opening.0.as_str()),
+        space: names::space(building, panel.space),
+        pieces: panel.pieces,
+        piece_m: panel.piece_m.map(thousandth),
+        piece_kg: thousandth(panel.piece_kg),
+        handling: panel.handling,
+        may_be_escape: panel.may_be_escape,
+        resonance_hz: Some(panel.resonance_hz).filter(|hz| *hz > 0.0).and_then(rounded),
+        gain_db: levels(&panel.gain_db),
+        board_db: passed(board),
+        edge_db: passed(edge),
+        joints_db: passed(joints),
+    }
 }
 
 /// Rounded to 0.01; null where there is no finite value.

@@ -3,6 +3,7 @@
 pub mod drawing;
 pub mod json;
 pub mod leaks;
+pub mod length;
 pub mod lettering;
 pub mod low_frequency;
 pub mod names;
@@ -10,6 +11,7 @@ pub mod palette;
 pub mod picture;
 pub mod plan;
 pub mod table;
+pub mod treatments;
 pub mod words;
 
 pub use drawing::Drawing;

@@ -15,6 +15,7 @@ pub fn surface(building: &Building, face: Surface) -> String {
         Surface::Element(at) => element(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone()),
         Surface::Opening(at, index) => opening(at.0, index).to_owned(),
         Surface::Gap(at, index) => format!("gap round {}", opening(at.0, index)),
+        Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
     }
 }
@@ -59,18 +60,19 @@ fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> 
     }
 }
 
-/// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air".
+/// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air"; or "duct".
 #[must_use]
 pub fn part(face: Surface) -> &'static str {
     match face {
         Surface::Element(_) => "element",
         Surface::Opening(..) => "opening",
         Surface::Gap(..) => "gap",
+        Surface::Duct(_) => "duct",
         Surface::Air => "air",
     }
 }
 
-/// The stable id of a face: the element's, with the opening's behind a colon; "air" for none.
+/// The stable id of a face: the element's, with the opening's behind a colon; "duct:" and its id for a duct, "air" for none.
 #[must_use]
 pub fn id(building: &Building, face: Surface) -> String {
     let element = |at: usize| building.elements.get(at).map_or("", |element| element.id.as_str());
@@ -80,6 +82,7 @@ pub fn id(building: &Building, face: Surface) -> String {
             let opening = building.elements.get(at.0).and_then(|element| element.openings.get(index));
             format!("{}:{}", element(at.0), opening.map_or("", |opening| opening.opening.0.as_str()))
         }
+        Surface::Duct(at) => format!("duct:{}", building.ducts.get(at).map_or("", |duct| duct.duct.0.as_str())),
         Surface::Air => "air".to_owned(),
     }
 }
@@ -93,8 +96,13 @@ pub fn space(building: &Building, at: SpaceIndex) -> &str {
 /// Which storey a face is on, or which two it divides.
 #[must_use]
 pub fn storeys(scene: &Scene, building: &Building, face: Surface) -> Option<String> {
-    let element = building.elements.get(face.element()?.0)?;
     let name = |at: usize| scene.storeys.get(at).map(|storey| storey.name.clone());
+    if let Surface::Duct(at) = face {
+        let mut found: Vec<String> = building.ducts.get(at)?.ends.iter().filter_map(|end| name(end.storey)).collect();
+        found.dedup();
+        return Some(found.join(" / "));
+    }
+    let element = building.elements.get(face.element()?.0)?;
     match &element.shape {
         ElementShape::Wall { storey, .. } => name(*storey),
         ElementShape::Slab { .. } => {

@@ -104,9 +104,27 @@ pub enum Theme {
     Dark,
     /// Leaks are ink on paper.
     Light,
+    /// As dark, with black ground, white ink and bright edges: for weak eyes and bright rooms.
+    Contrast,
 }
 
 impl Theme {
+    /// The next one, round and round.
+    #[must_use]
+    pub fn next(self) -> Self {
+        match self {
+            Self::Dark => Self::Light,
+            Self::Light => Self::Contrast,
+            Self::Contrast => Self::Dark,
+        }
+    }
+
+    /// True where light things stand on a dark ground.
+    #[must_use]
+    pub fn is_dark(self) -> bool {
+        self != Self::Light
+    }
+
     /// The colour of a share of the listener's energy (0 to 1); nothing where it is more than 30 dB below the total.
     ///
     /// On dark the strongest is palest, on paper it is darkest. The ends of the map that would drown in the sheet are left out.
@@ -121,7 +139,7 @@ impl Theme {
     pub fn leak_at(self, position: f64) -> Colour {
         let position = position.clamp(0.0, 1.0);
         match self {
-            Self::Dark => lajolla(0.22 + 0.78 * position),
+            Self::Dark | Self::Contrast => lajolla(0.22 + 0.78 * position),
             Self::Light => lajolla(0.92 - 0.74 * position),
         }
     }
@@ -141,6 +159,18 @@ impl Theme {
                 rule: Colour::rgb(58, 68, 86),
                 listener: Colour::rgb(122, 205, 242),
                 source: Colour::rgb(243, 246, 252),
+            },
+            Self::Contrast => Quiet {
+                sheet: Colour::rgb(0, 0, 0),
+                room: Colour::rgb(0, 0, 0),
+                chosen_room: Colour::rgb(0, 26, 48),
+                wall: Colour::rgb(72, 80, 96),
+                wall_edge: Colour::rgb(236, 240, 248),
+                ink: Colour::rgb(255, 255, 255),
+                soft_ink: Colour::rgb(222, 228, 238),
+                rule: Colour::rgb(160, 170, 188),
+                listener: Colour::rgb(120, 220, 255),
+                source: Colour::rgb(255, 255, 255),
             },
             Self::Light => Quiet {
                 sheet: Colour::rgb(255, 255, 255),
@@ -207,7 +237,7 @@ mod tests {
     /// Contrast at least 4.5 to 1 for text, by the formula of WCAG 2.2, success criterion 1.4.3.
     #[test]
     fn text_stands_out_from_the_sheet_and_the_rooms() {
-        for theme in [Theme::Dark, Theme::Light] {
+        for theme in [Theme::Dark, Theme::Light, Theme::Contrast] {
             let quiet = theme.quiet();
             for ink in [quiet.ink, quiet.soft_ink, quiet.listener] {
                 for ground in [quiet.sheet, quiet.room, quiet.chosen_room] {

@@ -8,7 +8,7 @@ use crate::building::{Building, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, ListenerAnswer, PathRecord};
 
-use super::{low_frequency, names, words};
+use super::{low_frequency, names, treatments, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
@@ -27,6 +27,7 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
     if !rooms.is_empty() {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
+    out.push_str(&treatments::text(scene, building, answer));
     if !answer.notes.is_empty() {
         out.push_str("\nNotes\n");
         for note in &answer.notes {
@@ -165,11 +166,12 @@ fn share(tenths: i64) -> String {
 }
 
 /// One decimal; a dash for what is not there.
-fn decimal(db: f64) -> String {
+pub(super) fn decimal(db: f64) -> String {
     if db.is_finite() { format!("{:.1}", if db.abs() < 0.05 { 0.0 } else { db }) } else { "–".to_owned() }
 }
 
-fn cut(name: &str) -> String {
+/// A name, cut where it is too long for a table.
+pub(super) fn cut(name: &str) -> String {
     if name.chars().count() <= NAME_COLUMNS {
         return name.to_owned();
     }
@@ -178,7 +180,7 @@ fn cut(name: &str) -> String {
 }
 
 /// Text broken between words into lines of at most `columns` characters.
-fn folded(text: &str, columns: usize) -> Vec<String> {
+pub(super) fn folded(text: &str, columns: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
         // A unit stays with its number.
@@ -240,6 +242,8 @@ pub fn kind_key(path: &PathRecord) -> &'static str {
         PathKind::Flanking => "flanking",
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by_room",
+        PathKind::ByVoid => "by_void",
+        PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by_outdoors",
         PathKind::StructureBorne => "structure_borne",
     }

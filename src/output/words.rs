@@ -1,7 +1,7 @@
 //! Plain sentences: what a listener hears, and by which ways.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::building::{Building, ElementIndex, ElementShape, Space, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementIndex, ElementShape, OpeningFront, Space, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, PathRecord, Surface};
 
@@ -37,24 +37,36 @@ pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> S
     }
     if heard.audibility > Audibility::Inaudible {
         let hz = NOMINAL_HZ[heard.audible_band.min(NOMINAL_HZ.len() - 1)];
-        text.push_str(&format!(
-            " It stands out most at {hz} Hz, {:.0} dB above what can just be heard there.",
-            heard.audible_margin_db
-        ));
+        text.push_str(&match heard.audible_margin_db {
+            above_db if above_db >= 0.5 => {
+                format!(" It stands out most at {hz} Hz, {above_db:.0} dB above what can just be heard there.")
+            }
+            _ => format!(" It comes nearest to being heard at {hz} Hz."),
+        });
     }
     if let Some(target) = &heard.target {
-        let state = if target.margin_db >= 0.0 {
-            format!("is kept with {:.0} dB to spare", target.margin_db)
-        } else {
-            format!("is exceeded by {:.0} dB", -target.margin_db)
-        };
         text.push_str(&format!(
-            " The limit “{}” {state} (chance that it is kept: {}).",
+            " The limit “{}” {} (chance that it is kept: {}).",
             target.name,
+            against_limit(target.margin_db),
             percent_whole(target.probability)
         ));
     }
     text
+}
+
+/// How a level stands to its limit: no decibels where they would round to none.
+fn against_limit(margin_db: f64) -> String {
+    let whole_db = margin_db.round();
+    if whole_db >= 1.0 {
+        format!("is kept with {whole_db:.0} dB to spare")
+    } else if whole_db <= -1.0 {
+        format!("is exceeded by {:.0} dB", -whole_db)
+    } else if margin_db >= 0.0 {
+        "is just kept".to_owned()
+    } else {
+        "is only just exceeded".to_owned()
+    }
 }
 
 /// One sentence for each listener, in order.
@@ -94,6 +106,13 @@ fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<String> {
             };
             let gap = share(Surface::Gap(ElementIndex(at), index));
             if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
+                let covers = opening.fronts.iter().flatten();
+                if covers.into_iter().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on)) {
+                    let name = noun(&opening.name);
+                    found
+                        .push(format!("The gaps round {name} and its cover pass more than {name} and cover together."));
+                    continue;
+                }
                 let (name, under) = (noun(&opening.name), opening.undercut_mm > 0.0);
                 let place = if under { "round and under" } else { "round" };
                 found.push(format!("The gap {place} {name} passes more than {name}."));
@@ -120,12 +139,19 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
         }
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
         PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
+        PathKind::Duct => format!("through {entry}"),
+        PathKind::ByVoid => format!("through {} (out through {entry}, in through {exit})", via()),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
-        PathKind::StructureBorne if path.via.is_some() => {
-            format!("by feet and pedals on {entry}, by way of {} and in through {exit}", via())
+        PathKind::StructureBorne => {
+            let touched = path.entry.element().and_then(|at| building.elements.get(at.0));
+            let wall = touched.is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }));
+            let by = if wall { format!("by what touches {entry}") } else { format!("by feet and pedals on {entry}") };
+            match path.via {
+                Some(_) => format!("{by}, by way of {} and in through {exit}", via()),
+                None if path.entry == path.exit => by,
+                None => format!("{by}, round a junction and out of {exit}"),
+            }
         }
-        PathKind::StructureBorne if path.entry == path.exit => format!("by feet and pedals on {entry}"),
-        PathKind::StructureBorne => format!("by feet and pedals on {entry}, round a junction and out of {exit}"),
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
         PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
     }
@@ -139,6 +165,8 @@ pub fn kind(kind: PathKind) -> &'static str {
         PathKind::Flanking => "round a junction",
         PathKind::Gap => "gap",
         PathKind::ByRoom => "by a room",
+        PathKind::ByVoid => "by a loft or void",
+        PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by the open air",
         PathKind::StructureBorne => "feet and pedals",
     }
@@ -296,6 +324,21 @@ mod tests {
             assert_eq!(apportioned(&shares, 100).iter().sum::<i64>(), 100, "{shares:?}");
         }
         assert_eq!(apportioned(&[1.0 / 3.0; 3], 1000), [334, 333, 333]);
+    }
+
+    #[test]
+    fn at_the_limit_no_zero_decibels_are_said() {
+        for (margin_db, said) in [
+            (3.2, "is kept with 3 dB to spare"),
+            (0.51, "is kept with 1 dB to spare"),
+            (0.49, "is just kept"),
+            (0.0, "is just kept"),
+            (-0.3, "is only just exceeded"),
+            (-0.51, "is exceeded by 1 dB"),
+            (-12.4, "is exceeded by 12 dB"),
+        ] {
+            assert_eq!(against_limit(margin_db), said, "{margin_db}");
+        }
     }
 
     #[test]

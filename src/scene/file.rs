@@ -251,10 +251,14 @@ fn part(name: &str) -> String {
         "Background" => "a background".into(),
         "Source" => "a source".into(),
         "Listener" => "a listener".into(),
+        "Duct" => "a duct".into(),
+        "DuctEnd" => "the end of a duct".into(),
+        "DuctSection" => "the section of a duct".into(),
         "Override" => "an override".into(),
         "Construction" => "a construction".into(),
         "Usage" => "a room's usage".into(),
         "Workmanship" => "a workmanship".into(),
+        "Touches" => "what a contact touches".into(),
         other => format!("\"{other}\""),
     }
 }

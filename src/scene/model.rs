@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::acoustics::NotPhysical;
+use crate::acoustics::duct::Section;
 use crate::acoustics::isolation::Isolators;
 use crate::catalogue::{Construction, Force};
 use crate::scene::shell::{Cover, InnerShell};
@@ -44,6 +45,8 @@ ids! {
     SourceId,
     /// A listener, unique in the scene.
     ListenerId,
+    /// A duct, unique in the scene.
+    DuctId,
 }
 
 /// The file format this program writes.
@@ -77,6 +80,9 @@ pub struct Scene {
     /// Who hears it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub listeners: Vec<Listener>,
+    /// Air ducts from room to room, or from a room into the open.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub ducts: Vec<Duct>,
     /// Derived quantities the user knows better. Shown as such wherever they act.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub overrides: Vec<Override>,
@@ -144,6 +150,28 @@ pub struct Storey {
     pub openings: Vec<Opening>,
     /// What the enclosed faces are.
     pub rooms: Vec<Room>,
+    /// A picture to trace.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub underlay: Option<Underlay>,
+}
+
+/// A picture of a floor plan that lies under a storey's plan, to be traced. It changes nothing of the answer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Underlay {
+    /// File of the picture (PNG or JPEG), as seen from the scene file.
+    pub file: String,
+    /// Its lower left corner, m.
+    pub at: [f64; 2],
+    /// Its width, m.
+    pub width_m: f64,
+    /// How strongly it shows, 0 to 1.
+    #[serde(default = "half")]
+    pub strength: f64,
+}
+
+fn half() -> f64 {
+    0.5
 }
 
 /// A floor: which construction, and how its joists lie.
@@ -290,8 +318,18 @@ pub enum Usage {
     Circulation,
     /// Space under a roof.
     Loft,
+    /// A floor void, a ceiling plenum, an eaves space, a shaft: no one stays in it.
+    Void,
     /// The gap between the walls of an inner shell drawn as walls and the walls round it: no room, but the air spring of a double leaf.
     Cavity,
+}
+
+impl Usage {
+    /// True for what sound passes on its way and no one lives in: lofts and voids.
+    #[must_use]
+    pub fn is_void(self) -> bool {
+        matches!(self, Self::Loft | Self::Void)
+    }
 }
 
 /// Finish ids.
@@ -314,6 +352,37 @@ impl Default for Finishes {
             floor: "wood-floor-joists".into(),
             walls: "plaster-on-masonry".into(),
             ceiling: "plasterboard-void".into(),
+            extra: vec![],
+        }
+    }
+}
+
+impl Room {
+    /// Its finishes: those of the file. In a void, surfaces with the plain finish of rooms are bare boards and brick instead.
+    #[must_use]
+    pub fn surfaces(&self) -> Finishes {
+        if self.usage != Usage::Void {
+            return self.finishes.clone();
+        }
+        let (plain, bare, own) = (Finishes::default(), Finishes::of_void(), self.finishes.clone());
+        let given = |own: String, plain: &str, bare: String| if own == plain { bare } else { own };
+        Finishes {
+            floor: given(own.floor, &plain.floor, bare.floor),
+            walls: given(own.walls, &plain.walls, bare.walls),
+            ceiling: given(own.ceiling, &plain.ceiling, bare.ceiling),
+            extra: own.extra,
+        }
+    }
+}
+
+impl Finishes {
+    /// A bare void: the back of ceiling boards below, brick or joist ends around, floorboards above. Own choice.
+    #[must_use]
+    pub fn of_void() -> Self {
+        Self {
+            floor: "plasterboard-void".into(),
+            walls: "brick-bare".into(),
+            ceiling: "wood-floor-joists".into(),
             extra: vec![],
         }
     }
@@ -352,12 +421,12 @@ pub struct Source {
     /// False while it is silent.
     #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
-    /// Where it touches the floor, and with what force.
+    /// Where it touches the floor or a wall, and with what force.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub contacts: Vec<Contact>,
 }
 
-/// A point where a source touches the floor: a pedal, a spur, a castor, a foot.
+/// A point where a source touches the floor or a wall: a pedal, a spur, a castor, a foot, a bracket, the back of a piano.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Contact {
@@ -366,6 +435,9 @@ pub struct Contact {
     /// Where, m; where the source stands when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<[f64; 2]>,
+    /// What it touches: the floor when not given.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub touches: Touches,
     /// The force.
     pub force: ContactForce,
     /// Stronger (+) or weaker (−), dB.
@@ -374,6 +446,17 @@ pub struct Contact {
     /// The platform or isolators under it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mount: Option<Mount>,
+}
+
+/// What a contact touches.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Touches {
+    /// The floor under it.
+    #[default]
+    Floor,
+    /// A wall of the source's storey, on the side of the source's room.
+    Wall(WallId),
 }
 
 /// The force of a contact.
@@ -488,6 +571,79 @@ pub struct Listener {
 
 fn ear_height_m() -> f64 {
     1.5
+}
+
+/// An air duct with two open ends: a vent through a wall with a length of pipe, a trunk that serves two rooms, an extract to the open air.
+///
+/// A main with several mouths is drawn as one duct for each pair of rooms.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Duct {
+    /// Id, a word.
+    pub id: DuctId,
+    /// Name people read.
+    pub name: String,
+    /// Its two mouths.
+    pub ends: [DuctEnd; 2],
+    /// Its clear section, inside any lining.
+    pub section: DuctSection,
+    /// Length of the run, m.
+    pub length_m: f64,
+    /// Number of bends by about a right angle.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub bends: u32,
+    /// Finish id of a lining along its whole length.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub lining: Option<String>,
+    /// Insertion loss of a silencer in it, octaves 31.5 Hz to 4 kHz, dB.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub silencer_db: Option<[f64; 8]>,
+}
+
+/// A mouth of a duct: in a room, or in the open where no room is.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DuctEnd {
+    /// Storey in whose plan the point lies.
+    pub storey: StoreyId,
+    /// Where, m.
+    pub at: [f64; 2],
+    /// Height above the walking surface, m.
+    #[serde(default = "mouth_height_m", skip_serializing_if = "is_mouth_height")]
+    pub height_m: f64,
+}
+
+fn mouth_height_m() -> f64 {
+    2.2
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_mouth_height(value: &f64) -> bool {
+    *value == mouth_height_m()
+}
+
+/// The clear section of a duct.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum DuctSection {
+    /// Diameter, mm.
+    Round(f64),
+    /// Width and height, mm.
+    Rectangular(f64, f64),
+}
+
+impl DuctSection {
+    /// What the physics takes.
+    ///
+    /// # Errors
+    ///
+    /// When a side is not finite and above zero.
+    pub fn clear(self) -> Result<Section, NotPhysical> {
+        match self {
+            Self::Round(mm) => Section::round(mm / 1000.0),
+            Self::Rectangular(wide_mm, high_mm) => Section::rectangular(wide_mm / 1000.0, high_mm / 1000.0),
+        }
+    }
 }
 
 /// A derived quantity the user knows better.

@@ -52,6 +52,8 @@ pub enum Thing {
     Source(String),
     /// A listener.
     Listener(String),
+    /// A duct.
+    Duct(String),
     /// A construction of the scene's own.
     Construction(String),
     /// An override, by its position counted from 1.
@@ -70,6 +72,7 @@ impl fmt::Display for Thing {
             Self::Room(id) => write!(f, "room \"{id}\""),
             Self::Source(id) => write!(f, "source \"{id}\""),
             Self::Listener(id) => write!(f, "listener \"{id}\""),
+            Self::Duct(id) => write!(f, "duct \"{id}\""),
             Self::Construction(id) => write!(f, "construction \"{id}\""),
             Self::Override(position) => write!(f, "override {position}"),
         }

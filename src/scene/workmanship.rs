@@ -11,6 +11,27 @@ pub enum Workmanship {
     AsDrawn,
     /// What a hurried job leaves: an edge not quite closed, a few screws too long, a seal that drags in places.
     SmallFaults,
-    /// What should give is held fast, and the edge was never closed; of an opening, the seal is missing.
+    /// What should give is held fast, all of it, and every joint is closed. Nothing an opening can be.
+    Bridged,
+    /// The edge was never closed, and everything that should give does; of an opening, the seal is missing.
+    Unsealed,
+    /// Both: held fast, and the edge never closed; of an opening, the seal is missing.
     ShortCircuited,
+}
+
+impl Workmanship {
+    /// All states, the best first.
+    pub const ALL: [Self; 5] = [Self::AsDrawn, Self::SmallFaults, Self::Bridged, Self::Unsealed, Self::ShortCircuited];
+
+    /// The word of a scene file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::AsDrawn => "as_drawn",
+            Self::SmallFaults => "small_faults",
+            Self::Bridged => "bridged",
+            Self::Unsealed => "unsealed",
+            Self::ShortCircuited => "short_circuited",
+        }
+    }
 }

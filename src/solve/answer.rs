@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
-use crate::scene::ListenerId;
+use crate::scene::{ListenerId, SourceId};
 
 /// Everything computed of a scene.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +20,10 @@ pub struct Answer {
     pub shells: Vec<ShellAnswer>,
     /// One for each cover panel that is on.
     pub covers: Vec<CoverAnswer>,
+    /// One for each contact that stands on a platform or isolators.
+    pub mounts: Vec<MountAnswer>,
+    /// One for each construction with a plate on a resilient layer.
+    pub floating: Vec<FloatingAnswer>,
     /// What a reader must know: overrides in force, fallbacks taken, bands of low confidence, cautions. Whole sentences.
     pub notes: Vec<String>,
 }
@@ -115,9 +119,12 @@ pub struct CoverAnswer {
     pub opening: usize,
     /// The room the cover stands in.
     pub space: SpaceIndex,
-    /// What pane and cover gain over the pane alone, gaps not counted, dB; negative in bands where it makes things worse.
+    /// What pane and cover gain over the pane alone, gaps not counted, dB; negative in bands where it makes things worse. Over a hole or a vent:
+    /// what is kept back of all that passed before.
     pub gain_db: Spectrum,
-    /// Resonance of pane and cover on the air between them, Hz.
+    /// τ·S of the board alone, of the gap round its edge and of the joints between its pieces, m².
+    pub board_edge_joints_m2: [Spectrum; 3],
+    /// Resonance of pane and cover on the air between them, Hz; 0 where there is no pane.
     pub resonance_hz: f64,
     /// Pieces across and up.
     pub pieces: [u32; 2],
@@ -129,6 +136,34 @@ pub struct CoverAnswer {
     pub handling: Handling,
     /// True when the opening is large and low enough to be a way out in a fire.
     pub may_be_escape: bool,
+}
+
+/// A platform or isolators under a contact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MountAnswer {
+    /// The source.
+    pub source: SourceId,
+    /// Name of the contact.
+    pub contact: String,
+    /// What rests on the springs, kg.
+    pub load_kg: f64,
+    /// Resonance of load and springs on a floor that does not give way, Hz.
+    pub resonance_hz: f64,
+    /// What it keeps from the floor, against the same force striking it bare, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
+}
+
+/// A plate that floats on a resilient layer: a screed, a dry floating floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FloatingAnswer {
+    /// Id of the construction it is part of.
+    pub construction: String,
+    /// The elements built so.
+    pub elements: Vec<ElementIndex>,
+    /// Resonance of plate and layer, Hz.
+    pub resonance_hz: f64,
+    /// What it gains, dB; negative in bands where it makes things worse.
+    pub gain_db: Spectrum,
 }
 
 /// Who can lift a piece now and then, by published guidance; see [`super::shell::handling`].
@@ -164,7 +199,8 @@ pub struct ListenerAnswer {
     pub lc_db: f64,
     /// A-weighted maximum level, time weighting F, dB: the loudest source's LAFmax − LAeq added.
     pub lafmax_db: f64,
-    /// Standard uncertainty of `la_db`, dB.
+    /// Standard uncertainty of `la_db`, dB, widened by the bands below `first_confident_band` in proportion to the A-weighted energy they carry; see
+    /// [`super::low_frequency::a_weighted_uncertainty_db`].
     pub uncertainty_db: f64,
     /// Bands below this one are of low confidence: single modes of the source's or the listener's room decide. At least the 50 Hz
     /// band; [`BAND_COUNT`] where no band is confident. See [`super::low_frequency::Confidence`].
@@ -267,6 +303,10 @@ pub enum PathKind {
     Gap,
     /// By another room.
     ByRoom,
+    /// By a loft, a floor void, a ceiling plenum: a space that rooms share and no one lives in.
+    ByVoid,
+    /// Through an air duct.
+    Duct,
     /// By the open air.
     ByOutdoors,
     /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
@@ -283,6 +323,8 @@ pub enum Surface {
     Opening(ElementIndex, usize),
     /// The gap round that opening.
     Gap(ElementIndex, usize),
+    /// The mouth of a duct: its position in the building's list.
+    Duct(usize),
     /// Straight from the source, for a listener in the source's own room.
     Air,
 }
@@ -293,7 +335,7 @@ impl Surface {
     pub fn element(self) -> Option<ElementIndex> {
         match self {
             Self::Element(element) | Self::Opening(element, _) | Self::Gap(element, _) => Some(element),
-            Self::Air => None,
+            Self::Duct(_) | Self::Air => None,
         }
     }
 }

@@ -35,16 +35,16 @@ pub struct Part {
     pub mass_kg_m2: f64,
     /// Its openings, in the element's order.
     pub openings: Vec<OpeningPart>,
-    /// How it takes a force on the face of `sides[0]`; nothing for what no one stands on.
-    pub struck: Option<Struck>,
+    /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
+    pub struck: [Option<Struck>; 2],
     /// The faces of inner shells before it, by side; `tau_m2` and `legs` have their gain already.
     pub fronts: [Option<FrontPart>; 2],
 }
 
-/// How a floor takes a force on its upper face.
+/// How a floor or wall takes a force on one of its faces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Struck {
-    /// Mobility of the floor under the force.
+    /// Mobility under the force.
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
@@ -67,6 +67,8 @@ pub struct Elements {
     pub parts: Vec<Part>,
     /// In the building's order.
     pub junctions: Vec<JunctionKij>,
+    /// For each duct of the building, the open area that passes as much, m².
+    pub duct_m2: Vec<Spectrum>,
 }
 
 impl std::ops::Index<ElementIndex> for Elements {
@@ -121,7 +123,8 @@ pub fn elements(
             Override::Reduction { element, .. } => format!("The sound reduction index of {element} is as measured."),
         });
     }
-    Elements { parts, junctions }
+    let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
+    Elements { parts, junctions, duct_m2 }
 }
 
 /// Puts the faces of inner shells before an element: what they gain comes off every way through that side.

@@ -86,7 +86,8 @@ impl Before {
         Ok(Self { layers, gap, mass_kg_m2, workmanship: cover.workmanship })
     }
 
-    /// A door or window of a shell, `gap_mm` before the old one.
+    /// A door or window of a shell, `gap_mm` before the old one. The two frames share no more than two in one reveal do; what separate frames of
+    /// whole walls share along their edges is far too much for so small a leaf.
     ///
     /// # Errors
     ///
@@ -98,8 +99,16 @@ impl Before {
         catalogue: &Catalogue,
     ) -> Result<Self, String> {
         let (layers, mass_kg_m2) = layers_of(construction, find, catalogue)?;
-        let gap = Layer::Cavity { depth_mm: gap_mm, fill: None, bridge: Bridge::Free };
+        let gap = Layer::Cavity { depth_mm: gap_mm, fill: None, bridge: Bridge::CommonReveal };
         Ok(Self { layers, gap, mass_kg_m2, workmanship: Workmanship::AsDrawn })
+    }
+
+    /// The same before an opening, where no support of the face stands: as two frames in one reveal, see [`Self::leaf`].
+    #[must_use]
+    pub fn across_opening(self) -> Self {
+        let Layer::Cavity { depth_mm, fill, .. } = self.gap else { return self };
+        let bridge = if fill.is_some() { Bridge::AbsorbentReveal } else { Bridge::CommonReveal };
+        Self { gap: Layer::Cavity { depth_mm, fill, bridge }, ..self }
     }
 
     /// The same held fast where it should give.
@@ -107,6 +116,16 @@ impl Before {
         let Layer::Cavity { depth_mm, fill, bridge } = &self.gap else { return self.clone() };
         let bridge = workmanship::rigid_counterpart(*bridge, base.kind).unwrap_or(*bridge);
         Self { gap: Layer::Cavity { depth_mm: *depth_mm, fill: fill.clone(), bridge }, ..self.clone() }
+    }
+
+    /// The same with nothing between its leaf and the old face; nothing where that is so, or where an opening's reveal holds both.
+    fn free(&self) -> Option<Self> {
+        let Layer::Cavity { depth_mm, fill, bridge } = &self.gap else { return None };
+        if matches!(bridge, Bridge::Free | Bridge::CommonReveal | Bridge::AbsorbentReveal) {
+            return None;
+        }
+        let gap = Layer::Cavity { depth_mm: *depth_mm, fill: fill.clone(), bridge: Bridge::Free };
+        Some(Self { gap, ..self.clone() })
     }
 
     /// The layers alone, as a construction.
@@ -206,21 +225,27 @@ pub fn gain(
     conditions: &Conditions,
 ) -> Result<FrontPart, String> {
     let bare = layered(catalogue, base).ok_or_else(|| format!("Nothing can stand before \"{}\".", base.id))?;
-    let mut tau = |construction: &Construction| {
+    let tau = |memory: &mut Memory, construction: &Construction| {
         let resolved: Result<Resolved, _> = resolve(catalogue, construction);
         resolved
             .map(|resolved| resolved.ideal_tau(memory, size_m, conditions))
             .map_err(|why| format!("Left out: {why}"))
     };
-    let without = tau(&bare)?;
-    let mut with = |before: &Before| {
+    let alone = |memory: &mut Memory, before: &Before| {
         let whole = together(catalogue, &bare, before, at_start).unwrap_or_else(|| bare.clone());
-        tau(&whole)
+        tau(memory, &whole)
     };
-    let mut all = with(before)?;
+    // No support makes a lining better than it would be without: what separate leaves share at their edges passes beside it all the same.
+    let free = before.free().map(|free| alone(memory, &free)).transpose()?;
+    let with = |memory: &mut Memory, before: &Before| {
+        let held = alone(memory, before)?;
+        Ok::<_, String>(free.as_ref().map_or(held, |free| held.zip(free, f64::max)))
+    };
+    let without = tau(memory, &bare)?;
+    let mut all = with(memory, before)?;
     let share = workmanship::held_share(before.workmanship);
     if share > 0.0 {
-        all = workmanship::side_by_side(&all, &with(&before.held(&bare))?, share);
+        all = workmanship::side_by_side(&all, &with(memory, &before.held(&bare))?, share);
     }
     // Through the lining's open edge into the gap, and from there through the old build as if nothing stood before it.
     let slab =

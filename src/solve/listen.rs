@@ -8,7 +8,7 @@ use super::construction::add;
 use super::criteria::{self, Level};
 use super::crossing::{Bit, Crossing, by_surface, ranked};
 use super::element::Elements;
-use super::low_frequency::{Confidence, RoomModes};
+use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::memory::Ways;
 use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::RoomPart;
@@ -39,7 +39,7 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
-    /// What contacts on floors bring into rooms.
+    /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
     pub rooms: &'a [RoomPart],
@@ -75,7 +75,7 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>) -> Vec<ListenerAnswer> 
 struct Outward {
     room: SpaceIndex,
     surface: Surface,
-    leak: bool,
+    kind: PathKind,
     /// p² at the listener per p² in the room.
     energy: Spectrum,
 }
@@ -85,7 +85,7 @@ fn outward(shell: &[RadiatingFace], open_air: &OpenAir, ways: &mut Ways, placed:
     let parts = shell.iter().map(|face| {
         let spreading = open_air.spreading_with(ways, face, point);
         let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
-        Outward { room: face.room, surface: face.surface, leak: face.leak, energy }
+        Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
     });
     parts.collect()
 }
@@ -147,7 +147,7 @@ fn answer(
     let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
-    let uncertainty_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
+    let model_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
     let sources: Vec<(&RoomModes, Spectrum)> = loud
         .iter()
         .map(|source| {
@@ -168,6 +168,8 @@ fn answer(
                 + by_floor * way_db.max(MODEL_FLOORS_DB).hypot(floor_source_db)
         })
     };
+    let first_confident_band = confidence.first_confident_band;
+    let uncertainty_db = a_weighted_uncertainty_db(&energy, &band_uncertainty_db, first_confident_band, model_db);
     let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
     let target = listener
         .target
@@ -185,7 +187,7 @@ fn answer(
         lc_db: weighting::level_c_db(&level_db),
         lafmax_db: la_db + peak_db,
         uncertainty_db,
-        first_confident_band: confidence.first_confident_band,
+        first_confident_band,
         band_uncertainty_db,
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
@@ -256,7 +258,7 @@ fn outdoor_paths(heard: &Heard<'_>, entered: &mut Entered, shell: &[Outward], so
     let paths = &mut found.records;
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     for face in shell {
-        let kind = if face.leak { PathKind::Gap } else { PathKind::Through };
+        let kind = face.kind;
         if face.room == source {
             let loud = heard.balance.energy_from(source, source);
             let energy = face.energy.zip(&loud, |way, loud| way * loud);
@@ -270,7 +272,7 @@ fn outdoor_paths(heard: &Heard<'_>, entered: &mut Entered, shell: &[Outward], so
     }
 }
 
-/// What contacts on floors bring: straight into the listener's room, and by other rooms.
+/// What contacts with floors and walls bring: straight into the listener's room, and by other rooms.
 fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, found: &mut Found) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
@@ -281,7 +283,12 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
         return;
     }
     for injection in others.iter().filter(|injection| injection.to == here) {
-        let energy = injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss);
+        let energy = if heard.rooms[here.0].enclosed {
+            injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
+        } else {
+            let Some(face) = shell.iter().find(|face| face.surface == injection.exit) else { continue };
+            injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
+        };
         let Injection { source, entry, junction, exit, .. } = **injection;
         found.records.push(record(KIND, source, entry, junction, None, exit, energy));
     }
@@ -299,7 +306,7 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     for (room, exits) in exits {
         // What stands in that room by each source room and floor.
         let mut entered: BTreeMap<(SpaceIndex, Surface), Spectrum> = BTreeMap::new();
-        for injection in &others {
+        for injection in others.iter().filter(|injection| heard.rooms[injection.to.0].enclosed) {
             let way = heard.balance.per_drive(room, injection.to);
             let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
             entered
@@ -318,7 +325,7 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     }
 }
 
-/// What comes by another room: each way into it with each way out of it.
+/// What comes by another room, or by a loft or void: each way into it with each way out of it.
 fn pair_up(
     heard: &Heard<'_>,
     entered: &mut Entered,
@@ -326,8 +333,9 @@ fn pair_up(
     room: SpaceIndex,
     exits: Vec<Bit>,
 ) -> Crossing {
+    let kind = if heard.building.is_void(room) { PathKind::ByVoid } else { PathKind::ByRoom };
     let entries = entered.entry((source, room)).or_insert_with(|| entries(heard, source, room).into());
-    Crossing::new(PathKind::ByRoom, source, room, entries.clone(), exits.into())
+    Crossing::new(kind, source, room, entries.clone(), exits.into())
 }
 
 fn record(

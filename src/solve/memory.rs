@@ -28,17 +28,20 @@ pub struct Memory {
     ways: Ways,
 }
 
-/// Ways through one open air, by their two ends: place and outward normal of each.
+/// One end of a way through the open air: middle, outward normal, size and reach along the wall of a face; ears have but a place.
+pub(super) type Place = [f64; 9];
+
+/// Ways through one open air, by their two ends.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Ways {
-    by_ends: HashMap<[u64; 12], (Spectrum, u64)>,
+    by_ends: HashMap<[u64; 18], (Spectrum, u64)>,
     solve: u64,
 }
 
 impl Ways {
     /// What is known of the way between these ends, or else what `make` says.
-    pub(super) fn get_or(&mut self, ends: [[f64; 3]; 4], make: impl FnOnce() -> Spectrum) -> Spectrum {
-        let mut key = [0; 12];
+    pub(super) fn get_or(&mut self, ends: [Place; 2], make: impl FnOnce() -> Spectrum) -> Spectrum {
+        let mut key = [0; 18];
         for (bits, value) in key.iter_mut().zip(ends.iter().flatten()) {
             *bits = value.to_bits();
         }

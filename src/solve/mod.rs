@@ -9,6 +9,7 @@ pub mod balance;
 pub mod construction;
 pub mod criteria;
 mod crossing;
+mod duct;
 pub mod element;
 pub mod front;
 mod kij;
@@ -17,11 +18,13 @@ mod library;
 pub mod listen;
 pub mod low_frequency;
 pub mod memory;
+pub mod mount;
 pub mod opening;
 pub mod paths;
 mod place;
 pub mod room;
 pub mod shell;
+mod voids;
 pub mod workmanship;
 
 pub use answer::*;
@@ -87,6 +90,7 @@ fn solve_all(
     let elements = element::elements(memory, scene, catalogue, building, conditions, &mut notes);
     let transfers = paths::first_order(memory, building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
+    notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
@@ -110,10 +114,13 @@ fn solve_all(
         .zip(modes)
         .enumerate()
         .map(|(at, (room, modes))| SpaceAnswer {
-            energy: injections.iter().fold(balance.energy(at), |sum, injection| {
-                let way = balance.per_drive(SpaceIndex(at), injection.to);
-                Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
-            }),
+            energy: injections.iter().filter(|injection| rooms[injection.to.0].enclosed).fold(
+                balance.energy(at),
+                |sum, injection| {
+                    let way = balance.per_drive(SpaceIndex(at), injection.to);
+                    Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
+                },
+            ),
             absorption_m2: room.absorption_m2,
             reverberation_s: room.reverberation_s,
             schroeder_hz: room.schroeder_hz,
@@ -123,12 +130,15 @@ fn solve_all(
         })
         .collect();
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
+    let mounts = mount::mounts(scene, building, &elements, conditions);
+    let floating = mount::floating(memory, scene, catalogue, building, conditions);
     let elements = elements.iter().map(element_answer).collect();
+    notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Answer { spaces, elements, listeners, shells, covers, notes }
+    Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes }
 }
 
 fn element_answer(part: &element::Part) -> ElementAnswer {

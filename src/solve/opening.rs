@@ -42,7 +42,9 @@ pub struct CoverPart {
     pub cover: Cover,
     /// What pane and cover together gain over the pane alone, gaps not counted, dB; negative where it makes things worse.
     pub gain_db: Spectrum,
-    /// Resonance of pane and cover on the air between them, Hz.
+    /// τ·S of the board alone, of the gap round its edge and of the joints between its pieces, m².
+    pub board_edge_joints_m2: [Spectrum; 3],
+    /// Resonance of pane and cover on the air between them, Hz; 0 where there is no pane.
     pub resonance_hz: f64,
     /// Mass per area of the board, kg/m².
     pub mass_kg_m2: f64,
@@ -63,10 +65,20 @@ struct Next {
     before: Before,
     /// τ·S of its own gaps, m².
     gap_m2: Spectrum,
+    /// The part of them that joints between its pieces have, m².
+    joints_m2: Spectrum,
     /// Absorption area of the space between, m².
     absorption_m2: f64,
     /// Its size, m.
     size_m: [f64; 2],
+}
+
+/// What one more leaf before an opening gains.
+struct Gained {
+    gain_db: Spectrum,
+    resonance_hz: f64,
+    /// τ·S of that leaf alone, m².
+    alone_m2: Spectrum,
 }
 
 pub(super) fn opening_part(
@@ -92,7 +104,7 @@ pub(super) fn opening_part(
     let [width_m, height_m] = opening.size_m;
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
-    let shell_m2 = 2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m;
+    let shell_m2 = reveal_m2(opening.size_m, thickness_m);
     let mut built = Built {
         what: construction.clone(),
         layers: Some(construction.clone()),
@@ -116,9 +128,13 @@ pub(super) fn opening_part(
                 Ok(None) => {}
                 Ok(Some(next)) => {
                     let gain = built.behind(memory, &next, side == 0, library, conditions, notes);
-                    if let (OpeningFront::Cover(cover), Some((gain_db, resonance_hz))) = (front, gain) {
+                    if let (OpeningFront::Cover(cover), Some(Gained { gain_db, resonance_hz, alone_m2 })) =
+                        (front, gain)
+                    {
                         let (cover, mass_kg_m2) = (cover.clone(), next.before.mass_kg_m2);
-                        covers.push(CoverPart { side, cover, gain_db, resonance_hz, mass_kg_m2 });
+                        let edge_m2 = next.gap_m2.zip(&next.joints_m2, |all, joints| all - joints);
+                        let board_edge_joints_m2 = [alone_m2, edge_m2, next.joints_m2];
+                        covers.push(CoverPart { side, cover, gain_db, board_edge_joints_m2, resonance_hz, mass_kg_m2 });
                     }
                 }
             }
@@ -129,7 +145,7 @@ pub(super) fn opening_part(
 
 impl Built {
     /// Puts one more leaf before what is there: the two leaves as one build, and all that passes a gap of either by the small space between them.
-    /// What the leaves gain, and their resonance.
+    /// What the leaves gain, and their resonance; of what has no layers, how much less passes in all.
     fn behind(
         &mut self,
         memory: &mut Memory,
@@ -138,7 +154,7 @@ impl Built {
         library: &Library<'_>,
         conditions: &Conditions,
         notes: &mut Vec<String>,
-    ) -> Option<(Spectrum, f64)> {
+    ) -> Option<Gained> {
         let alone = resolve(library.catalogue, &next.before.alone(&self.what)).ok()?;
         let alone_m2 =
             alone.laboratory_tau_with(memory, next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
@@ -155,15 +171,19 @@ impl Built {
             self.gap_m2 = next.gap_m2;
             self.layers = Some(next.before.alone(&self.what));
             self.hole = false;
-            return None;
+            let gain_db = before_m2.zip(&alone_m2, |before, alone| 10.0 * (before / alone).log10());
+            return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
         }
         self.gap_m2 = gap_m2;
-        let like = self.layers.take()?;
+        let Some(like) = self.layers.take() else {
+            let gain_db = before_m2.zip(&gap_m2, |before, after| 10.0 * (before / after).log10());
+            return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
+        };
         let gained = gain(memory, library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
         self.leaf_m2 = self.leaf_m2.zip(&part.gain_db, |leaf, gain| leaf * 10f64.powf(-gain / 10.0));
         self.layers = super::front::together(library.catalogue, &like, &next.before, at_start);
-        Some((part.gain_db, part.resonance_hz))
+        Some(Gained { gain_db: part.gain_db, resonance_hz: part.resonance_hz, alone_m2 })
     }
 }
 
@@ -194,13 +214,20 @@ fn next(
             let joints =
                 slit_area_m2(seal(cover.joint_seal.as_ref()), depth_m, cover.joints_m(opening.size_m), conditions);
             let absorption_m2 = REVEAL_ALPHA * 2.0 * width_m * height_m + rim_alpha * rim_m2;
-            Some(Next { before, gap_m2: add(&edge, &joints), absorption_m2, size_m })
+            Some(Next { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
         }
         OpeningFront::Shell(shell) => {
-            let before = Before::shell(shell, &find, library.catalogue)?;
+            let before = Before::shell(shell, &find, library.catalogue)?.across_opening();
             let edge_m2 = workmanship::edge_m2(before.workmanship, false, before.mass_kg_m2, opening.size_m);
             let absorption_m2 = before.gap_alpha() * 2.0 * width_m * height_m;
-            Some(Next { before, gap_m2: Spectrum::splat(edge_m2), absorption_m2, size_m: opening.size_m })
+            let gap_m2 = Spectrum::splat(edge_m2);
+            Some(Next { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
+        }
+        // A hole in the shell leaves what is behind it as it is.
+        OpeningFront::Leaf { leaf, .. }
+            if library.find(&leaf.construction).is_some_and(|found| found.kind == ConstructionKind::Open) =>
+        {
+            None
         }
         OpeningFront::Leaf { leaf, gap_mm } => {
             let before = Before::leaf(&leaf.construction, *gap_mm, &find, library.catalogue)?;
@@ -211,7 +238,8 @@ fn next(
             let under = slit_area_m2(leaf.undercut_mm, depth_m, width_m, conditions);
             let rim_m2 = 2.0 * (width_m + height_m) * (gap_mm / 1000.0).max(LEAST_GAP_M);
             let absorption_m2 = REVEAL_ALPHA * (2.0 * width_m * height_m + rim_m2);
-            Some(Next { before, gap_m2: add(&round, &under), absorption_m2, size_m: opening.size_m })
+            let gap_m2 = add(&round, &under);
+            Some(Next { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
         }
     })
 }
@@ -227,6 +255,24 @@ fn is_porous(library: &Library<'_>, material: &str) -> bool {
 
 fn seal_mm(library: &Library<'_>, seal: Option<&String>) -> f64 {
     seal.and_then(|seal| library.catalogue.seals.get(seal)).map_or(0.0, |seal| seal.gap_mm)
+}
+
+/// Panes and bare reveal between two frames, m².
+fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
+    2.0 * width_m * height_m + 2.0 * (width_m + height_m) * thickness_m
+}
+
+/// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
+pub(super) fn gap_round_m2(
+    gap_mm: f64,
+    construction: &Construction,
+    size_m: [f64; 2],
+    conditions: &Conditions,
+) -> Spectrum {
+    let thickness_m = construction.thickness_m();
+    let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
+    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+    one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
 }
 
 /// Gaps of equal τ·S (m²) one behind the other, a small space of absorption area `absorption_m2` between each two: coupled rooms, as in

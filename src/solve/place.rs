@@ -15,7 +15,7 @@ use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::building::{Building, Element, ElementShape, PlacedOpening};
-use crate::scene::{Override, Scene, Workmanship};
+use crate::scene::{Override, Scene};
 
 /// What an element's place in the building decides.
 pub(super) struct Place<'a> {
@@ -42,6 +42,7 @@ impl Place<'_> {
         }
         if element.reversed {
             part.legs.swap(0, 1);
+            part.struck.swap(0, 1);
         }
         self.measured_instead(element, &mut part);
         part
@@ -63,7 +64,7 @@ impl Place<'_> {
             for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
                 *drawn = workmanship::leg_side_by_side(drawn, held, share);
             }
-            part.twin &= element.workmanship != Workmanship::ShortCircuited;
+            part.twin &= share < 1.0;
         }
         let slab = matches!(element.shape, ElementShape::Slab { .. });
         let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
@@ -85,12 +86,7 @@ impl Place<'_> {
                 let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
-                part.struck = Some(Struck {
-                    mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
-                    sigma: placed.sigma,
-                    driven_part: thin_resonant_transmission(plate, &placed, bands, air)
-                        .zip(&placed.tau, |driven, all| driven / all),
-                });
+                part.struck = [Some(self.struck_plate(plate, &placed)); 2];
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
@@ -99,6 +95,7 @@ impl Place<'_> {
                 for (face, plate) in plates.iter().enumerate() {
                     let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                     part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
+                    part.struck[face] = Some(self.struck_plate(plate, &placed));
                 }
             }
             Body::Light { stack, linings } => {
@@ -107,15 +104,18 @@ impl Place<'_> {
                 let both = add(&gains[0], &gains[1]);
                 let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
-                // The boards between the joists.
-                part.struck = stack.leaves().first().map(|boards| Struck {
-                    mobility: PointMobility::Plate(plate_m_n_s(
-                        boards.bending_stiffness_nm().max(1.0),
-                        boards.mass_per_area_kg_m2(),
-                    )),
-                    sigma: PanelSides::new(size.0, size.1)
-                        .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
-                    driven_part: Spectrum::splat(1.0),
+                // The boards between joists or studs.
+                let leaves = stack.leaves();
+                part.struck = [leaves.first(), leaves.last()].map(|boards| {
+                    boards.map(|boards| Struck {
+                        mobility: PointMobility::Plate(plate_m_n_s(
+                            boards.bending_stiffness_nm().max(1.0),
+                            boards.mass_per_area_kg_m2(),
+                        )),
+                        sigma: PanelSides::new(size.0, size.1)
+                            .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
+                        driven_part: Spectrum::splat(1.0),
+                    })
                 });
                 part.legs = [0, 1].map(|face| {
                     let r_db = resonant_r_of_light_db(
@@ -134,6 +134,15 @@ impl Place<'_> {
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
         }
         part
+    }
+
+    fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
+        Struck {
+            mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+            sigma: placed.sigma,
+            driven_part: thin_resonant_transmission(plate, placed, &self.conditions.bands, &self.conditions.air)
+                .zip(&placed.tau, |driven, all| driven / all),
+        }
     }
 
     fn measured_instead(&self, element: &Element, part: &mut Part) {
@@ -208,7 +217,7 @@ fn silent_part(element: &Element, net_area_m2: f64) -> Part {
         gross_area_m2: element.area_m2.max(1e-3),
         mass_kg_m2: 0.0,
         openings: Vec::new(),
-        struck: None,
+        struck: [None; 2],
         fronts: [None, None],
     }
 }

@@ -118,6 +118,7 @@ fn finishes(
     notes: &mut Vec<String>,
 ) -> Vec<(f64, Spectrum)> {
     let SpaceKind::Room(body) = &building.spaces[space.0].kind else { return Vec::new() };
+    let surfaces = marker.surfaces();
     let mut alpha = |id: &str| match catalogue.finishes.get(id) {
         Some(finish) => absorption::from_octaves(&finish.alpha_octaves),
         None => {
@@ -142,17 +143,17 @@ fn finishes(
             outer_holes_m2 += open_m2;
         }
     }
-    let extra_m2: f64 = marker.finishes.extra.iter().map(|(_, area)| area.max(0.0)).sum();
+    let extra_m2: f64 = surfaces.extra.iter().map(|(_, area)| area.max(0.0)).sum();
     let walls_m2 = body.perimeter_m * body.height_m;
     // Extra areas hang before the walls and take their place as far as there is wall.
     let bare_walls_m2 = (walls_m2 - holes_m2 - extra_m2).max(0.0);
     let mut list = vec![
-        (body.area_m2, alpha(&marker.finishes.floor)),
-        (bare_walls_m2, alpha(&marker.finishes.walls)),
-        (body.area_m2, alpha(&marker.finishes.ceiling)),
+        (body.area_m2, alpha(&surfaces.floor)),
+        (bare_walls_m2, alpha(&surfaces.walls)),
+        (body.area_m2, alpha(&surfaces.ceiling)),
         (outer_holes_m2.min(walls_m2), Spectrum::splat(HOLE_ALPHA)),
     ];
-    for (id, area_m2) in &marker.finishes.extra {
+    for (id, area_m2) in &surfaces.extra {
         list.push((area_m2.max(0.0), alpha(id)));
     }
     list

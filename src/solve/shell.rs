@@ -1,9 +1,15 @@
 //! What an inner shell takes and adds: floor area, volume, headroom, weight on the old floor and on the old ceiling. What a cover weighs.
 
+use std::collections::BTreeSet;
+
 use super::answer::{CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer};
 use super::element::Elements;
-use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex, SpaceKind};
-use crate::scene::Support;
+use super::library::find;
+use crate::building::{
+    Building, Element, ElementIndex, ElementShape, OpeningFront, PlacedOpening, SpaceIndex, SpaceKind,
+};
+use crate::catalogue::Catalogue;
+use crate::scene::{Scene, Support};
 
 /// Imposed load that floors of dwellings are designed for, kg/m²: 1.5 kN/m² (EN 1991-1-1:2002 Table 6.2, category A, with its UK annex; from
 /// memory, unverified). People and furniture are part of it.
@@ -91,6 +97,25 @@ impl ShellAnswer {
     }
 }
 
+/// The cautions that come with what shells, their doors and covers are made of, each once.
+#[must_use]
+pub fn cautions(scene: &Scene, catalogue: &Catalogue, building: &Building) -> Vec<String> {
+    let fronts = building.elements.iter().flat_map(|element| element.fronts.iter().flatten());
+    let faces = fronts.map(|front| front.face.construction.as_str());
+    let openings = building.elements.iter().flat_map(|element| &element.openings);
+    let before = openings.flat_map(|opening| opening.fronts.iter().flatten()).map(|front| match front {
+        OpeningFront::Cover(cover) => cover.construction.as_str(),
+        OpeningFront::Shell(front) => front.face.construction.as_str(),
+        OpeningFront::Leaf { leaf, .. } => leaf.construction.as_str(),
+    });
+    let used: BTreeSet<&str> = faces.chain(before).collect();
+    let found = used.into_iter().filter_map(|id| find(scene, catalogue, id));
+    found
+        .filter(|construction| !construction.caution.is_empty())
+        .map(|construction| format!("{}: {}", construction.name, construction.caution))
+        .collect()
+}
+
 /// Every cover panel.
 #[must_use]
 pub fn covers(building: &Building, elements: &Elements) -> Vec<CoverAnswer> {
@@ -105,6 +130,7 @@ pub fn covers(building: &Building, elements: &Elements) -> Vec<CoverAnswer> {
                     opening: at,
                     space: element.sides[cover.side],
                     gain_db: cover.gain_db,
+                    board_edge_joints_m2: cover.board_edge_joints_m2,
                     resonance_hz: cover.resonance_hz,
                     pieces: cover.cover.pieces.map(|pieces| pieces.max(1)),
                     piece_m,

@@ -6,6 +6,7 @@
 
 use super::Conditions;
 use super::construction::{Body, Resolved, Unusable, resolve};
+use super::opening::gap_round_m2;
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
@@ -24,6 +25,8 @@ const MASONRY_GAP_MM: [f64; 2] = [0.003, 0.1];
 const LIGHT_SLAB_GAP_MM: [f64; 2] = [0.01, 0.1];
 /// The gap of an opening without its seal, mm: that of the seal "none". Common practice, no source.
 const NO_SEAL_MM: f64 = 3.0;
+/// The gap of the seal taken for a window or door by itself, mm: that of one compression seal. Common practice, no source.
+const USUAL_SEAL_MM: f64 = 0.15;
 /// One step worse of a seal: so many times its gap. Own judgement: the steps of the table of seals.
 const WORSE_SEAL: f64 = 3.0;
 /// Spacing taken for studs or joists where nothing joined the leaves, mm. Common practice, no source.
@@ -97,9 +100,9 @@ pub fn short_circuited(catalogue: &Catalogue, construction: &Construction) -> Re
 #[must_use]
 pub fn held_share(workmanship: Workmanship) -> f64 {
     match workmanship {
-        Workmanship::AsDrawn => 0.0,
+        Workmanship::AsDrawn | Workmanship::Unsealed => 0.0,
         Workmanship::SmallFaults => BRIDGED_SHARE,
-        Workmanship::ShortCircuited => 1.0,
+        Workmanship::Bridged | Workmanship::ShortCircuited => 1.0,
     }
 }
 
@@ -132,9 +135,9 @@ pub fn edge_m2(workmanship: Workmanship, slab: bool, mass_kg_m2: f64, size_m: [f
         (false, false) => BOARD_GAP_MM,
     };
     let gap_mm = match workmanship {
-        Workmanship::AsDrawn => 0.0,
+        Workmanship::AsDrawn | Workmanship::Bridged => 0.0,
         Workmanship::SmallFaults => gaps_mm[0],
-        Workmanship::ShortCircuited => gaps_mm[1],
+        Workmanship::Unsealed | Workmanship::ShortCircuited => gaps_mm[1],
     };
     gap_mm / 1000.0 * 2.0 * (size_m[0] + size_m[1])
 }
@@ -147,9 +150,9 @@ pub fn opening_gap_mm(workmanship: Workmanship, seal_gap_mm: f64, kind: Construc
         _ => seal_gap_mm.max(NO_SEAL_MM),
     };
     match workmanship {
-        Workmanship::AsDrawn => seal_gap_mm,
+        Workmanship::AsDrawn | Workmanship::Bridged => seal_gap_mm,
         Workmanship::SmallFaults => (WORSE_SEAL * seal_gap_mm).min(missing_mm),
-        Workmanship::ShortCircuited => missing_mm,
+        Workmanship::Unsealed | Workmanship::ShortCircuited => missing_mm,
     }
 }
 
@@ -159,11 +162,14 @@ pub fn words(workmanship: Workmanship) -> Option<&'static str> {
     match workmanship {
         Workmanship::AsDrawn => None,
         Workmanship::SmallFaults => Some("is taken as built with small faults"),
-        Workmanship::ShortCircuited => Some("is taken as short-circuited or unsealed"),
+        Workmanship::Bridged => Some("is taken as bridged, its edge closed"),
+        Workmanship::Unsealed => Some("is taken as unsealed"),
+        Workmanship::ShortCircuited => Some("is taken as short-circuited and unsealed"),
     }
 }
 
-/// R of a construction of `size_m` by itself in a state of workmanship, dB: what a laboratory would measure of it, edge included.
+/// R of a construction of `size_m` by itself in a state of workmanship, dB: what a laboratory would measure of it, edge included. A window or door is
+/// drawn as closed all round here, and its seal counts as one compression seal where there are faults; a vent or hole has no faults.
 ///
 /// # Errors
 ///
@@ -179,13 +185,24 @@ pub fn reduction_as(
     let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false };
     let drawn = resolve(catalogue, construction)?;
     let mut tau = drawn.laboratory_tau(size_m, &conditions);
-    if workmanship != Workmanship::AsDrawn
+    if held_share(workmanship) > 0.0
         && let Some(held) = short_circuited(catalogue, construction)?
     {
         tau = side_by_side(&tau, &held.laboratory_tau(size_m, &conditions), held_share(workmanship));
     }
-    let edge = edge_m2(workmanship, is_slab(construction.kind), drawn.mass_kg_m2, size_m) / (size_m[0] * size_m[1]);
-    Ok(tau.map(|tau| (tau + edge).min(1.0)).r_db_from_tau())
+    let edge_m2 = match construction.kind {
+        ConstructionKind::Vent | ConstructionKind::Open => Spectrum::ZERO,
+        ConstructionKind::Window | ConstructionKind::Door => {
+            let round = |state| {
+                let gap_mm = opening_gap_mm(state, USUAL_SEAL_MM, construction.kind);
+                gap_round_m2(gap_mm, construction, size_m, &conditions)
+            };
+            round(workmanship).zip(&round(Workmanship::AsDrawn), |built, drawn| (built - drawn).max(0.0))
+        }
+        _ => Spectrum::splat(edge_m2(workmanship, is_slab(construction.kind), drawn.mass_kg_m2, size_m)),
+    };
+    let area_m2 = size_m[0] * size_m[1];
+    Ok(tau.zip(&edge_m2, |tau, edge_m2| (tau + edge_m2 / area_m2).min(1.0)).r_db_from_tau())
 }
 
 #[cfg(test)]

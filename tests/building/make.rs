@@ -64,6 +64,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         constructions: vec![],
         sources: vec![],
         listeners: vec![],
+        ducts: vec![],
         overrides: vec![],
     }
 }
@@ -104,6 +105,7 @@ pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
         walls,
         openings: vec![],
         rooms: vec![],
+        underlay: None,
     }
 }
 
@@ -171,6 +173,9 @@ impl Motion {
             }
         }
         for at in moved.sources.iter_mut().map(|source| &mut source.at) {
+            *at = self.point(*at);
+        }
+        for at in moved.ducts.iter_mut().flat_map(|duct| &mut duct.ends).map(|end| &mut end.at) {
             *at = self.point(*at);
         }
         for at in moved.listeners.iter_mut().map(|listener| &mut listener.at) {

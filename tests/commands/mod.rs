@@ -93,11 +93,21 @@ fn a_wrong_scene_is_code_1_with_every_problem() {
 
 #[test]
 fn check_says_when_nothing_is_wrong() {
-    for scene in [BOOKSHOP, "scenes/music-school.ron", "scenes/village-hall.ron", "scenes/foam-or-lining.ron"] {
+    for scene in [
+        BOOKSHOP,
+        "scenes/music-school.ron",
+        "scenes/village-hall.ron",
+        "scenes/foam-or-lining.ron",
+        "scenes/shared-void.ron",
+    ] {
         let output = leaklight(&["check", scene]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(out(&output).contains("Nothing is wrong"), "{}", out(&output));
     }
+    // A caution is told, and keeps nothing from being computed.
+    let output = leaklight(&["check", "scenes/room-within-a-room.ron"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    assert!(out(&output).contains("leave by in a fire"), "{}", out(&output));
 }
 
 #[test]
@@ -157,6 +167,36 @@ fn element_prints_the_catalogue_and_files() {
     assert_eq!(json(&["element", &name, "--json"]).as_array().map(Vec::len), Some(2));
     std::fs::write(&path, wall("one", "unobtainium")).unwrap();
     fails(&["element", &name], 1, "unobtainium");
+}
+
+/// As built, the curve stands beside the drawn one, and the loss is the difference of both Rw.
+#[test]
+fn element_prints_what_workmanship_costs() {
+    const WALL: &str = "stud-timber-100-resilient-filled";
+    let drawn = json(&["element", WALL, "--json"]);
+    assert!(drawn.get("as_built").is_none());
+    let mut losses = vec![];
+    for state in ["as_drawn", "small_faults", "bridged", "unsealed", "short_circuited"] {
+        let value = json(&["element", WALL, "--json", "--built", state]);
+        let built = &value["as_built"];
+        assert_eq!(built["workmanship"], state);
+        assert_eq!((&value["rw"], &value["r_db"]), (&drawn["rw"], &drawn["r_db"]));
+        let loss_db = built["rw_loss_db"].as_i64().unwrap();
+        assert_eq!(loss_db, value["rw"].as_i64().unwrap() - built["rw"].as_i64().unwrap());
+        let text = leaklight(&["element", WALL, "--built", state]);
+        let said = format!("built {state}: Rw (C; Ctr) = {} (", built["rw"]);
+        assert!(
+            out(&text).contains(&said) && out(&text).contains(&format!("; {loss_db} dB of Rw lost")),
+            "{}",
+            out(&text)
+        );
+        losses.push(loss_db);
+    }
+    assert!(losses[0] == 0 && losses[1..].iter().all(|loss_db| *loss_db > 2), "{losses:?}");
+    assert!(losses[4] >= losses[2].max(losses[3]), "{losses:?}");
+    fails(&["element", WALL, "--built", "sloppy"], 2, "write one of as_drawn");
+    fails(&["element", "window-single-4", "--built", "bridged"], 2, "nothing to bridge");
+    fails(&["element", "vent-open-100", "--built", "unsealed"], 2, "no edge and no seal");
 }
 
 #[test]

@@ -122,7 +122,7 @@ fn pads_on_a_timber_floor_are_worth_less() {
     }
 }
 
-/// Ln + R = 38 + 30 lg f in thirds, for σ = 1 and the tapping machine (Heckl & Rathe 1963); half a dB, for they
+/// Ln + R = 38 + 30 lg f in thirds, for σ = 1 and the tapping machine (Heckl & Rathe 1963, from memory, unverified); half a dB, for they
 /// round the constant.
 #[test]
 fn impact_and_airborne_sound_are_reciprocal() {

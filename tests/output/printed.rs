@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use leaklight::output::{json, table, words};
+use leaklight::output::{json, table, treatments, words};
 
-use super::sample::flat;
+use super::sample::{Sample, flat, shelled, solved};
 
 /// Compares with a file of `tests/golden/`. `LEAKLIGHT_GOLDEN=write` rewrites the files, to be reviewed as a diff.
 fn golden(name: &str, text: &str) {
@@ -76,6 +76,69 @@ fn the_shares_of_a_table_add_to_one_hundred() {
             .sum();
         assert_eq!(tenths, 1000, "{text}");
     }
+}
+
+/// A scene with a shell, a cover that is on and one that is off, and a platform: each says what it gains, weighs and spoils.
+#[test]
+fn treatments_are_printed_with_their_losses_and_cautions() {
+    let Sample { scene, building, answer } = shelled();
+    let text = treatments::text(&scene, &building, &answer);
+    golden("shelled.txt", &text);
+    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        // By hand: 4.822 m by 3.772 m between walls of 228 and 128 mm; less 130 mm on three sides and 45 mm (20 mm gap, two boards of
+        // 12.5 mm) on the south: 4.562 m by 3.597 m.
+        "Practice room: 16.4 of 18.2 m² of floor are left",
+        "its floor lies 84 mm higher",
+        "Closed off by it: front window.",
+        "from 25 to 31.5 Hz",
+        "2 pieces (2 across, 1 up) of 0.75 m × 1.30 m, 13.3 kg each",
+        "One person can lift one near the body.",
+        "The gap round its edge passes more than the board",
+        "worse than without",
+        "drum kit, pedal",
+        "Ask a structural engineer",
+        "the 150 kg/m² that floors of dwellings",
+        "Fire:",
+        "Air:",
+        "Electrics:",
+        "Damp:",
+        "Combustion:",
+        "the studio window of studio",
+    ] {
+        assert!(one_line.contains(part), "no “{part}” in: {text}");
+    }
+    // The cover that is off weighs on nobody, and is no way out closed.
+    assert!(!one_line.contains("side window"), "{text}");
+    assert_eq!(treatments::text(&flat().scene, &flat().building, &flat().answer), "");
+}
+
+/// Every loss is marked where it stands and told below it.
+#[test]
+fn losses_are_marked() {
+    let Sample { scene, building, answer } = shelled();
+    let text = treatments::text(&scene, &building, &answer);
+    let worst_db = answer.mounts[0].gain_db.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(worst_db < -3.0, "a stiff mat under 120 kg swings with the bass drum: {worst_db}");
+    assert!(text.contains(&format!("−{:.1} dB at", -worst_db)), "{text}");
+    let octave_db = treatments::octave_gains_db(&answer.mounts[0].gain_db)[1];
+    assert!(octave_db < -0.5 && text.contains(&format!("{octave_db:.1}!")), "{text}");
+}
+
+/// Gap beside board, of a cover that leaks: the listener's sentence names both.
+#[test]
+fn a_leaking_cover_is_named_in_the_sentence() {
+    let mut scene = shelled().scene;
+    let opening = scene.storeys[0].openings.iter_mut().find(|opening| opening.id.0 == "studio-window").unwrap();
+    opening.seal = Some("none".into());
+    opening.cover.as_mut().unwrap().seal = Some("none".into());
+    scene.sources.remove(0);
+    let side = scene.storeys[0].openings.iter().position(|opening| opening.id.0 == "side-window").unwrap();
+    scene.storeys[0].openings.remove(side);
+    let Sample { scene, building, answer } = solved(scene);
+    let lane = answer.listeners.iter().find(|heard| heard.listener.0 == "lane").unwrap();
+    let text = words::listener(&scene, &building, lane);
+    assert!(text.contains("The gaps round the studio window and its cover pass more than"), "{text}");
 }
 
 /// RFC 4180: every record has as many fields as the header, quoted commas aside.

@@ -8,7 +8,7 @@ use leaklight::catalogue::Catalogue;
 use leaklight::scene::{ListenerId, Scene, file};
 use leaklight::solve::{
     Answer, Audibility, ElementAnswer, ListenerAnswer, PathKind, PathRecord, RoomPairRating, SpaceAnswer, Surface,
-    TargetAnswer,
+    TargetAnswer, solve,
 };
 
 pub(super) struct Sample {
@@ -78,6 +78,8 @@ pub(super) fn flat() -> Sample {
     let answer = Answer {
         shells: vec![],
         covers: vec![],
+        mounts: vec![],
+        floating: vec![],
         spaces: building.spaces.iter().map(|_| solved_space()).collect(),
         elements: building.elements.iter().map(|_| solved_element()).collect(),
         listeners: vec![
@@ -86,6 +88,17 @@ pub(super) fn flat() -> Sample {
         ],
         notes: vec!["A note that stands in the answer.".to_owned()],
     };
+    Sample { scene, building, answer }
+}
+
+/// The house of `shelled.ron`, with the program's own answer.
+pub(super) fn shelled() -> Sample {
+    solved(file::from_text(include_str!("shelled.ron")).expect("the test scene is right"))
+}
+
+pub(super) fn solved(scene: Scene) -> Sample {
+    let building = building::build(&scene, Catalogue::built_in_ref()).expect("the test scene is a building");
+    let answer = solve(&scene, Catalogue::built_in_ref(), &building);
     Sample { scene, building, answer }
 }
 

@@ -35,6 +35,9 @@ fn joists() -> Build {
 fn construction(id: &str, kind: Kind) -> (String, Construction) {
     let build = match kind {
         Kind::Open => Build::Open,
+        _ if id.ends_with("measured") => {
+            Build::Measured { thickness_mm: 20.0, mass_per_area_kg_m2: 15.0, r_db: vec![30.0; 16] }
+        }
         Kind::Vent => Build::NormalisedDifference { dne_octaves_db: [30.0; 7] },
         Kind::Floor if id.starts_with("joist") => joists(),
         _ => Build::Layers(vec![sheet(100.0)]),
@@ -64,6 +67,8 @@ pub(super) fn catalogue() -> Catalogue {
         ("door-panelled-timber", Kind::Door),
         ("vent-open-100", Kind::Vent),
         ("hole-open", Kind::Open),
+        ("leaf-board", Kind::Leaf),
+        ("leaf-measured", Kind::Leaf),
     ];
     let finishes = ["wood-floor-joists", "plaster-on-masonry", "plasterboard-void", "carpet-on-felt"];
     let finish = |id: &str| Finish {

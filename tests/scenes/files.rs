@@ -9,8 +9,14 @@ use leaklight::scene::Scene;
 use leaklight::scene::file::{backup_path, from_text, read, to_text, write};
 use leaklight::scene::validate::validate;
 
-pub(super) const SHIPPED: [&str; 4] =
-    ["bookshop-terrace.ron", "music-school.ron", "village-hall.ron", "foam-or-lining.ron"];
+pub(super) const SHIPPED: [&str; 6] = [
+    "bookshop-terrace.ron",
+    "music-school.ron",
+    "village-hall.ron",
+    "foam-or-lining.ron",
+    "shared-void.ron",
+    "room-within-a-room.ron",
+];
 
 pub(super) fn shipped(name: &str) -> Scene {
     read(&path(name)).unwrap_or_else(|problem| panic!("{name}: {problem}"))
@@ -25,10 +31,12 @@ fn shipped_scenes_have_what_they_promise() {
     for name in SHIPPED {
         let scene = shipped(name);
         let rooms: usize = scene.storeys.iter().map(|storey| storey.rooms.len()).sum();
-        // The terrace and the school are whole buildings; the hall is one storey with a loft beside it, foam or lining a mere comparison.
+        // The terrace and the school are whole buildings; the hall is one storey with a loft beside it, foam or lining and the
+        // shared void are mere comparisons.
         let (least_rooms, least_storeys) = match name {
             "village-hall.ron" => (8, 2),
             "foam-or-lining.ron" => (4, 1),
+            "shared-void.ron" => (5, 2),
             _ => (8, 3),
         };
         assert!(rooms >= least_rooms && scene.storeys.len() >= least_storeys, "{name}: {rooms} rooms");
@@ -44,7 +52,12 @@ fn shipped_scenes_have_no_problem_and_can_be_built() {
     for name in SHIPPED {
         let scene = shipped(name);
         let problems: Vec<String> = validate(&scene, catalogue).iter().map(ToString::to_string).collect();
-        assert!(problems.is_empty(), "{name}: {problems:#?}");
+        if name == "room-within-a-room.ron" {
+            // Its cover lies over the one window of the room: the caution that belongs to such a panel must show.
+            assert!(problems.len() == 1 && problems[0].contains("leave by in a fire"), "{name}: {problems:#?}");
+        } else {
+            assert!(problems.is_empty(), "{name}: {problems:#?}");
+        }
         let building = build(&scene, catalogue).unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
         assert_eq!(building.listeners.len(), scene.listeners.len(), "{name}");
     }

@@ -2,7 +2,7 @@
 
 use leaklight::scene::file::{from_text, to_text};
 use leaklight::scene::validate::validate;
-use leaklight::scene::{Background, NodeId, Override, Scene};
+use leaklight::scene::{Background, Duct, DuctEnd, DuctSection, NodeId, Override, Scene};
 use proptest::prelude::*;
 
 use super::catalogue::catalogue;
@@ -101,6 +101,21 @@ fn any_scene() -> impl Strategy<Value = Scene> {
             scene.storeys[1].floor.joist_direction_deg = Some(numbers[17]);
             scene.listeners[0].at = [numbers[18], numbers[19]];
             scene.overrides = vec![Override::Reduction { element: word.clone(), r_db: numbers.clone() }];
+            let end = |at: usize| DuctEnd {
+                storey: "low".into(),
+                at: [numbers[at], numbers[at + 1]],
+                height_m: numbers[at + 2],
+            };
+            scene.ducts.push(Duct {
+                id: "pipe".into(),
+                name: word.clone(),
+                ends: [end(0), end(3)],
+                section: DuctSection::Rectangular(numbers[6], numbers[7]),
+                length_m: numbers[8],
+                bends: 3,
+                lining: Some(word.clone()),
+                silencer_db: Some([numbers[9]; 8]),
+            });
             scene.sources[0].sound = word.clone();
             scene.storeys[0].openings[0].id.0 = word;
             scene

@@ -4,7 +4,7 @@ use leaklight::catalogue::{Build, Construction, ConstructionKind, Layer, Provena
 use leaklight::scene::file::from_text;
 use leaklight::scene::problem::any_error;
 use leaklight::scene::validate::validate;
-use leaklight::scene::{Background, Override, Scene, Severity};
+use leaklight::scene::{Background, FloorBuild, Override, Scene, Severity};
 
 use super::catalogue::catalogue;
 
@@ -282,6 +282,13 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         ],
     ),
     (
+        "seal: \"worn\")",
+        "seal: \"worn\", workmanship: bridged)",
+        &[
+            "error: storey \"low\", opening \"win\": it is said to be bridged, and an opening has nothing to bridge; choose `small_faults` or `unsealed`, or say it of the wall.",
+        ],
+    ),
+    (
         ", joist_direction_deg: 90",
         "",
         &[
@@ -313,6 +320,259 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         &["error: storey \"high\", room \"top\": its background NR is 400; give 0 to 100."],
     ),
 ];
+
+/// An inner shell or a cover in the sound scene, and all that is said then. What stands for the room `left`, the window and the door:
+/// text after theirs.
+const SHELLS: &[(Where, &str, &[&str])] = &[
+    (
+        Where::Left,
+        "inner_shell: (walls: FACE, ceiling: FACE, floor: DECK, openings: [DOOR])",
+        &[
+            "warning: storey \"low\", room \"left\": its shell closes vent \"vent\"; never close a vent that feeds a boiler, stove or gas fire; otherwise give the room air by another way.",
+            "warning: storey \"low\", room \"left\": its shell closes every window that one could leave by in a fire; give the shell a window before one of them, or another way out; ask a fire officer.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (walls: FACE)",
+        &[
+            "warning: storey \"low\", room \"left\": its shell closes vent \"vent\"; never close a vent that feeds a boiler, stove or gas fire; otherwise give the room air by another way.",
+            "warning: storey \"low\", room \"left\": its shell closes its only door; add a door to the shell: `openings: [(before: …, construction: …, seal: …)]` with the old door's id.",
+            "warning: storey \"low\", room \"left\": its shell closes every window that one could leave by in a fire; give the shell a window before one of them, or another way out; ask a fire officer.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: ()",
+        &[
+            "warning: storey \"low\", room \"left\": its inner shell has no face; give it `walls`, a `ceiling` or a `floor`, or remove it.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-bord\", gap_mm: 100))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's ceiling: \"leaf-bord\" is neither in the catalogue nor in this scene; did you mean \"leaf-board\"?",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"window-single-4\", gap_mm: 100))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's ceiling: \"window-single-4\" is a window; choose a leaf to stand before something else, a wall or a floor between storeys.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-measured\", gap_mm: 100))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's ceiling: \"leaf-measured\" is not made of layers, so nothing tells what it gains; choose one that lists its layers.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 2, fill: (\"wool\", 50)))",
+        &["error: storey \"low\", room \"left\": its shell's gap to the old ceiling is 2 mm; give 5 to 1000 mm."],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 40, fill: (\"wool\", 50)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's fill at the old ceiling is 50 mm thick, and the gap is 40 mm; choose a thinner fill, or widen the gap.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 40, fill: (\"board\", 30)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's fill at the old ceiling \"board\" is not porous, and swallows nothing; choose mineral wool or another porous material.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 40, fill: (\"wol\", 30)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's fill at the old ceiling \"wol\" is not in the catalogue; did you mean \"wool\"?",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (floor: FACE)",
+        &[
+            "warning: storey \"low\", room \"left\": nothing says what its shell's floor rests on, so it counts as floating free; give it a `support`, such as `Rubber(per_m2: 4, deflection_mm: 3, stiffer: 1.5)`.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 100, support: Springs(per_m2: 0, deflection_mm: 100)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's number of springs at the old ceiling is 0 for each m²; give 0.1 to 100 for each m².",
+            "error: storey \"low\", room \"left\": its shell's spring deflection at the old ceiling is 100 mm; give 0.2 to 60 mm.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 100, support: Rubber(per_m2: 2, deflection_mm: 3, stiffer: 0.5)))",
+        &["error: storey \"low\", room \"left\": its shell's `stiffer` at the old ceiling is 0.5; give 1 to 5."],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 100, support: Clips(spacing_mm: 6)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's distance between bars at the old ceiling is 6 mm; give 100 to 2000 mm.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 100, support: Hangers(per_m2: 400)))",
+        &[
+            "error: storey \"low\", room \"left\": its shell's number of hangers at the old ceiling is 400 for each m²; give 0.1 to 100 for each m².",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (each_wall: [(\"w9\", FACE), (\"w3\", FACE), (\"mid\", None), (\"mid\", None)])",
+        &[
+            "error: storey \"low\", room \"left\": its shell names wall \"w9\", which this storey does not have; did you mean \"w1\"?",
+            "error: storey \"low\", room \"left\": its shell names wall \"w3\", which is none of its walls; name a wall of this room.",
+            "error: storey \"low\", room \"left\": its shell names wall \"mid\" twice; keep one of them.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: FACE, openings: [(before: \"dor\", construction: \"door-panelled-timber\", seal: \"worn\")])",
+        &[
+            "error: storey \"low\", room \"left\": its shell has a door before opening \"dor\", which this storey does not have; did you mean \"door\"?",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (ceiling: FACE, openings: [DOOR])",
+        &[
+            "warning: storey \"low\", room \"left\": its shell has a door before opening \"door\", and no face before that wall; give that wall a face, or remove the door.",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (each_wall: [(\"mid\", FACE)], openings: [DOOR, DOOR])",
+        &["error: storey \"low\", room \"left\": its shell has two doors before opening \"door\"; keep one of them."],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (each_wall: [(\"mid\", FACE)], openings: [(before: \"door\", construction: \"door-panelled-timber\", undercut_mm: 500)])",
+        &[
+            "error: storey \"low\", room \"left\": its undercut of the shell's door before \"door\" is 500 mm; give 0 to 100 mm.",
+            "warning: storey \"low\", room \"left\": nothing says how its shell's door before \"door\" is sealed, so it counts as airtight all round; name its `seal`, such as \"compression-double\".",
+        ],
+    ),
+    (
+        Where::Left,
+        "inner_shell: (each_wall: [(\"mid\", FACE)], openings: [(before: \"door\", construction: \"leaf-board\", seal: \"putty\")])",
+        &[
+            "error: storey \"low\", room \"left\": its shell's door before \"door\": \"leaf-board\" is a leaf to stand before something else; choose a door or a window.",
+            "error: storey \"low\", room \"left\": its seal of the shell's door before \"door\": \"putty\" is not in the catalogue; it may be one of \"none\", \"worn\".",
+        ],
+    ),
+    (
+        Where::Left,
+        "usage: cavity, fill: (\"wool\", 50), inner_shell: (ceiling: FACE)",
+        &[
+            "error: storey \"low\", room \"left\": it is the gap of an inner shell, and has an inner shell itself; give `inner_shell` to the room within, or another `usage` to this one.",
+            "error: source \"drums\": it is in \"left\", the gap of an inner shell, which is no room; move it into a room, or outdoors.",
+        ],
+    ),
+    (
+        Where::Left,
+        "fill: (\"wool\", 50)",
+        &[
+            "warning: storey \"low\", room \"left\": it has a `fill`, which only the drawn gap of an inner shell has; remove it, or set `usage: cavity`.",
+        ],
+    ),
+    (
+        Where::Window,
+        "cover: COVER",
+        &[
+            "warning: storey \"low\", opening \"win\": its cover closes the only window of \"left\" that one could leave by in a fire; keep another way out, or let it come off from inside at once, without tools and by one person; ask a fire officer.",
+        ],
+    ),
+    (
+        Where::Window,
+        "cover: (construction: \"brick-102-plastered\", gap_mm: 4, overlap_mm: 600, seal: \"putty\", on: false)",
+        &[
+            "error: storey \"low\", opening \"win\": its cover \"brick-102-plastered\" is a wall; choose a leaf to stand before something else.",
+            "error: storey \"low\", opening \"win\": its cover's distance from the pane is 4 mm; give 5 to 1000 mm.",
+            "error: storey \"low\", opening \"win\": its cover's overlap is 600 mm; give 0 to 500 mm.",
+            "error: storey \"low\", opening \"win\": its cover's seal \"putty\" is not in the catalogue; it may be one of \"none\", \"worn\".",
+        ],
+    ),
+    (
+        Where::Window,
+        "cover: (construction: \"leaf-board\", gap_mm: 100, reveal: (\"board\", 500), room: \"lft\", pieces: (0, 9), on: false)",
+        &[
+            "error: storey \"low\", opening \"win\": its cover's absorber round the reveal \"board\" is not porous, and swallows nothing; choose mineral wool or another porous material.",
+            "error: storey \"low\", opening \"win\": its cover's absorber round the reveal is 500 mm; give 1 to 300 mm.",
+            "error: storey \"low\", opening \"win\": its cover stands in room \"lft\", which this storey does not have; did you mean \"left\"?",
+            "error: storey \"low\", opening \"win\": its cover is split into 0 pieces across; give 1 to 6.",
+            "error: storey \"low\", opening \"win\": its cover is split into 9 pieces up; give 1 to 6.",
+            "warning: storey \"low\", opening \"win\": nothing says how its cover's edge is sealed, so it counts as airtight all round; name its `seal`, such as \"compression-single\" or \"none\".",
+            "warning: storey \"low\", opening \"win\": nothing says how the joints of its cover's pieces are sealed, so they count as airtight; name its `joint_seal`, such as \"compression-single\" or \"none\".",
+        ],
+    ),
+    (
+        Where::Vent,
+        "cover: COVER",
+        &[
+            "warning: storey \"low\", opening \"vent\": its cover closes a vent; never close a vent that feeds a boiler, stove or gas fire; otherwise give the room air by another way.",
+        ],
+    ),
+    (
+        Where::Door,
+        "cover: COVER",
+        &[
+            "warning: storey \"low\", opening \"door\": its cover stands before a door, and nobody gets out before it is lifted away; hang it as a second door, or keep another way out free.",
+        ],
+    ),
+];
+
+/// Words that stand for more text.
+const WORDS: [(&str, &str); 4] = [
+    ("FACE", "(construction: \"leaf-board\", gap_mm: 100, fill: (\"wool\", 50))"),
+    ("DECK", "(construction: \"leaf-board\", gap_mm: 50, support: Springs(per_m2: 4, deflection_mm: 5))"),
+    ("DOOR", "(before: \"door\", construction: \"door-panelled-timber\", seal: \"worn\")"),
+    ("COVER", "(construction: \"leaf-board\", gap_mm: 100, seal: \"worn\", pieces: (1, 2), joint_seal: \"worn\")"),
+];
+
+#[derive(Clone, Copy, Debug)]
+enum Where {
+    Left,
+    Window,
+    Door,
+    Vent,
+}
+
+#[test]
+fn bad_shells_and_covers_are_told_of() {
+    let mut wrong = vec![];
+    for (place, new, expected) in SHELLS {
+        let old = match place {
+            Where::Left => "name: \"left\", at: (2, 1)",
+            Where::Window => "sill_m: 0.9, seal: \"worn\"",
+            Where::Door => "height_m: 2, seal: \"none\"",
+            Where::Vent => "sill_m: 2.2",
+        };
+        let mut text = format!("{old}, {new}");
+        for (word, meant) in WORDS {
+            text = text.replace(word, meant);
+        }
+        assert!(SOUND.contains(old), "the sound scene holds no {old:?}");
+        let scene = from_text(&SOUND.replacen(old, &text, 1)).unwrap_or_else(|problem| panic!("{new}: {problem}"));
+        let found = told(&scene);
+        if found != *expected {
+            wrong.push(format!("{new}\n  expected {expected:#?}\n  found {found:#?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
 
 #[test]
 fn bad_scenes_are_told_of() {
@@ -402,6 +662,20 @@ fn all_problems_are_gathered_and_warnings_do_not_count_as_errors() {
     let problems = validate(&scene, &catalogue());
     assert!(problems.iter().all(|problem| problem.severity == Severity::Warning) && problems.len() == 1);
     assert!(!any_error(&problems));
+}
+
+/// The floor of the lowest storey lies nowhere, one storey is asked once for one kind of floor, and walls do not ask again.
+#[test]
+fn a_missing_joist_direction_is_told_once() {
+    let mut scene = sound();
+    let floor = FloorBuild { joist_direction_deg: None, ..scene.storeys[1].floor.clone() };
+    for storey in &mut scene.storeys {
+        storey.floor = floor.clone();
+        storey.rooms[0].floor = Some(floor.clone());
+        storey.walls[0].joists_run_on = true;
+    }
+    let told = told(&scene);
+    assert!(told.len() == 1 && told[0].starts_with("warning: storey \"high\": its floor"), "{told:#?}");
 }
 
 #[test]

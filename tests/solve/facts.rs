@@ -4,7 +4,7 @@ use std::path::Path;
 
 use leaklight::acoustics::{BAND_COUNT, Bands, Spectrum};
 use leaklight::building::{Building, SpaceKind};
-use leaklight::scene::{Contact, ContactForce, Opening, Scene, file};
+use leaklight::scene::{Contact, ContactForce, Opening, Scene, Touches, file};
 use leaklight::solve::{Answer, PathKind};
 
 use super::properties::{House, level, solved};
@@ -156,6 +156,7 @@ fn under_a_timber_floor_a_decoupled_floor_outdoes_a_better_window() {
         scene.sources[0].contacts.push(Contact {
             name: "pedal".into(),
             at: None,
+            touches: Touches::Floor,
             force: ContactForce::Known("bass-drum-pedal".into()),
             level_db: 0.0,
             mount: None,

@@ -1,7 +1,8 @@
 //! Modes and confidence of whole buildings.
 
-use leaklight::acoustics::BAND_COUNT;
 use leaklight::acoustics::bands::{INDEX_50_HZ, NOMINAL_HZ};
+use leaklight::acoustics::rating::weighting::a_weighted_energy;
+use leaklight::acoustics::{BAND_COUNT, Spectrum};
 use leaklight::building::SpaceKind;
 use leaklight::scene::file;
 use leaklight::solve::{Answer, SpaceAnswer};
@@ -52,6 +53,12 @@ fn low_bands_are_marked_and_wider() {
             let u = &heard.band_uncertainty_db;
             assert!((0..BAND_COUNT).all(|band| u[band] >= 5.0 && u[band] < 15.0), "{}: {u:?}", heard.name);
             assert!(u[INDEX_50_HZ] >= 6.8 && u[first - 1] > u[first], "{}: {u:?}", heard.name);
+            // What low bands carry of the A-weighted energy widens the level's own uncertainty, up to theirs.
+            let low = Spectrum::from_fn(|band| if band < first { heard.energy[band] } else { 0.0 });
+            let share = a_weighted_energy(&low) / a_weighted_energy(&heard.energy);
+            let least_db = share * u.0[..first].iter().copied().fold(f64::INFINITY, f64::min);
+            let most_db = u.iter().copied().fold(0.0, f64::max);
+            assert!((least_db..=most_db).contains(&heard.uncertainty_db), "{}: {}", heard.name, heard.uncertainty_db);
         }
     }
 }

@@ -1,11 +1,14 @@
 //! Whole buildings through the real geometry and solver.
 
 mod annex_l;
+mod ducts;
 mod facts;
 mod low_frequency;
 mod memory;
 mod outdoors;
 mod properties;
 mod shell;
+mod shell_facts;
 mod structure_borne;
+mod voids;
 mod workmanship;

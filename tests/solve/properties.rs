@@ -3,7 +3,7 @@
 use leaklight::acoustics::BAND_COUNT;
 use leaklight::building::{Building, build};
 use leaklight::catalogue::Catalogue;
-use leaklight::scene::{Finishes, Listener, Node, Opening, Scene, Source, Workmanship};
+use leaklight::scene::{Duct, DuctEnd, DuctSection, Finishes, Listener, Node, Opening, Scene, Source, Workmanship};
 use leaklight::solve::{Answer, solve};
 use proptest::prelude::*;
 
@@ -20,6 +20,8 @@ pub(super) struct House {
     pub(super) door: Option<&'static str>,
     pub(super) seal: &'static str,
     pub(super) soft: bool,
+    /// A lined duct from upstairs on one side to downstairs on the other.
+    pub(super) duct: bool,
 }
 
 impl Default for House {
@@ -33,6 +35,7 @@ impl Default for House {
             door: Some("door-solid-core-44"),
             seal: "compression-single",
             soft: false,
+            duct: false,
         }
     }
 }
@@ -80,6 +83,19 @@ impl House {
             });
         }
         let mut scene = scene(storeys);
+        if self.duct {
+            let end = |storey: &str, x| DuctEnd { storey: storey.into(), at: [x, d / 4.0], height_m: 2.2 };
+            scene.ducts.push(Duct {
+                id: "duct".into(),
+                name: "duct".into(),
+                ends: [end("upper", a / 2.0), end("lower", a + b / 2.0)],
+                section: DuctSection::Rectangular(200.0, 150.0),
+                length_m: 9.0,
+                bends: 2,
+                lining: Some("foam-15".into()),
+                silencer_db: None,
+            });
+        }
         scene.sources.push(source("upper", [a / 2.0 + 0.2, d / 2.0]));
         for (id, storey, at) in [
             ("beside", "upper", [a + b / 2.0, d / 2.0]),
@@ -146,14 +162,16 @@ fn houses() -> impl Strategy<Value = House> {
             "concrete-slab-180-floating-screed",
         ]),
         prop::option::of(Just("door-solid-core-44")),
+        any::<bool>(),
     )
-        .prop_map(|((a, b, depth_m), outer, partition, floor, door)| House {
+        .prop_map(|((a, b, depth_m), outer, partition, floor, door, duct)| House {
             widths_m: [a, b],
             depth_m,
             outer,
             partition,
             floor,
             door,
+            duct,
             ..House::default()
         })
 }

@@ -239,9 +239,11 @@ fn a_cover_is_as_good_as_its_gap_and_seal() {
     let off = garden(Some(Cover { on: false, ..cover(150.0, "compression-double", [1, 1]) }));
     assert!(bare - good > 6.0 && good <= split && split < loose && loose < bare, "{bare} {good} {split} {loose}");
     assert!((off - bare).abs() < 1e-9);
-    let shallow = window(Some(cover(20.0, "compression-double", [1, 1])), false);
-    let worst_db = shallow.covers[0].gain_db.iter().copied().fold(f64::INFINITY, f64::min);
-    assert!(worst_db < -2.0 && shallow.covers[0].resonance_hz > 80.0, "{worst_db}");
+    let bare_reveal = Cover { reveal: None, ..cover(20.0, "compression-double", [1, 1]) };
+    let shallow = window(Some(bare_reveal), false);
+    // From 100 Hz up: what a small pane does below 50 Hz is uncertain whatever stands before it.
+    let worst_db = shallow.covers[0].gain_db.iter().skip(6).copied().fold(f64::INFINITY, f64::min);
+    assert!(worst_db < -1.0 && shallow.covers[0].resonance_hz > 80.0, "{worst_db}");
 }
 
 /// By hand: 1.3 m by 1.3 m of fibreboard 18 mm at 760 kg/m³ is 23.1 kg in one piece, 5.8 kg in four.

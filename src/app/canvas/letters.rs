@@ -16,7 +16,7 @@ const MOST: f64 = 96.0;
 const HALF_CAPITAL: f32 = 0.3465;
 
 /// Paints every text of the plan and its dimensions.
-pub(super) fn paint(painter: &Painter, frame: &Frame, drawing: &Drawing) {
+pub fn paint(painter: &Painter, frame: &Frame, drawing: &Drawing) {
     for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet) {
         let Form::Text { at, text, size_m, anchor, rotation_deg, colour, strong, halo } = &shape.form else { continue };
         let size = size_m * frame.px_per_m;

@@ -26,6 +26,7 @@ use crate::output::{Leaks, lettering, plan};
 
 pub use frame::Frame;
 pub use legend::legend_ui;
+pub use letters::paint as paint_letters;
 pub use storeys::storeys_ui;
 pub use ui::{CanvasAnswer, CanvasView, canvas_ui};
 

@@ -4,7 +4,7 @@ use bevy_egui::egui::{Context, Key, Modifiers};
 
 use super::Hearing;
 use crate::app::view::{Ask, Pointed, next_band, stretched};
-use crate::output::{By, Theme};
+use crate::output::By;
 
 /// The digits choose a listener.
 const DIGITS: [Key; 9] =
@@ -14,7 +14,7 @@ const DIGITS: [Key; 9] =
 ///
 /// Left and right step through the bands, with shift they stretch a range; A looks at all of them. Up and down mark a path.
 /// Page up and page down change the storey, digits the listener. O lights where sound gets out, I where it comes in. F or Home
-/// shows all, plus and minus zoom, L changes to the light theme and back.
+/// shows all, plus and minus zoom, L goes round the dark, the light and the high-contrast theme.
 #[must_use]
 pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Pointed) -> Vec<Ask> {
     let pressed = |key: Key| context.input_mut(|input| input.consume_key(Modifiers::NONE, key));
@@ -48,7 +48,7 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
         asks.push(Ask::LightBy(By::Exit));
     }
     if pressed(Key::L) {
-        asks.push(Ask::Theme(if view.theme == Theme::Dark { Theme::Light } else { Theme::Dark }));
+        asks.push(Ask::Theme(view.theme.next()));
     }
     let last = heard.paths.len().checked_sub(1);
     if let Some(last) = last {

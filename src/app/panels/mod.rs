@@ -1,7 +1,9 @@
 //! The panels beside and below the plan. Each is a function of what it shows, and returns what the user asks for.
 
 mod bands;
+pub mod drawing;
 mod heard;
+pub mod inspector;
 mod keys;
 mod level_chart;
 mod listeners;
@@ -13,6 +15,7 @@ use bevy_egui::egui::{self, Margin, Panel, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
+use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
 use super::solving::{CurrentAnswer, Solved};
 use super::theme::{Palette, size};
@@ -78,7 +81,8 @@ pub(super) fn plugin(app: &mut App) {
 #[allow(clippy::too_many_arguments, reason = "a system takes what it reads and writes")]
 pub(super) fn show(
     mut contexts: EguiContexts,
-    document: Res<Document>,
+    mut document: ResMut<Document>,
+    mut desk: ResMut<Desk>,
     current: Res<CurrentAnswer>,
     drawn: Res<CurrentDrawing>,
     mut frame: ResMut<Frame>,
@@ -90,13 +94,43 @@ pub(super) fn show(
     let all = UiBuilder::new().layer_id(layer).max_rect(context.viewport_rect());
     let mut window = Ui::new(context.clone(), "window".into(), all);
     let palette = Palette::of(view.theme);
+    if let Some(scene) = &document.scene
+        && desk.picks.iter().any(|pick| !super::desk::exists(scene, pick))
+    {
+        let scene = scene.clone();
+        desk.follow(&scene);
+    }
+    let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, desk.mode) };
+    if desk.mode == Mode::Draw {
+        let mut shown = drawing::Shown {
+            current: &current,
+            drawn: &drawn,
+            document: &mut document,
+            desk: &mut desk,
+            view: &mut view,
+            frame: &mut frame,
+        };
+        drawing::show(&mut window, &mut shown, &pressed);
+        return Ok(());
+    }
+    for action in pressed {
+        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
+        context.request_repaint();
+    }
     let solved = current.solved.as_deref();
     let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
     let mut asks: Vec<Ask> = vec![];
     let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
 
+    let mut fit_anew = false;
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
+        let mut switched = desk.clone();
+        mode_ui(ui, &mut switched);
+        if desk.set_if_neq(switched) {
+            fit_anew = true;
+        }
+        ui.add_space(4.0);
         if !current.problems.is_empty() {
             troubles_ui(ui, view.theme, &current.problems);
         } else if let Some(hearing) = &hearing {
@@ -125,10 +159,11 @@ pub(super) fn show(
     };
     let before = *frame;
     let mut laid = before;
+    laid.fitted |= fit_anew;
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
-    if !context.egui_wants_keyboard_input() {
+    if !context.text_edit_focused() {
         asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
     }
 

@@ -25,6 +25,14 @@ pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Problem]) {
     });
 }
 
+/// The same list without heading, as long as it is.
+pub fn list_ui(ui: &mut Ui, theme: Theme, troubles: &[Problem]) {
+    let palette = Palette::of(theme);
+    for trouble in troubles {
+        trouble_ui(ui, &palette, trouble);
+    }
+}
+
 fn trouble_ui(ui: &mut Ui, palette: &Palette, trouble: &Problem) {
     let frame = egui::Frame::new().fill(palette.raised).corner_radius(6).inner_margin(egui::Margin::symmetric(12, 10));
     frame.show(ui, |ui| {

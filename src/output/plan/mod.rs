@@ -4,12 +4,14 @@
 //! what passes nothing stays grey. The numbers on the plan are those of the list beside it.
 
 mod dimensions;
+mod ducts;
 mod geometry;
 mod labels;
 mod marks;
 mod openings;
 mod rooms;
 mod sheet;
+mod shells;
 mod walls;
 
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
@@ -129,8 +131,10 @@ pub fn lettered(
     canvas.rooms();
     canvas.walls(&walls, &bands);
     canvas.openings(&walls);
+    canvas.ducts();
     canvas.marks();
     canvas.badges(&walls, &bands);
+    canvas.duct_badges();
     canvas.room_labels();
     canvas.dimensions(&walls);
     // Dimension lines lie under everything: they may pass the name of a listener outdoors.
@@ -228,6 +232,10 @@ impl Canvas<'_> {
 
     /// True when a face can be seen in this plan: its wall stands on the storey, or its slab lies over or under it.
     fn visible(&self, face: Surface) -> bool {
+        if let Surface::Duct(at) = face {
+            let ends = self.building.ducts.get(at).map(|duct| duct.ends);
+            return ends.is_some_and(|ends| ends.iter().any(|end| end.storey == self.view.storey));
+        }
         let Some(element) = face.element().and_then(|at| self.building.elements.get(at.0)) else {
             return storey_of(self.building, self.heard.space) == Some(self.view.storey);
         };

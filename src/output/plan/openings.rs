@@ -13,6 +13,8 @@ impl Canvas<'_> {
         for (element, wall) in walls {
             for (at, opening) in building.elements[element.0].openings.iter().enumerate() {
                 self.opening(*element, at, opening, wall.thickness_m);
+                let sides = building.elements[element.0].sides;
+                self.fronts(Surface::Opening(*element, at), opening, *wall, sides);
             }
         }
     }
@@ -97,19 +99,27 @@ impl Canvas<'_> {
                 SpaceKind::Room(room) => room.area_m2,
                 SpaceKind::Outdoors | SpaceKind::Ground => -1e6,
             };
-            if crowded { area_m2 - 1e3 } else { area_m2 }
+            // A door opens away from the shell before it.
+            let shelled = building.elements[element.0].fronts[usize::from(turn < 0.0)].is_some();
+            area_m2 - if crowded || shelled { 1e3 } else { 0.0 }
         };
         if score(1.0) >= score(-1.0) { 1.0 } else { -1.0 }
     }
 
-    /// A door leaf standing open at a right angle, with the arc it sweeps.
+    /// The door's own leaf, on the side it swings to.
     fn leaf(&mut self, element: ElementIndex, line: [Point; 2], aside: Point) {
+        let turn = self.leaf_side(element, line, length(sub(line[1], line[0])));
+        self.swung(line, scale(aside, turn), turn);
+    }
+
+    /// A door leaf standing open at a right angle, with the arc it sweeps: to the left of the line (`turn` 1) or to its right (−1), from the
+    /// face that lies `aside` of the line.
+    pub(super) fn swung(&mut self, line: [Point; 2], aside: Point, turn: f64) {
         const STEPS: usize = 16;
         let (unit, colour) = (self.unit, self.quiet.wall_edge);
         let radius_m = length(sub(line[1], line[0]));
-        let turn = self.leaf_side(element, line, radius_m);
         let (direction, normal) = (along(line), scale(left(along(line)), turn));
-        let hinge = add(line[0], scale(aside, turn));
+        let hinge = add(line[0], aside);
         let arc: Vec<Point> = (0..=STEPS)
             .map(|step| {
                 let (sin, cos) = (std::f64::consts::FRAC_PI_2 * step as f64 / STEPS as f64).sin_cos();

@@ -48,6 +48,9 @@ impl Canvas<'_> {
             let here = SpaceIndex(at);
             let chosen = self.heard.space == here;
             let fill = if chosen { self.quiet.chosen_room } else { self.quiet.room };
+            if let Some(before) = &room.before_shell {
+                self.shell_band(here, room, before);
+            }
             self.polygon(Part::Plan, Some(Shown::Space(here)), room.outline.clone(), fill);
             let slabs = self.lit_slabs(here);
             for slab in &slabs {

@@ -221,6 +221,27 @@ impl Canvas<'_> {
             self.line(part, &[[x, cursor.y - 0.6 * unit], [x, cursor.y + 0.6 * unit]], spark, 0.3 * unit);
         }
         self.text(part, [half + 2.6 * unit, cursor.y], "leaks by the gap round it", style);
+        let kinds = self.kinds();
+        let mut drawn = vec![];
+        if kinds.shell {
+            drawn.push((0.16, None, quiet.wall_edge, "inner shell"));
+        }
+        if kinds.cover {
+            drawn.push((0.26, None, quiet.soft_ink, "cover panel"));
+        }
+        if kinds.cover_off {
+            drawn.push((0.12, Some([0.5 * unit, 0.4 * unit]), quiet.soft_ink, "cover taken off"));
+        }
+        for (at, (wide, dash_m, colour, name)) in drawn.into_iter().enumerate() {
+            if at % 2 == 0 {
+                cursor.y -= 1.9 * unit;
+            }
+            let x = if at % 2 == 0 { cursor.x } else { half };
+            let points = vec![[x, cursor.y], [x + 2.0 * unit, cursor.y]];
+            let stroke = Stroke { colour, width_m: wide * unit, dash_m };
+            self.push(part, None, Form::Line { points, stroke });
+            self.text(part, [x + 2.6 * unit, cursor.y], name, style);
+        }
         cursor.y -= 2.6 * unit;
     }
 

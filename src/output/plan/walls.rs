@@ -4,7 +4,7 @@ use crate::building::ElementIndex;
 use crate::solve::Surface;
 
 use super::geometry::{WallBand, band, clear_line, wall_outline};
-use super::{Canvas, Form, Part, Shown, Stroke, Theme};
+use super::{Canvas, Form, Part, Shown, Stroke};
 
 /// The glow beyond a lit wall: how far it reaches in letters, and the layers it is laid on in, each as strong.
 const GLOW_REACH: f64 = 3.2;
@@ -42,7 +42,7 @@ impl Canvas<'_> {
     pub(super) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
         let share = self.leaks.share(face);
         let Some(colour) = self.view.theme.leak(share) else { return };
-        if self.view.theme != Theme::Dark {
+        if !self.view.theme.is_dark() {
             return;
         }
         // Full at the total, none 20 dB below it.

@@ -3,15 +3,18 @@
 //! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
 mod constructions;
+mod ducts;
+mod faces;
 mod names;
 mod openings;
 mod plan;
+mod shells;
 mod storeys;
 mod values;
 
 use std::collections::BTreeSet;
 
-use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing};
+use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;
@@ -38,6 +41,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.own_constructions();
     check.sources();
     check.listeners();
+    check.ducts();
     check.overrides();
     check.problems
 }
@@ -148,6 +152,18 @@ impl<'a> Check<'a> {
             let name = &contact.name;
             if let Some(at) = contact.at {
                 self.point(spot, at);
+            }
+            if let Touches::Wall(wall) = &contact.touches
+                && let Some(storey) = self.scene.storeys.iter().find(|storey| storey.id == source.storey)
+                && !storey.walls.iter().any(|known| known.id == *wall)
+            {
+                let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
+                let to_do = names::advice(&wall.0, known, "name a wall of its storey");
+                self.error(
+                    spot,
+                    format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not"),
+                    to_do,
+                );
             }
             self.number(spot, "level change of a contact", contact.level_db, LEVEL_CHANGE_DB);
             match &contact.force {

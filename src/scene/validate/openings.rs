@@ -7,7 +7,7 @@ use super::plan::{SHORTEST_WALL_M, distance, upright};
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId};
+use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId, Workmanship};
 
 const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
 const SIZE_M: Limits = Limits::new(0.005, 50.0, "m");
@@ -130,12 +130,8 @@ impl Check<'_> {
 
     fn closing(&mut self, spot: &Spot, opening: &Opening) {
         self.number(spot, "undercut", opening.undercut_mm, UNDERCUT_MM);
-        if let Some(seal) = &opening.seal
-            && !self.catalogue.seals.contains_key(seal)
-        {
-            let known = self.catalogue.seals.keys().map(String::as_str);
-            let to_do = advice(seal, known, "choose a seal of the catalogue");
-            self.error(spot, format!("its seal \"{seal}\" is not in the catalogue"), to_do);
+        if let Some(seal) = &opening.seal {
+            self.seal(spot, "seal", seal);
         }
         let Some(construction) = self.construction_as(spot, "construction", &opening.construction, &KINDS) else {
             return;
@@ -150,6 +146,13 @@ impl Check<'_> {
                 self.warning(spot, "it has a seal, and air passes through it all the same", "remove the seal");
             }
             _ => {}
+        }
+        if opening.workmanship == Workmanship::Bridged {
+            self.error(
+                spot,
+                "it is said to be bridged, and an opening has nothing to bridge",
+                "choose `small_faults` or `unsealed`, or say it of the wall",
+            );
         }
         if construction.kind != ConstructionKind::Door && opening.undercut_mm > 0.0 {
             self.warning(spot, "it has an undercut, and only doors have one", "remove it");

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::names::advice;
+use super::storeys::has_joists;
 use super::values::short;
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{NodeId, Storey, Thing, Wall};
+use crate::scene::{FloorBuild, NodeId, Storey, Thing, Usage, Wall};
 
 /// Shortest wall, m.
 pub(super) const SHORTEST_WALL_M: f64 = 0.05;
@@ -44,13 +45,17 @@ impl Check<'_> {
             }
         }
 
+        // The walls of an inner shell may be drawn as leaves.
+        let drawn_shell = storey.rooms.iter().any(|room| room.usage == Usage::Cavity);
+        let kinds: &[ConstructionKind] =
+            if drawn_shell { &[ConstructionKind::Wall, ConstructionKind::Leaf] } else { &[ConstructionKind::Wall] };
         let mut seen = BTreeSet::new();
         let mut lines: Vec<Line> = vec![];
         let mut uses: BTreeMap<&NodeId, usize> = BTreeMap::new();
         for wall in &storey.walls {
             let spot = at(Thing::Wall(wall.id.0.clone()));
             self.id(&spot, &wall.id.0, &mut seen, "wall");
-            self.construction_as(&spot, "construction", &wall.construction, &[ConstructionKind::Wall]);
+            self.construction_as(&spot, "construction", &wall.construction, kinds);
             for end in [&wall.from, &wall.to] {
                 *uses.entry(end).or_default() += 1;
                 if !storey.nodes.iter().any(|node| node.id == *end) {
@@ -168,7 +173,11 @@ impl Check<'_> {
                 let own = storey.rooms.iter().filter_map(|room| room.floor.as_ref());
                 own.chain([&storey.floor])
             });
-        if !floors.any(|floor| floor.joist_direction_deg.is_some()) {
+        // Joists of unknown direction count as crossing it; that nothing is said of it is told of the floor.
+        let joists = |floor: &FloorBuild| {
+            floor.joist_direction_deg.is_some() || self.construction(&floor.construction).is_some_and(has_joists)
+        };
+        if !floors.any(joists) {
             self.warning(
                 spot,
                 "joists are said to run on through it, and neither the floor below nor the one above has any",
@@ -178,7 +187,16 @@ impl Check<'_> {
     }
 
     fn walls_above(&mut self, position: usize, storey: &Storey, lines: &[Line]) {
-        let Some(above) = self.scene.storeys.get(position + 1) else { return };
+        let Some(above) = self.scene.storeys.get(position + 1) else {
+            for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+                self.warning(
+                    &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
+                    "it is said to stop at the ceiling, and no loft or void is drawn above it, so that nothing passes over it",
+                    "draw the loft or void as a storey, or remove `stops_at_ceiling`",
+                );
+            }
+            return;
+        };
         let place = |id: &NodeId| above.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
         for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
             let middle = [(line.ends[0][0] + line.ends[1][0]) / 2.0, (line.ends[0][1] + line.ends[1][1]) / 2.0];

@@ -10,6 +10,9 @@ use crate::scene::{FloorBuild, Room, RoomId, Storey, Thing};
 
 const LEVEL_M: Limits = Limits::new(-100.0, 1000.0, "m");
 const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m");
+/// Of a storey that holds nothing but voids.
+const VOID_HEIGHT_M: Limits = Limits::new(0.05, 40.0, "m");
+const PICTURE_M: Limits = Limits::new(0.1, 10_000.0, "m");
 const DIRECTION_DEG: Limits = Limits::new(-360.0, 360.0, "degrees");
 const FURNITURE_M2: Limits = Limits::new(0.0, 5000.0, "m²");
 const EXTRA_M2: Limits = Limits::new(0.0, 5000.0, "m²");
@@ -42,8 +45,10 @@ impl<'a> Check<'a> {
             self.id(&spot, &storey.id.0, &mut seen, "storey");
             self.name(&spot, &storey.name);
             let level = self.number(&spot, "level", storey.level_m, LEVEL_M);
-            let height = self.number(&spot, "height", storey.height_m, CLEAR_HEIGHT_M);
-            let floor = self.floor(&spot, "floor", &storey.floor);
+            let void = !storey.rooms.is_empty() && storey.rooms.iter().all(|room| room.usage.is_void());
+            let limits = if void { VOID_HEIGHT_M } else { CLEAR_HEIGHT_M };
+            let height = self.number(&spot, "height", storey.height_m, limits);
+            let floor = self.floor(&spot, "floor", &storey.floor, position > 0);
             self.construction_as(&spot, "ground", &storey.ground, &GROUND_KINDS);
             self.construction_as(&spot, "roof", &storey.roof, &ROOF_KINDS);
             if let Some(below) = position.checked_sub(1).map(|below| &scene.storeys[below])
@@ -52,9 +57,15 @@ impl<'a> Check<'a> {
             {
                 self.above(&spot, below, storey, floor);
             }
+            if let Some(underlay) = &storey.underlay {
+                self.point(&spot, underlay.at);
+                self.number(&spot, "width of its picture", underlay.width_m, PICTURE_M);
+                self.number(&spot, "strength of its picture", underlay.strength, Limits::new(0.0, 1.0, ""));
+            }
             self.plan(position, storey);
             self.openings(storey);
-            self.rooms(storey, &mut rooms_seen);
+            self.rooms(position, storey, &mut rooms_seen);
+            self.shells(storey);
         }
     }
 
@@ -101,12 +112,19 @@ impl<'a> Check<'a> {
         }
     }
 
-    fn floor(&mut self, spot: &Spot, role: &str, floor: &FloorBuild) -> Option<&'a Construction> {
+    /// `asks_for_joists`: false for the floor of the lowest storey, which lies nowhere, and for one that was asked of already.
+    fn floor(
+        &mut self,
+        spot: &Spot,
+        role: &str,
+        floor: &FloorBuild,
+        asks_for_joists: bool,
+    ) -> Option<&'a Construction> {
         if let Some(direction_deg) = floor.joist_direction_deg {
             self.number(spot, "joist direction", direction_deg, DIRECTION_DEG);
         }
         let construction = self.construction_as(spot, role, &floor.construction, &FLOOR_KINDS)?;
-        if has_joists(construction) && floor.joist_direction_deg.is_none() {
+        if asks_for_joists && has_joists(construction) && floor.joist_direction_deg.is_none() {
             self.warning(
                 spot,
                 format!("its {role} \"{}\" has joists, and nothing says which way they run", floor.construction),
@@ -116,14 +134,24 @@ impl<'a> Check<'a> {
         Some(construction)
     }
 
-    fn rooms(&mut self, storey: &Storey, seen: &mut BTreeSet<String>) {
+    fn rooms(&mut self, position: usize, storey: &Storey, seen: &mut BTreeSet<String>) {
         if storey.rooms.is_empty() {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Storey };
             self.warning(&spot, "it has no room", "put a room marker into each space the walls enclose");
         }
+        // A storey is asked once for each kind of floor with joists that lie no one knows how.
+        let mut asked: BTreeSet<&str> = BTreeSet::new();
+        if storey.floor.joist_direction_deg.is_none() {
+            asked.insert(&storey.floor.construction);
+        }
         for room in &storey.rooms {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Room(room.id.0.clone()) };
             self.room(&spot, room, seen);
+            if let Some(floor) = &room.floor {
+                let unknown = floor.joist_direction_deg.is_none();
+                let asks = position > 0 && unknown && asked.insert(&floor.construction);
+                self.floor(&spot, "floor", floor, asks);
+            }
         }
     }
 
@@ -144,9 +172,6 @@ impl<'a> Check<'a> {
         for (finish, area_m2) in &room.finishes.extra {
             self.finish(spot, "extra finish", finish);
             self.number(spot, &format!("area of \"{finish}\""), *area_m2, EXTRA_M2);
-        }
-        if let Some(floor) = &room.floor {
-            self.floor(spot, "floor", floor);
         }
         if let Some(roof) = &room.roof {
             self.construction_as(spot, "roof", roof, &ROOF_KINDS);

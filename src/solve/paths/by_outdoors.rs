@@ -1,16 +1,18 @@
-//! Out by one façade and in by another, and out to a listener in the open.
+//! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
 use super::super::element::Elements;
-use super::super::memory::Ways;
+use super::super::memory::{Place, Ways};
 use super::super::{Conditions, Memory};
+use super::mirror::{Bounce, Mirrors};
 use super::screen::Screens;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
-    INWARD_FACTOR, barrier_attenuation_db, facade_directivity_db, porous_beyond_hard_db, rectangle_spreading_per_m2,
+    INWARD_FACTOR, barrier_attenuation_db, before_wall_factor, facade_directivity_db, porous_beyond_hard_db,
+    rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
-use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
+use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
 use crate::scene::Ground;
 
 /// Nearer than this a façade part is no rectangle seen from before it, m. Own guard.
@@ -27,6 +29,12 @@ const MOST_PIECES: f64 = 12.0;
 /// Faces less than this out of one plane, m, are parts of one façade. Own choice.
 const ONE_PLANE_M: f64 = 0.3;
 
+/// A façade part nearer than this to a mirror's plane, m, radiates along it or out of it: what its wall does is part of how it radiates, or takes
+/// sound in (ISO 9613-2:1996, 7.5, leaves out sources on the wall itself). Own limit.
+const APART_M: f64 = 1.0;
+/// Energy that an outer wall reflects. Source: ISO 9613-2:1996, Table 4, flat hard walls (from memory, unverified; it has 0.8 for house fronts with bays).
+const REFLECTED: f64 = 1.0;
+
 /// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RadiatingFace {
@@ -34,8 +42,8 @@ pub struct RadiatingFace {
     pub room: SpaceIndex,
     /// Which part.
     pub surface: Surface,
-    /// True when nothing or only a gap is in the way.
-    pub leak: bool,
+    /// How the sound gets out: through it, through a gap or hole, through a duct.
+    pub kind: PathKind,
     /// τ·S, m².
     pub tau_m2: Spectrum,
     /// Its middle, m: x, y in the plan, z above the street.
@@ -46,6 +54,19 @@ pub struct RadiatingFace {
     pub size_m: [f64; 2],
     /// How far it reaches along its wall, m; zero for roofs.
     pub width_m: f64,
+}
+
+impl RadiatingFace {
+    /// All that decides how sound gets from it through a given open air.
+    fn place(&self) -> Place {
+        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
+        [x, y, z, nx, ny, nz, width, height, self.width_m]
+    }
+}
+
+/// As [`RadiatingFace::place`]: ears have neither normal nor size.
+fn ears([x, y, z]: [f64; 3]) -> Place {
+    [x, y, z, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
 }
 
 /// Every part of the building's shell, room by room.
@@ -65,7 +86,7 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
         let whole = RadiatingFace {
             room,
             surface: Surface::Element(index),
-            leak: false,
+            kind: PathKind::Through,
             tau_m2: part.tau_m2,
             middle,
             normal,
@@ -82,16 +103,44 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
             let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
             all.push(RadiatingFace {
                 surface: Surface::Opening(index, number),
-                leak: passed.hole,
+                kind: if passed.hole { PathKind::Gap } else { PathKind::Through },
                 tau_m2: passed.tau_m2,
                 ..face.clone()
             });
-            all.push(RadiatingFace { surface: Surface::Gap(index, number), leak: true, tau_m2: passed.gap_m2, ..face });
+            all.push(RadiatingFace {
+                surface: Surface::Gap(index, number),
+                kind: PathKind::Gap,
+                tau_m2: passed.gap_m2,
+                ..face
+            });
         }
         all.push(whole);
     }
+    all.extend(building.ducts.iter().enumerate().filter_map(|(at, duct)| mouth(building, elements, at, duct)));
     all.retain(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > 0.0));
     all
+}
+
+/// The mouth of a duct in the open: it looks away from its other end, and upwards when it stands right over that.
+fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct) -> Option<RadiatingFace> {
+    let outdoors = building.outdoors();
+    let outer = duct.ends.iter().position(|end| end.space == outdoors)?;
+    let (mouth, inner) = (&duct.ends[outer], &duct.ends[1 - outer]);
+    let tau_m2 = *elements.duct_m2.get(at)?;
+    let (dx, dy) = (mouth.at[0] - inner.at[0], mouth.at[1] - inner.at[1]);
+    let length = dx.hypot(dy);
+    let normal = if length > BEFORE_M { [dx / length, dy / length, 0.0] } else { [0.0, 0.0, 1.0] };
+    Some(RadiatingFace {
+        room: inner.space,
+        surface: Surface::Duct(at),
+        kind: PathKind::Duct,
+        tau_m2,
+        middle: [mouth.at[0], mouth.at[1], mouth.height_m],
+        normal,
+        // A point: no duct is wide against its distance to ears.
+        size_m: [0.01, 0.01],
+        width_m: 0.0,
+    })
 }
 
 /// Middle and outward normal; `outer` is the side that lies outdoors.
@@ -122,6 +171,7 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpenAir {
     screens: Screens,
+    mirrors: Mirrors,
     ground: Ground,
     bands: Bands,
     air: Air,
@@ -136,6 +186,7 @@ impl OpenAir {
         let air = Air::at(OUTDOOR_AIR.0, OUTDOOR_AIR.1).unwrap_or_default();
         Self {
             screens: Screens::of(building),
+            mirrors: Mirrors::of(building),
             ground: conditions.ground,
             bands: conditions.bands,
             air,
@@ -146,32 +197,83 @@ impl OpenAir {
     /// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
     ///
     /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
-    /// the building (ISO 9613-2), as seen from points along a wide face.
+    /// the building (ISO 9613-2), as seen from points along a wide face. One reflection by each façade that mirrors the face is added, with
+    /// what a near wall gives to ears just before it.
     /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
-        self.spreading_with(&mut Ways::default(), face, point)
+        self.spread(face, point)
     }
 
     /// The same with what was computed before in this air.
     pub(in crate::solve) fn spreading_with(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        ways.get_or([face.place(), ears(point)], || self.spread(face, point))
+    }
+
+    fn spread(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
+        let ears = End { at: point, normal: None };
+        let straight = rectangle_of(face, distance(face.middle, point));
         let mut passed = Spectrum::ZERO;
         for number in 0..points as usize {
             let along = ((number as f64 + 0.5) / points - 0.5) * face.width_m;
             let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
-            let way = self.known_way(ways, &End::of(at, face), &End { at: point, normal: None });
-            passed = passed.zip(&way, |sum, way| sum + way / points);
+            let from = End::of(at, face);
+            passed = passed.zip(&self.way(&from, &ears), |sum, way| sum + straight * way);
+            for bounce in self.bounces(&from, &ears) {
+                let spreading = rectangle_of(face, bounce.length_m);
+                passed = passed.zip(&self.way_by(&bounce, &from, &ears), |sum, way| sum + spreading * way);
+            }
         }
-        let spreading = rectangle_of(face, point) / 4.0;
-        passed.map(|passed| spreading * passed)
+        passed.map(|passed| passed / 4.0 / points)
     }
 
-    /// [`Self::way`], or what is remembered of it.
-    fn known_way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
-        ways.get_or([from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()], || {
-            self.way(from, to)
+    /// The reflections that get from one end to the other with nothing in the way.
+    fn bounces(&self, from: &End, to: &End) -> impl Iterator<Item = Bounce> {
+        let free = |bounce: &Bounce| {
+            from.is_apart(bounce.before_m[0])
+                && to.is_apart(bounce.before_m[1])
+                && self.screens.between(from.at, bounce.at).is_none()
+                && self.screens.between(bounce.at, to.at).is_none()
+        };
+        self.mirrors.bounces(from.at, to.at, self.air.speed_m_s()).filter(free)
+    }
+
+    /// As [`Self::way`], by a reflection.
+    fn way_by(&self, bounce: &Bounce, from: &End, to: &End) -> Spectrum {
+        let near = |end: &End, before_m| if end.normal.is_none() { before_wall_factor(before_m) } else { 1.0 };
+        let near = near(from, bounce.before_m[0]) * near(to, bounce.before_m[1]);
+        let turned = REFLECTED * near * from.toward(bounce.at) * to.toward(bounce.at);
+        let ground = self.over_ground(bounce.length_m, from, to);
+        Spectrum::from_fn(|band| if self.bands.hz(band) > bounce.least_hz { turned * ground[band] } else { 0.0 })
+    }
+
+    /// What ground and air leave, beside spreading over hard ground.
+    fn over_ground(&self, length_m: f64, from: &End, to: &End) -> Spectrum {
+        Spectrum::from_fn(|band| {
+            self.soft(self.bands.hz(band), length_m, from, to) * factor(self.attenuation_db_per_m[band] * length_m)
         })
+    }
+
+    fn soft(&self, hz: f64, length_m: f64, from: &End, to: &End) -> f64 {
+        match self.ground {
+            Ground::Hard => 1.0,
+            Ground::Soft => factor(porous_beyond_hard_db(hz, length_m, from.at[2].max(0.0), to.at[2].max(0.0))),
+        }
+    }
+
+    /// Mean squared pressure before one face over that behind another, without τ·S and what changes from room to open air and back: 1/m².
+    fn facade_to_facade(&self, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
+        // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
+        let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
+        let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
+        let straight = spreading(distance(out.middle, back.middle));
+        let mut way = self.way(&from, &to).map(|way| straight * way);
+        for bounce in self.bounces(&from, &to) {
+            let mirrored = spreading(bounce.length_m);
+            way = way.zip(&self.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
+        }
+        way
     }
 
     /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
@@ -182,15 +284,12 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, from: &End, to: &End) -> Spectrum {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
-        let soft = |hz: f64| match self.ground {
-            Ground::Hard => 1.0,
-            Ground::Soft => factor(porous_beyond_hard_db(hz, straight_m, from.at[2].max(0.0), to.at[2].max(0.0))),
-        };
+        let soft = |hz: f64| self.soft(hz, straight_m, from, to);
         let aired = |band: usize| factor(self.attenuation_db_per_m[band] * straight_m);
         let Some(ways) = self.screens.between(from.at, to.at) else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
-            return Spectrum::from_fn(|band| turned * soft(self.bands.hz(band)) * aired(band));
+            return self.over_ground(straight_m, from, to).map(|left| turned * left);
         };
         let aired = Spectrum::from_fn(aired);
         let soft = self.bands.map(soft);
@@ -231,6 +330,11 @@ impl End {
         factor(-facade_directivity_db(cos_angle.max(0.0)))
     }
 
+    /// Whether a mirror this far away, m, is another wall than its own; ears have none.
+    fn is_apart(&self, before_m: f64) -> bool {
+        self.normal.is_none() || before_m > APART_M
+    }
+
     fn shares_plane(&self, other: &Self) -> bool {
         let (Some(one), Some(two)) = (self.normal, other.normal) else { return false };
         let alike = one.iter().zip(two).map(|(a, b)| a * b).sum::<f64>() > 0.999;
@@ -247,9 +351,8 @@ fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
     [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
 }
 
-fn rectangle_of(face: &RadiatingFace, point: [f64; 3]) -> f64 {
-    let distance_m = distance(face.middle, point).max(NEAREST_M);
-    rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m)
+fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
+    rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
 /// From every room's shell to every other room's.
@@ -268,10 +371,8 @@ pub(super) fn transfers(
     let mut ways = Vec::new();
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
-            // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
-            let spreading = (rectangle_of(out, back.middle) * rectangle_of(back, out.middle)).sqrt() / 4.0;
-            let way = open_air.known_way(known, &End::of(out.middle, out), &End::of(back.middle, back));
-            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back * spreading);
+            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
+            let way = known.get_or([out.place(), back.place()], || open_air.facade_to_facade(out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
             for (from, to) in [(out, back), (back, out)] {
                 ways.push(Transfer {
@@ -292,13 +393,14 @@ pub(super) fn transfers(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::building::{Space, SpaceKind};
     use std::f64::consts::PI;
 
     fn window(x_m: f64, size_m: [f64; 2]) -> RadiatingFace {
         RadiatingFace {
             room: SpaceIndex(0),
             surface: Surface::Air,
-            leak: false,
+            kind: PathKind::Through,
             tau_m2: Spectrum::splat(1.0),
             middle: [x_m, 0.0, 1.5],
             normal: [0.0, -1.0, 0.0],
@@ -308,8 +410,9 @@ mod tests {
     }
 
     fn open_air(ground: Ground) -> OpenAir {
+        let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }];
         let building =
-            Building { spaces: vec![], elements: vec![], junctions: vec![], sources: vec![], listeners: vec![] };
+            Building { spaces, elements: vec![], junctions: vec![], sources: vec![], listeners: vec![], ducts: vec![] };
         let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false };
         OpenAir::round(&building, &conditions)
     }

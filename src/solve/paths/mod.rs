@@ -3,9 +3,11 @@
 //! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways.
 
 mod by_outdoors;
+mod duct;
 mod flanking;
+mod mirror;
 mod screen;
-mod structure_borne;
+pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
@@ -47,6 +49,7 @@ pub fn first_order(
 ) -> Vec<Transfer> {
     let mut all = through::transfers(building, elements);
     all.extend(flanking::transfers(building, elements));
+    all.extend(duct::transfers(building, elements));
     all.extend(by_outdoors::transfers(memory, building, elements, conditions));
     all.retain(|transfer| transfer.area_m2.iter().any(|area| *area > 0.0));
     all

@@ -16,7 +16,7 @@ const ONE_EDGE_M: f64 = 0.05;
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
 /// What a room's clear outline grows by, m: about an outer wall, at least half of a party wall. Own choice; less than faces lie before it.
-const WALL_M: f64 = 0.25;
+pub(super) const WALL_M: f64 = 0.25;
 /// Rounds of drawing the way round further rooms that it met. Own guard.
 const MOST_ROUNDS: usize = 8;
 

@@ -1,7 +1,7 @@
-//! From feet, pedals and machines on a floor into every room: straight down, and round the floor's junctions.
+//! From feet, pedals and machines on a floor, and from what touches a wall, into every room: straight through, and round the junctions.
 //!
 //! By reciprocity a force on a floor sends on what a certain airborne power falling on it would: each airborne way that enters by that floor
-//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825; ISO 12354-2:2017 and EN 12354-5:2009 give the same for
+//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified); ISO 12354-2:2017 and EN 12354-5:2009 give the same for
 //! homogeneous floors (see [`equivalent_incident_power_w`]).
 
 use std::collections::BTreeMap;
@@ -14,7 +14,7 @@ use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};
 use crate::building::{Building, ElementIndex, ElementShape, JunctionIndex, PlacedSource, SpaceIndex};
 use crate::catalogue::Catalogue;
-use crate::scene::{Contact, ContactForce, Scene};
+use crate::scene::{Contact, ContactForce, Scene, Touches};
 
 /// (20 µPa)², Pa².
 const REFERENCE_PA2: f64 = 4e-10;
@@ -26,15 +26,15 @@ const USUAL_T_S: f64 = 0.5;
 pub struct Injection {
     /// The room the source stands in.
     pub source: SpaceIndex,
-    /// The room it comes out in.
+    /// The room it comes out in, or the outdoors.
     pub to: SpaceIndex,
-    /// The floor.
+    /// The floor or wall.
     pub entry: Surface,
     /// Where it comes out.
     pub exit: Surface,
     /// The junction it goes round, if it does.
     pub junction: Option<JunctionIndex>,
-    /// A·p² over (20 µPa)² that it brings, m².
+    /// A·p² over (20 µPa)² that it brings, m². To the outdoors: the p² over (20 µPa)² before the face inside that would send out as much.
     pub drive_m2: Spectrum,
     /// LAFmax over LAeq by its strokes, dB.
     pub peak_db: f64,
@@ -42,7 +42,7 @@ pub struct Injection {
     pub uncertainty_db: f64,
 }
 
-/// All contacts of all playing sources, by every way that starts at the floor under them.
+/// All contacts of all playing sources, by every way that starts at the floor under them or the wall they touch.
 #[must_use]
 pub fn injections(
     scene: &Scene,
@@ -57,9 +57,10 @@ pub fn injections(
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
         for contact in source.contacts.iter().filter(|_| source.playing) {
             let Some(force) = force(contact, catalogue, &conditions.bands) else { continue };
-            let Some(floor) = floor_under(building, placed, contact.at.unwrap_or(placed.at)) else { continue };
-            let part = &elements[floor];
-            let Some(struck) = &part.struck else { continue };
+            let Some(touched) = touched(building, placed, contact) else { continue };
+            let part = &elements[touched];
+            let sides = building.elements[touched.0].sides;
+            let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
             let mount_db = contact
                 .mount
                 .as_ref()
@@ -73,24 +74,34 @@ pub fn injections(
                 let power_w = equivalent_incident_power_w(n2, struck.sigma[band], hz, &conditions.air);
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });
-            let entry = Surface::Element(floor);
+            let all_of_it = Spectrum::from_fn(|band| drive[band] * struck.driven_part[band] / part.net_area_m2);
+            // A force does not go through the open edge, which only the way straight through has a part of.
+            let before = Spectrum::from_fn(|band| {
+                let edge_m2 = part.edge_m2[band];
+                all_of_it[band] * if edge_m2 > 0.0 { 1.0 - edge_m2 / part.tau_m2[band] } else { 1.0 }
+            });
+            let entry = Surface::Element(touched);
+            let injection = |to, exit, junction, drive_m2| Injection {
+                source: placed.space,
+                to,
+                entry,
+                exit,
+                junction,
+                drive_m2,
+                peak_db: force.peak_db,
+                uncertainty_db: force.uncertainty_db,
+            };
             for way in transfers.iter().filter(|way| way.from == placed.space && way.entry == entry) {
-                // A force does not go through the open edge, which only the way straight through has a part of.
-                let edge_m2 = if way.junction.is_none() { part.edge_m2 } else { Spectrum::ZERO };
-                let drive_m2 = Spectrum::from_fn(|band| {
-                    let shaken = if edge_m2[band] > 0.0 { 1.0 - edge_m2[band] / part.tau_m2[band] } else { 1.0 };
-                    drive[band] * way.area_m2[band] * shaken * struck.driven_part[band] / part.net_area_m2
-                });
-                all.push(Injection {
-                    source: placed.space,
-                    to: way.to,
-                    entry,
-                    exit: way.exit,
-                    junction: way.junction,
-                    drive_m2,
-                    peak_db: force.peak_db,
-                    uncertainty_db: force.uncertainty_db,
-                });
+                let shaken = if way.junction.is_none() { before } else { all_of_it };
+                all.push(injection(
+                    way.to,
+                    way.exit,
+                    way.junction,
+                    shaken.zip(&way.area_m2, |before, area| before * area),
+                ));
+            }
+            if sides.contains(&building.outdoors()) {
+                all.push(injection(building.outdoors(), entry, None, before));
             }
         }
     }
@@ -131,6 +142,15 @@ fn force(contact: &Contact, catalogue: &Catalogue, bands: &Bands) -> Option<Stre
     let spectrum = force.spectrum(bands).ok()?;
     let peak_db = spectrum.strokes_per_s().map_or(0.0, |rate| fast_max_over_mean_db(rate, USUAL_T_S));
     Some(Strength { n2: *spectrum.mean_square_n2(), peak_db, uncertainty_db })
+}
+
+/// The floor or wall a contact touches.
+pub(in crate::solve) fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Option<ElementIndex> {
+    let at = contact.at.unwrap_or(placed.at);
+    match &contact.touches {
+        Touches::Floor => floor_under(building, placed, at),
+        Touches::Wall(wall) => building.wall_facing(wall, placed.storey, placed.space, at),
+    }
 }
 
 /// The slab below the source's room that holds the point; else the largest one.

@@ -1,0 +1,248 @@
+//! Everything the desk and the window can do, by name and by key: one list for keys, for the search, and for menus.
+
+use bevy_egui::egui::{Context, Key, KeyboardShortcut, Modifiers};
+
+use super::{Desk, Gesture, Mode, Tool};
+use crate::edit::{Edit, Item, Pick, StoreyHead};
+use crate::scene::Scene;
+
+/// Something that can be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Action {
+    /// Take a tool.
+    Tool(Tool),
+    /// Between looking and drawing.
+    OtherMode,
+    /// Take the last step back.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Take away what is picked.
+    Delete,
+    /// Copy it beside itself.
+    Duplicate,
+    /// Left for right.
+    MirrorSideways,
+    /// Front for back.
+    MirrorLengthways,
+    /// Pick all of the storey.
+    PickAll,
+    /// Give up the gesture, or pick nothing.
+    Leave,
+    /// The plan of this storey once more on top.
+    CopyUp,
+    /// An empty storey on top.
+    AddStorey,
+    /// Take this storey away.
+    RemoveStorey,
+    /// Show the whole plan.
+    ShowAll,
+    /// Dark, light, high contrast.
+    OtherTheme,
+    /// Metres, or feet and inches.
+    OtherUnits,
+    /// Place a picture to trace under this storey.
+    Picture,
+    /// Take it away.
+    NoPicture,
+    /// Larger letters and panels.
+    Larger,
+    /// Smaller ones.
+    Smaller,
+    /// A new scene from a few questions.
+    New,
+    /// Open a file.
+    Open,
+    /// Save.
+    Save,
+    /// Save in another file.
+    SaveAs,
+    /// Search for an action.
+    Search,
+}
+
+/// An action as people meet it.
+#[derive(Debug, Clone, Copy)]
+pub struct Known {
+    /// Which.
+    pub action: Action,
+    /// What it is called.
+    pub name: &'static str,
+    /// Its key, if it has one.
+    pub key: Option<KeyboardShortcut>,
+    /// True for what makes sense only while drawing.
+    pub drawing: bool,
+}
+
+const fn known(action: Action, name: &'static str, key: Option<KeyboardShortcut>, drawing: bool) -> Known {
+    Known { action, name, key, drawing }
+}
+
+const fn plain(key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(Modifiers::NONE, key))
+}
+
+const fn command(key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(Modifiers::COMMAND, key))
+}
+
+const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key))
+}
+
+/// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
+pub const ALL: [Known; 34] = [
+    known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
+    known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
+    known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
+    known(Action::Tool(Tool::Window), "Set a window", plain(Key::G), true),
+    known(Action::Tool(Tool::Door), "Set a door", plain(Key::D), true),
+    known(Action::Tool(Tool::Name), "Name a room", plain(Key::N), true),
+    known(Action::Tool(Tool::Loud), "Place something loud", plain(Key::S), true),
+    known(Action::Tool(Tool::Ears), "Place somebody listening", plain(Key::E), true),
+    known(Action::OtherMode, "Change between listening and drawing", plain(Key::M), false),
+    known(Action::Redo, "Do again", command_shift(Key::Z), false),
+    known(Action::Undo, "Undo", command(Key::Z), false),
+    known(Action::Redo, "Do again", command(Key::Y), false),
+    known(Action::Delete, "Delete what is picked", plain(Key::Delete), true),
+    known(Action::Duplicate, "Copy what is picked", command(Key::D), true),
+    known(Action::MirrorSideways, "Mirror left and right", None, true),
+    known(Action::MirrorLengthways, "Mirror front and back", None, true),
+    known(Action::PickAll, "Pick all of this storey", command(Key::A), true),
+    known(Action::Leave, "Give up, or pick nothing", plain(Key::Escape), true),
+    known(Action::CopyUp, "Copy this storey upwards", None, true),
+    known(Action::AddStorey, "Add an empty storey", None, true),
+    known(Action::RemoveStorey, "Remove this storey", None, true),
+    known(Action::Picture, "Place a picture to trace", None, true),
+    known(Action::Tool(Tool::Scale), "Scale the traced picture", None, true),
+    known(Action::NoPicture, "Take the traced picture away", None, true),
+    known(Action::ShowAll, "Show the whole plan", plain(Key::F), true),
+    known(Action::OtherTheme, "Dark, light or high contrast", plain(Key::L), true),
+    known(Action::Larger, "Larger letters", command(Key::Plus), false),
+    known(Action::Larger, "Larger letters", command(Key::Equals), false),
+    known(Action::Smaller, "Smaller letters", command(Key::Minus), false),
+    known(Action::OtherUnits, "Metres or feet and inches", plain(Key::U), true),
+    known(Action::New, "New scene from a few questions", command(Key::N), false),
+    known(Action::Open, "Open a scene", command(Key::O), false),
+    known(Action::SaveAs, "Save in another file", command_shift(Key::S), false),
+    known(Action::Save, "Save", command(Key::S), false),
+];
+
+/// The search itself, beside the list it searches.
+pub const SEARCH: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::K);
+
+/// How a key is written.
+#[must_use]
+pub fn key_name(key: KeyboardShortcut) -> String {
+    let mut name = String::new();
+    if key.modifiers.command {
+        name.push_str("Ctrl+");
+    }
+    if key.modifiers.shift {
+        name.push_str("Shift+");
+    }
+    name + key.logical_key.name()
+}
+
+/// The key of a tool, as it is written.
+#[must_use]
+pub fn key_of_tool(tool: Tool) -> String {
+    let known = ALL.iter().find(|known| known.action == Action::Tool(tool));
+    known.and_then(|known| known.key).map(key_name).unwrap_or_default()
+}
+
+/// The actions whose keys were pressed in this frame. Keys with modifiers come first, so that a plain key does not take them.
+#[must_use]
+pub fn pressed(context: &Context, mode: Mode) -> Vec<Action> {
+    let mut found = vec![];
+    let usable = || ALL.iter().filter(|known| mode == Mode::Draw || !known.drawing);
+    context.input_mut(|input| {
+        if input.consume_shortcut(&SEARCH) {
+            found.push(Action::Search);
+        }
+        for with in [true, false] {
+            for known in usable() {
+                if let Some(key) = known.key.filter(|key| key.modifiers.any() == with)
+                    && input.consume_shortcut(&key)
+                {
+                    found.push(known.action);
+                }
+            }
+        }
+        if mode == Mode::Draw && input.consume_key(Modifiers::NONE, Key::Backspace) {
+            found.push(Action::Delete);
+        }
+    });
+    found
+}
+
+/// Actions whose names hold all words of a search, in the order of the list, each once.
+#[must_use]
+pub fn found(search: &str, mode: Mode) -> Vec<&'static Known> {
+    let words: Vec<String> = search.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let mut seen: Vec<Action> = vec![];
+    ALL.iter()
+        .filter(|known| mode == Mode::Draw || !known.drawing)
+        .filter(|known| words.iter().all(|word| known.name.to_lowercase().contains(word)))
+        .filter(|known| {
+            let fresh = !seen.contains(&known.action);
+            seen.push(known.action);
+            fresh
+        })
+        .collect()
+}
+
+/// Whether an action can be done with what is picked.
+#[must_use]
+pub fn makes_sense(action: Action, desk: &Desk) -> bool {
+    match action {
+        Action::Delete | Action::Duplicate => !desk.picks.is_empty(),
+        Action::MirrorSideways | Action::MirrorLengthways => {
+            desk.picks.iter().any(|pick| !matches!(pick, Pick::Opening(..) | Pick::Contact(..)))
+        }
+        _ => true,
+    }
+}
+
+/// The edit of an action on what is picked, for actions that are one.
+#[must_use]
+pub fn edit_of(action: Action, desk: &Desk, scene: &Scene, storey: usize) -> Option<Edit> {
+    let drawn = scene.storeys.get(storey)?;
+    let picks = || desk.picks.clone();
+    Some(match action {
+        Action::Delete if !desk.picks.is_empty() => Edit::Delete(picks()),
+        Action::Duplicate if !desk.picks.is_empty() => Edit::Duplicate { picks: picks(), by: [0.5, -0.5] },
+        Action::MirrorSideways => Edit::Mirror { picks: picks(), sideways: true },
+        Action::MirrorLengthways => Edit::Mirror { picks: picks(), sideways: false },
+        Action::CopyUp => Edit::CopyUp(drawn.id.clone()),
+        Action::AddStorey => Edit::AddStorey,
+        Action::NoPicture if drawn.underlay.is_some() => {
+            Edit::Put(Item::Storey(StoreyHead { underlay: None, ..StoreyHead::of(drawn) }))
+        }
+        Action::RemoveStorey => Edit::RemoveStorey(drawn.id.clone()),
+        _ => return None,
+    })
+}
+
+/// Everything on a storey.
+#[must_use]
+pub fn all_of(scene: &Scene, storey: usize) -> Vec<Pick> {
+    let far = f64::MAX.sqrt();
+    super::hit::within(scene, storey, [[-far, -far], [far, far]])
+}
+
+/// Gives up the gesture, or else lets go of what is picked, or else takes the hand again. True when a gesture was given up.
+pub fn leave(desk: &mut Desk) -> bool {
+    if desk.menu.take().is_some() {
+        false
+    } else if desk.gesture != Gesture::None {
+        desk.stop();
+        true
+    } else if !desk.picks.is_empty() {
+        desk.picks.clear();
+        false
+    } else {
+        desk.tool = Tool::Hand;
+        false
+    }
+}

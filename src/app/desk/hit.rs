@@ -1,0 +1,121 @@
+//! What lies under the pointer, and what lies in a box.
+
+use super::thickness_m;
+use crate::catalogue::Catalogue;
+use crate::edit::{Pick, Point};
+use crate::scene::{NodeId, Opening, Scene, Storey, Wall};
+
+fn distance(a: Point, b: Point) -> f64 {
+    (a[0] - b[0]).hypot(a[1] - b[1])
+}
+
+/// Both ends of a wall, m.
+#[must_use]
+pub fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
+    let at = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
+    Some([at(&wall.from)?, at(&wall.to)?])
+}
+
+/// Both ends of an opening along its wall's line, m.
+#[must_use]
+pub fn opening_ends(storey: &Storey, opening: &Opening) -> Option<[Point; 2]> {
+    let wall = storey.walls.iter().find(|wall| wall.id == opening.wall)?;
+    let [a, b] = ends(storey, wall)?;
+    let length_m = distance(a, b);
+    if length_m <= 0.0 {
+        return None;
+    }
+    let along = [(b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m];
+    let at = |m: f64| [a[0] + along[0] * m, a[1] + along[1] * m];
+    Some([at(opening.offset_m), at(opening.offset_m + opening.width_m)])
+}
+
+/// Distance from a point to a segment, and how far along it the foot lies, m.
+#[must_use]
+pub fn beside(point: Point, [a, b]: [Point; 2]) -> (f64, f64) {
+    let length_m = distance(a, b);
+    if length_m <= 0.0 {
+        return (distance(point, a), 0.0);
+    }
+    let along = [(b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m];
+    let t = ((point[0] - a[0]) * along[0] + (point[1] - a[1]) * along[1]).clamp(0.0, length_m);
+    (distance(point, [a[0] + along[0] * t, a[1] + along[1] * t]), t)
+}
+
+/// The thing under a point: small things before large ones, and a room where nothing else is. `reach_m`: a few pixels.
+#[must_use]
+pub fn under(scene: &Scene, storey: usize, point: Point, reach_m: f64) -> Option<Pick> {
+    let drawn = scene.storeys.get(storey)?;
+    let on = drawn.id.clone();
+    // Marks are drawn about so large, m.
+    let mark_m = reach_m * 1.6;
+    for source in scene.sources.iter().filter(|source| source.storey == on) {
+        for (at, contact) in source.contacts.iter().enumerate() {
+            if contact.at.is_some_and(|place| distance(place, point) < reach_m) {
+                return Some(Pick::Contact(source.id.clone(), at));
+            }
+        }
+    }
+    let source = scene.sources.iter().find(|source| source.storey == on && distance(source.at, point) < mark_m);
+    if let Some(source) = source {
+        return Some(Pick::Source(source.id.clone()));
+    }
+    let hears = scene.listeners.iter().find(|hears| hears.storey == on && distance(hears.at, point) < mark_m);
+    if let Some(listener) = hears {
+        return Some(Pick::Listener(listener.id.clone()));
+    }
+    let nearest = drawn.nodes.iter().min_by(|a, b| distance(a.at, point).total_cmp(&distance(b.at, point)));
+    if let Some(node) = nearest.filter(|node| distance(node.at, point) < reach_m) {
+        return Some(Pick::Node(on, node.id.clone()));
+    }
+    for opening in &drawn.openings {
+        let (Some(ends), Some(wall)) =
+            (opening_ends(drawn, opening), drawn.walls.iter().find(|wall| wall.id == opening.wall))
+        else {
+            continue;
+        };
+        if beside(point, ends).0 < (0.5 * thickness_m(scene, &wall.construction)).max(reach_m) {
+            return Some(Pick::Opening(on, opening.id.clone()));
+        }
+    }
+    let wall = drawn
+        .walls
+        .iter()
+        .filter_map(|wall| {
+            let away_m = beside(point, ends(drawn, wall)?).0;
+            (away_m < (0.5 * thickness_m(scene, &wall.construction)).max(reach_m)).then_some((away_m, wall))
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    if let Some((_, wall)) = wall {
+        return Some(Pick::Wall(on, wall.id.clone()));
+    }
+    let spaces = crate::building::enclosed(scene, Catalogue::built_in_ref(), storey);
+    let room = spaces.into_iter().find(|space| space.holds(point))?.room?;
+    Some(Pick::Room(on, room))
+}
+
+/// Everything wholly inside a box: walls with both ends, openings with their wall, marks and markers.
+#[must_use]
+pub fn within(scene: &Scene, storey: usize, [a, b]: [Point; 2]) -> Vec<Pick> {
+    let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
+    let inside = |point: Point| (0..2).all(|way| point[way] >= a[way].min(b[way]) && point[way] <= a[way].max(b[way]));
+    let on = &drawn.id;
+    let mut picks: Vec<Pick> = vec![];
+    for wall in &drawn.walls {
+        if ends(drawn, wall).is_some_and(|ends| ends.into_iter().all(inside)) {
+            picks.push(Pick::Wall(on.clone(), wall.id.clone()));
+        }
+    }
+    picks.extend(drawn.rooms.iter().filter(|room| inside(room.at)).map(|room| Pick::Room(on.clone(), room.id.clone())));
+    for opening in &drawn.openings {
+        let whole = opening_ends(drawn, opening).is_some_and(|ends| ends.into_iter().all(inside));
+        if whole && !picks.contains(&Pick::Wall(on.clone(), opening.wall.clone())) {
+            picks.push(Pick::Opening(on.clone(), opening.id.clone()));
+        }
+    }
+    let sources = scene.sources.iter().filter(|source| source.storey == *on && inside(source.at));
+    picks.extend(sources.map(|source| Pick::Source(source.id.clone())));
+    let listeners = scene.listeners.iter().filter(|hears| hears.storey == *on && inside(hears.at));
+    picks.extend(listeners.map(|hears| Pick::Listener(hears.id.clone())));
+    picks
+}

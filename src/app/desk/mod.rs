@@ -1,0 +1,238 @@
+//! Where the building is drawn: tools, what is picked, the gesture under way. What a gesture does is an [`Edit`], and nothing else changes the scene.
+
+pub mod actions;
+pub mod gesture;
+pub mod hit;
+mod overlay;
+mod toolbox;
+pub mod underlay;
+
+use bevy::prelude::Resource;
+
+use super::canvas::Frame;
+
+use crate::catalogue::{Catalogue, ConstructionKind};
+use crate::edit::{Edit, Pick, Point};
+use crate::scene::{Scene, StoreyId};
+
+pub use gesture::{Pointer, handle};
+pub use overlay::{DeskView, desk_ui};
+pub use toolbox::{mode_ui, status_ui, toolbox_ui};
+
+/// What the window is used for now.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Mode {
+    /// Looking at what leaks.
+    #[default]
+    Listen,
+    /// Drawing the building.
+    Draw,
+}
+
+/// A tool of the desk.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Tool {
+    /// Picks things and moves them.
+    #[default]
+    Hand,
+    /// Walls from corner to corner.
+    Walls,
+    /// A room of four walls.
+    Room,
+    /// A window, set into a wall.
+    Window,
+    /// A door, set into a wall.
+    Door,
+    /// Names the space that is clicked.
+    Name,
+    /// Something loud.
+    Loud,
+    /// Somebody who hears it.
+    Ears,
+    /// Two points of the traced picture and how far apart they are.
+    Scale,
+}
+
+impl Tool {
+    /// All, in the order they stand.
+    pub const ALL: [Self; 8] =
+        [Self::Hand, Self::Walls, Self::Room, Self::Window, Self::Door, Self::Name, Self::Loud, Self::Ears];
+
+    /// What it is called.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Hand => "Pick and move",
+            Self::Walls => "Walls",
+            Self::Room => "Room of four walls",
+            Self::Window => "Window",
+            Self::Door => "Door",
+            Self::Name => "Name a room",
+            Self::Loud => "Something loud",
+            Self::Ears => "Somebody listening",
+            Self::Scale => "Scale the traced picture",
+        }
+    }
+}
+
+/// A gesture under way.
+#[derive(Debug, Clone, Default, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "there is one gesture at a time")]
+pub enum Gesture {
+    /// None.
+    #[default]
+    None,
+    /// Things are dragged.
+    Drag {
+        /// Where it began, m.
+        from: Point,
+        /// A corner that is dragged, to be caught by others.
+        corner: Option<Point>,
+    },
+    /// A side of an opening is dragged: its far end or its near end.
+    Stretch {
+        /// The opening as it was.
+        opening: crate::scene::Opening,
+        /// True for the end further along the wall.
+        far: bool,
+    },
+    /// A box is drawn round things.
+    Box {
+        /// First corner, m.
+        from: Point,
+    },
+    /// Walls are drawn: the corners so far.
+    Walls {
+        /// Corners clicked, m; the last one is where the next wall begins.
+        points: Vec<Point>,
+    },
+    /// A distance on the traced picture is measured.
+    Scale {
+        /// Its first point, and its second when clicked, m.
+        points: Vec<Point>,
+    },
+    /// A room is drawn from this corner.
+    Room {
+        /// First corner, m.
+        from: Point,
+    },
+}
+
+/// What new things are made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choices {
+    /// Construction id of walls.
+    pub wall: String,
+    /// Construction id of windows.
+    pub window: String,
+    /// Construction id of doors.
+    pub door: String,
+    /// Sound of the catalogue.
+    pub sound: String,
+    /// Grid, m; nothing for none.
+    pub grid_m: Option<f64>,
+}
+
+impl Default for Choices {
+    fn default() -> Self {
+        Self {
+            wall: "brick-102-plastered".to_owned(),
+            window: "window-double-4-16-4".to_owned(),
+            door: "door-solid-core-44".to_owned(),
+            sound: "drum-kit-loud".to_owned(),
+            grid_m: Some(0.05),
+        }
+    }
+}
+
+/// The desk.
+#[derive(Debug, Clone, Default, PartialEq, Resource)]
+pub struct Desk {
+    /// What the window is used for.
+    pub mode: Mode,
+    /// The tool in hand.
+    pub tool: Tool,
+    /// What is picked.
+    pub picks: Vec<Pick>,
+    /// The gesture under way.
+    pub gesture: Gesture,
+    /// Where the pointer was last, caught, m.
+    pub at: Option<crate::edit::snap::Snapped>,
+    /// Digits typed while drawing.
+    pub typed: String,
+    /// What new things are made of.
+    pub choices: Choices,
+    /// What was refused or done last, to be read once.
+    pub said: Option<String>,
+    /// What the search for an action says; nothing while it is closed.
+    pub search: Option<String>,
+    /// Where a menu is open and on what, screen.
+    pub menu: Option<[f32; 2]>,
+    /// Pictures to trace.
+    pub pictures: underlay::Pictures,
+    /// A file action asked for.
+    pub file_asked: Option<actions::Action>,
+}
+
+/// What a gesture wants done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Deed {
+    /// One step.
+    Do(Vec<Edit>),
+    /// Show what it would do.
+    Try(Vec<Edit>),
+    /// Show the scene as it stands.
+    LetGo,
+}
+
+impl Desk {
+    /// Forgets what is no longer there.
+    pub fn follow(&mut self, scene: &Scene) {
+        self.picks.retain(|pick| exists(scene, pick));
+    }
+
+    /// Takes another tool; a gesture under way is given up.
+    pub fn take(&mut self, tool: Tool) {
+        self.tool = tool;
+        self.stop();
+    }
+
+    /// Gives up the gesture under way.
+    pub fn stop(&mut self) {
+        self.gesture = Gesture::None;
+        self.typed.clear();
+    }
+}
+
+/// Whether something picked is in a scene.
+#[must_use]
+pub fn exists(scene: &Scene, pick: &Pick) -> bool {
+    let storey = |id: &StoreyId| scene.storeys.iter().find(|storey| storey.id == *id);
+    match pick {
+        Pick::Node(on, id) => storey(on).is_some_and(|storey| storey.nodes.iter().any(|node| node.id == *id)),
+        Pick::Wall(on, id) => storey(on).is_some_and(|storey| storey.walls.iter().any(|wall| wall.id == *id)),
+        Pick::Opening(on, id) => storey(on).is_some_and(|storey| storey.openings.iter().any(|known| known.id == *id)),
+        Pick::Room(on, id) => storey(on).is_some_and(|storey| storey.rooms.iter().any(|room| room.id == *id)),
+        Pick::Source(id) => scene.sources.iter().any(|source| source.id == *id),
+        Pick::Contact(id, at) => scene.sources.iter().any(|source| source.id == *id && *at < source.contacts.len()),
+        Pick::Listener(id) => scene.listeners.iter().any(|listener| listener.id == *id),
+    }
+}
+
+/// Thickness of a wall, m: that of its construction, 0.1 where it is unknown.
+#[must_use]
+pub fn thickness_m(scene: &Scene, id: &str) -> f64 {
+    let own = scene.constructions.iter().find(|own| own.id == id);
+    let found = own.or_else(|| Catalogue::built_in_ref().constructions.get(id));
+    found.map_or(0.1, |found| found.thickness_m().max(0.02))
+}
+
+/// Usual width, height and sill of an opening of a kind, m. Common practice, no source.
+#[must_use]
+pub fn usual_size_m(kind: ConstructionKind) -> [f64; 3] {
+    match kind {
+        ConstructionKind::Door => [0.9, 2.0, 0.0],
+        ConstructionKind::Vent => [0.15, 0.15, 2.0],
+        _ => [1.2, 1.2, 0.9],
+    }
+}

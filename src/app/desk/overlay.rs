@@ -1,0 +1,460 @@
+//! The canvas while the building is drawn: the plan below, and over it corners, what is picked, and the gesture under way.
+
+use std::path::Path;
+
+use bevy_egui::egui::{
+    Align2, Color32, CursorIcon, Painter, PointerButton, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2,
+};
+
+use super::gesture::{Pointer, ghost, handle};
+use super::hit::{ends, opening_ends, under};
+use super::{Deed, Desk, Gesture, Tool, thickness_m};
+use crate::app::canvas::{CurrentDrawing, Frame, paint_letters};
+use crate::app::theme::{Palette, font, size};
+use crate::building::{Building, ElementShape};
+use crate::catalogue::Catalogue;
+use crate::edit::snap::Caught;
+use crate::edit::{Pick, Point};
+use crate::output::Theme;
+use crate::output::length::{Units, write};
+use crate::scene::{Problem, Scene, Severity, Storey, Thing, Wall};
+
+/// How near the pointer must be to a thing, logical pixels.
+const REACH: f32 = 9.0;
+/// What stays free round a fitted plan, logical pixels: left, right, top, bottom.
+const MARGINS: [f32; 4] = [76.0, 60.0, 60.0, 84.0];
+
+/// What the desk shows.
+#[derive(Clone, Copy)]
+pub struct DeskView<'a> {
+    /// The scene as shown.
+    pub scene: &'a Scene,
+    /// The storey, its position.
+    pub storey: usize,
+    /// The plan with its leaks, when it shows this scene.
+    pub drawn: Option<&'a CurrentDrawing>,
+    /// Folder of the scene file, where pictures lie.
+    pub folder: Option<&'a Path>,
+    /// The building that was found, when it is this scene's.
+    pub building: Option<&'a Building>,
+    /// What is wrong with the scene.
+    pub problems: &'a [Problem],
+    /// Dark or light.
+    pub theme: Theme,
+    /// How lengths are written.
+    pub units: Units,
+}
+
+/// Lets the pointer work on the plan and paints what it does. Changes the frame and the desk; what it wants of the scene it returns.
+pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView) -> Vec<Deed> {
+    let palette = Palette::of(view.theme);
+    let rect = ui.available_rect_before_wrap();
+    let response = ui.interact(rect, ui.id().with("desk"), Sense::click_and_drag());
+    frame.rect = rect;
+    let Some(drawn) = view.scene.storeys.get(view.storey) else { return vec![] };
+    if frame.fitted {
+        let (low, high) = extent(drawn);
+        frame.fit(low, high, MARGINS);
+        // While one draws the plan must stay where it is.
+        frame.fitted = false;
+    }
+    let painter = ui.painter_at(rect);
+    let reach_m = f64::from(REACH) / frame.px_per_m;
+    let (space, modifiers) = ui.input(|input| (input.key_down(bevy_egui::egui::Key::Space), input.modifiers));
+    let panning = response.dragged_by(PointerButton::Middle) || (space && response.dragged_by(PointerButton::Primary));
+    if panning {
+        frame.drag(response.drag_delta());
+        ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+    }
+    let inside = response.hover_pos().or_else(|| response.interact_pointer_pos());
+    if let Some(place) = inside {
+        let (scrolled, pinched) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
+        let factor = (0.004 * scrolled).exp() * pinched;
+        if (factor - 1.0).abs() > 1e-4 {
+            frame.zoom(place, factor);
+        }
+    }
+    let mut deeds = vec![];
+    if let Some(place) = inside.filter(|_| !panning && !space) {
+        let (pressed, down, released) = ui.input(|input| {
+            (input.pointer.primary_pressed(), input.pointer.primary_down(), input.pointer.primary_released())
+        });
+        let pointer = Pointer {
+            at: frame.plan_from_screen(place),
+            pressed: pressed && response.contains_pointer(),
+            down,
+            released,
+            double: response.double_clicked(),
+            shift: modifiers.shift,
+            free: modifiers.alt,
+            reach_m,
+        };
+        deeds = handle(desk, view.scene, view.storey, &pointer);
+        if response.secondary_clicked() {
+            deeds.extend(secondary(desk, view, place, &pointer));
+        }
+    } else {
+        desk.at = None;
+    }
+
+    if let Some(underlay) = &drawn.underlay {
+        let folder = view.folder.unwrap_or(Path::new("."));
+        if let Err(why) = desk.pictures.paint(&painter, frame, underlay, folder) {
+            desk.said = Some(why);
+        }
+    }
+    match view.drawn.and_then(|drawn| drawn.drawing.as_ref()) {
+        Some(drawing) => {
+            paint_letters(&painter, frame, drawing);
+            free_walls(&painter, frame, view, drawn, &palette);
+        }
+        None => bare_plan(&painter, frame, view, drawn, &palette),
+    }
+    below(&painter, frame, view, &palette);
+    let paint = Paint { painter: &painter, frame, palette: &palette, scene: view.scene, drawn, units: view.units };
+    paint.corners(desk);
+    let hovered = inside
+        .filter(|_| desk.gesture == Gesture::None && desk.tool == Tool::Hand)
+        .and_then(|place| under(view.scene, view.storey, frame.plan_from_screen(place), reach_m));
+    if let Some(pick) = hovered.as_ref().filter(|pick| !desk.picks.contains(pick)) {
+        paint.pick(pick, palette.ink.gamma_multiply(0.55), 2.0);
+        let icon = if matches!(pick, Pick::Room(..)) { CursorIcon::Default } else { CursorIcon::PointingHand };
+        ui.ctx().set_cursor_icon(icon);
+    }
+    for pick in &desk.picks {
+        paint.pick(pick, palette.listener, 2.5);
+    }
+    if let [Pick::Wall(..)] = &desk.picks[..] {
+        paint.length_of(&desk.picks[0]);
+    }
+    paint.gesture(desk, inside.map(|place| frame.plan_from_screen(place)), reach_m);
+    paint.problems(view.problems);
+    if desk.tool != Tool::Hand && inside.is_some() {
+        ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+    }
+    deeds
+}
+
+/// The other button: ends what is being drawn, or picks what is under it and opens its menu.
+fn secondary(desk: &mut Desk, view: &DeskView, place: Pos2, pointer: &Pointer) -> Vec<Deed> {
+    if desk.gesture != Gesture::None {
+        desk.stop();
+        return vec![Deed::LetGo];
+    }
+    if let Some(pick) = under(view.scene, view.storey, pointer.at, pointer.reach_m)
+        && !desk.picks.contains(&pick)
+    {
+        desk.picks = vec![pick];
+    }
+    desk.menu = Some([place.x, place.y]);
+    vec![]
+}
+
+/// Lower left and upper right corner of a storey's plan, m; a room's size where there is nothing.
+fn extent(drawn: &Storey) -> (Point, Point) {
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for node in &drawn.nodes {
+        for way in [0, 1] {
+            low[way] = low[way].min(node.at[way]);
+            high[way] = high[way].max(node.at[way]);
+        }
+    }
+    if low[0].is_finite() { (low, high) } else { ([-1.0, -1.0], [9.0, 7.0]) }
+}
+
+/// The storey beneath, as faint lines: where walls stand on walls.
+fn below(painter: &Painter, frame: &Frame, view: &DeskView, palette: &Palette) {
+    let Some(beneath) = view.storey.checked_sub(1).and_then(|at| view.scene.storeys.get(at)) else { return };
+    let stroke = Stroke::new(1.0, palette.soft_ink.gamma_multiply(0.35));
+    for [a, b] in beneath.walls.iter().filter_map(|wall| ends(beneath, wall)) {
+        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
+        painter.extend(Shape::dashed_line(&line, stroke, 5.0, 5.0));
+    }
+}
+
+/// Walls that divide nothing are no part of the building, and are seen all the same.
+fn free_walls(painter: &Painter, frame: &Frame, view: &DeskView, drawn: &Storey, palette: &Palette) {
+    let divides = |wall: &Wall| {
+        view.building.is_some_and(|building| {
+            building.elements.iter().any(|element| match &element.shape {
+                ElementShape::Wall { storey, walls, .. } => *storey == view.storey && walls.contains(&wall.id),
+                ElementShape::Slab { .. } => false,
+            })
+        })
+    };
+    for wall in drawn.walls.iter().filter(|wall| !divides(wall)) {
+        if let Some([a, b]) = ends(drawn, wall) {
+            let wide = (thickness_m(view.scene, &wall.construction) * frame.px_per_m) as f32;
+            let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
+            painter.line_segment(line, Stroke::new(wide.max(2.0), palette.hovered));
+        }
+    }
+}
+
+/// The plan of a scene that cannot be solved: walls, openings, names, marks.
+fn bare_plan(painter: &Painter, frame: &Frame, view: &DeskView, drawn: &Storey, palette: &Palette) {
+    for space in crate::building::enclosed(view.scene, Catalogue::built_in_ref(), view.storey) {
+        for ring in space.outline.iter().take(1) {
+            let places: Vec<Pos2> = ring.iter().map(|point| frame.screen_from_plan(*point)).collect();
+            painter.line([&places[..], &places[..1]].concat(), Stroke::new(1.0, palette.rule));
+        }
+        let room = space.room.as_ref().and_then(|id| drawn.rooms.iter().find(|room| room.id == *id));
+        let name = room.map_or("no name yet", |room| room.name.as_str());
+        let place = frame.screen_from_plan(room.map_or(space.inside, |room| room.at));
+        painter.text(place, Align2::CENTER_BOTTOM, name, font(size::SMALL), palette.ink);
+        let area = format!("{:.1} m²", space.area_m2);
+        painter.text(place, Align2::CENTER_TOP, area, font(size::SMALL), palette.soft_ink);
+    }
+    for wall in &drawn.walls {
+        let Some([a, b]) = ends(drawn, wall) else { continue };
+        let wide = (thickness_m(view.scene, &wall.construction) * frame.px_per_m) as f32;
+        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
+        painter.line_segment(line, Stroke::new(wide.max(1.5), palette.hovered));
+    }
+    for opening in &drawn.openings {
+        let Some([a, b]) = opening_ends(drawn, opening) else { continue };
+        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
+        painter.line_segment(line, Stroke::new(3.0, palette.soft_ink));
+    }
+    let here = |storey: &crate::scene::StoreyId| *storey == drawn.id;
+    for source in view.scene.sources.iter().filter(|source| here(&source.storey)) {
+        painter.circle_filled(frame.screen_from_plan(source.at), 5.0, palette.alert);
+    }
+    for hears in view.scene.listeners.iter().filter(|hears| here(&hears.storey)) {
+        painter.circle_stroke(frame.screen_from_plan(hears.at), 5.0, Stroke::new(2.0, palette.listener));
+    }
+}
+
+struct Paint<'a> {
+    painter: &'a Painter,
+    frame: &'a Frame,
+    palette: &'a Palette,
+    scene: &'a Scene,
+    drawn: &'a Storey,
+    units: Units,
+}
+
+impl Paint<'_> {
+    fn place(&self, point: Point) -> Pos2 {
+        self.frame.screen_from_plan(point)
+    }
+
+    /// All corners, as small squares.
+    fn corners(&self, desk: &Desk) {
+        for node in &self.drawn.nodes {
+            let area = Rect::from_center_size(self.place(node.at), Vec2::splat(6.0));
+            let picked = desk.picks.contains(&Pick::Node(self.drawn.id.clone(), node.id.clone()));
+            let ink = if picked { self.palette.listener } else { self.palette.soft_ink };
+            self.painter.rect(area, 1.0, self.palette.sheet, Stroke::new(1.2, ink), StrokeKind::Middle);
+        }
+    }
+
+    fn pick(&self, pick: &Pick, ink: Color32, width: f32) {
+        let stroke = Stroke::new(width, ink);
+        match pick {
+            Pick::Node(_, id) => {
+                if let Some(node) = self.drawn.nodes.iter().find(|node| node.id == *id) {
+                    let area = Rect::from_center_size(self.place(node.at), Vec2::splat(11.0));
+                    self.painter.rect_stroke(area, 2.0, stroke, StrokeKind::Middle);
+                }
+            }
+            Pick::Wall(_, id) => {
+                let wall = self.drawn.walls.iter().find(|wall| wall.id == *id);
+                if let Some((wall, [a, b])) = wall.and_then(|wall| Some((wall, ends(self.drawn, wall)?))) {
+                    self.band([a, b], thickness_m(self.scene, &wall.construction), stroke);
+                }
+            }
+            Pick::Opening(_, id) => {
+                let opening = self.drawn.openings.iter().find(|opening| opening.id == *id);
+                let Some((opening, [a, b])) = opening.and_then(|it| Some((it, opening_ends(self.drawn, it)?))) else {
+                    return;
+                };
+                let wall = self.drawn.walls.iter().find(|wall| wall.id == opening.wall);
+                let wide_m = wall.map_or(0.1, |wall| thickness_m(self.scene, &wall.construction));
+                self.band([a, b], wide_m, stroke);
+                for end in [a, b] {
+                    self.painter.circle(self.place(end), 4.5, self.palette.sheet, stroke);
+                }
+            }
+            Pick::Room(_, id) => {
+                if let Some(room) = self.drawn.rooms.iter().find(|room| room.id == *id) {
+                    let place = self.place(room.at);
+                    let spaces = crate::building::enclosed(
+                        self.scene,
+                        Catalogue::built_in_ref(),
+                        self.scene.storeys.iter().position(|storey| storey.id == self.drawn.id).unwrap_or(0),
+                    );
+                    for space in spaces.iter().filter(|space| space.room.as_ref() == Some(id)) {
+                        for ring in &space.outline {
+                            let places: Vec<Pos2> = ring.iter().map(|point| self.place(*point)).collect();
+                            self.painter.line([&places[..], &places[..1]].concat(), stroke);
+                        }
+                    }
+                    self.painter.circle(place, 4.0, ink, Stroke::NONE);
+                }
+            }
+            Pick::Source(id) => {
+                let at = self.scene.sources.iter().find(|source| source.id == *id).map(|source| source.at);
+                self.ring(at, 15.0, stroke);
+            }
+            Pick::Contact(id, position) => {
+                let source = self.scene.sources.iter().find(|source| source.id == *id);
+                let at = source.and_then(|source| Some(source.contacts.get(*position)?.at.unwrap_or(source.at)));
+                self.ring(at, 9.0, stroke);
+            }
+            Pick::Listener(id) => {
+                let at = self.scene.listeners.iter().find(|hears| hears.id == *id).map(|hears| hears.at);
+                self.ring(at, 15.0, stroke);
+            }
+        }
+    }
+
+    fn ring(&self, at: Option<Point>, radius: f32, stroke: Stroke) {
+        if let Some(at) = at {
+            self.painter.circle_stroke(self.place(at), radius, stroke);
+        }
+    }
+
+    /// Outlines a stretch of wall.
+    fn band(&self, [a, b]: [Point; 2], wide_m: f64, stroke: Stroke) {
+        let (from, to) = (self.place(a), self.place(b));
+        let along = (to - from).normalized();
+        let across = Vec2::new(-along.y, along.x) * ((0.5 * wide_m * self.frame.px_per_m) as f32 + 2.0);
+        let corners = vec![from + across, to + across, to - across, from - across, from + across];
+        self.painter.line(corners, stroke);
+    }
+
+    /// The length of a wall, beside it.
+    fn length_of(&self, pick: &Pick) {
+        let Pick::Wall(_, id) = pick else { return };
+        let wall = self.drawn.walls.iter().find(|wall| wall.id == *id);
+        if let Some(line) = wall.and_then(|wall| ends(self.drawn, wall)) {
+            self.tell_length(line, "");
+        }
+    }
+
+    fn tell_length(&self, [a, b]: [Point; 2], typed: &str) {
+        let (from, to) = (self.place(a), self.place(b));
+        let along = (to - from).normalized();
+        let across = Vec2::new(along.y, -along.x) * 20.0;
+        let length = write((b[0] - a[0]).hypot(b[1] - a[1]), self.units);
+        let text = if typed.is_empty() { length } else { format!("{typed}, then Enter") };
+        self.badge(from + (to - from) * 0.5 + across, &text);
+    }
+
+    /// A few words on a plate.
+    fn badge(&self, middle: Pos2, text: &str) {
+        let row = self.painter.layout_no_wrap(text.to_owned(), font(size::TEXT), self.palette.ink);
+        let area = Rect::from_center_size(middle, row.size() + Vec2::new(12.0, 6.0));
+        self.painter.rect(area, 5.0, self.palette.raised, Stroke::new(1.0, self.palette.rule), StrokeKind::Inside);
+        self.painter.galley(area.min + Vec2::new(6.0, 3.0), row, self.palette.ink);
+    }
+
+    /// The gesture under way, and what would be set where the pointer is.
+    fn gesture(&self, desk: &Desk, pointer: Option<Point>, reach_m: f64) {
+        let bright = Stroke::new(2.0, self.palette.listener);
+        let landed = desk.at.as_ref().map(|caught| caught.at);
+        match (&desk.gesture, landed) {
+            (Gesture::Walls { points }, Some(to)) => {
+                if let Some(&from) = points.last() {
+                    let wide = (thickness_m(self.scene, &desk.choices.wall) * self.frame.px_per_m) as f32;
+                    let line = [self.place(from), self.place(to)];
+                    self.painter
+                        .line_segment(line, Stroke::new(wide.max(2.0), self.palette.listener.gamma_multiply(0.35)));
+                    self.painter.line_segment(line, bright);
+                    self.tell_length([from, to], &desk.typed);
+                }
+            }
+            (Gesture::Room { from }, Some(to)) => {
+                let area = Rect::from_two_pos(self.place(*from), self.place(to));
+                self.painter.rect(area, 0.0, self.palette.listener.gamma_multiply(0.12), bright, StrokeKind::Middle);
+                let text = if desk.typed.is_empty() {
+                    let [wide, deep] = [(to[0] - from[0]).abs(), (to[1] - from[1]).abs()];
+                    format!("{} × {}", write(wide, self.units), write(deep, self.units))
+                } else {
+                    format!("{}, then Enter", desk.typed)
+                };
+                self.badge(area.center(), &text);
+            }
+            (Gesture::Scale { points }, _) => {
+                if let (Some(&from), Some(to)) = (points.first(), points.get(1).copied().or(pointer)) {
+                    self.painter.line_segment([self.place(from), self.place(to)], bright);
+                    self.tell_length([from, to], &desk.typed);
+                }
+            }
+            (Gesture::Box { from }, _) => {
+                if let Some(to) = pointer {
+                    let area = Rect::from_two_pos(self.place(*from), self.place(to));
+                    let fill = self.palette.listener.gamma_multiply(0.10);
+                    let edge = Stroke::new(1.0, self.palette.listener);
+                    self.painter.rect(area, 0.0, fill, edge, StrokeKind::Inside);
+                }
+            }
+            _ => {}
+        }
+        if let Some(caught) = &desk.at
+            && matches!(desk.tool, Tool::Walls | Tool::Room)
+        {
+            let dash = Stroke::new(1.0, self.palette.listener.gamma_multiply(0.7));
+            for guide in &caught.guides {
+                self.painter.extend(Shape::dashed_line(&guide.map(|point| self.place(point)), dash, 4.0, 4.0));
+            }
+            let place = self.place(caught.at);
+            match caught.by {
+                Caught::Corner(_) => {
+                    self.painter.circle_stroke(place, 8.0, bright);
+                }
+                Caught::Wall(_) => {
+                    let area = Rect::from_center_size(place, Vec2::splat(12.0));
+                    self.painter.rect_stroke(area, 0.0, bright, StrokeKind::Middle);
+                }
+                _ => {
+                    self.painter.circle_filled(place, 3.0, self.palette.listener);
+                }
+            }
+        }
+        if matches!(desk.tool, Tool::Window | Tool::Door)
+            && let Some(opening) = pointer.and_then(|pointer| ghost(desk, self.drawn, pointer, reach_m))
+            && let Some(wall) = self.drawn.walls.iter().find(|wall| wall.id == opening.wall)
+            && let Some(line) = ghost_line(self.drawn, wall, &opening)
+        {
+            self.band(line, thickness_m(self.scene, &wall.construction), bright);
+            self.tell_length(line, "");
+        }
+    }
+
+    /// A mark where each problem of this storey lies.
+    fn problems(&self, problems: &[Problem]) {
+        for problem in problems.iter().filter(|problem| problem.storey.as_ref() == Some(&self.drawn.id)) {
+            let Some(at) = place_of(self.drawn, &problem.thing) else { continue };
+            let place = self.place(at) + Vec2::new(0.0, -18.0);
+            let ink = if problem.severity == Severity::Error { self.palette.alert } else { self.palette.soft_ink };
+            self.painter.circle(place, 8.0, self.palette.sheet, Stroke::new(1.5, ink));
+            self.painter.text(place, Align2::CENTER_CENTER, "!", font(size::TEXT), ink);
+        }
+    }
+}
+
+fn ghost_line(drawn: &Storey, wall: &Wall, opening: &crate::scene::Opening) -> Option<[Point; 2]> {
+    let [a, b] = ends(drawn, wall)?;
+    let length_m = (b[0] - a[0]).hypot(b[1] - a[1]).max(1e-9);
+    let at = |m: f64| [a[0] + (b[0] - a[0]) * m / length_m, a[1] + (b[1] - a[1]) * m / length_m];
+    Some([at(opening.offset_m), at(opening.offset_m + opening.width_m)])
+}
+
+/// Where a thing of a storey is, m.
+fn place_of(drawn: &Storey, thing: &Thing) -> Option<Point> {
+    let middle = |[a, b]: [Point; 2]| [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
+    match thing {
+        Thing::Node(id) => drawn.nodes.iter().find(|node| node.id.0 == *id).map(|node| node.at),
+        Thing::Wall(id) => {
+            drawn.walls.iter().find(|wall| wall.id.0 == *id).and_then(|wall| ends(drawn, wall)).map(middle)
+        }
+        Thing::Opening(id) => {
+            let opening = drawn.openings.iter().find(|opening| opening.id.0 == *id)?;
+            opening_ends(drawn, opening).map(middle)
+        }
+        Thing::Room(id) => drawn.rooms.iter().find(|room| room.id.0 == *id).map(|room| room.at),
+        _ => None,
+    }
+}

@@ -1,0 +1,321 @@
+//! Walls and corners of one storey: drawing, joining, cutting, and what of it belongs to openings.
+
+use super::placing::{fresh_id, new_room};
+use super::{Point, Refused, storey_mut};
+use crate::catalogue::{Build, Catalogue, Construction, Layer};
+use crate::scene::{Node, NodeId, Opening, Scene, Storey, StoreyId, Wall, WallId, Workmanship};
+
+/// Points closer than this are one corner, and a corner this close to a wall lies on it, m. As the building stage has it.
+pub(super) const SNAP_M: f64 = 1e-3;
+/// Shorter walls are none, m.
+const SHORTEST_M: f64 = 0.01;
+/// Two walls that bend by less are one line: sine of half a degree.
+const STRAIGHT: f64 = 0.0087;
+
+pub(super) fn minus(a: Point, b: Point) -> Point {
+    [a[0] - b[0], a[1] - b[1]]
+}
+
+pub(super) fn distance(a: Point, b: Point) -> f64 {
+    (a[0] - b[0]).hypot(a[1] - b[1])
+}
+
+pub(super) fn cross(a: Point, b: Point) -> f64 {
+    a[0] * b[1] - a[1] * b[0]
+}
+
+pub(super) fn dot(a: Point, b: Point) -> f64 {
+    a[0] * b[0] + a[1] * b[1]
+}
+
+pub(super) fn at(storey: &Storey, id: &NodeId) -> Option<Point> {
+    storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at)
+}
+
+/// Both ends of a wall, m.
+pub(super) fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
+    Some([at(storey, &wall.from)?, at(storey, &wall.to)?])
+}
+
+/// Draws walls from point to point.
+pub(super) fn draw(storey: &mut Storey, points: &[Point], construction: &str) -> Result<(), Refused> {
+    if points.len() < 2 || !points.iter().flatten().all(|value| value.is_finite()) {
+        return Err(Refused::because("A wall needs two corners."));
+    }
+    if points.windows(2).all(|pair| distance(pair[0], pair[1]) < SHORTEST_M) {
+        return Err(Refused::because("That wall would have no length. Click its second corner further away."));
+    }
+    for pair in points.windows(2).filter(|pair| distance(pair[0], pair[1]) >= SHORTEST_M) {
+        let [from, to] = [corner(storey, pair[0]), corner(storey, pair[1])];
+        let id = fresh_id("wall", |id| storey.walls.iter().any(|wall| wall.id.0 == id));
+        storey.walls.push(Wall {
+            id: WallId(id),
+            from,
+            to,
+            construction: construction.to_owned(),
+            joists_run_on: false,
+            stops_at_ceiling: false,
+            workmanship: Workmanship::AsDrawn,
+        });
+    }
+    tidy(storey);
+    Ok(())
+}
+
+/// Four walls and a marker.
+pub(super) fn rectangle(
+    scene: &mut Scene,
+    storey: &StoreyId,
+    [[x, y], [u, v]]: [Point; 2],
+    construction: &str,
+    name: &str,
+) -> Result<(), Refused> {
+    if (u - x).abs() < SHORTEST_M || (v - y).abs() < SHORTEST_M {
+        return Err(Refused::because("That room would have no area. Drag to the opposite corner."));
+    }
+    let room = new_room(scene, name, [0.5 * (x + u), 0.5 * (y + v)]);
+    let storey = storey_mut(scene, storey)?;
+    draw(storey, &[[x, y], [u, y], [u, v], [x, v], [x, y]], construction)?;
+    storey.rooms.push(room);
+    Ok(())
+}
+
+/// The corner at a point, an existing one where there is one.
+pub(super) fn corner(storey: &mut Storey, point: Point) -> NodeId {
+    if let Some(known) = storey.nodes.iter().find(|node| distance(node.at, point) < SNAP_M) {
+        return known.id.clone();
+    }
+    let id = NodeId(fresh_id("corner", |id| storey.nodes.iter().any(|node| node.id.0 == id)));
+    storey.nodes.push(Node { id: id.clone(), at: point });
+    id
+}
+
+/// Joins corners that coincide, cuts walls where corners lie on them and where they cross, and takes out what is double, of no length or
+/// belongs to no wall.
+pub(super) fn tidy(storey: &mut Storey) {
+    drop_idle_corners(storey);
+    // Each round cuts at least once or ends; so many cuts no plan needs.
+    for _ in 0..2000 {
+        join_corners(storey);
+        drop_idle_walls(storey);
+        if !cut_once(storey) {
+            break;
+        }
+    }
+    drop_idle_corners(storey);
+}
+
+/// Takes out corners that belong to no wall.
+fn drop_idle_corners(storey: &mut Storey) {
+    let used = |id: &NodeId| storey.walls.iter().any(|wall| wall.from == *id || wall.to == *id);
+    let keep: Vec<bool> = storey.nodes.iter().map(|node| used(&node.id)).collect();
+    let mut keep = keep.into_iter();
+    storey.nodes.retain(|_| keep.next().unwrap_or(true));
+}
+
+fn join_corners(storey: &mut Storey) {
+    let mut kept: Vec<Node> = vec![];
+    let mut same: Vec<(NodeId, NodeId)> = vec![];
+    for node in &storey.nodes {
+        match kept.iter().find(|known| distance(known.at, node.at) < SNAP_M) {
+            Some(known) => same.push((node.id.clone(), known.id.clone())),
+            None => kept.push(node.clone()),
+        }
+    }
+    for (gone, stays) in same {
+        for wall in &mut storey.walls {
+            for end in [&mut wall.from, &mut wall.to] {
+                if *end == gone {
+                    *end = stays.clone();
+                }
+            }
+        }
+    }
+    storey.nodes = kept;
+}
+
+/// Takes out walls of no length and a second wall between the same corners; its openings go over to the first.
+fn drop_idle_walls(storey: &mut Storey) {
+    let mut kept: Vec<Wall> = vec![];
+    let mut over: Vec<(WallId, WallId, bool)> = vec![];
+    for wall in &storey.walls {
+        if wall.from == wall.to {
+            continue;
+        }
+        let known = kept.iter().find(|known| {
+            (known.from == wall.from && known.to == wall.to) || (known.from == wall.to && known.to == wall.from)
+        });
+        match known {
+            Some(known) => over.push((wall.id.clone(), known.id.clone(), known.from == wall.from)),
+            None => kept.push(wall.clone()),
+        }
+    }
+    for (gone, stays, same_way) in over {
+        let length_m = storey.walls.iter().find(|wall| wall.id == gone).and_then(|wall| ends(storey, wall));
+        let length_m = length_m.map_or(0.0, |[a, b]| distance(a, b));
+        for opening in storey.openings.iter_mut().filter(|opening| opening.wall == gone) {
+            opening.wall = stays.clone();
+            if !same_way {
+                opening.offset_m = length_m - opening.offset_m - opening.width_m;
+            }
+        }
+    }
+    let ids: Vec<WallId> = kept.iter().map(|wall| wall.id.clone()).collect();
+    storey.openings.retain(|opening| ids.contains(&opening.wall) || !known_wall(&storey.walls, &opening.wall));
+    storey.walls = kept;
+}
+
+/// An opening whose wall was never there is a problem to show, not one to hide.
+fn known_wall(walls: &[Wall], id: &WallId) -> bool {
+    walls.iter().any(|wall| wall.id == *id)
+}
+
+/// Cuts one wall; false when there is none to cut.
+fn cut_once(storey: &mut Storey) -> bool {
+    for at_wall in 0..storey.walls.len() {
+        let Some([a, b]) = ends(storey, &storey.walls[at_wall]) else { continue };
+        let along = minus(b, a);
+        let length_m = along[0].hypot(along[1]);
+        if length_m.is_nan() || length_m <= 0.0 {
+            continue;
+        }
+        let wall = &storey.walls[at_wall];
+        let on_it = storey.nodes.iter().find(|node| {
+            let from = minus(node.at, a);
+            let t = dot(from, along) / length_m;
+            node.id != wall.from
+                && node.id != wall.to
+                && (cross(along, from) / length_m).abs() < SNAP_M
+                && t > SNAP_M
+                && t < length_m - SNAP_M
+        });
+        if let Some(node) = on_it.map(|node| node.id.clone()) {
+            cut(storey, at_wall, &node);
+            return true;
+        }
+        for other in 0..at_wall {
+            let Some([c, d]) = ends(storey, &storey.walls[other]) else { continue };
+            if let Some(point) = crossing([a, b], [c, d]) {
+                let node = corner(storey, point);
+                cut(storey, at_wall, &node);
+                cut(storey, other, &node);
+                return true;
+            }
+        }
+    }
+    false
+}
+
+/// Where two walls cross, clear of their ends.
+fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {
+    let (along, other) = (minus(b, a), minus(d, c));
+    let turn = cross(along, other);
+    let (length_m, other_m) = (along[0].hypot(along[1]), other[0].hypot(other[1]));
+    if turn.abs() < 1e-9 * length_m * other_m {
+        return None;
+    }
+    let (t, s) = (cross(minus(c, a), other) / turn, cross(minus(c, a), along) / turn);
+    let clear = |part: f64, length_m: f64| part * length_m > SNAP_M && (1.0 - part) * length_m > SNAP_M;
+    (clear(t, length_m) && clear(s, other_m)).then(|| [a[0] + t * along[0], a[1] + t * along[1]])
+}
+
+/// Cuts a wall at a corner on it: the first part keeps the id, the second is new. Openings go with the part their middle is on.
+fn cut(storey: &mut Storey, at_wall: usize, node: &NodeId) {
+    let wall = storey.walls[at_wall].clone();
+    let (Some([a, _]), Some(point)) = (ends(storey, &wall), at(storey, node)) else { return };
+    if wall.from == *node || wall.to == *node {
+        return;
+    }
+    let first_m = distance(a, point);
+    let id = WallId(fresh_id(&wall.id.0, |id| storey.walls.iter().any(|wall| wall.id.0 == id)));
+    storey.walls[at_wall].to = node.clone();
+    storey.walls.insert(at_wall + 1, Wall { id: id.clone(), from: node.clone(), ..wall.clone() });
+    for opening in storey.openings.iter_mut().filter(|opening| opening.wall == wall.id) {
+        if opening.offset_m + 0.5 * opening.width_m > first_m {
+            opening.wall = id.clone();
+            // A window that straddles the cut is pushed clear of it.
+            opening.offset_m = (opening.offset_m - first_m).max(0.0);
+        } else {
+            opening.offset_m = opening.offset_m.min((first_m - opening.width_m).max(0.0));
+        }
+    }
+    for room in &mut storey.rooms {
+        let Some(shell) = &mut room.inner_shell else { continue };
+        let own = shell.each_wall.iter().find(|(known, _)| *known == wall.id).map(|(_, face)| face.clone());
+        shell.each_wall.extend(own.map(|face| (id.clone(), face)));
+    }
+}
+
+/// Joins the two walls that meet at each of these corners, where they are one line and of one kind.
+pub(super) fn merge_at(storey: &mut Storey, own: &[Construction], catalogue: &Catalogue, corners: &[NodeId]) {
+    for node in corners {
+        let meeting: Vec<usize> = (0..storey.walls.len())
+            .filter(|&at| storey.walls[at].from == *node || storey.walls[at].to == *node)
+            .collect();
+        let &[first, second] = &meeting[..] else { continue };
+        let (a, b) = (storey.walls[first].clone(), storey.walls[second].clone());
+        let alike = a.construction == b.construction
+            && (a.joists_run_on, a.stops_at_ceiling, a.workmanship)
+                == (b.joists_run_on, b.stops_at_ceiling, b.workmanship);
+        let ([Some(p), Some(q), Some(r)], true) =
+            ([far(storey, &a, node), at(storey, node), far(storey, &b, node)], alike)
+        else {
+            continue;
+        };
+        let (one, two) = (minus(q, p), minus(r, q));
+        let sine = cross(one, two) / (one[0].hypot(one[1]) * two[0].hypot(two[1]));
+        if !(sine.abs() < STRAIGHT && dot(one, two) > 0.0) {
+            continue;
+        }
+        // The first keeps its direction; the second may lie against it only if its layers read the same both ways.
+        let same_way = (a.to == *node) == (b.from == *node);
+        let find = own.iter().find(|known| known.id == a.construction);
+        let found = find.or_else(|| catalogue.constructions.get(&a.construction));
+        if !same_way && !found.is_none_or(reads_the_same) {
+            continue;
+        }
+        join(storey, first, second, node, same_way);
+    }
+    tidy(storey);
+}
+
+fn far(storey: &Storey, wall: &Wall, node: &NodeId) -> Option<Point> {
+    at(storey, if wall.from == *node { &wall.to } else { &wall.from })
+}
+
+fn join(storey: &mut Storey, first: usize, second: usize, node: &NodeId, same_way: bool) {
+    let (a, b) = (storey.walls[first].clone(), storey.walls[second].clone());
+    let length = |wall: &Wall| ends(storey, wall).map_or(0.0, |[from, to]| distance(from, to));
+    let (a_m, b_m) = (length(&a), length(&b));
+    let far_end = if b.from == *node { b.to.clone() } else { b.from.clone() };
+    let after = a.to == *node;
+    let shift = |opening: &Opening| {
+        let own_m = if same_way { opening.offset_m } else { b_m - opening.offset_m - opening.width_m };
+        if after { a_m + own_m } else { own_m }
+    };
+    let shifted: Vec<f64> = storey.openings.iter().map(shift).collect();
+    for (opening, offset_m) in storey.openings.iter_mut().zip(shifted) {
+        if opening.wall == b.id {
+            (opening.wall, opening.offset_m) = (a.id.clone(), offset_m);
+        } else if opening.wall == a.id && !after {
+            opening.offset_m += b_m;
+        }
+    }
+    let wall = &mut storey.walls[first];
+    if after {
+        wall.to = far_end;
+    } else {
+        wall.from = far_end;
+    }
+    storey.walls.remove(second);
+}
+
+/// True when the layers read the same from both sides.
+fn reads_the_same(construction: &Construction) -> bool {
+    let Build::Layers(layers) = &construction.build else { return true };
+    let bare = |layer: &Layer| match layer.clone() {
+        Layer::Sheet { material, thickness_mm, .. } => Layer::Sheet { material, thickness_mm, bonded: false },
+        other => other,
+    };
+    layers.iter().map(bare).eq(layers.iter().rev().map(bare))
+}

@@ -1,0 +1,296 @@
+//! Moving, copying and turning over.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::graph::{distance, dot, ends, minus, tidy};
+use super::placing::fresh_id;
+use super::{Pick, Point, Refused};
+use crate::scene::{ListenerId, Node, NodeId, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
+
+/// Farthest from the origin a thing may be moved, m. As the building stage has it.
+const FARTHEST_M: f64 = 1e5;
+
+/// The corners that move: those picked, and both ends of each wall picked.
+fn corners(storey: &Storey, picks: &[Pick]) -> BTreeSet<NodeId> {
+    let mut all = BTreeSet::new();
+    for pick in picks {
+        match pick {
+            Pick::Node(on, id) if *on == storey.id => {
+                all.insert(id.clone());
+            }
+            Pick::Wall(on, id) if *on == storey.id => {
+                let wall = storey.walls.iter().find(|wall| wall.id == *id);
+                all.extend(wall.into_iter().flat_map(|wall| [wall.from.clone(), wall.to.clone()]));
+            }
+            _ => {}
+        }
+    }
+    all
+}
+
+/// Moves a set of corners by a function; openings keep their place on walls that stay, and go along with walls that move whole.
+fn reshape(storey: &mut Storey, moving: &BTreeSet<NodeId>, to: impl Fn(Point) -> Point) {
+    let before = storey.clone();
+    for node in storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)) {
+        node.at = to(node.at);
+    }
+    for at in 0..storey.openings.len() {
+        let opening = &before.openings[at];
+        let Some(wall) = before.walls.iter().find(|wall| wall.id == opening.wall) else { continue };
+        if moving.contains(&wall.from) == moving.contains(&wall.to) {
+            continue;
+        }
+        let (Some([a, b]), Some([c, d])) = (ends(&before, wall), ends(storey, wall)) else { continue };
+        let (old_m, new_m) = (distance(a, b), distance(c, d));
+        if old_m <= 0.0 || new_m <= 0.0 {
+            continue;
+        }
+        let middle_m = opening.offset_m + 0.5 * opening.width_m;
+        let middle = [a[0] + (b[0] - a[0]) * middle_m / old_m, a[1] + (b[1] - a[1]) * middle_m / old_m];
+        let along = dot(minus(middle, c), minus(d, c)) / new_m;
+        storey.openings[at].offset_m = (along - 0.5 * opening.width_m).clamp(0.0, (new_m - opening.width_m).max(0.0));
+    }
+}
+
+fn check(by: Point) -> Result<(), Refused> {
+    if by.iter().all(|value| value.is_finite() && value.abs() < FARTHEST_M) {
+        Ok(())
+    } else {
+        Err(Refused::because("That is too far away."))
+    }
+}
+
+fn add(a: Point, by: Point) -> Point {
+    [a[0] + by[0], a[1] + by[1]]
+}
+
+/// Moves what is picked.
+pub(super) fn shift(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
+    check(by)?;
+    for storey in &mut scene.storeys {
+        let moving = corners(storey, picks);
+        if !moving.is_empty() {
+            reshape(storey, &moving, |at| add(at, by));
+        }
+        for opening in 0..storey.openings.len() {
+            let picked = Pick::Opening(storey.id.clone(), storey.openings[opening].id.clone());
+            let wall = storey.walls.iter().find(|wall| wall.id == storey.openings[opening].wall);
+            let with_wall = wall.is_some_and(|wall| moving.contains(&wall.from) && moving.contains(&wall.to));
+            if picks.contains(&picked) && !with_wall {
+                slide(storey, opening, by);
+            }
+        }
+        let on = storey.id.clone();
+        for room in storey.rooms.iter_mut().filter(|room| picks.contains(&Pick::Room(on.clone(), room.id.clone()))) {
+            room.at = add(room.at, by);
+        }
+        if !moving.is_empty() {
+            tidy(storey);
+        }
+    }
+    for source in &mut scene.sources {
+        let whole = picks.contains(&Pick::Source(source.id.clone()));
+        if whole {
+            source.at = add(source.at, by);
+        }
+        let (id, at) = (source.id.clone(), source.at);
+        for (position, contact) in source.contacts.iter_mut().enumerate() {
+            if whole {
+                contact.at = contact.at.map(|at| add(at, by));
+            } else if picks.contains(&Pick::Contact(id.clone(), position)) {
+                contact.at = Some(add(contact.at.unwrap_or(at), by));
+            }
+        }
+    }
+    for listener in &mut scene.listeners {
+        if picks.contains(&Pick::Listener(listener.id.clone())) {
+            listener.at = add(listener.at, by);
+        }
+    }
+    Ok(())
+}
+
+/// Moves an opening along its wall.
+fn slide(storey: &mut Storey, opening: usize, by: Point) {
+    let Some(wall) = storey.walls.iter().find(|wall| wall.id == storey.openings[opening].wall) else { return };
+    let Some([a, b]) = ends(storey, wall) else { return };
+    let length_m = distance(a, b);
+    if length_m > 0.0 {
+        let opening = &mut storey.openings[opening];
+        let along = dot(by, minus(b, a)) / length_m;
+        opening.offset_m = (opening.offset_m + along).clamp(0.0, (length_m - opening.width_m).max(0.0));
+    }
+}
+
+/// Gives a wall a length.
+pub(super) fn set_length(storey: &mut Storey, wall: &WallId, length_m: f64, second: bool) -> Result<(), Refused> {
+    if !(length_m.is_finite() && (0.01..FARTHEST_M).contains(&length_m)) {
+        return Err(Refused::because("A wall is between a centimetre and 100 km long."));
+    }
+    let found = storey.walls.iter().find(|known| known.id == *wall);
+    let Some((found, [a, b])) = found.and_then(|found| Some((found.clone(), ends(storey, found)?))) else {
+        return Err(Refused::because(format!("There is no wall \"{wall}\".")));
+    };
+    let now_m = distance(a, b);
+    if now_m <= 0.0 {
+        return Err(Refused::because("This wall has no direction yet: move one of its corners first."));
+    }
+    let more = (length_m - now_m) / now_m;
+    let by = [(b[0] - a[0]) * more, (b[1] - a[1]) * more];
+    let (node, by) = if second { (found.to, by) } else { (found.from, [-by[0], -by[1]]) };
+    reshape(storey, &BTreeSet::from([node]), |at| add(at, by));
+    tidy(storey);
+    Ok(())
+}
+
+/// Copies what is picked.
+pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
+    check(by)?;
+    let taken_rooms: BTreeSet<String> =
+        scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
+    let mut taken_rooms = taken_rooms;
+    for storey in &mut scene.storeys {
+        let moving = corners(storey, picks);
+        let mut copies: BTreeMap<NodeId, NodeId> = BTreeMap::new();
+        for id in &moving {
+            let Some(at) = super::graph::at(storey, id) else { continue };
+            let fresh = NodeId(fresh_id("corner", |word| storey.nodes.iter().any(|node| node.id.0 == word)));
+            storey.nodes.push(Node { id: fresh.clone(), at: add(at, by) });
+            copies.insert(id.clone(), fresh);
+        }
+        let walls: Vec<Wall> = storey
+            .walls
+            .iter()
+            .filter(|wall| picks.contains(&Pick::Wall(storey.id.clone(), wall.id.clone())))
+            .cloned()
+            .collect();
+        for wall in walls {
+            let id = WallId(fresh_id(&wall.id.0, |word| storey.walls.iter().any(|wall| wall.id.0 == word)));
+            let (Some(from), Some(to)) = (copies.get(&wall.from), copies.get(&wall.to)) else { continue };
+            let openings: Vec<_> = storey.openings.iter().filter(|opening| opening.wall == wall.id).cloned().collect();
+            storey.walls.push(Wall { id: id.clone(), from: from.clone(), to: to.clone(), ..wall });
+            for mut opening in openings {
+                opening.id = OpeningId(fresh_id(&opening.id.0, |word| {
+                    storey.openings.iter().any(|opening| opening.id.0 == word)
+                }));
+                opening.wall = id.clone();
+                storey.openings.push(opening);
+            }
+        }
+        // A single opening is copied along its own wall.
+        for at in 0..storey.openings.len() {
+            let opening = storey.openings[at].clone();
+            let picked = picks.contains(&Pick::Opening(storey.id.clone(), opening.id.clone()));
+            if picked && !picks.contains(&Pick::Wall(storey.id.clone(), opening.wall.clone())) {
+                let mut copy = opening.clone();
+                copy.id =
+                    OpeningId(fresh_id(&copy.id.0, |word| storey.openings.iter().any(|opening| opening.id.0 == word)));
+                storey.openings.push(copy);
+                let last = storey.openings.len() - 1;
+                slide(storey, last, by);
+            }
+        }
+        let rooms: Vec<_> = storey
+            .rooms
+            .iter()
+            .filter(|room| picks.contains(&Pick::Room(storey.id.clone(), room.id.clone())))
+            .cloned()
+            .collect();
+        for mut room in rooms {
+            room.id = RoomId(fresh_id(&room.id.0, |word| taken_rooms.contains(word)));
+            taken_rooms.insert(room.id.0.clone());
+            room.at = add(room.at, by);
+            storey.rooms.push(room);
+        }
+        if !copies.is_empty() {
+            tidy(storey);
+        }
+    }
+    for at in 0..scene.sources.len() {
+        let mut copy = scene.sources[at].clone();
+        if picks.contains(&Pick::Source(copy.id.clone())) {
+            copy.id = SourceId(fresh_id(&copy.id.0, |word| scene.sources.iter().any(|source| source.id.0 == word)));
+            copy.at = add(copy.at, by);
+            for contact in &mut copy.contacts {
+                contact.at = contact.at.map(|at| add(at, by));
+            }
+            scene.sources.push(copy);
+        }
+    }
+    for at in 0..scene.listeners.len() {
+        let mut copy = scene.listeners[at].clone();
+        if picks.contains(&Pick::Listener(copy.id.clone())) {
+            let taken = |word: &str| scene.listeners.iter().any(|listener| listener.id.0 == word);
+            copy.id = ListenerId(fresh_id(&copy.id.0, taken));
+            copy.at = add(copy.at, by);
+            scene.listeners.push(copy);
+        }
+    }
+    Ok(())
+}
+
+/// Turns what is picked over about its middle.
+pub(super) fn mirror(scene: &mut Scene, picks: &[Pick], sideways: bool) -> Result<(), Refused> {
+    let way = usize::from(!sideways);
+    let mut places: Vec<f64> = vec![];
+    for storey in &scene.storeys {
+        let moving = corners(storey, picks);
+        places.extend(storey.nodes.iter().filter(|node| moving.contains(&node.id)).map(|node| node.at[way]));
+        let room = |room: &&crate::scene::Room| picks.contains(&Pick::Room(storey.id.clone(), room.id.clone()));
+        places.extend(storey.rooms.iter().filter(room).map(|room| room.at[way]));
+    }
+    let sources = || scene.sources.iter().filter(|source| picks.contains(&Pick::Source(source.id.clone())));
+    places.extend(sources().map(|source| source.at[way]));
+    let hears = |listener: &&crate::scene::Listener| picks.contains(&Pick::Listener(listener.id.clone()));
+    places.extend(scene.listeners.iter().filter(hears).map(|listener| listener.at[way]));
+    let low = places.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if !(low.is_finite() && high.is_finite()) {
+        return Err(Refused::because("There is nothing picked that could be turned over."));
+    }
+    let turned = |mut at: Point| {
+        at[way] = low + high - at[way];
+        at
+    };
+    for storey in &mut scene.storeys {
+        let moving = corners(storey, picks);
+        for node in storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)) {
+            node.at = turned(node.at);
+        }
+        // In a mirror left is right: a wall turned over whole is drawn the other way round, and its openings are counted from the other end.
+        let whole: Vec<WallId> = storey
+            .walls
+            .iter()
+            .filter(|wall| picks.contains(&Pick::Wall(storey.id.clone(), wall.id.clone())))
+            .map(|wall| wall.id.clone())
+            .collect();
+        for id in &whole {
+            let Some(at) = storey.walls.iter().position(|wall| wall.id == *id) else { continue };
+            let length_m = ends(storey, &storey.walls[at]).map_or(0.0, |[a, b]| distance(a, b));
+            let wall = &mut storey.walls[at];
+            std::mem::swap(&mut wall.from, &mut wall.to);
+            for opening in storey.openings.iter_mut().filter(|opening| opening.wall == *id) {
+                opening.offset_m = length_m - opening.offset_m - opening.width_m;
+            }
+        }
+        let on = storey.id.clone();
+        for room in storey.rooms.iter_mut().filter(|room| picks.contains(&Pick::Room(on.clone(), room.id.clone()))) {
+            room.at = turned(room.at);
+        }
+        if !moving.is_empty() {
+            tidy(storey);
+        }
+    }
+    for source in scene.sources.iter_mut().filter(|source| picks.contains(&Pick::Source(source.id.clone()))) {
+        source.at = turned(source.at);
+        for contact in &mut source.contacts {
+            contact.at = contact.at.map(turned);
+        }
+    }
+    for listener in &mut scene.listeners {
+        if picks.contains(&Pick::Listener(listener.id.clone())) {
+            listener.at = turned(listener.at);
+        }
+    }
+    Ok(())
+}

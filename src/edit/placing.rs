@@ -1,0 +1,197 @@
+//! Putting things in whole, taking them away, and naming new ones.
+
+use super::graph::{distance, ends, merge_at, tidy};
+use super::{Item, Pick, Point, Refused, storey_mut};
+use crate::catalogue::Catalogue;
+use crate::scene::{Background, Finishes, NodeId, Room, RoomId, Scene, Storey, Usage};
+
+/// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
+#[must_use]
+pub fn fresh_id(base: &str, taken: impl Fn(&str) -> bool) -> String {
+    // A trailing "-2" is the number of an earlier copy.
+    let stem = match base.rsplit_once('-') {
+        Some((stem, number)) if !stem.is_empty() && number.parse::<u32>().is_ok() => stem,
+        _ => base,
+    };
+    (1..).map(|number| format!("{stem}-{number}")).find(|word| !taken(word)).unwrap_or_default()
+}
+
+/// A marker with usual values and an id made of its name.
+pub(super) fn new_room(scene: &Scene, name: &str, at: Point) -> Room {
+    let word: String = name
+        .to_lowercase()
+        .chars()
+        .map(|letter| if letter.is_alphanumeric() { letter } else { '-' })
+        .collect::<String>()
+        .split('-')
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("-");
+    let word: String = if word.is_empty() { "room".to_owned() } else { word.chars().take(40).collect() };
+    let taken = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
+    let id = if taken(&word) { fresh_id(&word, taken) } else { word };
+    Room {
+        id: RoomId(id),
+        name: name.to_owned(),
+        at,
+        usage: Usage::default(),
+        finishes: Finishes::default(),
+        furniture_m2: 0.0,
+        floor: None,
+        roof: None,
+        background: Background::default(),
+        volume_m3: None,
+        reverberation_s: None,
+        inner_shell: None,
+        fill: None,
+    }
+}
+
+fn replace_or_push<T>(list: &mut Vec<T>, item: &T, same: impl Fn(&T) -> bool)
+where
+    T: Clone,
+{
+    match list.iter_mut().find(|known| same(known)) {
+        Some(known) => *known = item.clone(),
+        None => list.push(item.clone()),
+    }
+}
+
+pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
+    match item {
+        Item::Head(head) => {
+            (scene.name, scene.about) = (head.name.clone(), head.about.clone());
+            (scene.air, scene.outdoors) = (head.air, head.outdoors);
+        }
+        Item::Storey(head) => {
+            let storey = storey_mut(scene, &head.id)?;
+            storey.name = head.name.clone();
+            (storey.level_m, storey.height_m) = (head.level_m, head.height_m);
+            storey.underlay.clone_from(&head.underlay);
+            (storey.floor, storey.ground, storey.roof) = (head.floor.clone(), head.ground.clone(), head.roof.clone());
+        }
+        Item::Wall(id, wall) => {
+            let storey = storey_mut(scene, id)?;
+            let known = |id: &NodeId| storey.nodes.iter().any(|node| node.id == *id);
+            if !known(&wall.from) || !known(&wall.to) {
+                return Err(Refused::because(format!("Wall \"{}\" names a corner that is not there.", wall.id)));
+            }
+            replace_or_push(&mut storey.walls, wall, |known| known.id == wall.id);
+        }
+        Item::Opening(id, opening) => {
+            let storey = storey_mut(scene, id)?;
+            let wall = storey.walls.iter().find(|wall| wall.id == opening.wall);
+            let Some(length_m) = wall.and_then(|wall| ends(storey, wall)).map(|[a, b]| distance(a, b)) else {
+                return Err(Refused::because(format!("There is no wall \"{}\" to set it into.", opening.wall)));
+            };
+            // Pushed along a wall, an opening stops at its end.
+            let mut opening = opening.clone();
+            if opening.width_m <= length_m {
+                opening.offset_m = opening.offset_m.clamp(0.0, length_m - opening.width_m);
+            }
+            replace_or_push(&mut storey.openings, &opening, |known| known.id == opening.id);
+        }
+        Item::Room(id, room) => {
+            replace_or_push(&mut storey_mut(scene, id)?.rooms, room, |known| known.id == room.id);
+        }
+        Item::Source(source) => replace_or_push(&mut scene.sources, source, |known| known.id == source.id),
+        Item::Listener(listener) => replace_or_push(&mut scene.listeners, listener, |known| known.id == listener.id),
+        Item::Construction(own) => replace_or_push(&mut scene.constructions, own, |known| known.id == own.id),
+        Item::Overrides(all) => scene.overrides.clone_from(all),
+    }
+    Ok(())
+}
+
+pub(super) fn forget_construction(scene: &mut Scene, id: &str) -> Result<(), Refused> {
+    let before = scene.constructions.len();
+    scene.constructions.retain(|own| own.id != id);
+    if scene.constructions.len() == before {
+        return Err(Refused::because(format!("The scene has no construction \"{id}\" of its own.")));
+    }
+    Ok(())
+}
+
+pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -> Result<(), Refused> {
+    // Contacts from the last to the first, so that positions stay right.
+    let mut contacts: Vec<_> = picks
+        .iter()
+        .filter_map(|pick| match pick {
+            Pick::Contact(source, at) => Some((source, *at)),
+            _ => None,
+        })
+        .collect();
+    contacts.sort_by_key(|(_, at)| std::cmp::Reverse(*at));
+    for (id, at) in contacts {
+        if let Some(source) = scene.sources.iter_mut().find(|source| source.id == *id)
+            && at < source.contacts.len()
+        {
+            source.contacts.remove(at);
+        }
+    }
+    let own = scene.constructions.clone();
+    for storey in &mut scene.storeys {
+        let mut loose: Vec<NodeId> = vec![];
+        for pick in picks {
+            match pick {
+                Pick::Wall(on, id) if *on == storey.id => {
+                    if let Some(at) = storey.walls.iter().position(|wall| wall.id == *id) {
+                        let wall = storey.walls.remove(at);
+                        storey.openings.retain(|opening| opening.wall != *id);
+                        loose.extend([wall.from, wall.to]);
+                    }
+                }
+                Pick::Opening(on, id) if *on == storey.id => storey.openings.retain(|opening| opening.id != *id),
+                Pick::Room(on, id) if *on == storey.id => storey.rooms.retain(|room| room.id != *id),
+                Pick::Node(on, id) if *on == storey.id => straighten(storey, id)?,
+                _ => {}
+            }
+        }
+        if !loose.is_empty() {
+            merge_at(storey, &own, catalogue, &loose);
+        }
+    }
+    scene.sources.retain(|source| !picks.contains(&Pick::Source(source.id.clone())));
+    scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
+    Ok(())
+}
+
+/// Takes out a corner between two walls: one straight wall remains.
+fn straighten(storey: &mut Storey, id: &NodeId) -> Result<(), Refused> {
+    let meeting: Vec<usize> =
+        (0..storey.walls.len()).filter(|&at| storey.walls[at].from == *id || storey.walls[at].to == *id).collect();
+    match meeting[..] {
+        // Its walls were deleted with it.
+        [] => Ok(()),
+        [first, second] => {
+            let gone = storey.walls[second].clone();
+            let far = if gone.from == *id { gone.to.clone() } else { gone.from.clone() };
+            let before_m = wall_length(storey, first);
+            let kept = &mut storey.walls[first];
+            let kept_id = kept.id.clone();
+            if kept.to == *id {
+                kept.to = far;
+            } else {
+                kept.from = far;
+            }
+            storey.walls.remove(second);
+            let after_m =
+                storey.walls.iter().position(|wall| wall.id == kept_id).map_or(0.0, |at| wall_length(storey, at));
+            for opening in
+                storey.openings.iter_mut().filter(|opening| opening.wall == gone.id || opening.wall == kept_id)
+            {
+                // Kept at the same part of the wall it was on, as near as the new one allows.
+                let part = if before_m > 0.0 { opening.offset_m / before_m } else { 0.0 };
+                let share = if opening.wall == gone.id { 0.5 + 0.5 * part } else { 0.5 * part };
+                opening.wall = kept_id.clone();
+                opening.offset_m = (share * after_m).clamp(0.0, (after_m - opening.width_m).max(0.0));
+            }
+            tidy(storey);
+            Ok(())
+        }
+        _ => Err(Refused::because("This corner holds up several walls. Delete the walls instead.")),
+    }
+}
+
+fn wall_length(storey: &Storey, at: usize) -> f64 {
+    ends(storey, &storey.walls[at]).map_or(0.0, |[a, b]| distance(a, b))
+}

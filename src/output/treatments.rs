@@ -1,0 +1,344 @@
+//! Inner shells, cover panels, platforms and floating floors, in lines for a terminal: what each takes, weighs and gains, and in which bands it
+//! makes things worse. What can hurt someone is said beside it.
+
+use std::fmt::Write as _;
+
+use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
+use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
+use crate::scene::Scene;
+use crate::solve::shell::DWELLING_FLOOR_KG_M2;
+use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
+
+use super::table::{cut, decimal, folded};
+use super::{names, words};
+
+/// A gain below this is told as a loss, dB: less is rounding.
+const LOSS_DB: f64 = -0.5;
+/// A gap that passes more than the board in fewer bands than this is not worth a sentence.
+const TELLING_BANDS: usize = 3;
+/// Columns of a sentence.
+const COLUMNS: usize = 96;
+
+/// All of them with their cautions; empty when there is none.
+#[must_use]
+pub fn text(scene: &Scene, building: &Building, answer: &Answer) -> String {
+    let mut out = String::new();
+    if !answer.shells.is_empty() {
+        out.push_str("\nInner shells\n");
+        for shell in &answer.shells {
+            shell_lines(&mut out, building, shell);
+        }
+    }
+    if !answer.covers.is_empty() {
+        out.push_str("\nCover panels\n");
+        for cover in &answer.covers {
+            cover_lines(&mut out, building, cover);
+        }
+    }
+    if !answer.mounts.is_empty() {
+        out.push_str("\nPlatforms and isolators, and what they keep from the floor, dB\n");
+        let rows = answer.mounts.iter().map(|mount| {
+            let source = scene.sources.iter().find(|source| source.id == mount.source);
+            let name = source.map_or(mount.source.0.as_str(), |source| source.name.as_str());
+            let name = format!("{name}, {}", mount.contact);
+            Row { name, hz: mount.resonance_hz, kg: Some(mount.load_kg), gain_db: &mount.gain_db }
+        });
+        gains(&mut out, "load, kg", &rows.collect::<Vec<_>>());
+    }
+    if !answer.floating.is_empty() {
+        out.push_str("\nFloating floors, and what they gain, dB\n");
+        let rows = answer.floating.iter().map(|floating| Row {
+            name: floating.construction.clone(),
+            hz: floating.resonance_hz,
+            kg: None,
+            gain_db: &floating.gain_db,
+        });
+        gains(&mut out, "", &rows.collect::<Vec<_>>());
+    }
+    let cautions = cautions(building, answer);
+    if !cautions.is_empty() {
+        out.push_str("\nBefore you build\n");
+        for caution in cautions {
+            sentence(&mut out, "  - ", &caution);
+        }
+    }
+    out
+}
+
+/// A line of a table of gains.
+struct Row<'a> {
+    name: String,
+    hz: f64,
+    kg: Option<f64>,
+    gain_db: &'a Spectrum,
+}
+
+fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
+    let name = words::heading(names::space(building, shell.space));
+    let mut size = format!(
+        "{name}: {:.1} of {:.1} m² of floor are left, {:.1} of {:.1} m³, and {:.2} of {:.2} m of headroom",
+        shell.area_m2,
+        shell.area_before_m2,
+        shell.volume_m3,
+        shell.volume_before_m3,
+        shell.height_m,
+        shell.height_before_m
+    );
+    if shell.step_m > 0.0 {
+        let _ = write!(size, "; its floor lies {:.0} mm higher", 1000.0 * shell.step_m);
+    }
+    sentence(out, "  ", &format!("{size}."));
+    let mut weights = vec![];
+    if shell.on_floor_kg > 0.0 {
+        let (all_kg, kg_m2) = (shell.on_floor_kg, shell.on_floor_kg_m2());
+        weights.push(format!("{all_kg:.0} kg stand on the old floor, {kg_m2:.0} kg for each m² of it"));
+    }
+    if shell.wall_kg_m > 0.0 {
+        weights.push(format!("its heaviest wall has {:.0} kg for each metre", shell.wall_kg_m));
+    }
+    if shell.hung_kg > 0.0 {
+        let (all_kg, kg_m2) = (shell.hung_kg, shell.hung_kg_m2());
+        weights.push(format!("{all_kg:.0} kg hang from the old ceiling, {kg_m2:.0} kg for each m²"));
+    }
+    if !weights.is_empty() {
+        sentence(out, "  ", &format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
+    }
+    let closed = closed_off(building, shell);
+    if !closed.is_empty() {
+        sentence(out, "  ", &format!("Closed off by it: {}.", closed.join(", ")));
+    }
+    let rows: Vec<Row> = shell
+        .faces
+        .iter()
+        .map(|face| Row {
+            name: face_name(building, shell, face),
+            hz: face.resonance_hz,
+            kg: Some(face.mass_kg_m2),
+            gain_db: &face.gain_db,
+        })
+        .collect();
+    gains(out, "kg/m²", &rows);
+}
+
+/// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
+#[must_use]
+pub fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
+    let name = names::seen_from(building, Surface::Element(face.element), shell.space);
+    if name == "roof" { "ceiling".to_owned() } else { name }
+}
+
+/// Openings behind faces without a door or window of the shell.
+fn closed_off(building: &Building, shell: &ShellAnswer) -> Vec<String> {
+    let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
+    let openings = faces.flat_map(|(element, side)| element.openings.iter().map(move |opening| (opening, side)));
+    openings
+        .filter(|(opening, side)| opening.fronts[*side].iter().any(|front| matches!(front, OpeningFront::Shell(_))))
+        .map(|(opening, _)| opening.name.clone())
+        .collect()
+}
+
+fn cover_lines(out: &mut String, building: &Building, cover: &CoverAnswer) {
+    let opening = opening_name(building, cover);
+    let room = names::space(building, cover.space);
+    let count = cover.pieces[0] * cover.pieces[1];
+    let ([across, up], [wide_m, high_m]) = (cover.pieces, cover.piece_m);
+    let size = format!("{wide_m:.2} m × {high_m:.2} m, {:.1} kg", cover.piece_kg);
+    let pieces = if count == 1 {
+        format!("one piece of {size}")
+    } else {
+        format!("{count} pieces ({across} across, {up} up) of {size} each")
+    };
+    let text = format!("Before {opening} in {room}: {pieces}, battens not counted. {}", lifted(cover.handling));
+    sentence(out, "  ", &text);
+    for leak in cover_leaks(cover) {
+        sentence(out, "  ", &leak);
+    }
+    let row = Row { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
+    gains(out, "", &[row]);
+}
+
+fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
+    let element = building.elements.get(cover.element.0);
+    let opening = element.and_then(|element| element.openings.get(cover.opening));
+    opening.map_or_else(|| "an opening".to_owned(), |opening| words::noun(&opening.name))
+}
+
+/// Who can lift a piece, as a sentence.
+#[must_use]
+pub fn lifted(handling: Handling) -> &'static str {
+    match handling {
+        Handling::One => "One person can lift one near the body.",
+        Handling::OneStrong => "One strong person can lift one near the body, two lift it better.",
+        Handling::Two => "Two people lift one.",
+        Handling::Three => "Three people lift one; better split it further.",
+        Handling::Split => "Too heavy to be lifted by hand: split it further.",
+    }
+}
+
+/// Which leaks of a cover pass more than its board, and in which bands.
+fn cover_leaks(cover: &CoverAnswer) -> Vec<String> {
+    let [board, edge, joints] = &cover.board_edge_joints_m2;
+    [("gap round its edge passes", edge), ("joints between its pieces pass", joints)]
+        .into_iter()
+        .filter_map(|(what, leak)| {
+            let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
+            let place = ranges(&bands);
+            (bands.len() >= TELLING_BANDS).then(|| format!("The {what} more than the board {place}."))
+        })
+        .collect()
+}
+
+/// Rows of gains by octave, and below them what is worse than without.
+fn gains(out: &mut String, kg_title: &str, rows: &[Row]) {
+    let wide = rows.iter().map(|row| cut(&row.name).chars().count()).max().unwrap_or(0);
+    let kg = |text: &str| if kg_title.is_empty() { String::new() } else { format!("{text:>10}") };
+    let _ = write!(out, "\n  {:<wide$}  {:>6}{}", "", "f0, Hz", kg(kg_title));
+    for hz in OCTAVE_HZ {
+        let _ = write!(out, "{hz:>7}");
+    }
+    out.push('\n');
+    for row in rows {
+        let hz = if row.hz > 0.0 { format!("{:.0}", row.hz) } else { "–".to_owned() };
+        let weight = row.kg.map_or_else(|| "–".to_owned(), |kg| format!("{kg:.0}"));
+        let _ = write!(out, "  {:<wide$}  {hz:>6}{}", cut(&row.name), kg(&weight));
+        for (octave, db) in octave_gains_db(row.gain_db).into_iter().enumerate() {
+            // A third that gets worse is not hidden by its neighbours.
+            let worse = (3 * octave..3 * octave + 3).any(|band| row.gain_db[band] <= LOSS_DB);
+            let mark = if worse { "!" } else { "" };
+            let _ = write!(out, "{:>7}", format!("{}{mark}", decimal(db)));
+        }
+        out.push('\n');
+    }
+    let mut told: Vec<(String, Vec<String>)> = vec![];
+    for row in rows {
+        let Some(loss) = loss(row.gain_db) else { continue };
+        match told.iter_mut().find(|(known, _)| *known == loss) {
+            Some((_, names)) => names.push(row.name.clone()),
+            None => told.push((loss, vec![row.name.clone()])),
+        }
+    }
+    for (loss, names) in told {
+        let whose = if rows.len() > 1 { format!("{}: ", names.join(", ")) } else { String::new() };
+        sentence(out, "  ! ", &format!("{whose}{loss}."));
+    }
+}
+
+/// What an octave of equal thirds gains, dB: what is passed adds up as energy.
+#[must_use]
+pub fn octave_gains_db(gain_db: &Spectrum) -> [f64; 8] {
+    gain_db.map(|db| 10f64.powf(-db / 10.0) / 3.0).octave_sums().map(|passed| -10.0 * passed.log10())
+}
+
+/// Where something is worse than without it, if anywhere: "−4 dB at 63 Hz: worse than without from 50 to 80 Hz".
+#[must_use]
+pub fn loss(gain_db: &Spectrum) -> Option<String> {
+    let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| gain_db[band] <= LOSS_DB).collect();
+    let worst = bands.iter().copied().min_by(|a, b| gain_db[*a].total_cmp(&gain_db[*b]))?;
+    let (least_db, hz) = (-gain_db[worst], NOMINAL_HZ[worst]);
+    let place = if bands.len() > 1 { format!(" {}", ranges(&bands)) } else { String::new() };
+    Some(format!("−{least_db:.1} dB at {hz} Hz: worse than without{place}"))
+}
+
+/// Bands as ranges: "from 50 to 80 Hz", "from 400 Hz up", "at 63 Hz".
+fn ranges(bands: &[usize]) -> String {
+    let runs = bands.chunk_by(|one, next| one + 1 == *next).map(|run| {
+        let (first, last) = (run[0], run[run.len() - 1]);
+        match (first, last) {
+            (0, last) if last + 1 == BAND_COUNT => "in all bands".to_owned(),
+            (first, last) if first == last => format!("at {} Hz", NOMINAL_HZ[first]),
+            (first, last) if last + 1 == BAND_COUNT => format!("from {} Hz up", NOMINAL_HZ[first]),
+            (first, last) => format!("from {} to {} Hz", NOMINAL_HZ[first], NOMINAL_HZ[last]),
+        }
+    });
+    runs.collect::<Vec<_>>().join(" and ")
+}
+
+/// What to have looked at. Common practice, no source, but for the imposed load: see [`DWELLING_FLOOR_KG_M2`].
+#[must_use]
+pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
+    let mut all: Vec<String> = vec![];
+    let list = |names: Vec<String>| names.join(", ");
+    let on_ground = |shell: &ShellAnswer| {
+        let below = building.elements.iter().filter(|element| element.sides[0] == shell.space);
+        let mut roles = below.filter_map(|element| match &element.shape {
+            ElementShape::Slab { role, .. } => Some(*role),
+            ElementShape::Wall { .. } => None,
+        });
+        roles.all(|role| role == SlabRole::Ground)
+    };
+    let heaviest = answer.shells.iter().max_by(|a, b| a.on_floor_kg_m2().total_cmp(&b.on_floor_kg_m2()));
+    if let Some(shell) = heaviest.filter(|shell| shell.on_floor_kg > 0.0) {
+        let kg_m2 = shell.on_floor_kg_m2();
+        let share = if kg_m2 > DWELLING_FLOOR_KG_M2 { "kg/m² are more than" } else { "of" };
+        let ground = if on_ground(shell) { " On a floor that lies on the ground, ask what lies under it." } else { "" };
+        all.push(format!(
+            "Load: {kg_m2:.0} {share} the {DWELLING_FLOOR_KG_M2:.0} kg/m² that floors of dwellings are made to carry in all, \
+             people and furniture included. Ask a structural engineer before anything is bought.{ground}"
+        ));
+    }
+    if answer.shells.iter().any(|shell| shell.hung_kg > 0.0) {
+        all.push("Load: what hangs from a ceiling must hang from joists or slab that an engineer has checked.".into());
+    }
+    if !answer.shells.is_empty() {
+        all.push("Air: a closed shell is airtight. It needs fresh air in and used air out, by silenced ducts, before anyone stays in it.".into());
+        all.push("Electrics: no lamps, transformers or junction boxes in gap or fill; wiring of the shell is an electrician's.".into());
+        all.push(
+            "Fire: doors of the shell open without a key; a smoke alarm must be heard within it; ask a fire officer about the way out."
+                .into(),
+        );
+    }
+    if !answer.covers.is_empty() {
+        let escapes: Vec<String> = answer
+            .covers
+            .iter()
+            .filter(|cover| cover.may_be_escape)
+            .map(|cover| format!("{} of {}", opening_name(building, cover), names::space(building, cover.space)))
+            .collect();
+        if !escapes.is_empty() {
+            all.push(format!(
+                "Fire: a way out may be closed while the cover is on ({}). It must come off from inside at once, without tools.",
+                list(escapes)
+            ));
+        }
+        all.push(
+            "Damp: water condenses between cold pane and cover. Take it off when nobody plays, and look for mould."
+                .into(),
+        );
+        all.push("Combustion: never cover an opening or vent that gives air to a boiler, stove or gas fire.".into());
+    }
+    all
+}
+
+fn sentence(out: &mut String, mark: &str, text: &str) {
+    for (at, line) in folded(text, COLUMNS).iter().enumerate() {
+        let head = if at == 0 { mark.to_owned() } else { " ".repeat(mark.chars().count()) };
+        let _ = writeln!(out, "{head}{line}");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_loss_is_said_with_its_bands() {
+        let gain = Spectrum::from_fn(|band| match band {
+            3 => -1.0,
+            4 => -4.04,
+            5 => -0.4,
+            _ => 6.0,
+        });
+        assert_eq!(loss(&gain).as_deref(), Some("−4.0 dB at 63 Hz: worse than without from 50 to 63 Hz"));
+        assert_eq!(loss(&Spectrum::splat(0.0)), None);
+        assert_eq!(ranges(&[2, 12, 13, 14]), "at 40 Hz and from 400 to 630 Hz");
+        assert_eq!(ranges(&(20..BAND_COUNT).collect::<Vec<_>>()), "from 2500 Hz up");
+    }
+
+    /// By hand: thirds that pass 1, 1 and 10 times as much pass 4 times as much together.
+    #[test]
+    fn octaves_add_what_is_passed() {
+        let gain = Spectrum::from_fn(|band| if band % 3 == 2 { -10.0 } else { 0.0 });
+        assert!(octave_gains_db(&gain).iter().all(|db| (db + 10.0 * 4f64.log10()).abs() < 1e-9));
+    }
+}

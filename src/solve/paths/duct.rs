@@ -1,0 +1,29 @@
+//! Through air ducts from room to room.
+
+use super::super::element::Elements;
+use super::{PathKind, Surface, Transfer, is_room};
+use crate::building::Building;
+
+/// The ways through every duct between two rooms, in both directions. One that ends in the open is part of the building's shell.
+pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
+    let mut all = Vec::new();
+    for (at, (duct, area_m2)) in building.ducts.iter().zip(&elements.duct_m2).enumerate() {
+        let [one, other] = duct.ends.map(|end| end.space);
+        if one == other || !is_room(building, one) || !is_room(building, other) {
+            continue;
+        }
+        let surface = Surface::Duct(at);
+        for (from, to) in [(one, other), (other, one)] {
+            all.push(Transfer {
+                from,
+                to,
+                kind: PathKind::Duct,
+                entry: surface,
+                exit: surface,
+                junction: None,
+                area_m2: *area_m2,
+            });
+        }
+    }
+    all
+}

@@ -1,0 +1,259 @@
+//! The desk driven by pointer and keys, as a user would: the whole drawing mode, without a GPU.
+
+use std::sync::Arc;
+
+use bevy_egui::egui::{self, Event, Key, Modifiers, PointerButton, Pos2};
+use egui_kittest::Harness;
+
+use leaklight::app::canvas::{CurrentDrawing, Frame};
+use leaklight::app::desk::{Desk, Mode, Tool, actions};
+use leaklight::app::document::Document;
+use leaklight::app::panels::drawing::{Shown, show};
+use leaklight::app::solving::{self, CurrentAnswer};
+use leaklight::app::view::View;
+use leaklight::catalogue::Catalogue;
+use leaklight::edit::{Edit, Pick, apply};
+use leaklight::scene::{Scene, file};
+
+struct Window {
+    document: Document,
+    desk: Desk,
+    view: View,
+    frame: Frame,
+    current: CurrentAnswer,
+}
+
+impl Window {
+    fn of(scene: Scene) -> Self {
+        let desk = Desk { mode: Mode::Draw, ..Desk::default() };
+        let frame = Frame { fitted: false, centre: [4.0, 3.0], px_per_m: 60.0, ..Frame::default() };
+        Self { document: Document::of(scene), desk, view: View::default(), frame, current: CurrentAnswer::default() }
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui) {
+        let context = ui.ctx().clone();
+        let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, self.desk.mode) };
+        let drawn = CurrentDrawing::default();
+        let mut shown = Shown {
+            current: &self.current,
+            drawn: &drawn,
+            document: &mut self.document,
+            desk: &mut self.desk,
+            view: &mut self.view,
+            frame: &mut self.frame,
+        };
+        show(ui, &mut shown, &pressed);
+        if self.current.revision != self.document.revision
+            && let Some(scene) = &self.document.scene
+        {
+            let revision = self.document.revision;
+            self.current = match solving::solve(Arc::clone(scene), Catalogue::built_in_ref()) {
+                Ok(solved) => CurrentAnswer { revision, solved: Some(Arc::new(solved)), problems: vec![] },
+                Err(problems) => CurrentAnswer { revision, solved: None, problems },
+            };
+        }
+    }
+}
+
+fn window(scene: Scene) -> Harness<'static, Window> {
+    let mut harness = Harness::builder()
+        .with_size(egui::vec2(1440.0, 900.0))
+        .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::of(scene));
+    harness.run_ok();
+    harness
+}
+
+fn empty() -> Scene {
+    let nothing = file::from_text("(format: 1, name: \"made by hand\", storeys: [])").unwrap();
+    apply(&nothing, Catalogue::built_in_ref(), &Edit::AddStorey).unwrap()
+}
+
+fn place(harness: &Harness<'_, Window>, point: [f64; 2]) -> Pos2 {
+    harness.state().frame.screen_from_plan(point)
+}
+
+fn point_at(harness: &mut Harness<'_, Window>, point: [f64; 2]) {
+    let pos = place(harness, point);
+    harness.event(Event::PointerMoved(pos));
+    harness.run_ok();
+}
+
+fn button(harness: &mut Harness<'_, Window>, point: [f64; 2], button: PointerButton, pressed: bool) {
+    let pos = place(harness, point);
+    harness.event(Event::PointerButton { pos, button, pressed, modifiers: Modifiers::NONE });
+    harness.run_ok();
+}
+
+fn click(harness: &mut Harness<'_, Window>, point: [f64; 2]) {
+    point_at(harness, point);
+    button(harness, point, PointerButton::Primary, true);
+    button(harness, point, PointerButton::Primary, false);
+}
+
+fn drag(harness: &mut Harness<'_, Window>, from: [f64; 2], to: [f64; 2]) {
+    point_at(harness, from);
+    button(harness, from, PointerButton::Primary, true);
+    for part in [0.3, 0.7, 1.0] {
+        point_at(harness, [0, 1].map(|way| from[way] + (to[way] - from[way]) * part));
+    }
+    button(harness, to, PointerButton::Primary, false);
+}
+
+fn key(harness: &mut Harness<'_, Window>, key: Key) {
+    harness.key_press(key);
+    harness.run_ok();
+}
+
+fn write(harness: &mut Harness<'_, Window>, text: &str) {
+    for letter in text.chars() {
+        harness.event(Event::Text(letter.to_string()));
+    }
+    harness.run_ok();
+}
+
+fn scene(harness: &Harness<'_, Window>) -> Scene {
+    (**harness.state().document.standing().unwrap()).clone()
+}
+
+/// A house of two rooms, drawn as one would: a room by two typed sides, a wall across it, a door in that, a name, a drum kit, a listener. In
+/// the end somebody hears something.
+#[test]
+fn a_house_is_drawn_from_nothing() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::R);
+    click(&mut harness, [0.0, 0.0]);
+    point_at(&mut harness, [2.0, 2.0]);
+    write(&mut harness, "8 x 5");
+    key(&mut harness, Key::Enter);
+    assert_eq!(scene(&harness).storeys[0].walls.len(), 4);
+    key(&mut harness, Key::W);
+    click(&mut harness, [3.0, 0.02]);
+    // Square to where it began, and on the wall across.
+    click(&mut harness, [3.05, 4.98]);
+    let drawn = scene(&harness);
+    assert_eq!((drawn.storeys[0].walls.len(), drawn.storeys[0].nodes.len()), (7, 6));
+    let divider = drawn.storeys[0].nodes.iter().filter(|node| (node.at[0] - 3.0).abs() < 1e-9).count();
+    assert_eq!(divider, 2);
+    key(&mut harness, Key::D);
+    click(&mut harness, [3.0, 2.5]);
+    assert_eq!(scene(&harness).storeys[0].openings.len(), 1);
+    key(&mut harness, Key::N);
+    click(&mut harness, [1.5, 2.5]);
+    assert_eq!(scene(&harness).storeys[0].rooms.len(), 2);
+    key(&mut harness, Key::S);
+    click(&mut harness, [1.0, 1.0]);
+    key(&mut harness, Key::E);
+    click(&mut harness, [6.0, 2.0]);
+    let done = scene(&harness);
+    assert_eq!((done.sources.len(), done.listeners.len()), (1, 1));
+    let state = harness.state();
+    assert!(state.current.problems.is_empty(), "{:?}", state.current.problems);
+    let answer = &state.current.solved.as_ref().unwrap().answer;
+    assert!(answer.listeners[0].la_db > 40.0);
+    // Every gesture was one step: room, wall, door, name, source, listener.
+    for _ in 0..6 {
+        harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        harness.run_ok();
+    }
+    assert_eq!(scene(&harness), empty());
+}
+
+#[test]
+fn a_wall_is_drawn_with_a_typed_length_and_given_up() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::W);
+    click(&mut harness, [1.0, 1.0]);
+    point_at(&mut harness, [3.0, 1.02]);
+    write(&mut harness, "4,25");
+    key(&mut harness, Key::Enter);
+    let drawn = scene(&harness);
+    assert!(drawn.storeys[0].nodes.iter().any(|node| (node.at[0] - 5.25).abs() < 1e-9), "{:?}", drawn.storeys[0].nodes);
+    // The next wall has begun; Escape gives it up.
+    point_at(&mut harness, [5.25, 4.0]);
+    key(&mut harness, Key::Escape);
+    click(&mut harness, [7.0, 4.0]);
+    assert_eq!(scene(&harness).storeys[0].walls.len(), 1);
+}
+
+#[test]
+fn a_dragged_wall_moves_square_to_itself_as_one_step() {
+    let catalogue = Catalogue::built_in_ref();
+    let start = empty();
+    let room = Edit::Rectangle {
+        storey: start.storeys[0].id.clone(),
+        corners: [[0.0, 0.0], [5.0, 4.0]],
+        construction: "brick-102-plastered".into(),
+        name: "Room".into(),
+    };
+    let mut harness = window(apply(&start, catalogue, &room).unwrap());
+    drag(&mut harness, [5.0, 2.0], [6.0, 2.6]);
+    let moved = scene(&harness);
+    let rightmost = moved.storeys[0].nodes.iter().map(|node| node.at[0]).fold(0.0, f64::max);
+    assert!((rightmost - 6.0).abs() < 1e-9, "{rightmost}");
+    assert!(moved.storeys[0].nodes.iter().all(|node| node.at[1] == 0.0 || node.at[1] == 4.0));
+    assert!(matches!(harness.state().desk.picks[..], [Pick::Wall(..)]));
+    assert_eq!(harness.state().document.steps(), (Some("move"), None));
+    key(&mut harness, Key::Delete);
+    assert_eq!(scene(&harness).storeys[0].walls.len(), 3);
+}
+
+#[test]
+fn a_box_picks_what_lies_in_it_and_a_quick_click_picks_nothing() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::E);
+    click(&mut harness, [1.0, 1.0]);
+    key(&mut harness, Key::E);
+    click(&mut harness, [2.0, 1.0]);
+    drag(&mut harness, [0.4, 0.4], [2.5, 1.6]);
+    assert_eq!(harness.state().desk.picks.len(), 2);
+    // Down and up within one frame.
+    let pos = place(&harness, [5.0, 5.0]);
+    harness.event(Event::PointerMoved(pos));
+    for pressed in [true, false] {
+        let modifiers = Modifiers::NONE;
+        harness.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers });
+    }
+    harness.run_ok();
+    point_at(&mut harness, [6.0, 6.0]);
+    assert!(harness.state().desk.picks.is_empty());
+    assert_eq!(harness.state().desk.gesture, Default::default());
+}
+
+#[test]
+fn an_opening_is_stretched_by_its_end() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::W);
+    click(&mut harness, [0.0, 2.0]);
+    click(&mut harness, [6.0, 2.0]);
+    key(&mut harness, Key::Escape);
+    key(&mut harness, Key::G);
+    click(&mut harness, [3.0, 2.0]);
+    let width_m = |harness: &Harness<'_, Window>| scene(harness).storeys[0].openings[0].width_m;
+    assert!((width_m(&harness) - 1.2).abs() < 1e-9);
+    key(&mut harness, Key::V);
+    drag(&mut harness, [3.6, 2.0], [4.2, 2.1]);
+    assert!((width_m(&harness) - 1.8).abs() < 1e-9, "{}", width_m(&harness));
+}
+
+#[test]
+fn the_search_finds_actions_by_their_words() {
+    let mut harness = window(empty());
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    harness.run_ok();
+    write(&mut harness, "storey add");
+    key(&mut harness, Key::Enter);
+    assert_eq!(scene(&harness).storeys.len(), 2);
+    assert!(harness.state().desk.search.is_none());
+}
+
+#[test]
+fn every_tool_has_a_key_and_keys_are_not_given_twice() {
+    for tool in Tool::ALL {
+        assert!(!actions::key_of_tool(tool).is_empty(), "{tool:?}");
+    }
+    let mut keys: Vec<_> = actions::ALL.iter().filter_map(|known| known.key).collect();
+    let count = keys.len();
+    keys.sort_by_key(|key| format!("{key:?}"));
+    keys.dedup();
+    assert_eq!(keys.len(), count);
+}
