@@ -1,11 +1,11 @@
 //! What springs under things are worth: platforms under feet and pedals, plates that float on a resilient layer.
 
-use super::Conditions;
 use super::answer::{FloatingAnswer, MountAnswer};
 use super::construction::{Body, Lining, gains_db, resolve};
 use super::element::Elements;
 use super::library::find;
 use super::paths::structure_borne::touched;
+use super::{Conditions, Memory};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Element, ElementIndex};
 use crate::catalogue::Catalogue;
@@ -38,6 +38,7 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
 /// Every construction with a plate on a resilient layer, and the elements built so.
 #[must_use]
 pub fn floating(
+    memory: &mut Memory,
     scene: &Scene,
     catalogue: &Catalogue,
     building: &Building,
@@ -67,7 +68,7 @@ pub fn floating(
                 construction: id.to_owned(),
                 elements: building.elements.iter().enumerate().filter_map(same).collect(),
                 resonance_hz: *resonance_hz,
-                gain_db: gains_db(bare, std::slice::from_ref(lining), size, conditions),
+                gain_db: gains_db(memory, bare, std::slice::from_ref(lining), size, conditions),
             });
         }
     }

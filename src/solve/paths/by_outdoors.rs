@@ -1,7 +1,8 @@
 //! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
-use super::super::Conditions;
 use super::super::element::Elements;
+use super::super::memory::{Place, Ways};
+use super::super::{Conditions, Memory};
 use super::mirror::{Bounce, Mirrors};
 use super::screen::Screens;
 use super::{PathKind, Surface, Transfer, is_room};
@@ -53,6 +54,19 @@ pub struct RadiatingFace {
     pub size_m: [f64; 2],
     /// How far it reaches along its wall, m; zero for roofs.
     pub width_m: f64,
+}
+
+impl RadiatingFace {
+    /// All that decides how sound gets from it through a given open air.
+    fn place(&self) -> Place {
+        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
+        [x, y, z, nx, ny, nz, width, height, self.width_m]
+    }
+}
+
+/// As [`RadiatingFace::place`]: ears have neither normal nor size.
+fn ears([x, y, z]: [f64; 3]) -> Place {
+    [x, y, z, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
 }
 
 /// Every part of the building's shell, room by room.
@@ -154,7 +168,7 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
 }
 
 /// The open air round a building: what stands in it, the ground, and what the air takes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OpenAir {
     screens: Screens,
     mirrors: Mirrors,
@@ -188,6 +202,15 @@ impl OpenAir {
     /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        self.spread(face, point)
+    }
+
+    /// The same with what was computed before in this air.
+    pub(in crate::solve) fn spreading_with(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        ways.get_or([face.place(), ears(point)], || self.spread(face, point))
+    }
+
+    fn spread(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
         let ears = End { at: point, normal: None };
         let straight = rectangle_of(face, distance(face.middle, point));
@@ -239,6 +262,20 @@ impl OpenAir {
         }
     }
 
+    /// Mean squared pressure before one face over that behind another, without τ·S and what changes from room to open air and back: 1/m².
+    fn facade_to_facade(&self, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
+        // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
+        let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
+        let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
+        let straight = spreading(distance(out.middle, back.middle));
+        let mut way = self.way(&from, &to).map(|way| straight * way);
+        for bounce in self.bounces(&from, &to) {
+            let mirrored = spreading(bounce.length_m);
+            way = way.zip(&self.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
+        }
+        way
+    }
+
     /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
     ///
     /// Losses of one shadow are one loss. The −5 dB along a façade and the 4.8 dB on a barrier's shadow border both say that sound just
@@ -254,6 +291,8 @@ impl OpenAir {
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
             return self.over_ground(straight_m, from, to).map(|left| turned * left);
         };
+        let aired = Spectrum::from_fn(aired);
+        let soft = self.bands.map(soft);
         let mut sum = Spectrum::ZERO;
         for way in ways {
             let most = from.toward(way.first).min(to.toward(way.last));
@@ -261,8 +300,8 @@ impl OpenAir {
                 let hz = self.bands.hz(band);
                 let behind = factor(barrier_attenuation_db(&way.lengths, hz, &self.air)).min(most);
                 // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
-                let ground = if way.over { soft(hz).min(0.5) } else { soft(hz) };
-                sum[band] + behind * ground * aired(band)
+                let ground = if way.over { soft[band].min(0.5) } else { soft[band] };
+                sum[band] + behind * ground * aired[band]
             });
         }
         sum
@@ -317,25 +356,23 @@ fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
 }
 
 /// From every room's shell to every other room's.
-pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
+pub(super) fn transfers(
+    memory: &mut Memory,
+    building: &Building,
+    elements: &Elements,
+    conditions: &Conditions,
+) -> Vec<Transfer> {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
     let open_air = OpenAir::round(building, conditions);
+    let known = memory.ways_through(&open_air);
     let mut ways = Vec::new();
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
-            // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
-            let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
-            let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
-            let straight = spreading(distance(out.middle, back.middle));
-            let mut way = open_air.way(&from, &to).map(|way| straight * way);
-            for bounce in open_air.bounces(&from, &to) {
-                let mirrored = spreading(bounce.length_m);
-                way = way.zip(&open_air.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
-            }
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
+            let way = known.get_or([out.place(), back.place()], || open_air.facade_to_facade(out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
             for (from, to) in [(out, back), (back, out)] {
                 ways.push(Transfer {

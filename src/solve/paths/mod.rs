@@ -13,8 +13,8 @@ mod through;
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
 pub use structure_borne::{Injection, injections};
 
-use super::Conditions;
 use super::element::Elements;
+use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
 use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
 
@@ -41,11 +41,16 @@ pub struct Transfer {
 
 /// All first-order ways between rooms, in a stable order.
 #[must_use]
-pub fn first_order(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
+pub fn first_order(
+    memory: &mut Memory,
+    building: &Building,
+    elements: &Elements,
+    conditions: &Conditions,
+) -> Vec<Transfer> {
     let mut all = through::transfers(building, elements);
     all.extend(flanking::transfers(building, elements));
     all.extend(duct::transfers(building, elements));
-    all.extend(by_outdoors::transfers(building, elements, conditions));
+    all.extend(by_outdoors::transfers(memory, building, elements, conditions));
     all.retain(|transfer| transfer.area_m2.iter().any(|area| *area > 0.0));
     all
 }

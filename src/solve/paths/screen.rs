@@ -33,7 +33,7 @@ pub(super) struct Detour {
     pub last: Point3,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 struct Prism {
     rings: Vec<Vec<Point>>,
     bottom_m: f64,
@@ -41,7 +41,7 @@ struct Prism {
 }
 
 /// Everything that can stand in the way.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Screens(Vec<Prism>);
 
 impl Screens {
@@ -250,9 +250,28 @@ fn round_hull(length: f64, points: impl Iterator<Item = Point>) -> Vec<Point> {
     string[1..string.len() - 1].to_vec()
 }
 
+/// True when a ring lies wholly to one side of a straight way, or beyond its ends: most do, and need no cuts.
+fn passes_by(ring: &[Point], a: Point, b: Point) -> bool {
+    let d = [b[0] - a[0], b[1] - a[1]];
+    let squared = d[0] * d[0] + d[1] * d[1];
+    let (mut off, mut along) = ([f64::INFINITY, f64::NEG_INFINITY], [f64::INFINITY, f64::NEG_INFINITY]);
+    for p in ring {
+        let w = [p[0] - a[0], p[1] - a[1]];
+        let (across, ahead) = (d[0] * w[1] - d[1] * w[0], d[0] * w[0] + d[1] * w[1]);
+        off = [off[0].min(across), off[1].max(across)];
+        along = [along[0].min(ahead), along[1].max(ahead)];
+    }
+    // Ring and way may touch: what barely does is left to the cuts.
+    let near = 1e-6 * squared.sqrt();
+    off[0] > near || off[1] < -near || along[0] > squared + near || along[1] < -near
+}
+
 /// Where a straight way enters and leaves a ring for good, as parts of its length; nothing when it only touches.
 fn chord(ring: &[Point], a: Point, b: Point) -> Option<(f64, f64)> {
     let d = [b[0] - a[0], b[1] - a[1]];
+    if passes_by(ring, a, b) {
+        return None;
+    }
     let length = d[0].hypot(d[1]);
     let mut cuts = vec![0.0, 1.0];
     for (p, q) in ring.iter().zip(ring.iter().cycle().skip(1)) {
