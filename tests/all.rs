@@ -12,3 +12,4 @@ mod published;
 mod scenes;
 mod solve;
 mod structure;
+mod template;
