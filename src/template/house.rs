@@ -1,6 +1,8 @@
 //! Houses with two storeys and a loft: in a terrace, or two that share one wall.
 
 use super::Answers;
+use std::collections::BTreeSet;
+
 use super::parts::{
     Making, Whose, door, door_question, ears_question, front_door, room, run_through, size_questions, usual_door,
     usual_window, window, window_question,
@@ -220,8 +222,11 @@ impl Row<'_> {
 
     fn openings(&self, answers: &Answers, drawn: &mut Drawn, upstairs: bool) {
         let loud_here = upstairs == (answers.word("storey") == "first");
-        for word in self.front.split_whitespace().chain(self.back.split_whitespace()) {
-            let side = if self.front.contains(word) && !self.back.contains(word) { "street" } else { "back" };
+        let (front, back): (Vec<&str>, Vec<&str>) =
+            (self.front.split_whitespace().collect(), self.back.split_whitespace().collect());
+        let words: BTreeSet<&str> = front.iter().chain(&back).copied().collect();
+        for word in words {
+            let side = if back.contains(&word) { "back" } else { "street" };
             let hall = word.starts_with("hall");
             let is_loud = word == "loud" && loud_here;
             let shown = if word == "loud" && !loud_here { "front" } else { word };
@@ -242,7 +247,7 @@ impl Row<'_> {
             }
             let house = house_of(word);
             let halls = if house.is_empty() { "hall".to_owned() } else { format!("hall-{house}") };
-            let has_hall = self.front.split_whitespace().any(|known| known == halls);
+            let has_hall = front.contains(&halls.as_str());
             let leaf = if is_loud { door(answers) } else { usual_door() };
             if has_hall {
                 drawn.set(&format!("{shown}-door"), (shown, &halls), &leaf, 0.9);

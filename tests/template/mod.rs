@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use leaklight::building;
+use leaklight::building::{self, SpaceKind};
 use leaklight::catalogue::Catalogue;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Scene, file};
@@ -101,13 +101,18 @@ fn the_loud_room_has_the_size_that_was_answered() {
             .flat_map(|storey| &storey.rooms)
             .find(|room| room.name.contains("loud") || room.name == "garage")
             .unwrap();
-        let space = building.spaces.iter().find(|space| space.name == room.name).unwrap();
-        let wanted_m3 = 4.37 * 3.21 * 2.63;
-        assert!((space.volume_m3 - wanted_m3).abs() < 0.05, "{}: {} m³, not {wanted_m3}", kind.word(), space.volume_m3);
+        let volume_m3 = building.spaces.iter().find_map(|space| match &space.kind {
+            SpaceKind::Room(found) if found.room == room.id => Some(found.volume_m3),
+            _ => None,
+        });
+        let (volume_m3, wanted_m3) = (volume_m3.unwrap(), 4.37 * 3.21 * 2.63);
+        assert!((volume_m3 - wanted_m3).abs() < 0.05, "{}: {volume_m3} m³, not {wanted_m3}", kind.word());
     }
 }
 
-/// Facts of the trade, not figures: better windows, doors and floors are never worse for anybody (0.01 dB for rounding).
+/// Better windows, doors and floors help somebody by more than 1 dB and leave nobody worse off, but for one thing: what no longer
+/// escapes stays in the loud room. An ordinary door of 1.6 m² with R of 10 dB is 0.16 m² of open window beside some 6 m² of
+/// absorption, so that shutting it raises the room, and all it leaks elsewhere, by 10·lg(1 + 0.16/6) = 0.1 dB: 0.3 dB are allowed.
 #[test]
 fn better_answers_leave_nobody_worse_off() {
     for (kind, name, worse, better) in [
@@ -125,7 +130,7 @@ fn better_answers_leave_nobody_worse_off() {
         };
         let (before, after) = (levels(worse), levels(better));
         assert!(
-            before.iter().zip(&after).all(|(before, after)| *after <= before + 0.01),
+            before.iter().zip(&after).all(|(before, after)| *after <= before + 0.3),
             "{kind:?} {name}: {before:?} {after:?}"
         );
         assert!(

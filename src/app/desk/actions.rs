@@ -49,6 +49,10 @@ pub enum Action {
     Save,
     /// Save in another file.
     SaveAs,
+    /// Open one of the files opened last.
+    Recent,
+    /// Show the hints of the first start.
+    Hints,
     /// Search for an action.
     Search,
 }
@@ -83,7 +87,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 28] = [
+pub const ALL: [Known; 30] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
@@ -109,7 +113,9 @@ pub const ALL: [Known; 28] = [
     known(Action::OtherTheme, "Dark or light", plain(Key::L), true),
     known(Action::OtherUnits, "Metres or feet and inches", plain(Key::U), true),
     known(Action::New, "New scene from a few questions", command(Key::N), false),
+    known(Action::Recent, "Open a recent scene", command_shift(Key::O), false),
     known(Action::Open, "Open a scene", command(Key::O), false),
+    known(Action::Hints, "Show the hints of the first start", None, false),
     known(Action::SaveAs, "Save in another file", command_shift(Key::S), false),
     known(Action::Save, "Save", command(Key::S), false),
 ];

@@ -171,9 +171,13 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
         }
     });
     ui.horizontal_wrapped(|ui| {
-        for (action, word) in
-            [(Action::New, "New"), (Action::Open, "Open"), (Action::Save, "Save"), (Action::Search, "All actions")]
-        {
+        for (action, word) in [
+            (Action::New, "New"),
+            (Action::Open, "Open"),
+            (Action::Recent, "Recent"),
+            (Action::Save, "Save"),
+            (Action::Search, "All actions"),
+        ] {
             if ui.button(RichText::new(word).size(size::TEXT)).clicked() {
                 chosen.push(action);
             }
@@ -240,7 +244,9 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
             view.units = if view.units == Units::Metric { Units::Feet } else { Units::Metric };
         }
         Action::Search => desk.search = Some(String::new()),
-        Action::New | Action::Open | Action::Save | Action::SaveAs => desk.file_asked = Some(action),
+        Action::New | Action::Open | Action::Recent | Action::Save | Action::SaveAs | Action::Hints => {
+            desk.file_asked = Some(action);
+        }
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {

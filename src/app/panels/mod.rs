@@ -17,6 +17,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
+use super::files::question_is_open;
 use super::solving::{CurrentAnswer, Solved};
 use super::theme::{Palette, size};
 use super::view::{Ask, Pointed, View};
@@ -32,11 +33,11 @@ pub use paths::{PathsAnswer, paths_ui};
 pub use troubles::{remarks_ui, troubles_ui};
 
 /// Width of the side panel, logical pixels.
-const SIDE: f32 = 384.0;
+pub(super) const SIDE: f32 = 384.0;
 /// In a window lower than this, texts and charts leave more room for the list, logical pixels.
 const LOW_WINDOW: f32 = 820.0;
 /// Height of the band strip, logical pixels.
-const STRIP: f32 = 116.0;
+pub(super) const STRIP: f32 = 116.0;
 
 /// The answer of one listener, and how it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -100,7 +101,8 @@ pub(super) fn show(
         let scene = scene.clone();
         desk.follow(&scene);
     }
-    let pressed = if context.egui_wants_keyboard_input() { vec![] } else { actions::pressed(&context, desk.mode) };
+    let busy = context.egui_wants_keyboard_input() || question_is_open(&context);
+    let pressed = if busy { vec![] } else { actions::pressed(&context, desk.mode) };
     if desk.mode == Mode::Draw {
         let mut shown = drawing::Shown {
             current: &current,
@@ -159,7 +161,7 @@ pub(super) fn show(
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
-    if !context.egui_wants_keyboard_input() {
+    if !busy {
         asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
     }
 
