@@ -3,6 +3,7 @@
 
 pub mod dialogs;
 pub mod listing;
+pub mod menu;
 pub mod native;
 pub mod new_scene;
 pub mod places;

@@ -5,7 +5,7 @@ use bevy_egui::egui::{self, Align2, Area, Id, Key, Margin, Order, Panel, RichTex
 use super::{SIDE, rule};
 use crate::app::canvas::{CurrentDrawing, Frame};
 use crate::app::desk::actions::{self, Action};
-use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, mode_ui, status_ui, toolbox_ui};
+use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, status_ui, toolbox_ui};
 use crate::app::document::Document;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
@@ -48,7 +48,7 @@ pub(super) fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
 
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(window, |ui| {
-        mode_ui(ui, shown.desk);
+        chosen.extend(super::head_ui(ui, shown.desk));
         ui.add_space(4.0);
         heard(ui, shown, &palette);
         rule(ui, &palette);
@@ -302,7 +302,7 @@ fn menu_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Optio
 }
 
 /// All actions, searched by words.
-fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
+pub(super) fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
     let mut search = desk.search.clone()?;
     let mut chosen = None;
     let mut open = true;

@@ -17,7 +17,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
-use super::files::question_is_open;
+use super::files::{menu::menu_ui, question_is_open};
 use super::solving::{CurrentAnswer, Solved};
 use super::theme::{Palette, size};
 use super::view::{Ask, Pointed, View};
@@ -115,19 +115,21 @@ pub(super) fn show(
         drawing::show(&mut window, &mut shown, &pressed);
         return Ok(());
     }
-    for action in pressed {
+    let searched = if desk.search.is_some() { drawing::search_ui(&context, &mut desk, &palette) } else { None };
+    for action in pressed.into_iter().chain(searched) {
         drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
         context.request_repaint();
     }
     let solved = current.solved.as_deref();
     let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
     let mut asks: Vec<Ask> = vec![];
+    let mut picked = None;
     let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
 
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
         let mut switched = desk.clone();
-        mode_ui(ui, &mut switched);
+        picked = head_ui(ui, &mut switched);
         desk.set_if_neq(switched);
         ui.add_space(4.0);
         if !current.problems.is_empty() {
@@ -182,11 +184,24 @@ pub(super) fn show(
         looked.follow(solved);
     }
     // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
+    if let Some(action) = picked {
+        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
+        context.request_repaint();
+    }
     let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
     if stale || asks.contains(&Ask::Fit) {
         context.request_repaint();
     }
     Ok(())
+}
+
+/// The head of the side panel: listening or drawing, and the menu of files.
+fn head_ui(ui: &mut Ui, desk: &mut Desk) -> Option<actions::Action> {
+    ui.horizontal(|ui| {
+        mode_ui(ui, desk);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), menu_ui).inner
+    })
+    .inner
 }
 
 /// What the side panel returns.
