@@ -1,5 +1,7 @@
 //! Panels driven by what they say, without a GPU.
 
+mod files;
+
 use std::sync::{Arc, LazyLock};
 
 use bevy_egui::egui::{self, Key, Modifiers};

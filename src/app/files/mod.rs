@@ -216,7 +216,7 @@ pub(super) fn plugin(app: &mut App, alone: bool) {
     app.add_systems(PreUpdate, (dropped, closing))
         .add_systems(Update, (take_reports, keep, look, solve_first).chain().before(super::Stage::Solve))
         .add_systems(EguiPrimaryContextPass, show.after(super::panels::show))
-        .add_systems(Last, stop);
+        .add_systems(Last, (leave, stop).chain());
 }
 
 /// What a change of the document does to the rest of the window.
@@ -575,13 +575,16 @@ fn trail(context: &egui::Context, files: &mut Files, desk: &Desk, palette: &Pale
     context.request_repaint();
 }
 
-/// Leaves, once that was asked, after all files are written.
-fn stop(mut files: ResMut<Files>, mut leaving: MessageReader<AppExit>, mut exit: MessageWriter<AppExit>) {
-    let asked = files.next == Next::Leave && files.dialog.is_none();
-    if asked {
+/// Leaves, once that was asked.
+fn leave(files: Res<Files>, mut exit: MessageWriter<AppExit>) {
+    if files.next == Next::Leave && files.dialog.is_none() {
         exit.write(AppExit::Success);
     }
-    if asked || leaving.read().count() > 0 {
+}
+
+/// Before the program ends, all files are written.
+fn stop(mut files: ResMut<Files>, mut leaving: MessageReader<AppExit>) {
+    if leaving.read().count() > 0 {
         files.bypass_change_detection().worker.stop();
     }
 }
