@@ -195,7 +195,7 @@ impl Making {
         let at = drawn.middle(room);
         self.source = Some(Source {
             id: SourceId("loud".to_owned()),
-            name: answers.chosen_name("loud"),
+            name: plain_name(&answers.chosen_name("loud")),
             storey: drawn.id(),
             at,
             sound: sound.to_owned(),
@@ -261,6 +261,11 @@ impl Making {
             overrides: vec![],
         }
     }
+}
+
+/// The name without what is said of how it is played: "drum kit, loud" is a drum kit.
+fn plain_name(name: &str) -> String {
+    name.split([',', ':', '(']).next().unwrap_or(name).trim().to_owned()
 }
 
 /// What of a source touches the floor, and where from its middle, m. Places invented.

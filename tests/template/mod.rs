@@ -113,6 +113,7 @@ fn the_loud_room_has_the_size_that_was_answered() {
 /// Better windows, doors and floors help somebody by more than 1 dB and leave nobody worse off, but for one thing: what no longer
 /// escapes stays in the loud room. An ordinary door of 1.6 m² with R of 10 dB is 0.16 m² of open window beside some 6 m² of
 /// absorption, so that shutting it raises the room, and all it leaks elsewhere, by 10·lg(1 + 0.16/6) = 0.1 dB: 0.3 dB are allowed.
+/// Walls are left out: another wall changes every junction of the room, so that a better one may carry more upwards.
 #[test]
 fn better_answers_leave_nobody_worse_off() {
     for (kind, name, worse, better) in [
@@ -120,7 +121,7 @@ fn better_answers_leave_nobody_worse_off() {
         (Kind::Semi, "door", "ordinary", "two"),
         (Kind::Garage, "gate", "steel", "doors"),
         (Kind::JoistFlat, "floors", "joist-floor-plasterboard", "joist-floor-dry-floating"),
-        (Kind::School, "walls", "stud-steel-70-board", "concrete-180"),
+        (Kind::School, "door", "ordinary", "two"),
     ] {
         let levels = |word: &str| {
             let mut answers = Answers::usual(kind);

@@ -13,11 +13,11 @@ use crate::scene::Scene;
 use crate::template::{Answer, Answers, Choice, Kind, Offer};
 
 /// Width of the kinds, of the questions, of the sketch; height of all, logical pixels.
-const KINDS: f32 = 228.0;
-const QUESTIONS: f32 = 330.0;
-const SKETCH: f32 = 290.0;
-const HIGH: f32 = 452.0;
-const SKETCH_HIGH: f32 = 196.0;
+const KINDS: f32 = 214.0;
+const QUESTIONS: f32 = 312.0;
+const SKETCH: f32 = 276.0;
+const HIGH: f32 = 470.0;
+const SKETCH_HIGH: f32 = 186.0;
 
 /// What is being answered.
 #[derive(Debug, Clone)]
@@ -62,7 +62,7 @@ impl NewScene {
 pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units) -> Option<FileAsk> {
     let palette = Palette::of(theme);
     let mut answers = new.answers.clone();
-    ui.set_width(KINDS + QUESTIONS + SKETCH + 60.0);
+    ui.set_width(KINDS + QUESTIONS + SKETCH + 40.0);
     dialogs::title_ui(ui, &palette, "A new scene from a few questions");
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
@@ -234,8 +234,30 @@ fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
             .size(size::LEVEL - 6.0)
             .color(soft(palette.audibility(worst.audibility))),
     );
+    let limit = worst.target.as_ref().map(|target| match -target.margin_db.round() {
+        over if over >= 1.0 => format!("{over:.0} dB above “{}”", target.name),
+        _ => format!("within “{}”", target.name),
+    });
+    if let Some(limit) = limit {
+        ui.label(RichText::new(limit).size(size::SMALL + 0.5).color(soft(palette.soft_ink)));
+    }
+    ui.add_space(6.0);
+    let mut others: Vec<_> = solved.answer.listeners.iter().filter(|heard| heard.listener != worst.listener).collect();
+    others.sort_by(|a, b| b.la_db.total_cmp(&a.la_db));
     ScrollArea::vertical().id_salt("first answer").max_height(150.0).show(ui, |ui| {
-        let text = words::listener(&solved.scene, &solved.building, worst);
-        ui.label(RichText::new(text).size(size::SMALL + 0.5).color(soft(palette.soft_ink)));
+        for heard in others {
+            ui.horizontal(|ui| {
+                ui.set_width(SKETCH - 14.0);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.spacing_mut().interact_size.y = 18.0;
+                    let ink = soft(palette.audibility(heard.audibility));
+                    ui.label(RichText::new(format!("{:.0}", heard.la_db.max(0.0))).size(size::TEXT).color(ink));
+                    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                        let name = RichText::new(words::heading(&heard.name)).size(size::TEXT);
+                        ui.add(egui::Label::new(name.color(soft(palette.soft_ink))).truncate());
+                    });
+                });
+            });
+        }
     });
 }

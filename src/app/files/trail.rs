@@ -10,7 +10,7 @@ use crate::app::theme::{Palette, size};
 /// Where a card stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Place {
-    /// Over the plan, at its left edge.
+    /// Over the plan, on the left above the legend.
     Plan,
     /// Beside the side panel, so far down (0 to 1), pointing at it.
     Side(f32),
@@ -51,6 +51,9 @@ const HINTS: [Hint; 5] = [
         place: Place::Side(0.0),
     },
 ];
+
+/// Height of the legend on the plan with what is round it, logical pixels.
+const LEGEND: f32 = 116.0;
 
 /// What became of the trail.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,7 +110,7 @@ pub fn trail_ui(context: &Context, at: usize, palette: &Palette) -> Option<Trail
 
 fn placed(place: Place, window: Rect) -> (Align2, egui::Pos2) {
     match place {
-        Place::Plan => (Align2::LEFT_TOP, window.min + vec2(28.0, 84.0)),
+        Place::Plan => (Align2::LEFT_BOTTOM, window.left_bottom() + vec2(20.0, -(STRIP + LEGEND))),
         Place::Side(down) => {
             let y = window.top() + 10.0 + down * (window.height() - 20.0);
             let pivot = if down > 0.5 { Align2::RIGHT_CENTER } else { Align2::RIGHT_TOP };
