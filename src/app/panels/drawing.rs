@@ -5,7 +5,7 @@ use bevy_egui::egui::{self, Align2, Area, Id, Key, Margin, Order, Panel, RichTex
 use super::{SIDE, rule};
 use crate::app::canvas::{CurrentDrawing, Frame};
 use crate::app::desk::actions::{self, Action};
-use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, mode_ui, status_ui, toolbox_ui};
+use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, status_ui, toolbox_ui};
 use crate::app::document::Document;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
@@ -59,7 +59,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
 
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(window, |ui| {
-        mode_ui(ui, shown.desk);
+        chosen.extend(super::head_ui(ui, shown.desk));
         ui.add_space(4.0);
         heard(ui, shown, &palette);
         rule(ui, &palette);
@@ -191,9 +191,13 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
         }
     });
     ui.horizontal_wrapped(|ui| {
-        for (action, word) in
-            [(Action::New, "New"), (Action::Open, "Open"), (Action::Save, "Save"), (Action::Search, "All actions")]
-        {
+        for (action, word) in [
+            (Action::New, "New"),
+            (Action::Open, "Open"),
+            (Action::Recent, "Recent"),
+            (Action::Save, "Save"),
+            (Action::Search, "All actions"),
+        ] {
             if ui.button(RichText::new(word).size(size::TEXT)).clicked() {
                 chosen.push(action);
             }
@@ -264,18 +268,13 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         Action::Larger => view.scale = (view.scale * 1.1).min(MOST_SCALE),
         Action::Smaller => view.scale = (view.scale / 1.1).max(LEAST_SCALE),
         Action::Search => desk.search = Some(String::new()),
-        Action::Save if document.path.is_some() => {
-            if let (Some(scene), Some(path)) = (document.standing().cloned(), document.path.clone()) {
-                match crate::scene::file::write(&path, &scene) {
-                    Ok(()) => {
-                        document.is_saved_as(path);
-                        desk.said = Some("Saved.".to_owned());
-                    }
-                    Err(problem) => desk.said = Some(problem.to_string()),
-                }
-            }
-        }
-        Action::New | Action::Open | Action::Save | Action::SaveAs | Action::Picture => desk.file_asked = Some(action),
+        Action::New
+        | Action::Open
+        | Action::Recent
+        | Action::Save
+        | Action::SaveAs
+        | Action::Hints
+        | Action::Picture => desk.file_asked = Some(action),
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {
@@ -331,7 +330,7 @@ fn menu_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Optio
 }
 
 /// All actions, searched by words.
-fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
+pub(super) fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
     let mut search = desk.search.clone()?;
     let mut chosen = None;
     let mut open = true;
