@@ -151,6 +151,7 @@ pub(super) fn draw<'a>(
         walls: drawing.walls,
         openings: vec![],
         rooms,
+        underlay: None,
     };
     Drawn { storey, sides: drawing.sides, middles }
 }

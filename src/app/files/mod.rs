@@ -6,6 +6,7 @@ pub mod listing;
 pub mod menu;
 pub mod native;
 pub mod new_scene;
+mod pictures;
 pub mod places;
 pub mod recovery;
 pub mod trail;
@@ -213,6 +214,7 @@ pub(super) fn plugin(app: &mut App, alone: bool) {
     } else {
         app.insert_resource(files);
     }
+    pictures::plugin(app);
     app.add_systems(PreUpdate, (dropped, closing))
         .add_systems(Update, (take_reports, keep, look, solve_first).chain().before(super::Stage::Solve))
         .add_systems(EguiPrimaryContextPass, show.after(super::panels::show))
@@ -417,6 +419,8 @@ fn show(
     mut desk: ResMut<Desk>,
     mut view: ResMut<View>,
     mut frame: ResMut<Frame>,
+    pictures: Res<pictures::Pictures>,
+    wake: Option<Res<EventLoopProxyWrapper>>,
 ) -> Result {
     let context = contexts.ctx_mut()?.clone();
     let palette = Palette::of(view.theme);
@@ -431,6 +435,12 @@ fn show(
             Action::Recent => go_on_or_ask(files, &document, Next::Recent),
             Action::Save => files.save(&document),
             Action::SaveAs => files.save_as(&document),
+            Action::Picture => {
+                let folder = document.path.as_deref().and_then(Path::parent).map(Path::to_owned);
+                if !pictures.ask(folder, wake.map(|wake| (*wake).clone())) {
+                    desk.said = Some("Drop a PNG or JPEG picture of the floor plan onto the window.".to_owned());
+                }
+            }
             Action::Hints => {
                 files.hint = Some(0);
                 desk.mode = Mode::Listen;

@@ -61,6 +61,18 @@ pub fn open(folder: Option<&Path>) -> Picked {
     picked(|| dialog("Open a scene", folder).pick_file())
 }
 
+/// Asks for a picture to trace. Waits for the answer: never call it on the main thread.
+#[must_use]
+pub fn picture(folder: Option<&Path>) -> Picked {
+    let dialog =
+        rfd::FileDialog::new().set_title("A floor plan to trace").add_filter("Picture", &["png", "jpg", "jpeg"]);
+    let dialog = match folder {
+        Some(folder) => dialog.set_directory(folder),
+        None => dialog,
+    };
+    picked(|| dialog.pick_file())
+}
+
 /// Asks for a file to save in. Waits for the answer: never call it on the main thread.
 #[must_use]
 pub fn save(folder: Option<&Path>, name: &str) -> Picked {
