@@ -116,7 +116,7 @@ pub(super) fn build(answers: &Answers) -> Scene {
         for word in ["left", room_word, "other", "right"] {
             let loud = word == "loud";
             if let Some(pane) = if loud { window(answers) } else { Some(usual_window()) } {
-                drawn.set(&format!("{word}-window"), (word, "street"), &pane, 0.5);
+                drawn.set(&format!("{word}-window"), (word, "outer-street"), &pane, 0.5);
             }
         }
         for word in ["left", "right", "other"] {

@@ -109,7 +109,7 @@ pub(super) fn build(answers: &Answers) -> Scene {
                 undercut_mm: 10.0,
                 ..leaf
             };
-            drawn.set("gate", ("loud", "street"), &gate, 0.5);
+            drawn.set("gate", ("loud", "outer-street"), &gate, 0.5);
         }
         "doors" => {
             let doors = Set {
@@ -120,7 +120,7 @@ pub(super) fn build(answers: &Answers) -> Scene {
                 undercut_mm: 2.0,
                 ..leaf
             };
-            drawn.set("gate", ("loud", "street"), &doors, 0.5);
+            drawn.set("gate", ("loud", "outer-street"), &doors, 0.5);
         }
         _ => drawn.set(
             "door",
@@ -130,13 +130,13 @@ pub(super) fn build(answers: &Answers) -> Scene {
         ),
     }
     if let Some(pane) = window(answers) {
-        drawn.set("window", ("loud", "back"), &pane, 0.5);
+        drawn.set("window", ("loud", "outer-back"), &pane, 0.5);
     }
-    for (word, side, inside) in [("own", "right", "ownback"), ("next", "left", "nextback")] {
+    for (word, side, inside) in [("own", "outer-right", "ownback"), ("next", "outer-left", "nextback")] {
         drawn.set(&format!("{word}-window"), (word, side), &usual_window(), 0.5);
-        drawn.set(&format!("{inside}-window"), (inside, "back"), &usual_window(), 0.5);
+        drawn.set(&format!("{inside}-window"), (inside, "outer-back"), &usual_window(), 0.5);
         drawn.set(&format!("{word}-inside"), (word, inside), &usual_door(), 0.1);
-        drawn.set(&format!("{word}-front"), (word, "street"), &leaf, 0.1);
+        drawn.set(&format!("{word}-front"), (word, "outer-street"), &leaf, 0.1);
     }
     let mut making = Making::default();
     making.loud(answers, &drawn, "loud");

@@ -226,18 +226,18 @@ impl Row<'_> {
             (self.front.split_whitespace().collect(), self.back.split_whitespace().collect());
         let words: BTreeSet<&str> = front.iter().chain(&back).copied().collect();
         for word in words {
-            let side = if back.contains(&word) { "back" } else { "street" };
+            let side = if back.contains(&word) { "outer-back" } else { "outer-street" };
             let hall = word.starts_with("hall");
             let is_loud = word == "loud" && loud_here;
             let shown = if word == "loud" && !loud_here { "front" } else { word };
             if hall {
                 if !upstairs {
-                    if side == "back" {
-                        drawn.set(&format!("{shown}-door"), (shown, "street"), &front_door(), 0.5);
+                    if side == "outer-back" {
+                        drawn.set(&format!("{shown}-door"), (shown, "outer-street"), &front_door(), 0.5);
                     }
-                } else if side == "back" {
+                } else if side == "outer-back" {
                     let small = super::sheet::Set { width_m: 0.6, ..usual_window() };
-                    drawn.set(&format!("{shown}-window"), (shown, "back"), &small, 0.5);
+                    drawn.set(&format!("{shown}-window"), (shown, "outer-back"), &small, 0.5);
                 }
                 continue;
             }
@@ -251,7 +251,7 @@ impl Row<'_> {
             let leaf = if is_loud { door(answers) } else { usual_door() };
             if has_hall {
                 drawn.set(&format!("{shown}-door"), (shown, &halls), &leaf, 0.9);
-            } else if side == "street" {
+            } else if side == "outer-street" {
                 let back = format!("back-{house}");
                 drawn.set(&format!("{shown}-door"), (shown, &back), &leaf, 0.1);
             }

@@ -102,17 +102,17 @@ pub(super) fn build(answers: &Answers) -> Scene {
         let mut drawn = draw(&about, &columns, &rows, &plan, &made, &|word| marked(word, id));
         let loud = front == "loud";
         if let Some(pane) = if loud { window(answers) } else { Some(usual_window()) } {
-            drawn.set("front-window", (front, "street"), &pane, 0.5);
+            drawn.set("front-window", (front, "outer-street"), &pane, 0.5);
         }
-        drawn.set("back-window", ("back", "back"), &usual_window(), 0.5);
+        drawn.set("back-window", ("back", "outer-back"), &usual_window(), 0.5);
         drawn.set("front-door", (front, "stairs"), &if loud { door(answers) } else { usual_door() }, 0.9);
         drawn.set("back-door", ("back", "stairs"), &usual_door(), 0.1);
         if id == "below" {
-            drawn.set("street-door", ("stairs", "street"), &front_door(), 0.5);
+            drawn.set("street-door", ("stairs", "outer-street"), &front_door(), 0.5);
         }
         if beside {
-            drawn.set("next-window", ("next", "street"), &usual_window(), 0.5);
-            drawn.set("nextback-window", ("nextback", "back"), &usual_window(), 0.5);
+            drawn.set("next-window", ("next", "outer-street"), &usual_window(), 0.5);
+            drawn.set("nextback-window", ("nextback", "outer-back"), &usual_window(), 0.5);
             drawn.set("next-door", ("next", "nextback"), &usual_door(), 0.1);
         }
         drawn

@@ -93,20 +93,20 @@ pub(super) fn build(answers: &Answers) -> Scene {
     for word in ["left", "loud", "right"] {
         let loud = word == "loud";
         if let Some(pane) = if loud { window(answers) } else { Some(usual_window()) } {
-            own.set(&format!("{word}-window"), (word, "street"), &pane, 0.5);
+            own.set(&format!("{word}-window"), (word, "outer-street"), &pane, 0.5);
         }
         let leaf = if loud { door(answers) } else { usual_door() };
         own.set(&format!("{word}-door"), (word, "corridor"), &leaf, 0.5);
     }
     own.set("class-door", ("class", "corridor"), &usual_door(), 0.5);
-    own.set("class-window", ("class", "back"), &usual_window(), 0.5);
+    own.set("class-window", ("class", "outer-back"), &usual_window(), 0.5);
     let over = (answers.word("above") == "classroom").then(|| {
         let plan = ["upclass upclass upclass", "upcorridor upcorridor upcorridor", "over over over"];
         let mut over = storey("first", "First floor", &plan);
-        over.set("over-window", ("over", "street"), &usual_window(), 0.5);
+        over.set("over-window", ("over", "outer-street"), &usual_window(), 0.5);
         over.set("over-door", ("over", "upcorridor"), &usual_door(), 0.5);
         over.set("upclass-door", ("upclass", "upcorridor"), &usual_door(), 0.5);
-        over.set("upclass-window", ("upclass", "back"), &usual_window(), 0.5);
+        over.set("upclass-window", ("upclass", "outer-back"), &usual_window(), 0.5);
         over
     });
     let mut making = Making::default();

@@ -88,7 +88,7 @@ pub(super) struct Storeyed<'a> {
 #[derive(Debug, Clone)]
 pub(super) struct Drawn {
     pub storey: Storey,
-    /// Walls with what lies to both sides; outdoors is "street", "back", "left" or "right" as the wall faces.
+    /// Walls with what lies to both sides; outdoors is "outer-street", "outer-back" and so on, as the wall faces.
     sides: Vec<(WallId, String, String)>,
     middles: BTreeMap<String, [f64; 2]>,
 }
@@ -115,14 +115,14 @@ pub(super) fn draw<'a>(
         let pair = |j: usize| (cell(below(i), Some(j)), cell(Some(i), Some(j)));
         for [from, to] in runs(deep, &pair) {
             let (left, right) = pair(from);
-            drawing.wall([(i, from), (i, to)], left, right, ["left", "right"]);
+            drawing.wall([(i, from), (i, to)], left, right, ["outer-left", "outer-right"]);
         }
     }
     for j in 0..=deep {
         let pair = |i: usize| (cell(Some(i), Some(j)), cell(Some(i), below(j)));
         for [from, to] in runs(wide, &pair) {
             let (upper, lower) = pair(from);
-            drawing.wall([(from, j), (to, j)], upper, lower, ["back", "street"]);
+            drawing.wall([(from, j), (to, j)], upper, lower, ["outer-back", "outer-street"]);
         }
     }
     let mut middles: BTreeMap<String, [f64; 2]> = BTreeMap::new();

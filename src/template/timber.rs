@@ -107,16 +107,16 @@ pub(super) fn build(answers: &Answers) -> Scene {
         let mut drawn = draw(&about, &columns, &rows, &plan, &made, &|word| marked(word, id));
         let loud = front == "loud";
         if let Some(pane) = if loud { window(answers) } else { Some(usual_window()) } {
-            drawn.set("front-window", (front, "street"), &pane, 0.5);
+            drawn.set("front-window", (front, "outer-street"), &pane, 0.5);
         }
-        drawn.set("back-window", ("back", "back"), &usual_window(), 0.5);
+        drawn.set("back-window", ("back", "outer-back"), &usual_window(), 0.5);
         drawn.set("front-door", (front, "hall"), &if loud { door(answers) } else { usual_door() }, 0.9);
         drawn.set("back-door", ("back", "hall"), &usual_door(), 0.1);
         if !up {
-            drawn.set("street-door", ("hall", "street"), &front_door(), 0.5);
+            drawn.set("street-door", ("hall", "outer-street"), &front_door(), 0.5);
         }
         if twin {
-            drawn.set("twin-window", ("twin", "street"), &usual_window(), 0.5);
+            drawn.set("twin-window", ("twin", "outer-street"), &usual_window(), 0.5);
         }
         drawn
     };

@@ -172,3 +172,16 @@ fn kinds_and_questions_have_words_of_their_own() {
         assert!((7..=12).contains(&questions.len()), "{kind:?}: a few plain questions");
     }
 }
+
+/// Windows of a first plan look out into the open: none into the next room, whatever the rooms are called.
+#[test]
+fn every_window_looks_outdoors() {
+    for kind in Kind::ALL {
+        let scene = Answers::usual(kind).scene();
+        for storey in &scene.storeys {
+            for opening in storey.openings.iter().filter(|opening| opening.construction.starts_with("window")) {
+                assert!(opening.wall.0.contains("-outer-"), "{kind:?}: {} in {}", opening.id, opening.wall);
+            }
+        }
+    }
+}
