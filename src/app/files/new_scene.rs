@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use bevy_egui::egui::{self, ComboBox, DragValue, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, vec2};
+use bevy_egui::egui::{self, ComboBox, DragValue, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
 
 use super::dialogs::{self, FileAsk};
 use crate::app::solving::Solved;
@@ -210,7 +210,7 @@ fn sketch_ui(ui: &mut Ui, scene: &Scene, palette: &Palette) {
     let ears = palette.listener;
     for place in here {
         let place = at(place);
-        if Rect::from(area).contains(place) {
+        if area.contains(place) {
             painter.circle_stroke(place, 4.0, Stroke::new(1.5, ears));
         }
     }
