@@ -69,7 +69,6 @@ pub enum Job {
 
 /// What was done.
 #[derive(Debug, Clone, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "reports are few and do not live long")]
 pub enum Report {
     /// A scene was read, or cannot be.
     Read(PathBuf, Option<Stamp>, Result<Scene, Problem>),
