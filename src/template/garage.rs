@@ -124,7 +124,7 @@ pub(super) fn build(answers: &Answers) -> Scene {
         }
         _ => drawn.set(
             "door",
-            ("loud", "street"),
+            ("loud", "outer-street"),
             &Set { name: "door", construction: "door-solid-core-54", ..leaf },
             0.5,
         ),

@@ -210,8 +210,8 @@ fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
     keeper.keep(&scene, Some(Path::new("/scenes/mine.ron"))).unwrap();
     assert_eq!(recovery::left_behind(folder.path()), [], "its session runs");
     // A crash frees the lock, and leaves both files.
-    let kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
-    let kept: PathBuf = kept.filter(|path| path.extension().is_some_and(|ending| ending == "ron")).next().unwrap();
+    let mut kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
+    let kept: PathBuf = kept.find(|path| path.extension().is_some_and(|ending| ending == "ron")).unwrap();
     let copy = folder.path().join("unsaved-dead.ron");
     std::fs::copy(&kept, &copy).unwrap();
     keeper.forget();
