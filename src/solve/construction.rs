@@ -12,7 +12,7 @@ use crate::acoustics::plate::{self, Plate};
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
 use crate::catalogue::material::Nature;
-use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer, Material};
+use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer, Material};
 use crate::scene::Ground;
 
 /// From this mass per area on a leaf counts as a homogeneous heavy element whose edges matter, kg/m². Own limit, between the
@@ -140,6 +140,17 @@ pub struct ElementCurve {
     pub r_db: Spectrum,
     /// Mass per area, kg/m².
     pub mass_per_area_kg_m2: f64,
+}
+
+/// Sizes of the openings laboratories test in, m: about 10 m² for walls and floors, 1.25 m × 1.5 m for glazing.
+/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from memory, unverified); doors: common practice, no source.
+#[must_use]
+pub fn laboratory_size_m(kind: ConstructionKind) -> [f64; 2] {
+    match kind {
+        ConstructionKind::Window => [1.25, 1.5],
+        ConstructionKind::Door => [0.9, 2.0],
+        _ => [4.0, 2.5],
+    }
 }
 
 /// The sound reduction index of a construction of `size_m` (two sides) in a laboratory opening.
