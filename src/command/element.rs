@@ -13,7 +13,7 @@ use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind, UnknownId};
 use crate::output::{json, table};
 use crate::scene::{Workmanship, file};
-use crate::solve::construction::{ElementCurve, reduction};
+use crate::solve::construction::{ElementCurve, laboratory_size_m, reduction};
 use crate::solve::workmanship::reduction_as;
 
 /// Print the sound reduction index of a construction, with Rw (C; Ctr), STC and mass
@@ -63,7 +63,7 @@ impl Element {
         let mut curves = Vec::new();
         let mut problems = Vec::new();
         for construction in &constructions {
-            let size_m = self.size.unwrap_or(usual_size_m(construction.kind));
+            let size_m = self.size.unwrap_or(laboratory_size_m(construction.kind));
             let (air, bands) = (Air::default(), Bands::exact());
             let built = |state| {
                 let r_db = reduction_as(state, catalogue, construction, size_m, &air, &bands)?;
@@ -88,16 +88,6 @@ impl Element {
         }
         let texts: Vec<String> = curves.iter().map(as_text).collect();
         print(&texts.join("\n"))
-    }
-}
-
-/// Sizes of the openings laboratories test in, m: about 10 m² for walls and floors, 1.25 m × 1.5 m for glazing.
-/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from memory, unverified); doors: common practice, no source.
-fn usual_size_m(kind: ConstructionKind) -> [f64; 2] {
-    match kind {
-        ConstructionKind::Window => [1.25, 1.5],
-        ConstructionKind::Door => [0.9, 2.0],
-        _ => [4.0, 2.5],
     }
 }
 

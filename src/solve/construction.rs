@@ -11,7 +11,7 @@ use crate::acoustics::lining::{self, FloatingFloor};
 use crate::acoustics::plate::{self, Plate};
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
-use crate::catalogue::{Build, Catalogue, Construction};
+use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
 use crate::scene::Ground;
 
 /// What the linings of one face gain at most in any band, dB: edges, pipes and fixings pass the rest. Common practice, no source; the ideal
@@ -134,6 +134,17 @@ pub struct ElementCurve {
     pub r_db: Spectrum,
     /// Mass per area, kg/m².
     pub mass_per_area_kg_m2: f64,
+}
+
+/// Sizes of the openings laboratories test in, m: about 10 m² for walls and floors, 1.25 m × 1.5 m for glazing.
+/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from memory, unverified); doors: common practice, no source.
+#[must_use]
+pub fn laboratory_size_m(kind: ConstructionKind) -> [f64; 2] {
+    match kind {
+        ConstructionKind::Window => [1.25, 1.5],
+        ConstructionKind::Door => [0.9, 2.0],
+        _ => [4.0, 2.5],
+    }
 }
 
 /// The sound reduction index of a construction of `size_m` (two sides) in a laboratory opening.

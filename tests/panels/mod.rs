@@ -2,6 +2,7 @@
 
 mod desk;
 mod files;
+mod inspector;
 
 use std::sync::{Arc, LazyLock};
 

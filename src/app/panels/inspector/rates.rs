@@ -1,0 +1,74 @@
+//! What constructions do to sound by themselves, computed when it is first looked at and kept as long as they stay the same.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use bevy_egui::egui::{Context, Id};
+
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::{Air, Bands, Spectrum};
+use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
+use crate::solve::construction::{laboratory_size_m, reduction};
+
+/// A construction, rated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rated {
+    /// R, dB; of a vent Dn,e.
+    pub r_db: Spectrum,
+    /// Its rating by ISO 717-1.
+    pub airborne: Airborne,
+    /// Mass per area, kg/m².
+    pub mass_kg_m2: f64,
+}
+
+/// Why there is no rating, or the rating.
+pub type Rating = Result<Arc<Rated>, String>;
+
+/// Rates a construction in the opening laboratories use for its kind.
+///
+/// # Errors
+///
+/// When it has no sound reduction index, or one that cannot be computed; a sentence.
+pub fn rate(catalogue: &Catalogue, construction: &Construction) -> Rating {
+    if construction.build == Build::Open {
+        return Err("A hole keeps nothing back.".to_owned());
+    }
+    let size_m = laboratory_size_m(construction.kind);
+    let curve = reduction(catalogue, construction, size_m, &Air::default(), &Bands::exact())
+        .map_err(|why| crate::output::words::heading(&why.to_string()))?;
+    if !curve.r_db.is_finite() {
+        return Err("It cannot be computed.".to_owned());
+    }
+    let airborne = Airborne::of_spectrum(&curve.r_db);
+    Ok(Arc::new(Rated { r_db: curve.r_db, airborne, mass_kg_m2: curve.mass_per_area_kg_m2 }))
+}
+
+#[derive(Clone, Default)]
+struct Known(Arc<Mutex<BTreeMap<String, (Construction, Rating)>>>);
+
+/// The rating, computed once for each state of a construction.
+pub(super) fn rated(context: &Context, catalogue: &Catalogue, construction: &Construction) -> Rating {
+    let known = context.data_mut(|data| data.get_temp_mut_or_default::<Known>(Id::new("rated constructions")).clone());
+    let mut known = known.0.lock().unwrap_or_else(PoisonError::into_inner);
+    match known.get(&construction.id) {
+        Some((same, rating)) if same == construction => rating.clone(),
+        _ => {
+            let rating = rate(catalogue, construction);
+            known.insert(construction.id.clone(), (construction.clone(), rating.clone()));
+            rating
+        }
+    }
+}
+
+/// "Rw 52 dB"; of a vent "Dn,e,w 38 dB".
+pub(super) fn weighted_words(kind: ConstructionKind, rated: &Rated) -> String {
+    let name = if kind == ConstructionKind::Vent { "Dn,e,w" } else { "Rw" };
+    format!("{name} {} dB", rated.airborne.rw_db)
+}
+
+/// "Rw 52 (−2; −6) dB".
+pub(super) fn rating_words(kind: ConstructionKind, rated: &Rated) -> String {
+    let name = if kind == ConstructionKind::Vent { "Dn,e,w" } else { "Rw" };
+    let Airborne { rw_db, c_db, ctr_db, .. } = rated.airborne;
+    format!("{name} (C; Ctr) = {rw_db} ({c_db}; {ctr_db}) dB").replace("(-", "(−").replace(" -", " −")
+}

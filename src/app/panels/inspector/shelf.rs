@@ -1,0 +1,232 @@
+//! What can be chosen from the catalogue, as rows to search: a name, a line of facts, the caution that belongs to it.
+
+use bevy_egui::egui::Context;
+
+use super::fields::short;
+use super::{Seen, rates};
+use crate::acoustics::Spectrum;
+use crate::acoustics::rating::weighting;
+use crate::catalogue::material::Nature;
+use crate::catalogue::target::{Limit, Place};
+use crate::catalogue::{Build, Construction, ConstructionKind, Force, Layer, Target};
+
+/// A kind of thing to choose.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Shelf {
+    /// Constructions of some kinds, the scene's own first.
+    Constructions(&'static [ConstructionKind]),
+    Finishes,
+    Seals,
+    Sounds,
+    Targets,
+    Forces,
+    /// Plates and limp sheets.
+    Sheets,
+    /// Porous materials.
+    Fills,
+    /// Resilient layers.
+    Resilient,
+}
+
+/// One row.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Entry<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    /// What is known without computing.
+    pub facts: String,
+    pub caution: &'a str,
+    /// True for the scene's own.
+    pub own: bool,
+    /// Further words it is found by, in lower case.
+    words: String,
+}
+
+impl Entry<'_> {
+    /// True when every word searched for is in its name, its id or what it is made of.
+    pub(super) fn fits(&self, search: &str) -> bool {
+        let (name, id) = (self.name.to_lowercase(), self.id);
+        let found = |word: &str| name.contains(word) || id.contains(word) || self.words.contains(word);
+        search.to_lowercase().split_whitespace().all(found)
+    }
+}
+
+impl Shelf {
+    /// What is searched for, in a word or two.
+    pub(super) fn hint(self) -> &'static str {
+        match self {
+            Self::Constructions(_) => "Search: brick, 100, plasterboard …",
+            Self::Finishes => "Search: carpet, curtain, plaster …",
+            Self::Seals => "Search a seal …",
+            Self::Sounds => "Search: drums, trumpet, saw …",
+            Self::Targets => "Search: night, indoors, rating …",
+            Self::Forces => "Search: pedal, steps …",
+            Self::Sheets | Self::Fills | Self::Resilient => "Search a material …",
+        }
+    }
+
+    /// All that can be chosen.
+    pub(super) fn entries<'a>(self, seen: &Seen<'a>) -> Vec<Entry<'a>> {
+        let (catalogue, scene) = (seen.catalogue, seen.scene);
+        match self {
+            Self::Constructions(kinds) => {
+                let fits = |known: &&Construction| kinds.contains(&known.kind);
+                let own = scene.constructions.iter().filter(fits).map(|known| (known, true));
+                let others = catalogue.constructions.values().filter(fits).map(|known| (known, false));
+                // Walls before what can serve as one as well.
+                let mut all: Vec<_> = own.chain(others).collect();
+                all.sort_by_key(|(known, own)| (!own, kinds.iter().position(|kind| *kind == known.kind)));
+                all.into_iter().map(|(known, own)| construction(seen, known, own)).collect()
+            }
+            Self::Finishes => catalogue
+                .finishes
+                .values()
+                .map(|it| {
+                    let [low, _, _, middle, _, high] = it.alpha_octaves;
+                    let facts = format!("absorbs {low:.2} at 125 Hz, {middle:.2} at 1 kHz, {high:.2} at 4 kHz");
+                    plain(&it.id, &it.name, facts, &it.caution)
+                })
+                .collect(),
+            Self::Seals => {
+                let mut seals: Vec<_> = catalogue.seals.values().collect();
+                seals.sort_by(|a, b| b.gap_mm.total_cmp(&a.gap_mm));
+                let facts = |gap: f64, (least, most): (f64, f64)| {
+                    format!("leaks like a slit of {} mm ({} to {})", short(gap), short(least), short(most))
+                };
+                seals.into_iter().map(|it| plain(&it.id, &it.name, facts(it.gap_mm, it.gap_range_mm), "")).collect()
+            }
+            Self::Sounds => {
+                let level = |octaves_db: &[f64; 8]| {
+                    let thirds_db = Spectrum::from_fn(|band| octaves_db[band / 3] - 10.0 * 3f64.log10());
+                    weighting::level_a_db(&thirds_db)
+                };
+                let facts = |octaves_db: &[f64; 8]| format!("sound power {:.0} dB(A)", level(octaves_db));
+                catalogue.sources.values().map(|it| plain(&it.id, &it.name, facts(&it.lw_octaves_db), "")).collect()
+            }
+            Self::Targets => {
+                catalogue.targets.values().map(|it| plain(&it.id, &it.name, target(it), &it.note)).collect()
+            }
+            Self::Forces => catalogue.forces.values().map(|it| plain(&it.id, &it.name, force(&it.force), "")).collect(),
+            Self::Sheets | Self::Fills | Self::Resilient => {
+                let fits = |nature: &Nature| match self {
+                    Self::Sheets => matches!(nature, Nature::Plate { .. } | Nature::Limp),
+                    Self::Fills => matches!(nature, Nature::Porous { .. }),
+                    _ => matches!(nature, Nature::Resilient { .. }),
+                };
+                let materials = catalogue.materials.values().filter(|it| fits(&it.nature));
+                materials
+                    .map(|it| {
+                        let facts = match it.nature {
+                            Nature::Porous { flow_resistivity_pa_s_m2: flow } => {
+                                format!("{} kg/m³, {:.0} kPa·s/m²", short(it.density_kg_m3), flow / 1000.0)
+                            }
+                            Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
+                                format!("{} MN/m³ at {} mm", short(dynamic_stiffness_mn_m3), short(at_thickness_mm))
+                            }
+                            Nature::Plate { .. } | Nature::Limp => format!("{} kg/m³", short(it.density_kg_m3)),
+                        };
+                        plain(&it.id, &it.name, facts, &it.caution)
+                    })
+                    .collect()
+            }
+        }
+    }
+
+    /// The row of an id; of one that is not known, nothing.
+    pub(super) fn find<'a>(self, seen: &Seen<'a>, id: &str) -> Option<Entry<'a>> {
+        match self {
+            // Of a kind that does not fit, it is there all the same, and the problem is told elsewhere.
+            Self::Constructions(_) => {
+                let own = seen.scene.constructions.iter().any(|own| own.id == id);
+                seen.construction(id).map(|known| construction(seen, known, own))
+            }
+            _ => self.entries(seen).into_iter().find(|entry| entry.id == id),
+        }
+    }
+
+    /// The line of facts with what is computed at first sight.
+    pub(super) fn facts(self, context: &Context, seen: &Seen, entry: &Entry) -> String {
+        let Self::Constructions(_) = self else { return entry.facts.clone() };
+        let Some(known) = seen.construction(entry.id) else { return entry.facts.clone() };
+        let weighted = match rates::rated(context, seen.catalogue, known) {
+            Ok(rated) => format!("{}, ", rates::weighted_words(known.kind, &rated)),
+            Err(_) => String::new(),
+        };
+        format!("{weighted}{}", entry.facts)
+    }
+}
+
+fn plain<'a>(id: &'a str, name: &'a str, facts: String, caution: &'a str) -> Entry<'a> {
+    Entry { id, name, facts, caution, own: false, words: String::new() }
+}
+
+fn construction<'a>(seen: &Seen, known: &'a Construction, own: bool) -> Entry<'a> {
+    let mut parts = vec![];
+    if let Ok(mass_kg_m2) = known.mass_per_area_kg_m2(seen.catalogue)
+        && mass_kg_m2 > 0.0
+    {
+        parts.push(format!("{mass_kg_m2:.0} kg/m²"));
+    }
+    if known.thickness_m() > 0.0 {
+        parts.push(format!("{} mm", short((known.thickness_m() * 10_000.0).round() / 10.0)));
+    }
+    if let Some(price) = known.price_per_m2 {
+        let per = if known.kind == ConstructionKind::Vent { "each" } else { "per m²" };
+        parts.push(format!("{} {per} (invented)", short(price)));
+    }
+    let materials: Vec<&str> = match &known.build {
+        Build::Layers(layers) => layers.iter().filter_map(material_of).collect(),
+        Build::Measured { .. } => vec!["measured"],
+        Build::NormalisedDifference { .. } | Build::Open => vec![],
+    };
+    let names = materials.iter().map(|id| seen.catalogue.materials.get(*id).map_or(*id, |it| it.name.as_str()));
+    let words = names.collect::<Vec<_>>().join(" ").to_lowercase();
+    Entry { id: &known.id, name: &known.name, facts: parts.join(", "), caution: &known.caution, own, words }
+}
+
+fn material_of(layer: &Layer) -> Option<&str> {
+    match layer {
+        Layer::Sheet { material, .. } | Layer::Resilient { material, .. } => Some(material),
+        Layer::Cavity { fill, .. } => fill.as_ref().map(|(material, _)| material.as_str()),
+    }
+}
+
+fn target(target: &Target) -> String {
+    let limit = match &target.limit {
+        Limit::LAeq(db) => format!("LAeq {} dB", short(*db)),
+        Limit::LAFmax(db) => format!("LAFmax {} dB", short(*db)),
+        Limit::LCeq(db) => format!("LCeq {} dB", short(*db)),
+        Limit::LowFrequencyLA(db) => format!("up to 160 Hz {} dB(A)", short(*db)),
+        Limit::Bands { levels_db, octaves } => {
+            let kind = if *octaves { "octaves" } else { "thirds" };
+            format!("levels of {} {kind}", levels_db.len())
+        }
+        Limit::NoiseRating(nr) => format!("NR {}", short(*nr)),
+        Limit::Inaudible => "not heard".to_owned(),
+    };
+    let place = match target.place {
+        Place::Room => "in a room",
+        Place::Facade => "before a façade",
+        Place::Outdoors => "outdoors",
+    };
+    let (from, to) = target.hours;
+    let hours = if from == to { String::new() } else { format!(", {} to {} h", short(from), short(to)) };
+    let above = if target.above_background { " above the background" } else { "" };
+    format!("{limit}{above} {place}{hours}")
+}
+
+/// A contact force in a few words.
+pub(super) fn force(force: &Force) -> String {
+    match force {
+        Force::Strokes { impulse_n_s, duration_ms, strokes_per_s } => format!(
+            "{} strokes a second of {} N·s in {} ms",
+            short(*strokes_per_s),
+            short(*impulse_n_s),
+            short(*duration_ms)
+        ),
+        Force::Steady { .. } => "steady, by octave".to_owned(),
+        Force::RubberBall { drops_per_s } => format!("rubber ball, {} a second", short(*drops_per_s)),
+        Force::Footsteps { steps_per_s } => format!("{} steps a second", short(*steps_per_s)),
+        Force::TappingMachine => "the standard tapping machine".to_owned(),
+    }
+}

@@ -1,0 +1,357 @@
+//! The inspector, driven by its labels: what is typed and chosen becomes edits, once.
+
+use std::sync::Arc;
+
+use bevy_egui::egui::accesskit::Role;
+use bevy_egui::egui::{self, Key};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+use leaklight::acoustics::rating::iso717_1::Airborne;
+use leaklight::acoustics::{Air, Bands};
+use leaklight::app::desk::Desk;
+use leaklight::app::panels::inspector::inspector_ui;
+use leaklight::app::solving::{self, CurrentAnswer};
+use leaklight::app::view::View;
+use leaklight::catalogue::{Build, Catalogue, Layer};
+use leaklight::edit::{Edit, Item, Pick, apply};
+use leaklight::scene::Scene;
+use leaklight::solve::construction::{laboratory_size_m, reduction};
+
+struct Shown {
+    scene: Scene,
+    desk: Desk,
+    view: View,
+    current: CurrentAnswer,
+    /// Steps asked for so far.
+    steps: Vec<Vec<Edit>>,
+    storey: usize,
+}
+
+impl Shown {
+    fn ui(&mut self, ui: &mut egui::Ui) {
+        let edits = inspector_ui(ui, &mut self.desk, &self.scene, self.storey, &self.current, &self.view);
+        if edits.is_empty() {
+            return;
+        }
+        for edit in &edits {
+            self.scene = apply(&self.scene, Catalogue::built_in_ref(), edit).expect("it can be done");
+        }
+        self.steps.push(edits);
+    }
+}
+
+type Window = Harness<'static, Shown>;
+
+/// The worked example with something picked, in a panel as wide as the window's.
+fn picked(picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
+    let scene = super::terrace();
+    let desk = Desk { picks: picks(&scene), ..Desk::default() };
+    let solved = solving::solve(Arc::new(scene.clone()), Catalogue::built_in_ref()).expect("it can be solved");
+    let current = CurrentAnswer { revision: 1, solved: Some(Arc::new(solved)), problems: vec![] };
+    let shown = Shown { scene, desk, view: View::default(), current, steps: vec![], storey: 0 };
+    let mut harness = Harness::builder()
+        .with_size(egui::vec2(348.0, 3000.0))
+        .build_ui_state(|ui, shown: &mut Shown| shown.ui(ui), shown);
+    harness.run_ok();
+    harness
+}
+
+fn first_wall(scene: &Scene) -> Vec<Pick> {
+    vec![Pick::Wall(scene.storeys[0].id.clone(), scene.storeys[0].walls[0].id.clone())]
+}
+
+fn first_room(scene: &Scene) -> Vec<Pick> {
+    vec![Pick::Room(scene.storeys[0].id.clone(), scene.storeys[0].rooms[0].id.clone())]
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_label(label).click();
+    window.run_ok();
+    window.run_ok();
+}
+
+fn click_starting(window: &mut Window, label: &str) {
+    let node = window.get_all(egui_kittest::kittest::By::new().predicate({
+        let label = label.to_owned();
+        move |node| {
+            node.accesskit_node().role() == Role::Button
+                && node.accesskit_node().label().is_some_and(|it| it.starts_with(&label))
+        }
+    }));
+    node.into_iter().next().unwrap_or_else(|| panic!("no button {label}")).click();
+    window.run_ok();
+    window.run_ok();
+}
+
+/// Types over what stands in a field, and does not leave it.
+fn type_into(window: &mut Window, field: &str, text: &str) {
+    window.get_by_role_and_label(Role::TextInput, field).click();
+    window.run_ok();
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+    window.run_ok();
+    window.get_by_role_and_label(Role::TextInput, field).type_text(text);
+    window.run_ok();
+}
+
+fn enter(window: &mut Window) {
+    window.key_press(Key::Enter);
+    window.run_ok();
+    window.run_ok();
+}
+
+#[test]
+fn a_wall_is_made_of_what_was_searched_for() {
+    let mut window = picked(first_wall);
+    let (storey, before) =
+        (window.state().scene.storeys[0].id.clone(), window.state().scene.storeys[0].walls[0].clone());
+    assert_ne!(before.construction, "aircrete-100-plastered");
+    click_starting(&mut window, "Made of: ");
+    let found = Catalogue::built_in_ref().constructions.values().find(|it| it.id.contains("concrete-")).expect("one");
+    let words: Vec<&str> = found.id.split('-').collect();
+    window.get_by_label("Search made of").type_text(&words.join(" "));
+    window.run_ok();
+    enter(&mut window);
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Put(Item::Wall(on, wall))] = step.as_slice() else { panic!("{step:?}") };
+    assert_eq!((on, &wall.id), (&storey, &before.id));
+    assert!(words.iter().all(|word| wall.construction.contains(word)), "{}", wall.construction);
+}
+
+#[test]
+fn a_click_on_a_row_of_the_list_chooses_it() {
+    let mut window = picked(first_wall);
+    click_starting(&mut window, "Made of: ");
+    click(&mut window, "Half-brick wall, bare");
+    assert_eq!(window.state().scene.storeys[0].walls[0].construction, "brick-102-bare");
+    // The list is closed again.
+    assert!(window.query_by_label("Search made of").is_none());
+}
+
+#[test]
+fn a_typed_length_moves_an_end_once_entered() {
+    let mut window = picked(first_wall);
+    type_into(&mut window, "Length", "13'9\"");
+    assert!(window.state().steps.is_empty(), "nothing counts before Enter");
+    enter(&mut window);
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Length { length_m, second: true, .. }] = step.as_slice() else { panic!("{step:?}") };
+    assert!((length_m - 4.191).abs() < 1e-9);
+}
+
+#[test]
+fn what_is_no_length_is_told_and_changes_nothing() {
+    let mut window = picked(first_wall);
+    for (text, told) in [("four", "is no length"), ("9000 m", "It must be from"), ("0", "It must be from")] {
+        type_into(&mut window, "Length", text);
+        enter(&mut window);
+        assert!(window.query_all_by_label_contains(told).next().is_some(), "{text}");
+    }
+    assert!(window.state().steps.is_empty());
+}
+
+#[test]
+fn a_field_that_is_left_counts_once() {
+    let mut window = picked(first_room);
+    type_into(&mut window, "Name", "reading room");
+    assert!(window.state().steps.is_empty(), "not a step for each letter");
+    window.key_press(Key::Tab);
+    for _ in 0..4 {
+        window.run_ok();
+    }
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Put(Item::Room(_, room))] = step.as_slice() else { panic!("{step:?}") };
+    assert_eq!(room.name, "reading room");
+}
+
+/// A press on the plan may pick something else in the same frame: what was typed must not be lost.
+#[test]
+fn what_is_typed_counts_before_something_else_is_picked() {
+    let mut window = picked(first_room);
+    type_into(&mut window, "Name", "reading room");
+    let away = egui::pos2(340.0, 2990.0);
+    window.event(egui::Event::PointerMoved(away));
+    let button = egui::PointerButton::Primary;
+    window.event(egui::Event::PointerButton { pos: away, button, pressed: true, modifiers: egui::Modifiers::NONE });
+    window.step();
+    window.state_mut().desk.picks.clear();
+    window.run_ok();
+    assert_eq!(window.state().scene.storeys[0].rooms[0].name, "reading room");
+    assert_eq!(window.state().steps.len(), 1);
+}
+
+#[test]
+fn escape_leaves_a_field_as_it_was() {
+    let mut window = picked(first_room);
+    type_into(&mut window, "Name", "reading room");
+    window.key_press(Key::Escape);
+    window.run_ok();
+    window.run_ok();
+    assert!(window.state().steps.is_empty());
+}
+
+#[test]
+fn a_source_is_silenced() {
+    let mut window = picked(|scene| vec![Pick::Source(scene.sources[0].id.clone())]);
+    assert!(window.state().scene.sources[0].playing);
+    click(&mut window, "playing");
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Put(Item::Source(source))] = step.as_slice() else { panic!("{step:?}") };
+    assert!(!source.playing);
+}
+
+/// Copies the construction of the first wall and opens its layers.
+fn own_layers() -> Window {
+    let mut window = picked(first_wall);
+    click(&mut window, "Make my own of this");
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Put(Item::Construction(own)), Edit::Put(Item::Wall(_, wall))] = step.as_slice() else {
+        panic!("{step:?}")
+    };
+    assert_eq!(own.id, wall.construction);
+    assert!(!Catalogue::built_in_ref().constructions.contains_key(&own.id));
+    assert!(Catalogue::built_in_ref().faults_of(own).is_empty());
+    window
+}
+
+#[test]
+fn the_layer_editor_shows_the_rating_that_is_computed_elsewhere() {
+    let mut window = own_layers();
+    let thickness = window.get_all_by_role_and_label(Role::TextInput, "Thickness").next().expect("there are layers");
+    thickness.click();
+    window.run_ok();
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+    window.run_ok();
+    window.get_all_by_role_and_label(Role::TextInput, "Thickness").next().expect("there").type_text("40");
+    window.run_ok();
+    // Still typing: the curve follows already, the scene does not.
+    assert_eq!(window.state().steps.len(), 1);
+    let mut own = window.state().scene.constructions.last().expect("it is there").clone();
+    let Build::Layers(layers) = &mut own.build else { panic!("layers") };
+    let (Layer::Sheet { thickness_mm, .. }
+    | Layer::Resilient { thickness_mm, .. }
+    | Layer::Cavity { depth_mm: thickness_mm, .. }) = &mut layers[0];
+    *thickness_mm = 40.0;
+    let size_m = laboratory_size_m(own.kind);
+    let curve = reduction(Catalogue::built_in_ref(), &own, size_m, &Air::default(), &Bands::exact()).expect("computes");
+    let Airborne { rw_db, c_db, ctr_db, .. } = Airborne::of_spectrum(&curve.r_db);
+    let words = format!("Rw (C; Ctr) = {rw_db} ({c_db}; {ctr_db}) dB, {:.1} kg/m²", curve.mass_per_area_kg_m2);
+    let words = words.replace("(-", "(−").replace(" -", " −");
+    assert!(window.query_all_by_label(&words).next().is_some(), "{words}");
+    enter(&mut window);
+    assert_eq!(window.state().scene.constructions.last(), Some(&own));
+    assert_eq!(window.state().steps.len(), 2);
+}
+
+#[test]
+fn layers_are_added_moved_and_taken_away() {
+    let mut window = own_layers();
+    let count = |window: &Window| match &window.state().scene.constructions.last().expect("it is there").build {
+        Build::Layers(layers) => layers.clone(),
+        _ => panic!("layers"),
+    };
+    let before = count(&window);
+    click(&mut window, "Cavity");
+    let after = count(&window);
+    assert_eq!(after.len(), before.len() + 2);
+    assert!(matches!(after[before.len()..], [Layer::Cavity { .. }, Layer::Sheet { .. }]));
+    click(&mut window, &format!("Remove layer {}", after.len()));
+    // A cavity at the end is shown to be wrong, and stays to be put right.
+    assert!(window.query_all_by_label_contains("a cavity must have a sheet on both sides").next().is_some());
+    click(&mut window, "Sheet");
+    click(&mut window, &format!("Remove layer {}", before.len() + 2));
+    click(&mut window, &format!("Remove layer {}", before.len() + 1));
+    assert_eq!(count(&window), before);
+    click(&mut window, "Move layer down 1");
+    assert_ne!(count(&window), before);
+}
+
+#[test]
+fn a_pasted_spectrum_becomes_what_the_construction_is() {
+    let mut window = own_layers();
+    click(&mut window, "Paste a spectrum");
+    let values: Vec<String> = (0..16).map(|at| format!("{},5", 30 + at)).collect();
+    let field = window.get_by_role_and_label(Role::MultilineTextInput, "Measured spectrum");
+    field.click();
+    window.run_ok();
+    window.event(egui::Event::Paste(values[..15].join("\n")));
+    window.run_ok();
+    assert!(window.query_all_by_label_contains("15 values").next().is_some());
+    window.event(egui::Event::Paste(format!("\n{}", values[15])));
+    window.run_ok();
+    click(&mut window, "Use these values");
+    let own = window.state().scene.constructions.last().expect("it is there");
+    let Build::Measured { r_db, thickness_mm, mass_per_area_kg_m2 } = &own.build else { panic!("{:?}", own.build) };
+    assert_eq!((r_db.len(), r_db[0], r_db[15]), (16, 30.5, 45.5));
+    assert!(*thickness_mm > 0.0 && *mass_per_area_kg_m2 > 0.0);
+    assert!(Catalogue::built_in_ref().faults_of(own).is_empty());
+}
+
+#[test]
+fn a_room_is_given_an_inner_shell() {
+    let mut window = picked(first_room);
+    click(&mut window, "A room within it");
+    click(&mut window, "has an inner shell");
+    let [step] = window.state().steps.as_slice() else { panic!("{:?}", window.state().steps) };
+    let [Edit::Put(Item::Room(_, room))] = step.as_slice() else { panic!("{step:?}") };
+    let shell = room.inner_shell.as_ref().expect("a shell");
+    assert!(shell.walls.is_some() && shell.ceiling.is_some() && shell.floor.is_none());
+    click(&mut window, "floor built");
+    let shell = window.state().scene.storeys[0].rooms[0].inner_shell.clone().expect("a shell");
+    assert!(shell.floor.is_some());
+}
+
+#[test]
+fn several_walls_are_given_one_construction_in_one_step() {
+    let all = |scene: &Scene| {
+        let storey = &scene.storeys[0];
+        storey.walls.iter().map(|wall| Pick::Wall(storey.id.clone(), wall.id.clone())).collect()
+    };
+    let mut window = picked(all);
+    let walls = window.state().scene.storeys[0].walls.len();
+    window.get_by_label(&format!("{walls} walls"));
+    click_starting(&mut window, "Made of: ");
+    click(&mut window, "Half-brick wall, bare");
+    assert_eq!(window.state().steps.len(), 1);
+    assert!(window.state().scene.storeys[0].walls.iter().all(|wall| wall.construction == "brick-102-bare"));
+}
+
+#[test]
+fn nothing_picked_shows_the_storey_and_the_scene() {
+    let mut window = picked(|_| vec![]);
+    type_into(&mut window, "Height", "2.8 m");
+    enter(&mut window);
+    assert_eq!(window.state().scene.storeys[0].height_m, 2.8);
+    type_into(&mut window, "Humidity", "40");
+    enter(&mut window);
+    assert_eq!(window.state().scene.air.humidity_percent, 40.0);
+}
+
+/// Whatever the worked example has in it can be picked and shown, nothing asks for an edit by itself, and no panel is wider than its place.
+#[test]
+fn every_thing_has_a_panel_that_changes_nothing_by_itself() {
+    let scene = super::terrace();
+    let mut picks: Vec<Pick> = vec![];
+    for storey in &scene.storeys {
+        let on = || storey.id.clone();
+        picks.extend(storey.walls.iter().map(|it| Pick::Wall(on(), it.id.clone())));
+        picks.extend(storey.openings.iter().map(|it| Pick::Opening(on(), it.id.clone())));
+        picks.extend(storey.rooms.iter().map(|it| Pick::Room(on(), it.id.clone())));
+        picks.extend(storey.nodes.iter().take(2).map(|it| Pick::Node(on(), it.id.clone())));
+    }
+    for source in &scene.sources {
+        picks.push(Pick::Source(source.id.clone()));
+        picks.extend((0..source.contacts.len()).map(|at| Pick::Contact(source.id.clone(), at)));
+    }
+    picks.extend(scene.listeners.iter().map(|it| Pick::Listener(it.id.clone())));
+    let mut window = picked(|_| vec![]);
+    for pick in picks {
+        window.state_mut().desk.picks = vec![pick.clone()];
+        window.run_ok();
+        assert!(window.state().steps.is_empty(), "{pick:?}");
+        assert!(window.query_all_by_role(Role::TextInput).next().is_some(), "{pick:?} has no field");
+        for field in window.query_all_by_role(Role::TextInput) {
+            assert!(field.rect().right() <= 348.0, "{pick:?}: {:?}", field.accesskit_node().label());
+        }
+    }
+}
