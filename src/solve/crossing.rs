@@ -70,21 +70,22 @@ impl Crossing {
     fn split(&self, total: f64, kept: &mut Vec<PathRecord>) -> Spectrum {
         let exits = Exits::of(&self.exits);
         let mut rest = Spectrum::ZERO;
+        let mut large: Vec<(&Bit, f64)> = Vec::new();
         for entry in self.entries.iter() {
             let weighted = weighting::a_weighted(&entry.energy);
             let sum = weighted.sum();
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
-            let from = kept.len();
             for exit in &exits.strongest_first[..possible] {
                 let share = product(&weighted, &exit.energy) / total;
                 if share < LEAST_SHARE {
                     small = add(&small, &exit.energy);
                 } else {
-                    kept.push(self.record(&Pair { entry, exit, share }));
+                    large.push((*exit, share));
                 }
             }
-            kept[from..].sort_by_key(|record| record.exit);
+            large.sort_by_key(|(exit, _)| exit.surface);
+            kept.extend(large.drain(..).map(|(exit, share)| self.record(&Pair { entry, exit, share })));
             for band in 0..rest.0.len() {
                 rest[band] += entry.energy[band] * small[band];
             }
@@ -153,6 +154,13 @@ fn product(a: &Spectrum, b: &Spectrum) -> f64 {
     a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
 }
 
+/// Records by share. Only their places are sorted: records are long.
+fn strongest_first(records: Vec<PathRecord>) -> Vec<PathRecord> {
+    let mut order: Vec<(f64, usize)> = records.iter().enumerate().map(|(at, record)| (record.share, at)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order.into_iter().map(|(_, at)| records[at].clone()).collect()
+}
+
 /// Gives shares, folds the tiniest records together, sorts the strongest first.
 pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
     let total = weighting::a_weighted_energy(energy);
@@ -170,7 +178,7 @@ pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &
         let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
         *sum = add(sum, &rest);
     }
-    kept.sort_by(|a, b| b.share.total_cmp(&a.share));
+    let mut kept = strongest_first(kept);
     let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
     for (at, path) in kept.iter().enumerate() {
         homes.entry((path.kind, path.via)).or_insert(at);

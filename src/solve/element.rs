@@ -1,18 +1,19 @@
 //! What every element of a building does to sound: straight through, and as one leg of a flanking path.
 
+use std::rc::Rc;
+
 use super::construction::{Resolved, add, held};
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
 use super::library::{Faults, Library};
 use super::opening::{OpeningPart, opening_part};
-use super::place::Place;
+use super::place::{Place, edge_sums_m};
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::mobility::PointMobility;
 use crate::building::{Building, Element, ElementIndex};
-use crate::catalogue::Catalogue;
-use crate::scene::{Override, Scene};
+use crate::scene::Override;
 
 pub use super::kij::JunctionKij;
 
@@ -87,19 +88,19 @@ impl Elements {
 }
 
 /// Computes every element in situ. What cannot be resolved passes nothing and is said in `notes`.
-pub fn elements(
+pub(super) fn elements(
     memory: &mut Memory,
-    scene: &Scene,
-    catalogue: &Catalogue,
+    library: &mut Library<'_>,
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
 ) -> Elements {
-    let mut library = Library::new(scene, catalogue);
-    let bodies: Vec<Option<Resolved>> =
+    let (scene, catalogue) = (library.scene, library.catalogue);
+    let bodies: Vec<Option<Rc<Resolved>>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
     let junctions = junctions(scene, building, &bodies, conditions, notes);
     let faults: Vec<Option<Faults>> = building.elements.iter().map(|element| library.faults(element, notes)).collect();
+    let edge_sums_m = edge_sums_m(building, &bodies, &junctions, conditions);
     let parts = building
         .elements
         .iter()
@@ -108,11 +109,11 @@ pub fn elements(
             let openings: Vec<OpeningPart> = element
                 .openings
                 .iter()
-                .map(|opening| opening_part(memory, opening, &mut library, conditions, notes))
+                .map(|opening| opening_part(memory, opening, library, conditions, notes))
                 .collect();
-            let place = Place { scene, building, bodies: &bodies, faults: &faults, junctions: &junctions, conditions };
+            let place = Place { scene, bodies: &bodies, faults: &faults, edge_sums_m: &edge_sums_m, conditions };
             let mut part = place.part(memory, at, element, openings);
-            stand_before(memory, &mut part, element, &library, conditions, notes);
+            stand_before(memory, &mut part, element, library, conditions, notes);
             part
         })
         .collect();

@@ -1,5 +1,7 @@
 //! Kij of every junction of a building, from what its arms are made of.
 
+use std::rc::Rc;
+
 use super::Conditions;
 use super::construction::{Body, Resolved};
 use crate::acoustics::Spectrum;
@@ -14,6 +16,8 @@ use crate::scene::{Override, Scene};
 pub struct JunctionKij {
     /// `kij[i][j]`; an arm with itself has none.
     pub kij_db: Vec<Vec<Option<Spectrum>>>,
+    /// The same as 10^(−Kij/10).
+    pub factor: Vec<Vec<Option<Spectrum>>>,
 }
 
 /// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
@@ -48,7 +52,7 @@ pub(super) fn facing_critical_hz(stack: &Stack, side: usize, conditions: &Condit
 pub(super) fn junctions(
     scene: &Scene,
     building: &Building,
-    bodies: &[Option<Resolved>],
+    bodies: &[Option<Rc<Resolved>>],
     conditions: &Conditions,
     notes: &mut Vec<String>,
 ) -> Vec<JunctionKij> {
@@ -58,7 +62,7 @@ pub(super) fn junctions(
         .iter()
         .map(|junction| {
             let facts: Vec<_> =
-                junction.arms.iter().map(|arm| arm_of(bodies[arm.element.0].as_ref(), conditions)).collect();
+                junction.arms.iter().map(|arm| arm_of(bodies[arm.element.0].as_deref(), conditions)).collect();
             let straight = junction
                 .arms
                 .iter()
@@ -79,7 +83,14 @@ pub(super) fn junctions(
                     *cell = Some(by_hand.or(run_on).map_or(kij.db, Spectrum::splat));
                 }
             }
-            JunctionKij { kij_db }
+            // One value in all bands, as most are, asks for one power only.
+            let factor_of = |db: &Spectrum| {
+                let first = 10f64.powf(-db[0] / 10.0);
+                db.map(|db_here| if db_here == db[0] { first } else { 10f64.powf(-db_here / 10.0) })
+            };
+            let factor =
+                kij_db.iter().map(|row| row.iter().map(|cell| cell.as_ref().map(factor_of)).collect()).collect();
+            JunctionKij { kij_db, factor }
         })
         .collect();
     if extended > 0 {

@@ -10,7 +10,7 @@ use super::crossing::{Bit, Crossing, by_surface, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::memory::Ways;
-use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
+use super::paths::{ByRoom, Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -39,6 +39,8 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
+    /// Where the ways of each room are.
+    pub by_room: &'a ByRoom,
     /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
@@ -206,9 +208,8 @@ fn entries(heard: &Heard<'_>, source: SpaceIndex, through: SpaceIndex) -> Vec<Bi
     let loud = heard.balance.energy_from(source, source);
     let mut responses: BTreeMap<SpaceIndex, Spectrum> = BTreeMap::new();
     let bits: Vec<Bit> = heard
-        .transfers
-        .iter()
-        .filter(|transfer| transfer.from == source)
+        .by_room
+        .out_of(heard.transfers, source)
         .map(|transfer| {
             let response =
                 responses.entry(transfer.to).or_insert_with(|| heard.balance.response(source, through, transfer.to));
@@ -236,15 +237,14 @@ fn indoor_paths(
         return;
     }
     let loss_m2 = heard.balance.loss_m2(here);
-    let into = |transfer: &&Transfer| transfer.to == here;
-    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from == source) {
+    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from == source) {
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
         paths.push(record(kind, source, entry, junction, via, exit, energy));
     }
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from != source) {
+    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from != source) {
         // Energy per p² of the room it comes from.
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] / loss_m2[band]);
         by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
@@ -294,7 +294,7 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
     }
     let mut exits: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     if heard.rooms[here.0].enclosed {
-        for transfer in heard.transfers.iter().filter(|transfer| transfer.to == here) {
+        for transfer in heard.by_room.into(heard.transfers, here) {
             let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
             exits.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
         }
@@ -386,9 +386,9 @@ fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> V
                 .map(|element| element.area_m2)
                 .sum();
             let passed = heard
-                .transfers
-                .iter()
-                .filter(|transfer| transfer.from == *source && transfer.to == here)
+                .by_room
+                .into(heard.transfers, here)
+                .filter(|transfer| transfer.from == *source)
                 .fold(Spectrum::ZERO, |sum, transfer| add(&sum, &transfer.area_m2));
             let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
             let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::of_spectrum(db).rw_db);

@@ -87,11 +87,12 @@ fn solve_all(
 ) -> Answer {
     memory.begin(conditions);
     let mut notes = Vec::new();
-    let elements = element::elements(memory, scene, catalogue, building, conditions, &mut notes);
+    let mut library = library::Library::new(scene, catalogue);
+    let elements = element::elements(memory, &mut library, building, conditions, &mut notes);
     let transfers = paths::first_order(memory, building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     notes.extend(voids::notes(building, &rooms, conditions));
-    let modes = low_frequency::modes(building, &rooms, conditions);
+    let modes = low_frequency::modes(memory, building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
     let listeners = listen::listeners(
@@ -102,6 +103,7 @@ fn solve_all(
             building,
             elements: &elements,
             transfers: &transfers,
+            by_room: &paths::ByRoom::of(&transfers, rooms.len()),
             injections: &injections,
             rooms: &rooms,
             modes: &modes,
@@ -131,7 +133,7 @@ fn solve_all(
         .collect();
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let mounts = mount::mounts(scene, building, &elements, conditions);
-    let floating = mount::floating(memory, scene, catalogue, building, conditions);
+    let floating = mount::floating(memory, &library, building, conditions);
     let elements = elements.iter().map(element_answer).collect();
     notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(

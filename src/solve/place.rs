@@ -1,5 +1,7 @@
 //! One construction in its place in the building: τ straight through, legs, what a force finds.
 
+use std::rc::Rc;
+
 use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
 use super::kij::{JunctionKij, arm_of, facing_critical_hz};
@@ -7,7 +9,7 @@ use super::library::Faults;
 use super::opening::OpeningPart;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::Spectrum;
-use crate::acoustics::edge_loss::{edge_absorption, edge_sum_m};
+use crate::acoustics::edge_loss::edge_absorption_of_factors;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
@@ -20,10 +22,10 @@ use crate::scene::{Override, Scene};
 /// What an element's place in the building decides.
 pub(super) struct Place<'a> {
     pub scene: &'a Scene,
-    pub building: &'a Building,
-    pub bodies: &'a [Option<Resolved>],
+    pub bodies: &'a [Option<Rc<Resolved>>],
     pub faults: &'a [Option<Faults>],
-    pub junctions: &'a [JunctionKij],
+    /// Σ l·α over the junctions each element takes part in, m.
+    pub edge_sums_m: &'a [Spectrum],
     pub conditions: &'a Conditions,
 }
 
@@ -168,29 +170,37 @@ impl Place<'_> {
             Override::EdgeLoss { element: id, sum_m } if *id == element.id => Some(Spectrum::splat(*sum_m)),
             _ => None,
         });
-        let edges = by_hand.unwrap_or_else(|| self.edge_sum_m(at));
+        let edges = by_hand.unwrap_or(self.edge_sums_m[at]);
         if edges == Spectrum::ZERO {
             // No junction was found: nothing is known of its edges, so that the laboratory's loss is the better guess.
             return Some(InSitu::with_loss(plate, sides, &laboratory_loss(plate, bands), bands, air));
         }
         Some(InSitu::new(plate, sides, &edges, bands, air))
     }
+}
 
-    /// Σ l·α over the junctions an element takes part in.
-    fn edge_sum_m(&self, at: usize) -> Spectrum {
-        let edges = self.building.junctions.iter().zip(self.junctions).flat_map(|(junction, kij)| {
-            let arms = junction.arms.iter().enumerate().filter(|(_, arm)| arm.element.0 == at);
-            arms.map(|(own, _)| {
-                let others = junction.arms.iter().enumerate().filter_map(|(other, arm)| {
-                    let kij_db = kij.kij_db[own][other]?;
-                    Some((arm_of(self.bodies[arm.element.0].as_ref(), self.conditions).2, kij_db))
-                });
-                (junction.length_m, edge_absorption(others))
-            })
-            .collect::<Vec<_>>()
-        });
-        edge_sum_m(edges)
+/// Σ l·α over the junctions that each element takes part in, m.
+pub(super) fn edge_sums_m(
+    building: &Building,
+    bodies: &[Option<Rc<Resolved>>],
+    junctions: &[JunctionKij],
+    conditions: &Conditions,
+) -> Vec<Spectrum> {
+    let critical_hz: Vec<f64> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions).2).collect();
+    let mut sums_m = vec![Spectrum::ZERO; bodies.len()];
+    for (junction, kij) in building.junctions.iter().zip(junctions) {
+        for (own, arm) in junction.arms.iter().enumerate() {
+            let others = junction
+                .arms
+                .iter()
+                .enumerate()
+                .filter_map(|(other, arm)| Some((critical_hz[arm.element.0], kij.factor[own][other].as_ref()?)));
+            let alpha = edge_absorption_of_factors(others);
+            let sum_m = &mut sums_m[arm.element.0];
+            *sum_m = sum_m.zip(&alpha, |sum, alpha| sum + junction.length_m * alpha);
+        }
     }
+    sums_m
 }
 
 fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {
