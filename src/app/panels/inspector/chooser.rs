@@ -5,7 +5,7 @@ use bevy_egui::egui::{
 };
 
 use super::Seen;
-use super::fields::{alert, fact, named, row};
+use super::fields::{KEYS, alert, fact, named, outline, row};
 use super::shelf::{Entry, Shelf};
 use crate::app::theme::{font, size};
 
@@ -83,8 +83,11 @@ pub(super) fn chooser_ui(ui: &mut Ui, seen: &Seen, asked: &Asked) -> Option<Opti
             ui.data_mut(|data| data.insert_temp(id, String::new()));
         }
         if let Some(entry) = &entry {
-            fact(ui, &seen.palette, &asked.shelf.facts(ui.ctx(), seen, entry));
-            caution(ui, seen, entry);
+            // Of a material the name says enough.
+            if !asked.shelf.is_material() {
+                fact(ui, &seen.palette, &asked.shelf.facts(ui.ctx(), seen, entry));
+            }
+            caution(ui, seen, entry, 0);
         }
         return None;
     };
@@ -106,9 +109,11 @@ pub(super) fn chooser_ui(ui: &mut Ui, seen: &Seen, asked: &Asked) -> Option<Opti
 fn list_ui(ui: &mut Ui, seen: &Seen, asked: &Asked, id: Id, search: &mut String) -> (Option<Option<String>>, bool) {
     let field_id = id.with("search");
     let wide = ui.available_width();
-    let field = TextEdit::singleline(search).id(field_id).hint_text(asked.shelf.hint()).desired_width(wide);
+    let field =
+        TextEdit::singleline(search).id(field_id).hint_text(asked.shelf.hint()).desired_width(wide).event_filter(KEYS);
     let field = ui.add(field.margin(egui::vec2(7.0, 4.0)));
     named(ui, &field, &format!("Search {}", asked.name.to_lowercase()));
+    outline(ui, &seen.palette, &field);
     let first = ui.data_mut(|data| !std::mem::replace(data.get_temp_mut_or_default::<bool>(field_id), true));
     if first {
         field.request_focus();
@@ -138,7 +143,7 @@ fn list_ui(ui: &mut Ui, seen: &Seen, asked: &Asked, id: Id, search: &mut String)
             if row_ui(ui, seen, &name, Some(&facts), asked.chosen == Some(entry.id)) {
                 chosen = Some(Some(entry.id.to_owned()));
             }
-            caution(ui, seen, entry);
+            caution(ui, seen, entry, 8);
         }
         if entries.is_empty() {
             fact(ui, &seen.palette, "Nothing is called that.");
@@ -172,8 +177,9 @@ fn row_ui(ui: &mut Ui, seen: &Seen, name: &str, facts: Option<&str>, is_chosen: 
     response.clicked()
 }
 
-fn caution(ui: &mut Ui, seen: &Seen, entry: &Entry) {
+fn caution(ui: &mut Ui, seen: &Seen, entry: &Entry, left: i8) {
     if !entry.caution.is_empty() {
-        alert(ui, &seen.palette, entry.caution);
+        let margin = Margin { left, ..Margin::ZERO };
+        egui::Frame::new().inner_margin(margin).show(ui, |ui| alert(ui, &seen.palette, entry.caution));
     }
 }

@@ -1,11 +1,10 @@
 //! Fields of the inspector: a name, and beside it something to type into or to choose. What is typed counts once Enter is pressed or the field
 //! is left; what cannot be is told below and changes nothing.
 
-use bevy_egui::egui::{
-    self, Checkbox, ComboBox, Id, Key, Layout, Response, RichText, Sense, Slider, TextEdit, Ui, Vec2,
-};
+use bevy_egui::egui::{self, Checkbox, ComboBox, Layout, RichText, Sense, Slider, Ui, Vec2};
 
 use super::Seen;
+pub(super) use super::entry::{KEYS, Typed, entry, named, outline, remember, tell};
 use crate::app::theme::{Palette, size};
 use crate::output::length;
 
@@ -16,17 +15,6 @@ const HIGH: f32 = 26.0;
 
 /// Least and most a number may be.
 pub(super) type Limits = (f64, f64);
-
-/// What is typed in a field: as it reads now, and whether it counts.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Typed<T> {
-    /// What stands there, where it differs from the value and can be read.
-    pub live: Option<T>,
-    /// What was entered in this frame.
-    pub done: Option<T>,
-    /// Why what stands there cannot be taken.
-    pub wrong: Option<String>,
-}
 
 /// A field's name with what stands beside it.
 pub(super) fn row<R>(ui: &mut Ui, seen: &Seen, name: &str, told: &str, field: impl FnOnce(&mut Ui) -> R) -> R {
@@ -57,101 +45,6 @@ pub(super) fn fact(ui: &mut Ui, palette: &Palette, text: &str) {
 /// A small line that asks for attention.
 pub(super) fn alert(ui: &mut Ui, palette: &Palette, text: &str) {
     ui.label(RichText::new(text).size(size::SMALL + 0.5).color(palette.alert));
-}
-
-/// Says what a widget is called to those who cannot see it, and to the tests.
-pub(super) fn named(ui: &Ui, response: &Response, name: &str) {
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
-}
-
-/// What stands in a field while it is worked on, and why it cannot be taken.
-#[derive(Debug, Clone, Default)]
-struct Draft {
-    text: String,
-    wrong: Option<String>,
-}
-
-/// The field itself, without a name. `shown` is the value as it stands.
-pub(super) fn entry<T>(
-    ui: &mut Ui,
-    palette: &Palette,
-    name: &str,
-    told: &str,
-    wide: f32,
-    shown: &str,
-    read: impl Fn(&str) -> Result<T, String>,
-) -> Typed<T> {
-    let id = ui.make_persistent_id(("field", name));
-    let draft: Option<Draft> = ui.data(|data| data.get_temp(id));
-    let mut text = draft.as_ref().map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
-    let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(wide).margin(egui::vec2(7.0, 4.0));
-    if draft.as_ref().is_some_and(|draft| draft.wrong.is_some()) {
-        edit = edit.text_color(palette.alert);
-    }
-    let response = ui.add(edit);
-    named(ui, &response, name);
-    outline(ui, palette, &response);
-    if response.gained_focus() {
-        select_all(ui, id, &text);
-    }
-    // A press elsewhere may pick something else and take this field away: what is typed must count before.
-    if response.has_focus() && ui.input(|input| input.pointer.any_pressed()) && !response.contains_pointer() {
-        response.surrender_focus();
-    }
-    let differs = text != shown;
-    let live = if differs { read(&text).ok() } else { None };
-    let mut typed = Typed { live, done: None, wrong: None };
-    let mut next = differs.then(|| Draft { text: text.clone(), wrong: None });
-    if response.lost_focus() && differs {
-        if ui.input(|input| input.key_pressed(Key::Escape)) {
-            (typed.live, next) = (None, None);
-        } else {
-            match read(&text) {
-                Ok(value) => (typed.done, next) = (Some(value), None),
-                Err(why) => next = Some(Draft { text, wrong: Some(why) }),
-            }
-        }
-    } else if !response.has_focus() {
-        // What was refused stays to be read until it is put right.
-        next = draft.filter(|draft| draft.wrong.is_some());
-    }
-    typed.wrong = next.as_ref().and_then(|draft| draft.wrong.clone());
-    remember(ui, id, next);
-    if !told.is_empty() {
-        response.on_hover_text(told);
-    }
-    typed
-}
-
-/// Tells below a row what was typed wrongly in it.
-pub(super) fn tell(ui: &mut Ui, palette: &Palette, wrong: Option<&str>) {
-    if let Some(wrong) = wrong {
-        alert(ui, palette, wrong);
-    }
-}
-
-/// Keeps something of the window's own from frame to frame, or forgets it.
-pub(super) fn remember<T: Clone + Send + Sync + 'static>(ui: &Ui, id: Id, value: Option<T>) {
-    ui.data_mut(|data| match value {
-        Some(value) => {
-            data.insert_temp(id, value);
-        }
-        None => data.remove::<T>(id),
-    });
-}
-
-/// Where the keyboard is must be seen, and where one can type as well.
-fn outline(ui: &Ui, palette: &Palette, response: &Response) {
-    let ink = if response.has_focus() { palette.listener } else { palette.rule };
-    ui.painter().rect_stroke(response.rect, 5.0, egui::Stroke::new(1.0, ink), egui::StrokeKind::Inside);
-}
-
-fn select_all(ui: &Ui, id: Id, text: &str) {
-    let Some(mut state) = TextEdit::load_state(ui.ctx(), id) else { return };
-    let range =
-        egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(text.chars().count()));
-    state.cursor.set_char_range(Some(range));
-    TextEdit::store_state(ui.ctx(), id, state);
 }
 
 /// A line of text.
@@ -360,7 +253,14 @@ pub(super) fn words<T: Clone>(all: &[(T, &str)]) -> Vec<(T, String)> {
 
 /// Yes or no.
 pub(super) fn check(ui: &mut Ui, name: &str, told: &str, value: &mut bool) -> bool {
-    let response = ui.add(Checkbox::new(value, name));
+    // An empty box must be seen as well.
+    let rule = ui.visuals().widgets.noninteractive.bg_stroke;
+    let response = ui
+        .scope(|ui| {
+            ui.visuals_mut().widgets.inactive.bg_stroke = rule;
+            ui.add(Checkbox::new(value, name))
+        })
+        .inner;
     let changed = response.changed();
     if !told.is_empty() {
         response.on_hover_text(told);

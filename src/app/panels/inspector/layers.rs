@@ -23,8 +23,9 @@ enum Deed {
 pub(super) fn layers_ui(ui: &mut Ui, seen: &Seen, layers: &mut Vec<Layer>, live: &mut [Layer]) {
     let mut deed = None;
     let last = layers.len().saturating_sub(1);
+    let mut before_is_sheet = false;
     for (at, (layer, live)) in layers.iter_mut().zip(live).enumerate() {
-        let frame = egui::Frame::new().fill(seen.palette.raised).corner_radius(5).inner_margin(Margin::symmetric(8, 6));
+        let frame = egui::Frame::new().fill(seen.palette.sheet).corner_radius(5).inner_margin(Margin::symmetric(8, 6));
         frame.show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.push_id(("layer", at), |ui| {
@@ -46,9 +47,10 @@ pub(super) fn layers_ui(ui: &mut Ui, seen: &Seen, layers: &mut Vec<Layer>, live:
                         }
                     });
                 });
-                layer_ui(ui, seen, layer, live);
+                layer_ui(ui, seen, layer, live, before_is_sheet);
             });
         });
+        before_is_sheet = is_sheet(layer);
     }
     match deed {
         Some(Deed::Remove(at)) => drop(layers.remove(at)),
@@ -107,19 +109,24 @@ fn kind(layer: &Layer) -> &'static str {
     }
 }
 
-fn layer_ui(ui: &mut Ui, seen: &Seen, layer: &mut Layer, live: &mut Layer) {
+fn layer_ui(ui: &mut Ui, seen: &Seen, layer: &mut Layer, live: &mut Layer, before_is_sheet: bool) {
     match layer {
         Layer::Sheet { material, thickness_mm, bonded } => {
             one(ui, seen, Shelf::Sheets, "Material", "Of the sheet", material);
-            let typed = millimetres(ui, seen, "Thickness", thickness_mm);
+            let typed = millimetres(ui, seen, "Thickness", thickness_mm, |ui| {
+                let told =
+                    "Fully bonded to the sheet before it (plaster on brick, laminated glass), not screwed or laid";
+                // The first layer has none before it.
+                if before_is_sheet {
+                    fields::check(ui, "bonded", told, bonded);
+                }
+            });
             if let (Some(typed), Layer::Sheet { thickness_mm, .. }) = (typed, live) {
                 *thickness_mm = typed;
             }
-            let told = "Fully bonded to the sheet before it (plaster on brick, laminated glass), not screwed or laid";
-            fields::check(ui, "bonded to the one before", told, bonded);
         }
         Layer::Cavity { depth_mm, fill, bridge } => {
-            let typed = millimetres(ui, seen, "Depth", depth_mm);
+            let typed = millimetres(ui, seen, "Depth", depth_mm, |_| ());
             if let (Some(typed), Layer::Cavity { depth_mm, .. }) = (typed, live) {
                 *depth_mm = typed;
             }
@@ -128,7 +135,7 @@ fn layer_ui(ui: &mut Ui, seen: &Seen, layer: &mut Layer, live: &mut Layer) {
         }
         Layer::Resilient { material, thickness_mm } => {
             one(ui, seen, Shelf::Resilient, "Material", "Of the resilient layer", material);
-            let typed = millimetres(ui, seen, "Thickness", thickness_mm);
+            let typed = millimetres(ui, seen, "Thickness", thickness_mm, |_| ());
             if let (Some(typed), Layer::Resilient { thickness_mm, .. }) = (typed, live) {
                 *thickness_mm = typed;
             }
@@ -137,9 +144,12 @@ fn layer_ui(ui: &mut Ui, seen: &Seen, layer: &mut Layer, live: &mut Layer) {
 }
 
 /// A thickness; what is being typed.
-fn millimetres(ui: &mut Ui, seen: &Seen, name: &str, value_mm: &mut f64) -> Option<f64> {
-    let Typed { live, done, wrong } =
-        fields::row(ui, seen, name, "", |ui| bare_number(ui, seen, (name, "", "mm"), 64.0, *value_mm, MM));
+fn millimetres(ui: &mut Ui, seen: &Seen, name: &str, value_mm: &mut f64, behind: impl FnOnce(&mut Ui)) -> Option<f64> {
+    let Typed { live, done, wrong } = fields::row(ui, seen, name, "", |ui| {
+        let typed = bare_number(ui, seen, (name, "", "mm"), 64.0, *value_mm, MM);
+        behind(ui);
+        typed
+    });
     tell(ui, &seen.palette, wrong.as_deref());
     if let Some(done) = done {
         *value_mm = done;

@@ -2,7 +2,7 @@
 
 use bevy_egui::egui::{TextEdit, Ui};
 
-use super::fields::{alert, button, fact, named, number, remember, short, text};
+use super::fields::{KEYS, alert, button, fact, named, number, outline, remember, short, text};
 use super::{Seen, paste};
 use crate::catalogue::{Build, Construction, Standing};
 
@@ -40,9 +40,11 @@ pub(super) fn paste_ui(ui: &mut Ui, seen: &Seen, construction: &Construction) ->
         "Paste R in dB from a report or a table: 16 values from 100 Hz, 21 from 50 Hz or 24 from 25 Hz, with or without their frequencies.",
     );
     let wide = ui.available_width();
-    let edit = TextEdit::multiline(&mut pasted).id(id.with("text")).desired_rows(3).desired_width(wide);
+    let edit =
+        TextEdit::multiline(&mut pasted).id(id.with("text")).desired_rows(3).desired_width(wide).event_filter(KEYS);
     let response = ui.add(edit.hint_text("33,1  35,4  36,0 …"));
     named(ui, &response, "Measured spectrum");
+    outline(ui, &seen.palette, &response);
     let mut shown = None;
     if !pasted.trim().is_empty() {
         match read(&pasted) {

@@ -8,6 +8,7 @@ mod contact;
 mod corner;
 mod cover;
 mod curve;
+mod entry;
 mod fields;
 mod force;
 mod layers;
@@ -39,6 +40,9 @@ use crate::edit::{Edit, Pick};
 use crate::output::Theme;
 use crate::output::length::Units;
 use crate::scene::{Background, RoomId, Scene, Storey, StoreyId, Thing, Workmanship};
+
+/// Room for the bar of the list, logical pixels.
+const BAR: f32 = 8.0;
 
 /// What every panel reads.
 struct Seen<'a> {
@@ -92,6 +96,8 @@ pub fn inspector_ui(
     let catalogue = Catalogue::built_in_ref();
     let seen = Seen { scene, current, catalogue, palette, theme: view.theme, units: view.units };
     ui.spacing_mut().item_spacing.y = 5.0;
+    // The bar of the list beside it covers nothing.
+    ui.set_max_width(ui.available_width() - BAR);
     match desk.picks.clone().as_slice() {
         [] => {
             let mut edits = vec![];

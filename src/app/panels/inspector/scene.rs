@@ -1,9 +1,9 @@
 //! The scene: what it is called and says of itself, the air, the ground outdoors, and the constructions of its own.
 
-use bevy_egui::egui::{TextEdit, Ui};
+use bevy_egui::egui::{Key, TextEdit, Ui};
 
 use super::Seen;
-use super::fields::{button, choice, fact, named, number, part, remember, title, words};
+use super::fields::{KEYS, button, choice, fact, named, number, outline, part, remember, title, words};
 use crate::edit::{Edit, Head, Item};
 use crate::scene::{Ground, Scene};
 
@@ -39,9 +39,15 @@ fn about_ui(ui: &mut Ui, seen: &Seen, about: &mut String) {
     let mut text = draft.unwrap_or_else(|| about.clone());
     fact(ui, &seen.palette, "About");
     let wide = ui.available_width();
-    let edit = TextEdit::multiline(&mut text).id(id.with("text")).desired_rows(3).desired_width(wide);
+    let edit =
+        TextEdit::multiline(&mut text).id(id.with("text")).desired_rows(3).desired_width(wide).event_filter(KEYS);
     let response = ui.add(edit.hint_text("A few sentences on what it shows"));
     named(ui, &response, "About");
+    outline(ui, &seen.palette, &response);
+    if response.has_focus() && ui.input(|input| input.key_pressed(Key::Escape)) {
+        response.surrender_focus();
+        text.clone_from(about);
+    }
     // A press on the plan may pick something and take this field away: what is typed must count before.
     if response.has_focus() && ui.input(|input| input.pointer.any_pressed()) && !response.contains_pointer() {
         response.surrender_focus();

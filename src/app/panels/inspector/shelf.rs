@@ -65,6 +65,11 @@ impl Shelf {
         }
     }
 
+    /// True for materials.
+    pub(super) fn is_material(self) -> bool {
+        matches!(self, Self::Sheets | Self::Fills | Self::Resilient)
+    }
+
     /// All that can be chosen.
     pub(super) fn entries<'a>(self, seen: &Seen<'a>) -> Vec<Entry<'a>> {
         let (catalogue, scene) = (seen.catalogue, seen.scene);
@@ -103,9 +108,7 @@ impl Shelf {
                 let facts = |octaves_db: &[f64; 8]| format!("sound power {:.0} dB(A)", level(octaves_db));
                 catalogue.sources.values().map(|it| plain(&it.id, &it.name, facts(&it.lw_octaves_db), "")).collect()
             }
-            Self::Targets => {
-                catalogue.targets.values().map(|it| plain(&it.id, &it.name, target(it), &it.note)).collect()
-            }
+            Self::Targets => catalogue.targets.values().map(|it| plain(&it.id, &it.name, target(it), "")).collect(),
             Self::Forces => catalogue.forces.values().map(|it| plain(&it.id, &it.name, force(&it.force), "")).collect(),
             Self::Sheets | Self::Fills | Self::Resilient => {
                 let fits = |nature: &Nature| match self {
@@ -212,7 +215,8 @@ fn target(target: &Target) -> String {
     let (from, to) = target.hours;
     let hours = if from == to { String::new() } else { format!(", {} to {} h", short(from), short(to)) };
     let above = if target.above_background { " above the background" } else { "" };
-    format!("{limit}{above} {place}{hours}")
+    let note = if target.note.is_empty() { String::new() } else { format!(". {}", target.note) };
+    format!("{limit}{above} {place}{hours}{note}")
 }
 
 /// A contact force in a few words.

@@ -1,0 +1,117 @@
+//! The field that is typed into: what stands there while it is worked on is kept beside the scene, and counts once.
+
+use bevy_egui::egui::{self, EventFilter, Id, Key, Response, TextEdit, Ui};
+
+use super::fields::alert;
+use crate::app::theme::Palette;
+
+/// What is typed in a field: as it reads now, and whether it counts.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Typed<T> {
+    /// What stands there, where it differs from the value and can be read.
+    pub live: Option<T>,
+    /// What was entered in this frame.
+    pub done: Option<T>,
+    /// Why what stands there cannot be taken.
+    pub wrong: Option<String>,
+}
+
+/// Says what a widget is called to those who cannot see it, and to the tests.
+pub(super) fn named(ui: &Ui, response: &Response, name: &str) {
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
+}
+
+/// Escape gives up what is typed, and does not reach the desk, where it would let go what is picked.
+pub(super) const KEYS: EventFilter =
+    EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
+
+/// What stands in a field while it is worked on, and why it cannot be taken.
+#[derive(Debug, Clone, Default)]
+struct Draft {
+    text: String,
+    wrong: Option<String>,
+}
+
+/// The field itself, without a name. `shown` is the value as it stands.
+pub(super) fn entry<T>(
+    ui: &mut Ui,
+    palette: &Palette,
+    name: &str,
+    told: &str,
+    wide: f32,
+    shown: &str,
+    read: impl Fn(&str) -> Result<T, String>,
+) -> Typed<T> {
+    let id = ui.make_persistent_id(("field", name));
+    let draft: Option<Draft> = ui.data(|data| data.get_temp(id));
+    let mut text = draft.as_ref().map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
+    let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(wide).margin(egui::vec2(7.0, 4.0));
+    edit = edit.event_filter(KEYS);
+    if draft.as_ref().is_some_and(|draft| draft.wrong.is_some()) {
+        edit = edit.text_color(palette.alert);
+    }
+    let response = ui.add(edit);
+    named(ui, &response, name);
+    outline(ui, palette, &response);
+    if response.gained_focus() {
+        select_all(ui, id, &text);
+    }
+    // A press elsewhere may pick something else and take this field away: what is typed must count before.
+    if response.has_focus() && ui.input(|input| input.pointer.any_pressed()) && !response.contains_pointer() {
+        response.surrender_focus();
+    }
+    if response.has_focus() && ui.input(|input| input.key_pressed(Key::Escape)) {
+        response.surrender_focus();
+        shown.clone_into(&mut text);
+    }
+    let differs = text != shown;
+    let live = if differs { read(&text).ok() } else { None };
+    let mut typed = Typed { live, done: None, wrong: None };
+    let mut next = differs.then(|| Draft { text: text.clone(), wrong: None });
+    if response.lost_focus() && differs {
+        match read(&text) {
+            Ok(value) => (typed.done, next) = (Some(value), None),
+            Err(why) => next = Some(Draft { text, wrong: Some(why) }),
+        }
+    } else if !response.has_focus() && differs {
+        // What was refused stays to be read until it is put right.
+        next = draft.filter(|draft| draft.wrong.is_some());
+    }
+    typed.wrong = next.as_ref().and_then(|draft| draft.wrong.clone());
+    remember(ui, id, next);
+    if !told.is_empty() {
+        response.on_hover_text(told);
+    }
+    typed
+}
+
+/// Tells below a row what was typed wrongly in it.
+pub(super) fn tell(ui: &mut Ui, palette: &Palette, wrong: Option<&str>) {
+    if let Some(wrong) = wrong {
+        alert(ui, palette, wrong);
+    }
+}
+
+/// Keeps something of the window's own from frame to frame, or forgets it.
+pub(super) fn remember<T: Clone + Send + Sync + 'static>(ui: &Ui, id: Id, value: Option<T>) {
+    ui.data_mut(|data| match value {
+        Some(value) => {
+            data.insert_temp(id, value);
+        }
+        None => data.remove::<T>(id),
+    });
+}
+
+/// Where the keyboard is must be seen, and where one can type as well.
+pub(super) fn outline(ui: &Ui, palette: &Palette, response: &Response) {
+    let ink = if response.has_focus() { palette.listener } else { palette.rule };
+    ui.painter().rect_stroke(response.rect, 5.0, egui::Stroke::new(1.0, ink), egui::StrokeKind::Inside);
+}
+
+fn select_all(ui: &Ui, id: Id, text: &str) {
+    let Some(mut state) = TextEdit::load_state(ui.ctx(), id) else { return };
+    let range =
+        egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(text.chars().count()));
+    state.cursor.set_char_range(Some(range));
+    TextEdit::store_state(ui.ctx(), id, state);
+}
