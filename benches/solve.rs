@@ -4,7 +4,7 @@
 
 use std::hint::black_box;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 
 use leaklight::acoustics::bridges::Connection;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
@@ -12,23 +12,73 @@ use leaklight::acoustics::{Air, Bands};
 use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::scene::{Scene, file};
-use leaklight::solve::solve;
+use leaklight::solve::{Memory, solve, solve_with};
 
 fn worked_example() -> Scene {
     file::from_text(include_str!("../scenes/bookshop-terrace.ron")).expect("the worked example is sound")
 }
 
-/// Finding rooms, elements and junctions; the sound of them; both together, as after every change of a scene.
-fn how_long_does_the_worked_example_take(bench: &mut Criterion) {
-    let (scene, catalogue) = (worked_example(), Catalogue::built_in_ref());
-    let building = build(&scene, catalogue).expect("the worked example can be built");
-    let mut group = bench.benchmark_group("how_long_does_the_worked_example_take");
-    group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
-    group.bench_function("to_solve", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
-    group.bench_function("in_all", |bench| {
-        bench.iter(|| build(black_box(&scene), catalogue).map(|building| solve(&scene, catalogue, &building)))
-    });
-    group.finish();
+fn village_hall() -> Scene {
+    file::from_text(include_str!("../scenes/village-hall.ron")).expect("the village hall is sound")
+}
+
+/// A change of a scene, with its name.
+type Edit = (&'static str, fn(&mut Scene));
+
+/// What someone changes, each a single edit that nothing remembered holds yet.
+const EDITS: [Edit; 7] = [
+    ("one_walls_construction", |scene| {
+        let wall = scene.storeys.iter_mut().flat_map(|storey| &mut storey.walls).nth(13).expect("a wall");
+        wall.construction = "stud-steel-twin-party".into();
+    }),
+    ("a_storeys_floor", |scene| {
+        let storey = scene.storeys.last_mut().expect("a storey");
+        (storey.floor.construction, storey.roof) = ("joist-floor-plasterboard".into(), "flat-roof-concrete".into());
+    }),
+    ("the_place_of_a_node", |scene| {
+        let storey = scene.storeys.last_mut().expect("a storey");
+        let node = &mut storey.nodes[3];
+        node.at[0] += 0.037;
+    }),
+    ("the_size_of_an_opening", |scene| {
+        let opening = scene.storeys.iter_mut().flat_map(|storey| &mut storey.openings).next().expect("an opening");
+        opening.width_m -= 0.013;
+    }),
+    ("the_place_of_a_listener", |scene| {
+        for listener in &mut scene.listeners {
+            listener.at[0] += 0.021;
+        }
+    }),
+    ("the_level_of_a_source", |scene| scene.sources[0].level_db += 0.7),
+    ("the_air", |scene| scene.air.temperature_c += 0.3),
+];
+
+/// The whole chain with nothing remembered, and after single edits with what the solve before the edit left.
+fn how_long_does_an_answer_take(bench: &mut Criterion) {
+    let catalogue = Catalogue::built_in_ref();
+    for (name, scene) in [("worked_example", worked_example()), ("village_hall", village_hall())] {
+        let mut group = bench.benchmark_group(format!("how_long_does_the_{name}_take"));
+        let building = build(&scene, catalogue).expect("the scene can be built");
+        group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
+        group.bench_function("to_solve_cold", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
+        let mut memory = Memory::default();
+        let _before = solve_with(&mut memory, &scene, catalogue, &building);
+        for (edit, change) in EDITS {
+            let mut changed = scene.clone();
+            change(&mut changed);
+            group.bench_function(format!("after_changing_{edit}"), |bench| {
+                bench.iter_batched_ref(
+                    || memory.clone(),
+                    |memory| {
+                        let building = build(black_box(&changed), catalogue).expect("the edited scene can be built");
+                        solve_with(memory, &changed, catalogue, &building)
+                    },
+                    BatchSize::LargeInput,
+                );
+            });
+        }
+        group.finish();
+    }
 }
 
 /// A board on each side of light steel studs, filled: all 24 bands. The empty one is another branch of the cavity.
@@ -48,5 +98,5 @@ fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, how_long_does_the_worked_example_take, how_long_does_one_double_leaf_take);
+criterion_group!(benches, how_long_does_an_answer_take, how_long_does_one_double_leaf_take);
 criterion_main!(benches);

@@ -17,3 +17,4 @@ pub mod edit;
 pub mod output;
 pub mod scene;
 pub mod solve;
+pub mod template;

@@ -13,3 +13,4 @@ mod published;
 mod scenes;
 mod solve;
 mod structure;
+mod template;

@@ -25,6 +25,17 @@ pub fn edge_absorption(others: impl IntoIterator<Item = (f64, Spectrum)>) -> Spe
     alpha.map(|sum| sum.clamp(0.0, 1.0))
 }
 
+/// The same with 10^(−Kij/10) in the place of each Kij.
+#[must_use]
+pub fn edge_absorption_of_factors<'a>(others: impl IntoIterator<Item = (f64, &'a Spectrum)>) -> Spectrum {
+    let mut alpha = Spectrum::ZERO;
+    for (critical_hz, factor) in others {
+        let weight = (critical_hz / REFERENCE_HZ).sqrt();
+        alpha = alpha.zip(factor, |sum, factor| sum + weight * factor);
+    }
+    alpha.map(|sum| sum.clamp(0.0, 1.0))
+}
+
 /// Σ l_k·α_k per band, m, over the edges of a plate: length (m) and absorption coefficient of each.
 #[must_use]
 pub fn edge_sum_m(edges: impl IntoIterator<Item = (f64, Spectrum)>) -> Spectrum {

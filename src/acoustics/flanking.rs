@@ -74,6 +74,40 @@ pub fn path_area_m2(i: &Leg, j: &Leg, velocity_level_difference_db: &Spectrum) -
     })
 }
 
+/// A leg with its powers and roots taken once, for all paths it is part of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LegFactors {
+    /// S, m².
+    pub area_m2: f64,
+    /// √(τ·S)·10^(−ΔR/10), m.
+    passed: Spectrum,
+    /// 1/√a, m^(−1/2).
+    kept: Spectrum,
+}
+
+impl LegFactors {
+    /// Of a leg.
+    #[must_use]
+    pub fn of(leg: &Leg) -> Self {
+        Self {
+            area_m2: leg.area_m2,
+            passed: leg
+                .tau
+                .zip(&leg.delta_r_db, |tau, gain_db| (tau * leg.area_m2).sqrt() * 10f64.powf(-gain_db / 10.0)),
+            kept: leg.absorption_length_m.map(|length_m| 1.0 / length_m.sqrt()),
+        }
+    }
+}
+
+/// [`path_area_m2`] with the [`velocity_level_difference_db`] of a junction of `length_m`; `kij_factor` is 10^(−Kij/10).
+#[must_use]
+pub fn path_area_of_factors_m2(i: &LegFactors, j: &LegFactors, length_m: f64, kij_factor: &Spectrum) -> Spectrum {
+    Spectrum::from_fn(|band| {
+        let carried = (kij_factor[band] * length_m * (i.kept[band] * j.kept[band])).min(1.0);
+        i.passed[band] * j.passed[band] * carried
+    })
+}
+
 /// Sound reduction index of a path related to an area Ss (m²), dB: R = 10 lg(Ss/(τS)).
 #[must_use]
 pub fn r_from_path_area_db(path_area_m2: &Spectrum, separating_area_m2: f64) -> Spectrum {
@@ -151,6 +185,29 @@ mod tests {
     }
 
     /// D̄v never turns into a gain of vibration (ISO 12354-1:2017, 4.2.2).
+    #[test]
+    fn factors_give_what_decibels_do() {
+        let leg = |tau, area, lining| Leg {
+            tau: Spectrum::splat(tau),
+            area_m2: area,
+            absorption_length_m: Spectrum::from_fn(|band| area * (1.0 + 0.1 * band as f64)),
+            delta_r_db: Spectrum::splat(lining),
+        };
+        let (i, j) = (leg(1e-4, 12.0, 8.0), leg(1e-6, 20.0, -2.0));
+        for kij_db in [-20.0, 6.0, 25.0] {
+            let dv = velocity_level_difference_db(
+                &Spectrum::splat(kij_db),
+                4.0,
+                &i.absorption_length_m,
+                &j.absorption_length_m,
+            );
+            let wanted = path_area_m2(&i, &j, &dv);
+            let factor = Spectrum::splat(10f64.powf(-kij_db / 10.0));
+            let got = path_area_of_factors_m2(&LegFactors::of(&i), &LegFactors::of(&j), 4.0, &factor);
+            assert!(got.zip(&wanted, |got, wanted| (got / wanted - 1.0).abs()).iter().all(|off| *off < 1e-12));
+        }
+    }
+
     #[test]
     fn a_long_junction_of_small_plates_stays_at_zero() {
         let one = Spectrum::splat(1.0);

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::Air;
+use super::{Air, Bands, Spectrum};
 
 /// Diffusity term Cd of a diffuse room of ordinary size before reflecting walls, dB. Source: EN 12354-4:2000 Annex B.
 pub const DIFFUSITY_DIFFUSE_DB: f64 = -6.0;
@@ -131,6 +131,10 @@ pub fn ground_attenuation_a_db(distance_m: f64, mean_height_m: f64) -> f64 {
     (4.8 - 2.0 * mean_height_m / distance_m * (17.0 + 300.0 / distance_m)).max(0.0)
 }
 
+/// What a barrier with one edge and with two takes off the energy at most: 20 and 25 dB. Source: ISO 9613-2:1996, 7.4.
+const MOST_OF_ONE: f64 = 100.0;
+const MOST_OF_TWO: f64 = 316.227_766_016_837_94;
+
 /// A barrier between two points: lengths in m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BarrierPath {
@@ -149,21 +153,38 @@ pub struct BarrierPath {
 /// Source: ISO 9613-2:1996, 7.4, Eqs. (14) to (18).
 #[must_use]
 pub fn barrier_attenuation_db(path: &BarrierPath, hz: f64, air: &Air) -> f64 {
-    let z = path.source_to_edge_m + path.between_edges_m + path.edge_to_receiver_m - path.straight_m;
-    if z <= 0.0 {
-        return 10.0 * 3f64.log10();
+    10.0 * path.reduction(path.weathered_detour_m(), air.speed_m_s() / hz).log10()
+}
+
+/// The same as what is left of the energy, band by band.
+#[must_use]
+pub fn barrier_factors(path: &BarrierPath, bands: &Bands, air: &Air) -> Spectrum {
+    let detour_m = path.weathered_detour_m();
+    bands.map(|hz| 1.0 / path.reduction(detour_m, air.speed_m_s() / hz))
+}
+
+impl BarrierPath {
+    /// z·Kmet, m: how much longer it is than the straight way, less what the weather bends down. Nothing where it is no longer.
+    fn weathered_detour_m(&self) -> f64 {
+        let z = self.source_to_edge_m + self.between_edges_m + self.edge_to_receiver_m - self.straight_m;
+        if z <= 0.0 {
+            return 0.0;
+        }
+        let bent = (self.source_to_edge_m * self.edge_to_receiver_m * self.straight_m / (2.0 * z)).sqrt();
+        z * (-bent / 2000.0).exp()
     }
-    let wavelength = air.speed_m_s() / hz;
-    let double = path.between_edges_m > 0.0;
-    let c3 = if double {
-        let ratio = (5.0 * wavelength / path.between_edges_m).powi(2);
-        (1.0 + ratio) / (1.0 / 3.0 + ratio)
-    } else {
-        1.0
-    };
-    let k_met =
-        (-(path.source_to_edge_m * path.edge_to_receiver_m * path.straight_m / (2.0 * z)).sqrt() / 2000.0).exp();
-    (10.0 * (3.0 + 20.0 / wavelength * c3 * z * k_met).log10()).min(if double { 25.0 } else { 20.0 })
+
+    /// By what the energy is divided, 3 to 100 or 316.
+    fn reduction(&self, weathered_detour_m: f64, wavelength_m: f64) -> f64 {
+        let double = self.between_edges_m > 0.0;
+        let c3 = if double {
+            let ratio = (5.0 * wavelength_m / self.between_edges_m).powi(2);
+            (1.0 + ratio) / (1.0 / 3.0 + ratio)
+        } else {
+            1.0
+        };
+        (3.0 + 20.0 / wavelength_m * c3 * weathered_detour_m).min(if double { MOST_OF_TWO } else { MOST_OF_ONE })
+    }
 }
 
 /// Lowest frequency that a surface reflects as a mirror, Hz: 1/λ > 2/(l·cos β)²·d1·d2/(d1 + d2).

@@ -49,6 +49,18 @@ impl Document {
         Self { saved: scene.clone(), scene, path: None, revision: 1, unreadable: None, history: Some(history) }
     }
 
+    /// A scene that was read from a file.
+    #[must_use]
+    pub fn read(path: PathBuf, scene: Scene) -> Self {
+        Self { path: Some(path), ..Self::of(scene) }
+    }
+
+    /// A scene that is in no file as it stands: begun from a template, or found again after a crash.
+    #[must_use]
+    pub fn unsaved(path: Option<PathBuf>, scene: Scene) -> Self {
+        Self { path, saved: None, ..Self::of(scene) }
+    }
+
     /// Another document in the place of this one; revisions go on counting.
     pub fn take_over(&mut self, other: Self) {
         let revision = self.revision + 1;
@@ -149,10 +161,24 @@ impl Document {
         }
     }
 
-    /// Says that the scene as it stands is in this file.
-    pub fn is_saved_as(&mut self, path: PathBuf) {
-        self.saved = self.standing().cloned();
+    /// Says that a scene is in this file. It is the one that stood when saving began.
+    pub fn is_saved_as(&mut self, path: PathBuf, scene: Arc<Scene>) {
+        self.saved = Some(scene);
         self.path = Some(path);
+    }
+
+    /// Takes over what the file says now, as one step that can be undone.
+    pub fn take_from_file(&mut self, scene: Scene) {
+        let Some(history) = &mut self.history else { return };
+        history.replace("take over the file's changes".to_owned(), scene);
+        let scene = history.scene().clone();
+        self.saved = Some(scene.clone());
+        self.show(scene);
+    }
+
+    /// Says that the file holds something else than what is shown.
+    pub fn differs_from_file(&mut self) {
+        self.saved = None;
     }
 
     /// What the window's title bar says; a dot stands for changes not saved.

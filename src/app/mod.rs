@@ -8,6 +8,7 @@ pub mod canvas;
 pub mod desk;
 pub mod display;
 pub mod document;
+pub mod files;
 pub mod panels;
 pub mod solving;
 pub mod theme;
@@ -60,6 +61,7 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
     app.add_plugins((document::plugin, solving::plugin, theme::plugin, view::plugin, canvas::plugin, panels::plugin));
     app.init_resource::<desk::Desk>();
     app.insert_resource(document::Document::open(options.scene));
+    files::plugin(&mut app, options.shot.is_some());
     if let Some(path) = options.shot {
         shot::plugin(&mut app, path, shot_failure.clone());
     }

@@ -13,7 +13,7 @@ use super::document::Document;
 use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::scene::{self, Problem, Scene, Thing};
-use crate::solve::Answer;
+use crate::solve::{Answer, Memory, solve_with};
 
 /// A scene with everything computed of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,13 +49,21 @@ struct Solving {
     receiver: Mutex<Receiver<(u64, Outcome)>>,
     started: u64,
     task: Option<Task<()>>,
+    /// What the last finished solve left. Each solve works on a copy, so that one that was overtaken holds up no other.
+    memory: Arc<Mutex<Memory>>,
 }
 
 pub(super) fn plugin(app: &mut App) {
     let (sender, receiver) = channel();
-    app.insert_resource(Solving { sender, receiver: Mutex::new(receiver), started: 0, task: None })
-        .init_resource::<CurrentAnswer>()
-        .add_systems(Update, (start.run_if(resource_changed::<Document>), take).chain().in_set(Stage::Solve));
+    app.insert_resource(Solving {
+        sender,
+        receiver: Mutex::new(receiver),
+        started: 0,
+        task: None,
+        memory: Arc::default(),
+    })
+    .init_resource::<CurrentAnswer>()
+    .add_systems(Update, (start.run_if(resource_changed::<Document>), take).chain().in_set(Stage::Solve));
 }
 
 fn start(
@@ -76,8 +84,11 @@ fn start(
     };
     let (revision, sender) = (document.revision, solving.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
+    let memory = solving.memory.clone();
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let outcome = solve_whatever_happens(scene);
+        let mut known = memory.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        let outcome = solve_whatever_happens(&mut known, scene);
+        *memory.lock().unwrap_or_else(PoisonError::into_inner) = known;
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -113,18 +124,22 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 ///
 /// All problems that keep the scene from being solved.
 pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
+    solve_remembering(&mut Memory::default(), scene, catalogue)
+}
+
+fn solve_remembering(memory: &mut Memory, scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
     let found = scene::validate::validate(&scene, catalogue);
     if scene::problem::any_error(&found) {
         return Err(found);
     }
     let building = building::build(&scene, catalogue)?;
-    let answer = crate::solve::solve(&scene, catalogue, &building);
+    let answer = solve_with(memory, &scene, catalogue, &building);
     Ok(Solved { scene, building, answer, warnings: found })
 }
 
 /// A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(scene: Arc<Scene>) -> Outcome {
-    let solving = AssertUnwindSafe(|| solve(scene, Catalogue::built_in_ref()));
+fn solve_whatever_happens(memory: &mut Memory, scene: Arc<Scene>) -> Outcome {
+    let solving = AssertUnwindSafe(|| solve_remembering(memory, scene, Catalogue::built_in_ref()));
     catch_unwind(solving).unwrap_or_else(|_| {
         Err(vec![Problem::error(
             None,

@@ -49,7 +49,8 @@ impl Plugin for WindowPlugins {
         };
         app.add_plugins(
             DefaultPlugins
-                .set(WindowPlugin { primary_window: Some(window), ..Default::default() })
+                // Whether it closes is decided in `super::files`: something may be unsaved.
+                .set(WindowPlugin { primary_window: Some(window), close_when_requested: false, ..Default::default() })
                 .set(RenderPlugin { render_creation: graphics, ..Default::default() })
                 .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );

@@ -5,6 +5,7 @@
 mod check;
 mod element;
 mod input;
+mod new;
 mod picture;
 mod rate;
 mod solve;
@@ -44,6 +45,7 @@ Exit codes: 0 done, 1 the scene is wrong, 2 the call is wrong.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(new::New),
     Solve(solve::Solve),
     Picture(picture::Picture),
     Check(check::Check),
@@ -75,6 +77,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     let done = match call.command {
+        Some(Command::New(new)) => new.run(),
         Some(Command::Solve(solve)) => solve.run(),
         Some(Command::Picture(picture)) => picture.run(),
         Some(Command::Check(check)) => check.run(),

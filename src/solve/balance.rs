@@ -30,9 +30,12 @@ impl Balance {
     pub fn new(rooms: &[RoomPart], transfers: &[Transfer], conditions: &Conditions) -> Self {
         let n = rooms.len();
         let mut loss_m2: Vec<Spectrum> = rooms.iter().map(|room| room.absorption_m2).collect();
+        let mut passed_m2 = vec![Spectrum::ZERO; n * n];
         for transfer in transfers {
             let loss = &mut loss_m2[transfer.from.0];
             *loss = loss.zip(&transfer.area_m2, |sum, area| sum + area);
+            let passed = &mut passed_m2[transfer.to.0 * n + transfer.from.0];
+            *passed = passed.zip(&transfer.area_m2, |sum, area| sum + area);
         }
         let inverse = (0..BAND_COUNT)
             .map(|band| {
@@ -42,9 +45,9 @@ impl Balance {
                     let _ = room;
                     matrix[(at, at)] = loss_m2[at][band];
                 }
-                for transfer in transfers {
-                    if rooms[transfer.from.0].enclosed && rooms[transfer.to.0].enclosed {
-                        matrix[(transfer.to.0, transfer.from.0)] -= transfer.area_m2[band];
+                for (to, from) in (0..n).flat_map(|to| (0..n).map(move |from| (to, from))) {
+                    if rooms[from].enclosed && rooms[to].enclosed {
+                        matrix[(to, from)] -= passed_m2[to * n + from][band];
                     }
                 }
                 // Strictly dominant by its diagonal, so an inverse exists; silence if arithmetic overflowed.

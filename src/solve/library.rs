@@ -1,6 +1,7 @@
 //! The constructions a scene names, resolved once each.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::construction::{Resolved, resolve};
 use super::workmanship;
@@ -22,7 +23,7 @@ pub(super) struct Faults {
 pub(super) struct Library<'a> {
     pub scene: &'a Scene,
     pub catalogue: &'a Catalogue,
-    resolved: BTreeMap<String, Option<Resolved>>,
+    resolved: BTreeMap<String, Option<Rc<Resolved>>>,
 }
 
 impl<'a> Library<'a> {
@@ -35,7 +36,7 @@ impl<'a> Library<'a> {
         find(self.scene, self.catalogue, id)
     }
 
-    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Resolved> {
+    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Rc<Resolved>> {
         if let Some(known) = self.resolved.get(id) {
             return known.clone();
         }
@@ -44,9 +45,14 @@ impl<'a> Library<'a> {
             Some(construction) => resolve(self.catalogue, construction)
                 .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
         };
-        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok();
+        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok().map(Rc::new);
         self.resolved.insert(id.to_owned(), fresh.clone());
         fresh
+    }
+
+    /// What was got before.
+    pub(super) fn known(&self, id: &str) -> Option<&Resolved> {
+        self.resolved.get(id)?.as_deref()
     }
 
     pub(super) fn faults(&self, element: &Element, notes: &mut Vec<String>) -> Option<Faults> {

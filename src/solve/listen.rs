@@ -1,15 +1,18 @@
 //! Rooms and paths turned into what each listener gets: a record for every way, whose energies add up to the level.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::balance::Balance;
 use super::construction::add;
 use super::criteria::{self, Level};
+use super::crossing::{Bit, Crossing, by_surface, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
-use super::paths::{Injection, OpenAir, RadiatingFace, Transfer, faces};
+use super::memory::Ways;
+use super::paths::{ByRoom, Injection, OpenAir, RadiatingFace, Transfer, faces};
 use super::room::RoomPart;
-use super::{Audibility, Conditions, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
+use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
@@ -24,9 +27,6 @@ const MODEL_INDOORS_DB: f64 = 3.0;
 const MODEL_OUTDOORS_DB: f64 = 4.0;
 /// The same for what comes through floors from feet and pedals. Own judgement: light floors by reciprocity are given as ±5 dB.
 const MODEL_FLOORS_DB: f64 = 5.0;
-/// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
-const LEAST_SHARE: f64 = 1e-6;
-
 /// All the listeners' answers stand on.
 pub struct Heard<'a> {
     /// The document.
@@ -39,6 +39,8 @@ pub struct Heard<'a> {
     pub elements: &'a Elements,
     /// All first-order ways.
     pub transfers: &'a [Transfer],
+    /// Where the ways of each room are.
+    pub by_room: &'a ByRoom,
     /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
@@ -53,9 +55,11 @@ pub struct Heard<'a> {
 
 /// What every listener gets, in the building's order.
 #[must_use]
-pub fn listeners(heard: &Heard<'_>) -> Vec<ListenerAnswer> {
+pub fn listeners(memory: &mut Memory, heard: &Heard<'_>) -> Vec<ListenerAnswer> {
     let shell = faces(heard.building, heard.elements);
     let open_air = OpenAir::round(heard.building, heard.conditions);
+    let ways = memory.ways_through(&open_air);
+    let mut entered = Entered::default();
     heard
         .building
         .listeners
@@ -63,8 +67,8 @@ pub fn listeners(heard: &Heard<'_>) -> Vec<ListenerAnswer> {
         .filter_map(|placed| {
             let listener = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener)?;
             let outdoors = !heard.rooms[placed.space.0].enclosed;
-            let shell = if outdoors { outward(&shell, &open_air, placed) } else { Vec::new() };
-            Some(answer(heard, &shell, placed, listener))
+            let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
+            Some(answer(heard, &mut entered, &shell, placed, listener))
         })
         .collect()
 }
@@ -78,34 +82,51 @@ struct Outward {
     energy: Spectrum,
 }
 
-fn outward(shell: &[RadiatingFace], open_air: &OpenAir, placed: &PlacedListener) -> Vec<Outward> {
+fn outward(shell: &[RadiatingFace], open_air: &OpenAir, ways: &mut Ways, placed: &PlacedListener) -> Vec<Outward> {
     let point = [placed.at[0], placed.at[1], placed.height_m];
     let parts = shell.iter().map(|face| {
-        let spreading = open_air.spreading_per_m2(face, point);
+        let spreading = open_air.spreading_with(ways, face, point);
         let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
         Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
     });
     parts.collect()
 }
 
-fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listener: &Listener) -> ListenerAnswer {
+/// How the sound of a source's room gets into another one: the same for every listener.
+type Entered = BTreeMap<(SpaceIndex, SpaceIndex), Rc<[Bit]>>;
+
+/// The ways to one listener.
+#[derive(Default)]
+struct Found {
+    records: Vec<PathRecord>,
+    crossings: Vec<Crossing>,
+}
+
+fn answer(
+    heard: &Heard<'_>,
+    entered: &mut Entered,
+    shell: &[Outward],
+    placed: &PlacedListener,
+    listener: &Listener,
+) -> ListenerAnswer {
     let indoors = heard.rooms[placed.space.0].enclosed;
     let loud: Vec<SpaceIndex> = (0..heard.rooms.len())
         .map(SpaceIndex)
         .filter(|space| heard.rooms[space.0].power.iter().any(|power| *power > 0.0))
         .collect();
-    let mut paths = Vec::new();
+    let mut found = Found::default();
     for source in &loud {
         if indoors {
-            indoor_paths(heard, *source, placed, &mut paths);
+            indoor_paths(heard, entered, *source, placed, &mut found);
         } else {
-            outdoor_paths(heard, shell, *source, &mut paths);
+            outdoor_paths(heard, entered, shell, *source, &mut found);
         }
     }
-    structure_borne_paths(heard, shell, placed, &mut paths);
+    structure_borne_paths(heard, shell, placed, &mut found);
     // The sum is taken before small records are folded together, which leaves it as it is.
-    let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
-    let paths = ranked(paths, &energy);
+    let straight = found.records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
+    let energy = found.crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
+    let paths = ranked(found.records, &found.crossings, &energy);
     let level_db = energy.to_db();
     let background = match &heard.building.spaces[placed.space.0].kind {
         SpaceKind::Room(room) => marker_of(heard.scene, &room.room).map(|marker| marker.background).unwrap_or_default(),
@@ -181,31 +202,14 @@ fn answer(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, listene
     }
 }
 
-/// What enters or leaves by one surface.
-#[derive(Clone, Copy)]
-struct Bit {
-    surface: Surface,
-    energy: Spectrum,
-}
-
-/// Sums bits by surface, so that each pair of entry and exit is one record.
-fn by_surface(bits: impl IntoIterator<Item = Bit>) -> Vec<Bit> {
-    let mut sums: BTreeMap<Surface, Bit> = BTreeMap::new();
-    for bit in bits {
-        sums.entry(bit.surface).and_modify(|sum| sum.energy = add(&sum.energy, &bit.energy)).or_insert(bit);
-    }
-    sums.into_values().collect()
-}
-
 /// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
 /// adds up to the energy of that room by this source.
 fn entries(heard: &Heard<'_>, source: SpaceIndex, through: SpaceIndex) -> Vec<Bit> {
     let loud = heard.balance.energy_from(source, source);
     let mut responses: BTreeMap<SpaceIndex, Spectrum> = BTreeMap::new();
     let bits: Vec<Bit> = heard
-        .transfers
-        .iter()
-        .filter(|transfer| transfer.from == source)
+        .by_room
+        .out_of(heard.transfers, source)
         .map(|transfer| {
             let response =
                 responses.entry(transfer.to).or_insert_with(|| heard.balance.response(source, through, transfer.to));
@@ -216,7 +220,14 @@ fn entries(heard: &Heard<'_>, source: SpaceIndex, through: SpaceIndex) -> Vec<Bi
     by_surface(bits)
 }
 
-fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
+fn indoor_paths(
+    heard: &Heard<'_>,
+    entered: &mut Entered,
+    source: SpaceIndex,
+    placed: &PlacedListener,
+    found: &mut Found,
+) {
+    let paths = &mut found.records;
     let here = placed.space;
     let loud = heard.balance.energy_from(source, source);
     if here == source {
@@ -226,25 +237,25 @@ fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, placed: &PlacedListener, 
         return;
     }
     let loss_m2 = heard.balance.loss_m2(here);
-    let into = |transfer: &&Transfer| transfer.to == here;
-    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from == source) {
+    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from == source) {
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
         paths.push(record(kind, source, entry, junction, via, exit, energy));
     }
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-    for transfer in heard.transfers.iter().filter(into).filter(|transfer| transfer.from != source) {
+    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from != source) {
         // Energy per p² of the room it comes from.
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] / loss_m2[band]);
         by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
     }
     for (room, exits) in by_room {
-        pair_up(heard, source, room, &by_surface(exits), paths);
+        found.crossings.push(pair_up(heard, entered, source, room, by_surface(exits)));
     }
 }
 
-fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths: &mut Vec<PathRecord>) {
+fn outdoor_paths(heard: &Heard<'_>, entered: &mut Entered, shell: &[Outward], source: SpaceIndex, found: &mut Found) {
+    let paths = &mut found.records;
     let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     for face in shell {
         let kind = face.kind;
@@ -257,17 +268,20 @@ fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths
         }
     }
     for (room, exits) in by_room {
-        pair_up(heard, source, room, &exits, paths);
+        found.crossings.push(pair_up(heard, entered, source, room, exits));
     }
 }
 
 /// What contacts with floors and walls bring: straight into the listener's room, and by other rooms.
-fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
+fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, found: &mut Found) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
     let loss_m2 = heard.balance.loss_m2(here);
     // In the player's own room the instrument itself drowns it.
     let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
+    if others.is_empty() {
+        return;
+    }
     for injection in others.iter().filter(|injection| injection.to == here) {
         let energy = if heard.rooms[here.0].enclosed {
             injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
@@ -276,11 +290,11 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
             injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
         };
         let Injection { source, entry, junction, exit, .. } = **injection;
-        paths.push(record(KIND, source, entry, junction, None, exit, energy));
+        found.records.push(record(KIND, source, entry, junction, None, exit, energy));
     }
     let mut exits: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
     if heard.rooms[here.0].enclosed {
-        for transfer in heard.transfers.iter().filter(|transfer| transfer.to == here) {
+        for transfer in heard.by_room.into(heard.transfers, here) {
             let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
             exits.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
         }
@@ -300,24 +314,28 @@ fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedLi
                 .and_modify(|sum| *sum = add(sum, &energy))
                 .or_insert(energy);
         }
-        for ((source, entry), energy) in entered {
-            for exit in by_surface(exits.iter().copied()) {
-                let energy = energy.zip(&exit.energy, |entered, passed| entered * passed);
-                paths.push(record(KIND, source, entry, None, Some(room), exit.surface, energy));
-            }
+        let exits: Rc<[Bit]> = by_surface(exits).into();
+        let mut by_source: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+        for ((source, surface), energy) in entered {
+            by_source.entry(source).or_default().push(Bit { surface, energy });
+        }
+        for (source, entries) in by_source {
+            found.crossings.push(Crossing::new(KIND, source, room, entries.into(), exits.clone()));
         }
     }
 }
 
-/// Records of what comes by another room, or by a loft or void: each way into it with each way out of it.
-fn pair_up(heard: &Heard<'_>, source: SpaceIndex, room: SpaceIndex, exits: &[Bit], paths: &mut Vec<PathRecord>) {
+/// What comes by another room, or by a loft or void: each way into it with each way out of it.
+fn pair_up(
+    heard: &Heard<'_>,
+    entered: &mut Entered,
+    source: SpaceIndex,
+    room: SpaceIndex,
+    exits: Vec<Bit>,
+) -> Crossing {
     let kind = if heard.building.is_void(room) { PathKind::ByVoid } else { PathKind::ByRoom };
-    for entry in entries(heard, source, room) {
-        for exit in exits {
-            let energy = entry.energy.zip(&exit.energy, |entered, passed| entered * passed);
-            paths.push(record(kind, source, entry.surface, None, Some(room), exit.surface, energy));
-        }
-    }
+    let entries = entered.entry((source, room)).or_insert_with(|| entries(heard, source, room).into());
+    Crossing::new(kind, source, room, entries.clone(), exits.into())
 }
 
 fn record(
@@ -350,34 +368,6 @@ fn direct_energy(heard: &Heard<'_>, placed: &PlacedListener) -> Spectrum {
     sum
 }
 
-/// Gives shares, folds the tiniest records together, sorts the strongest first.
-fn ranked(mut paths: Vec<PathRecord>, energy: &Spectrum) -> Vec<PathRecord> {
-    let total = weighting::a_weighted_energy(energy);
-    if total <= 0.0 {
-        return Vec::new();
-    }
-    for path in &mut paths {
-        path.share = weighting::a_weighted_energy(&path.energy) / total;
-    }
-    paths.sort_by(|a, b| b.share.total_cmp(&a.share));
-    let mut kept: Vec<PathRecord> = Vec::new();
-    let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
-    for path in paths {
-        match homes.get(&(path.kind, path.via)) {
-            Some(home) if path.share < LEAST_SHARE => {
-                let home = &mut kept[*home];
-                home.energy = add(&home.energy, &path.energy);
-                home.share += path.share;
-            }
-            _ => {
-                homes.entry((path.kind, path.via)).or_insert(kept.len());
-                kept.push(path);
-            }
-        }
-    }
-    kept
-}
-
 fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> Vec<RoomPairRating> {
     let here = placed.space;
     if !heard.rooms[here.0].enclosed {
@@ -396,9 +386,9 @@ fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> V
                 .map(|element| element.area_m2)
                 .sum();
             let passed = heard
-                .transfers
-                .iter()
-                .filter(|transfer| transfer.from == *source && transfer.to == here)
+                .by_room
+                .into(heard.transfers, here)
+                .filter(|transfer| transfer.from == *source)
                 .fold(Spectrum::ZERO, |sum, transfer| add(&sum, &transfer.area_m2));
             let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
             let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::of_spectrum(db).rw_db);

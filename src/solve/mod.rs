@@ -8,21 +8,27 @@ pub mod answer;
 pub mod balance;
 pub mod construction;
 pub mod criteria;
+mod crossing;
 mod duct;
 pub mod element;
 pub mod front;
+mod kij;
+mod layer_reader;
 mod library;
 pub mod listen;
 pub mod low_frequency;
+pub mod memory;
 pub mod mount;
 pub mod opening;
 pub mod paths;
+mod place;
 pub mod room;
 pub mod shell;
 mod voids;
 pub mod workmanship;
 
 pub use answer::*;
+pub use memory::Memory;
 
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
@@ -60,29 +66,51 @@ pub fn solve(scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answe
     solve_under(scene, catalogue, building, &Conditions::of(scene))
 }
 
+/// As [`solve`], with what earlier solves left in a memory: the same answer, much sooner when little was changed since.
+#[must_use]
+pub fn solve_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answer {
+    solve_all(memory, scene, catalogue, building, &Conditions::of(scene))
+}
+
 /// As [`solve`], with stated air and midbands.
 #[must_use]
 pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, conditions: &Conditions) -> Answer {
+    solve_all(&mut Memory::default(), scene, catalogue, building, conditions)
+}
+
+fn solve_all(
+    memory: &mut Memory,
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    conditions: &Conditions,
+) -> Answer {
+    memory.begin(conditions);
     let mut notes = Vec::new();
-    let elements = element::elements(scene, catalogue, building, conditions, &mut notes);
-    let transfers = paths::first_order(building, &elements, conditions);
+    let mut library = library::Library::new(scene, catalogue);
+    let elements = element::elements(memory, &mut library, building, conditions, &mut notes);
+    let transfers = paths::first_order(memory, building, &elements, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     notes.extend(voids::notes(building, &rooms, conditions));
-    let modes = low_frequency::modes(building, &rooms, conditions);
+    let modes = low_frequency::modes(memory, building, &rooms, conditions);
     let balance = balance::Balance::new(&rooms, &transfers, conditions);
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
-    let listeners = listen::listeners(&listen::Heard {
-        scene,
-        catalogue,
-        building,
-        elements: &elements,
-        transfers: &transfers,
-        injections: &injections,
-        rooms: &rooms,
-        modes: &modes,
-        balance: &balance,
-        conditions,
-    });
+    let listeners = listen::listeners(
+        memory,
+        &listen::Heard {
+            scene,
+            catalogue,
+            building,
+            elements: &elements,
+            transfers: &transfers,
+            by_room: &paths::ByRoom::of(&transfers, rooms.len()),
+            injections: &injections,
+            rooms: &rooms,
+            modes: &modes,
+            balance: &balance,
+            conditions,
+        },
+    );
     let spaces = rooms
         .iter()
         .zip(modes)
@@ -105,7 +133,7 @@ pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, co
         .collect();
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let mounts = mount::mounts(scene, building, &elements, conditions);
-    let floating = mount::floating(scene, catalogue, building, conditions);
+    let floating = mount::floating(memory, &library, building, conditions);
     let elements = elements.iter().map(element_answer).collect();
     notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(

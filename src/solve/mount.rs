@@ -1,14 +1,13 @@
 //! What springs under things are worth: platforms under feet and pedals, plates that float on a resilient layer.
 
-use super::Conditions;
 use super::answer::{FloatingAnswer, MountAnswer};
-use super::construction::{Body, Lining, gains_db, resolve};
+use super::construction::{Body, Lining, gains_db};
 use super::element::Elements;
-use super::library::find;
+use super::library::Library;
 use super::paths::structure_borne::touched;
+use super::{Conditions, Memory};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Element, ElementIndex};
-use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 
 /// Every contact that stands on a platform or isolators.
@@ -37,9 +36,9 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
 
 /// Every construction with a plate on a resilient layer, and the elements built so.
 #[must_use]
-pub fn floating(
-    scene: &Scene,
-    catalogue: &Catalogue,
+pub(super) fn floating(
+    memory: &mut Memory,
+    library: &Library<'_>,
     building: &Building,
     conditions: &Conditions,
 ) -> Vec<FloatingAnswer> {
@@ -51,9 +50,7 @@ pub fn floating(
             continue;
         }
         seen.push(id);
-        let Some(resolved) = find(scene, catalogue, id).and_then(|found| resolve(catalogue, found).ok()) else {
-            continue;
-        };
+        let Some(resolved) = library.known(id) else { continue };
         let (bare, linings): (&Stack, _) = match &resolved.body {
             Body::Heavy { bare, linings, .. } => (bare, linings),
             Body::Light { stack, linings } => (stack, linings),
@@ -67,7 +64,7 @@ pub fn floating(
                 construction: id.to_owned(),
                 elements: building.elements.iter().enumerate().filter_map(same).collect(),
                 resonance_hz: *resonance_hz,
-                gain_db: gains_db(bare, std::slice::from_ref(lining), size, conditions),
+                gain_db: gains_db(memory, bare, std::slice::from_ref(lining), size, conditions),
             });
         }
     }

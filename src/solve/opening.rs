@@ -1,10 +1,9 @@
 //! What every opening does to sound: its pane or leaf, the gap round it and under it, and whatever stands before it.
 
-use super::Conditions;
 use super::construction::{Body, add, resolve};
 use super::front::{Before, gain};
 use super::library::Library;
-use super::workmanship;
+use super::{Conditions, Memory, workmanship};
 use crate::acoustics::{Spectrum, flanking, slit};
 use crate::building::{OpeningFront, PlacedOpening};
 use crate::catalogue::material::Nature;
@@ -83,6 +82,7 @@ struct Gained {
 }
 
 pub(super) fn opening_part(
+    memory: &mut Memory,
     opening: &PlacedOpening,
     library: &mut Library<'_>,
     conditions: &Conditions,
@@ -93,7 +93,7 @@ pub(super) fn opening_part(
     else {
         return OpeningPart { tau_m2: Spectrum::ZERO, gap_m2: Spectrum::ZERO, hole: false, covers: vec![] };
     };
-    let tau = resolved.laboratory_tau(opening.size_m, conditions);
+    let tau = resolved.laboratory_tau_with(memory, opening.size_m, conditions);
     let thickness_m = construction.thickness_m();
     let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
     let seal_mm_round = seal_mm(library, opening.seal.as_ref());
@@ -127,7 +127,7 @@ pub(super) fn opening_part(
                 Err(why) => notes.push(format!("Before {}: {why}", opening.name)),
                 Ok(None) => {}
                 Ok(Some(next)) => {
-                    let gain = built.behind(&next, side == 0, library, conditions, notes);
+                    let gain = built.behind(memory, &next, side == 0, library, conditions, notes);
                     if let (OpeningFront::Cover(cover), Some(Gained { gain_db, resonance_hz, alone_m2 })) =
                         (front, gain)
                     {
@@ -148,6 +148,7 @@ impl Built {
     /// What the leaves gain, and their resonance; of what has no layers, how much less passes in all.
     fn behind(
         &mut self,
+        memory: &mut Memory,
         next: &Next,
         at_start: bool,
         library: &Library<'_>,
@@ -155,7 +156,8 @@ impl Built {
         notes: &mut Vec<String>,
     ) -> Option<Gained> {
         let alone = resolve(library.catalogue, &next.before.alone(&self.what)).ok()?;
-        let alone_m2 = alone.laboratory_tau(next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
+        let alone_m2 =
+            alone.laboratory_tau_with(memory, next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
         let before_m2 = add(&self.leaf_m2, &self.gap_m2);
         let outer_m2 = add(&alone_m2, &next.gap_m2);
         let gap_m2 = Spectrum::from_fn(|band| {
@@ -177,7 +179,7 @@ impl Built {
             let gain_db = before_m2.zip(&gap_m2, |before, after| 10.0 * (before / after).log10());
             return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
         };
-        let gained = gain(library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
+        let gained = gain(memory, library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
         self.leaf_m2 = self.leaf_m2.zip(&part.gain_db, |leaf, gain| leaf * 10f64.powf(-gain / 10.0));
         self.layers = super::front::together(library.catalogue, &like, &next.before, at_start);

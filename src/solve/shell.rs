@@ -144,7 +144,7 @@ pub fn covers(building: &Building, elements: &Elements) -> Vec<CoverAnswer> {
     all
 }
 
-/// Who can lift a piece, by the filter named at [`ONE_LIFTS_KG`]: near the body, at waist height, now and then. Two and three people by the larger
+/// Who can lift a piece, by the lifting and lowering risk filter of HSE, Manual handling at work (figures from memory, unverified): near the body, at waist height, now and then. Two and three people by the larger
 /// of the two figures.
 #[must_use]
 pub fn handling(kg: f64) -> Handling {

@@ -268,3 +268,34 @@ fn without_a_window_the_worked_example_is_still_answered() {
     assert!(text.starts_with("No window: ") && text.contains("dB(A) ±"), "{text}");
     assert!(std::fs::read(folder.path().join("leaklight-plan.png")).unwrap().starts_with(b"\x89PNG"));
 }
+
+#[test]
+fn new_lists_kinds_and_questions_and_writes_a_scene_that_solves() {
+    let kinds = out(&leaklight(&["new"]));
+    for word in ["terrace", "semi-detached", "concrete-flat", "joist-flat", "timber-frame", "garage", "school"] {
+        assert!(kinds.contains(word), "{kinds}");
+        let questions = leaklight(&["new", word]);
+        assert_eq!(questions.status.code(), Some(0), "{word}");
+        assert!(out(&questions).contains("length: ") && out(&questions).contains("(now)"), "{}", out(&questions));
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("garage.ron");
+    let file = path.to_str().unwrap();
+    let made = leaklight(&["new", "garage", file, "--answer", "gate=walled", "--answer", "length=4.5"]);
+    assert_eq!(made.status.code(), Some(0), "{}", err(&made));
+    assert!(out(&made).contains("dB(A)"), "{}", out(&made));
+    assert!(!json(&["solve", file, "--json"])["listeners"].as_array().unwrap().is_empty());
+    let before = std::fs::read(&path).unwrap();
+    fails(&["new", "garage", file], 2, "is there already");
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+    assert_eq!(leaklight(&["new", "school", file, "--overwrite"]).status.code(), Some(0));
+    assert_ne!(std::fs::read(&path).unwrap(), before);
+}
+
+#[test]
+fn new_refuses_what_is_not_offered() {
+    fails(&["new", "castle"], 2, "\"garage\"");
+    fails(&["new", "garage", "--answer", "length=200"], 2, "from 3 to 9 m");
+    fails(&["new", "garage", "--answer", "length"], 2, "name=value");
+    fails(&["new", "garage", "--answer", "moat=deep"], 2, "it asks loud");
+}

@@ -1,6 +1,7 @@
 //! Panels driven by what they say, without a GPU.
 
 mod desk;
+mod files;
 mod inspector;
 
 use std::sync::{Arc, LazyLock};

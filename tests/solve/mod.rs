@@ -4,6 +4,7 @@ mod annex_l;
 mod ducts;
 mod facts;
 mod low_frequency;
+mod memory;
 mod outdoors;
 mod properties;
 mod shell;

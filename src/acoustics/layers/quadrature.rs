@@ -60,8 +60,10 @@ fn half(peak: f64, end: f64, width: f64, visit: &mut impl FnMut(f64, f64)) {
     let top = (length / width).asinh();
     for (abscissa, weight) in GAUSS_8 {
         for side in [-abscissa, abscissa] {
-            let t = top * 0.5 * (1.0 + side);
-            visit(peak + sign * width * t.sinh(), weight * 0.5 * top * width * t.cosh());
+            // sinh and cosh from one exponential.
+            let up = (top * 0.5 * (1.0 + side)).exp();
+            let down = 1.0 / up;
+            visit(peak + sign * width * 0.5 * (up - down), weight * 0.5 * top * width * 0.5 * (up + down));
         }
     }
 }

@@ -58,6 +58,12 @@ pub fn a_weighted_energy(energy: &Spectrum) -> f64 {
     energy.iter().zip(A_FACTORS.iter()).map(|(energy, factor)| energy * factor).sum()
 }
 
+/// Third-octave energies, each A-weighted, in their own unit.
+#[must_use]
+pub fn a_weighted(energy: &Spectrum) -> Spectrum {
+    energy.zip(&A_FACTORS, |energy, factor| energy * factor)
+}
+
 /// Sum of third-octave energies, C-weighted, in their own unit.
 #[must_use]
 pub fn c_weighted_energy(energy: &Spectrum) -> f64 {

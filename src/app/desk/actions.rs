@@ -57,6 +57,10 @@ pub enum Action {
     Save,
     /// Save in another file.
     SaveAs,
+    /// Open one of the files opened last.
+    Recent,
+    /// Show the hints of the first start.
+    Hints,
     /// Search for an action.
     Search,
 }
@@ -91,7 +95,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 34] = [
+pub const ALL: [Known; 36] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
@@ -123,7 +127,9 @@ pub const ALL: [Known; 34] = [
     known(Action::Smaller, "Smaller letters", command(Key::Minus), false),
     known(Action::OtherUnits, "Metres or feet and inches", plain(Key::U), true),
     known(Action::New, "New scene from a few questions", command(Key::N), false),
+    known(Action::Recent, "Open a recent scene", command_shift(Key::O), false),
     known(Action::Open, "Open a scene", command(Key::O), false),
+    known(Action::Hints, "Show the hints of the first start", None, false),
     known(Action::SaveAs, "Save in another file", command_shift(Key::S), false),
     known(Action::Save, "Save", command(Key::S), false),
 ];

@@ -108,7 +108,10 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
             paint_letters(&painter, frame, drawing);
             free_walls(&painter, frame, view, drawn, &palette);
         }
-        None => bare_plan(&painter, frame, view, drawn, &palette),
+        None => {
+            grid(&painter, frame, &palette);
+            bare_plan(&painter, frame, view, drawn, &palette);
+        }
     }
     below(&painter, frame, view, &palette);
     let paint = Paint { painter: &painter, frame, palette: &palette, scene: view.scene, drawn, units: view.units };
@@ -128,6 +131,15 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
         paint.length_of(&desk.picks[0]);
     }
     paint.gesture(desk, inside.map(|place| frame.plan_from_screen(place)), reach_m);
+    if drawn.walls.is_empty() && desk.gesture == Gesture::None {
+        let middle = rect.center();
+        for (text, letters, ink, below) in [
+            ("Nothing is drawn here yet", 22.0, palette.ink, -16.0),
+            ("Press R and draw a room, or let New ask you a few questions.", size::TEXT, palette.soft_ink, 16.0),
+        ] {
+            painter.text(middle + Vec2::new(0.0, below), Align2::CENTER_CENTER, text, font(letters), ink);
+        }
+    }
     paint.problems(view.problems);
     if desk.tool != Tool::Hand && inside.is_some() {
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
@@ -169,6 +181,24 @@ fn below(painter: &Painter, frame: &Frame, view: &DeskView, palette: &Palette) {
     for [a, b] in beneath.walls.iter().filter_map(|wall| ends(beneath, wall)) {
         let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
         painter.extend(Shape::dashed_line(&line, stroke, 5.0, 5.0));
+    }
+}
+
+/// A faint line every metre, or every five or ten where metres would be too close.
+fn grid(painter: &Painter, frame: &Frame, palette: &Palette) {
+    let step_m = [1.0, 5.0, 10.0, 50.0].into_iter().find(|step| step * frame.px_per_m > 24.0).unwrap_or(100.0);
+    let stroke = Stroke::new(1.0, palette.rule.gamma_multiply(0.45));
+    let low = frame.plan_from_screen(frame.rect.left_bottom());
+    let high = frame.plan_from_screen(frame.rect.right_top());
+    let lines = |way: usize| {
+        let (first, last) = ((low[way] / step_m).ceil() as i64, (high[way] / step_m).floor() as i64);
+        (first..=last).map(move |at| at as f64 * step_m)
+    };
+    for x in lines(0) {
+        painter.vline(frame.screen_from_plan([x, 0.0]).x, frame.rect.y_range(), stroke);
+    }
+    for y in lines(1) {
+        painter.hline(frame.rect.x_range(), frame.screen_from_plan([0.0, y]).y, stroke);
     }
 }
 

@@ -1,6 +1,6 @@
 //! The switch between looking and drawing, the tools, and the line that says what a click does now.
 
-use bevy_egui::egui::{Align, Layout, RichText, Ui};
+use bevy_egui::egui::{Label, RichText, Ui};
 
 use super::{Desk, Gesture, Mode, Tool};
 use crate::app::theme::{Palette, size};
@@ -43,12 +43,12 @@ pub fn toolbox_ui(ui: &mut Ui, desk: &mut Desk) {
 pub fn status_ui(ui: &mut Ui, desk: &Desk, theme: Theme) {
     let palette = Palette::of(theme);
     ui.horizontal(|ui| {
-        ui.label(RichText::new(hint(desk)).size(size::TEXT).color(palette.soft_ink));
-        if let Some(said) = &desk.said {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(RichText::new(said).size(size::TEXT).color(palette.alert));
-            });
-        }
+        // What was said last comes before what could be done next.
+        let (text, ink) = match &desk.said {
+            Some(said) => (said.as_str(), palette.alert),
+            None => (hint(desk), palette.soft_ink),
+        };
+        ui.add(Label::new(RichText::new(text).size(size::TEXT).color(ink)).truncate());
     });
 }
 
@@ -60,7 +60,7 @@ pub fn hint(desk: &Desk) -> &'static str {
         (_, Gesture::Stretch { .. }) => "Let go at the new width.",
         (_, Gesture::Box { .. }) => "Everything wholly inside is picked.",
         (Tool::Hand, Gesture::None) if desk.picks.is_empty() => {
-            "Click something to pick it, drag to move it, drag over nothing to pick several. Space and drag, or the middle button, moves the plan."
+            "Click to pick, drag to move, drag over nothing to pick several. The middle button, or Space, moves the plan."
         }
         (Tool::Hand, _) => "Drag to move, Delete to remove, Ctrl+D to copy; what it is made of stands on the right.",
         (Tool::Walls, Gesture::Walls { .. }) => {

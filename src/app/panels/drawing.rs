@@ -5,7 +5,7 @@ use bevy_egui::egui::{self, Align2, Area, Id, Key, Margin, Order, Panel, RichTex
 use super::{SIDE, rule};
 use crate::app::canvas::{CurrentDrawing, Frame};
 use crate::app::desk::actions::{self, Action};
-use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, mode_ui, status_ui, toolbox_ui};
+use crate::app::desk::{Deed, Desk, DeskView, Gesture, Mode, desk_ui, gesture, status_ui, toolbox_ui};
 use crate::app::document::Document;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
@@ -14,7 +14,7 @@ use crate::output::words;
 use crate::scene::Scene;
 
 /// Width of the tools, logical pixels.
-const TOOLS: f32 = 236.0;
+const TOOLS: f32 = 214.0;
 /// Height of the line that says what a click does, logical pixels.
 const STATUS: f32 = 34.0;
 
@@ -59,7 +59,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
 
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(window, |ui| {
-        mode_ui(ui, shown.desk);
+        chosen.extend(super::head_ui(ui, shown.desk));
         ui.add_space(4.0);
         heard(ui, shown, &palette);
         rule(ui, &palette);
@@ -139,9 +139,13 @@ fn heard(ui: &mut Ui, shown: &Shown, palette: &Palette) {
             let noun = if count == 1 { "thing keeps" } else { "things keep" };
             format!("{count} {noun} this scene from being solved")
         }
-        None => "Nobody listens yet, or nothing is loud.".to_owned(),
+        None => "Place something loud (S) and somebody listening (E) to get an answer.".to_owned(),
     };
-    let ink = if heard.is_some() { palette.ink } else { palette.alert };
+    let ink = match heard {
+        Some(_) => palette.ink,
+        None if shown.current.problems.is_empty() => palette.soft_ink,
+        None => palette.alert,
+    };
     ui.label(RichText::new(line).size(size::SENTENCE).color(ink));
     if heard.is_none() {
         super::troubles::list_ui(ui, shown.view.theme, &shown.current.problems);
@@ -164,7 +168,7 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
             shown.desk.stop();
         }
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         for (action, word, told) in [
             (Action::CopyUp, "Copy up", "The plan of this storey once more on top"),
             (Action::AddStorey, "Add", "An empty storey on top"),
@@ -187,9 +191,13 @@ fn tools_ui(ui: &mut Ui, shown: &mut Shown, scene: &Scene, storey: usize, palett
         }
     });
     ui.horizontal_wrapped(|ui| {
-        for (action, word) in
-            [(Action::New, "New"), (Action::Open, "Open"), (Action::Save, "Save"), (Action::Search, "All actions")]
-        {
+        for (action, word) in [
+            (Action::New, "New"),
+            (Action::Open, "Open"),
+            (Action::Recent, "Recent"),
+            (Action::Save, "Save"),
+            (Action::Search, "All actions"),
+        ] {
             if ui.button(RichText::new(word).size(size::TEXT)).clicked() {
                 chosen.push(action);
             }
@@ -260,18 +268,13 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         Action::Larger => view.scale = (view.scale * 1.1).min(MOST_SCALE),
         Action::Smaller => view.scale = (view.scale / 1.1).max(LEAST_SCALE),
         Action::Search => desk.search = Some(String::new()),
-        Action::Save if document.path.is_some() => {
-            if let (Some(scene), Some(path)) = (document.standing().cloned(), document.path.clone()) {
-                match crate::scene::file::write(&path, &scene) {
-                    Ok(()) => {
-                        document.is_saved_as(path);
-                        desk.said = Some("Saved.".to_owned());
-                    }
-                    Err(problem) => desk.said = Some(problem.to_string()),
-                }
-            }
-        }
-        Action::New | Action::Open | Action::Save | Action::SaveAs | Action::Picture => desk.file_asked = Some(action),
+        Action::New
+        | Action::Open
+        | Action::Recent
+        | Action::Save
+        | Action::SaveAs
+        | Action::Hints
+        | Action::Picture => desk.file_asked = Some(action),
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {
@@ -327,7 +330,7 @@ fn menu_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Optio
 }
 
 /// All actions, searched by words.
-fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
+pub(super) fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
     let mut search = desk.search.clone()?;
     let mut chosen = None;
     let mut open = true;

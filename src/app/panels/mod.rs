@@ -17,6 +17,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
+use super::files::{menu::menu_ui, question_is_open};
 use super::solving::{CurrentAnswer, Solved};
 use super::theme::{Palette, size};
 use super::view::{Ask, Pointed, View};
@@ -32,11 +33,11 @@ pub use paths::{PathsAnswer, paths_ui};
 pub use troubles::{remarks_ui, troubles_ui};
 
 /// Width of the side panel, logical pixels.
-const SIDE: f32 = 384.0;
+pub(super) const SIDE: f32 = 384.0;
 /// In a window lower than this, texts and charts leave more room for the list, logical pixels.
 const LOW_WINDOW: f32 = 820.0;
 /// Height of the band strip, logical pixels.
-const STRIP: f32 = 116.0;
+pub(super) const STRIP: f32 = 116.0;
 
 /// The answer of one listener, and how it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -100,7 +101,8 @@ pub(super) fn show(
         let scene = scene.clone();
         desk.follow(&scene);
     }
-    let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, desk.mode) };
+    let busy = context.text_edit_focused() || question_is_open(&context);
+    let pressed = if busy { vec![] } else { actions::pressed(&context, desk.mode) };
     if desk.mode == Mode::Draw {
         let mut shown = drawing::Shown {
             current: &current,
@@ -113,20 +115,22 @@ pub(super) fn show(
         drawing::show(&mut window, &mut shown, &pressed);
         return Ok(());
     }
-    for action in pressed {
+    let searched = if desk.search.is_some() { drawing::search_ui(&context, &mut desk, &palette) } else { None };
+    for action in pressed.into_iter().chain(searched) {
         drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
         context.request_repaint();
     }
     let solved = current.solved.as_deref();
     let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
     let mut asks: Vec<Ask> = vec![];
+    let mut picked = None;
     let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
 
     let mut fit_anew = false;
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
         let mut switched = desk.clone();
-        mode_ui(ui, &mut switched);
+        picked = head_ui(ui, &mut switched);
         if desk.set_if_neq(switched) {
             fit_anew = true;
         }
@@ -163,7 +167,7 @@ pub(super) fn show(
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
-    if !context.text_edit_focused() {
+    if !busy {
         asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
     }
 
@@ -184,11 +188,24 @@ pub(super) fn show(
         looked.follow(solved);
     }
     // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
+    if let Some(action) = picked {
+        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
+        context.request_repaint();
+    }
     let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
     if stale || asks.contains(&Ask::Fit) {
         context.request_repaint();
     }
     Ok(())
+}
+
+/// The head of the side panel: listening or drawing, and the menu of files.
+fn head_ui(ui: &mut Ui, desk: &mut Desk) -> Option<actions::Action> {
+    ui.horizontal(|ui| {
+        mode_ui(ui, desk);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), menu_ui).inner
+    })
+    .inner
 }
 
 /// What the side panel returns.

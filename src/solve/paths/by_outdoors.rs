@@ -1,13 +1,14 @@
 //! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
-use super::super::Conditions;
 use super::super::element::Elements;
+use super::super::memory::{Look, Place, Ways};
+use super::super::{Conditions, Memory};
 use super::mirror::{Bounce, Mirrors};
-use super::screen::Screens;
+use super::screen::{Changes, Screens};
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
-    INWARD_FACTOR, barrier_attenuation_db, before_wall_factor, facade_directivity_db, porous_beyond_hard_db,
+    INWARD_FACTOR, barrier_factors, before_wall_factor, facade_directivity_db, porous_beyond_hard_db,
     rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
@@ -53,6 +54,19 @@ pub struct RadiatingFace {
     pub size_m: [f64; 2],
     /// How far it reaches along its wall, m; zero for roofs.
     pub width_m: f64,
+}
+
+impl RadiatingFace {
+    /// All that decides how sound gets from it through a given open air.
+    fn place(&self) -> Place {
+        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
+        [x, y, z, nx, ny, nz, width, height, self.width_m]
+    }
+}
+
+/// As [`RadiatingFace::place`]: ears have neither normal nor size.
+fn ears([x, y, z]: [f64; 3]) -> Place {
+    [x, y, z, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
 }
 
 /// Every part of the building's shell, room by room.
@@ -154,7 +168,7 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
 }
 
 /// The open air round a building: what stands in it, the ground, and what the air takes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OpenAir {
     screens: Screens,
     mirrors: Mirrors,
@@ -180,6 +194,13 @@ impl OpenAir {
         }
     }
 
+    /// What stands otherwise than in another open air; nothing when the two differ in more than that.
+    pub(in crate::solve) fn changes_since(&self, before: &Self) -> Option<Changes> {
+        let alike = (self.ground, self.bands, self.air) == (before.ground, before.bands, before.air)
+            && self.attenuation_db_per_m == before.attenuation_db_per_m;
+        alike.then(|| self.screens.changes_since(&before.screens))
+    }
+
     /// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
     ///
     /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
@@ -188,6 +209,15 @@ impl OpenAir {
     /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        self.spread(&mut Ways::default(), face, point)
+    }
+
+    /// The same with what was computed before in this air.
+    pub(in crate::solve) fn spreading_with(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
+        ways.whole_or([face.place(), ears(point)], |ways| self.spread(ways, face, point))
+    }
+
+    fn spread(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
         let ears = End { at: point, normal: None };
         let straight = rectangle_of(face, distance(face.middle, point));
@@ -196,7 +226,7 @@ impl OpenAir {
             let along = ((number as f64 + 0.5) / points - 0.5) * face.width_m;
             let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
             let from = End::of(at, face);
-            passed = passed.zip(&self.way(&from, &ears), |sum, way| sum + straight * way);
+            passed = passed.zip(&self.way(ways, &from, &ears), |sum, way| sum + straight * way);
             for bounce in self.bounces(&from, &ears) {
                 let spreading = rectangle_of(face, bounce.length_m);
                 passed = passed.zip(&self.way_by(&bounce, &from, &ears), |sum, way| sum + spreading * way);
@@ -210,8 +240,8 @@ impl OpenAir {
         let free = |bounce: &Bounce| {
             from.is_apart(bounce.before_m[0])
                 && to.is_apart(bounce.before_m[1])
-                && self.screens.between(from.at, bounce.at).is_none()
-                && self.screens.between(bounce.at, to.at).is_none()
+                && self.screens.between(from.at, bounce.at, &mut Vec::new()).is_none()
+                && self.screens.between(bounce.at, to.at, &mut Vec::new()).is_none()
         };
         self.mirrors.bounces(from.at, to.at, self.air.speed_m_s()).filter(free)
     }
@@ -239,30 +269,50 @@ impl OpenAir {
         }
     }
 
+    /// Mean squared pressure before one face over that behind another, without τ·S and what changes from room to open air and back: 1/m².
+    fn facade_to_facade(&self, ways: &mut Ways, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
+        // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
+        let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
+        let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
+        let straight = spreading(distance(out.middle, back.middle));
+        let mut way = self.way(ways, &from, &to).map(|way| straight * way);
+        for bounce in self.bounces(&from, &to) {
+            let mirrored = spreading(bounce.length_m);
+            way = way.zip(&self.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
+        }
+        way
+    }
+
     /// What comes of the way between two points beside spreading over hard ground, per band. The same both ways, exactly.
     ///
     /// Losses of one shadow are one loss. The −5 dB along a façade and the 4.8 dB on a barrier's shadow border both say that sound just
     /// scrapes along the wall, so behind a screen the largest of barrier, leaving and arriving counts, not their sum. For two parts of one
     /// plane façade it is the same: by reciprocity a wall takes sound in along itself as it gives it off along itself, and sound that a
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
-    fn way(&self, from: &End, to: &End) -> Spectrum {
+    fn way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
+        let ends = [from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()];
+        ways.direct_or(ends, |looks| self.way_anew(from, to, looks))
+    }
+
+    fn way_anew(&self, from: &End, to: &End, looks: &mut Vec<Look>) -> Spectrum {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
         let soft = |hz: f64| self.soft(hz, straight_m, from, to);
-        let aired = |band: usize| factor(self.attenuation_db_per_m[band] * straight_m);
-        let Some(ways) = self.screens.between(from.at, to.at) else {
+        let Some(ways) = self.screens.between(from.at, to.at, looks) else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
             return self.over_ground(straight_m, from, to).map(|left| turned * left);
         };
+        let aired = self.attenuation_db_per_m.map(|db_per_m| factor(db_per_m * straight_m));
+        let soft = self.bands.map(soft);
         let mut sum = Spectrum::ZERO;
         for way in ways {
             let most = from.toward(way.first).min(to.toward(way.last));
+            let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
             sum = Spectrum::from_fn(|band| {
-                let hz = self.bands.hz(band);
-                let behind = factor(barrier_attenuation_db(&way.lengths, hz, &self.air)).min(most);
+                let behind = screened[band].min(most);
                 // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
-                let ground = if way.over { soft(hz).min(0.5) } else { soft(hz) };
-                sum[band] + behind * ground * aired(band)
+                let ground = if way.over { soft[band].min(0.5) } else { soft[band] };
+                sum[band] + behind * ground * aired[band]
             });
         }
         sum
@@ -316,27 +366,29 @@ fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
     rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
-/// From every room's shell to every other room's.
-pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
+/// From every room's shell to every other room's, into a list.
+pub(super) fn transfers(
+    memory: &mut Memory,
+    building: &Building,
+    elements: &Elements,
+    conditions: &Conditions,
+    ways: &mut Vec<Transfer>,
+) {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
     let open_air = OpenAir::round(building, conditions);
-    let mut ways = Vec::new();
+    let known = memory.ways_through(&open_air);
+    ways.reserve(all.len() * all.len());
     for (a, out) in all.iter().enumerate() {
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
-            // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
-            let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
-            let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
-            let straight = spreading(distance(out.middle, back.middle));
-            let mut way = open_air.way(&from, &to).map(|way| straight * way);
-            for bounce in open_air.bounces(&from, &to) {
-                let mirrored = spreading(bounce.length_m);
-                way = way.zip(&open_air.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
-            }
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
+            let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
+            if area_m2.iter().all(|area| *area <= 0.0) {
+                continue;
+            }
             for (from, to) in [(out, back), (back, out)] {
                 ways.push(Transfer {
                     from: from.room,
@@ -350,7 +402,6 @@ pub(super) fn transfers(building: &Building, elements: &Elements, conditions: &C
             }
         }
     }
-    ways
 }
 
 #[cfg(test)]
@@ -403,7 +454,7 @@ mod tests {
         let (one, two) = (window(0.0, [1.0, 1.0]), window(4.0, [1.0, 1.0]));
         let air = open_air(Ground::Hard);
         let (from, to) = (End::of(one.middle, &one), End::of(two.middle, &two));
-        let (there, back) = (air.way(&from, &to), air.way(&to, &from));
+        let (there, back) = (air.way_anew(&from, &to, &mut Vec::new()), air.way_anew(&to, &from, &mut Vec::new()));
         assert_eq!(there, back);
         assert!((10.0 * there[0].log10() + 5.0).abs() < 1e-3, "{}", there[0]);
     }

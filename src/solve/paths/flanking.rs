@@ -6,7 +6,7 @@ use super::super::construction::add;
 use super::super::element::Elements;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::{path_area_m2, velocity_level_difference_db};
+use crate::acoustics::flanking::{LegFactors, path_area_of_factors_m2};
 use crate::acoustics::junction::kij_min_db;
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
@@ -16,6 +16,8 @@ type Way = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
 /// The ways round every junction. Pieces of one line with the same two elements are one way; its junction is the longest piece.
 pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
     let mut ways: BTreeMap<Way, (Spectrum, JunctionIndex, f64)> = BTreeMap::new();
+    let legs: Vec<[LegFactors; 2]> =
+        elements.iter().map(|part| [0, 1].map(|side| LegFactors::of(&part.legs[side]))).collect();
     for (at, junction) in building.junctions.iter().enumerate() {
         for i in 0..junction.arms.len() {
             for j in 0..junction.arms.len() {
@@ -23,8 +25,8 @@ pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfe
                 if from == to {
                     continue;
                 }
-                let Some(kij_db) = elements.junctions[at].kij_db[i][j] else { continue };
-                add_ways(building, elements, JunctionIndex(at), (from, to), &kij_db, &mut ways);
+                let Some(kij) = &elements.junctions[at].factor[i][j] else { continue };
+                add_ways(building, elements, &legs, JunctionIndex(at), (from, to), kij, &mut ways);
             }
         }
     }
@@ -44,9 +46,10 @@ pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfe
 fn add_ways(
     building: &Building,
     elements: &Elements,
+    legs: &[[LegFactors; 2]],
     at: JunctionIndex,
     (i, j): (ElementIndex, ElementIndex),
-    kij_db: &Spectrum,
+    kij_factor: &Spectrum,
     ways: &mut BTreeMap<Way, (Spectrum, JunctionIndex, f64)>,
 ) {
     let junction = &building.junctions[at.0];
@@ -58,16 +61,10 @@ fn add_ways(
             if parted_by_twin(building, elements, junction, *from, *to) {
                 continue;
             }
-            let (leg_i, leg_j) = (&elements[i].legs[side_i], &elements[j].legs[side_j]);
+            let (leg_i, leg_j) = (&legs[i.0][side_i], &legs[j.0][side_j]);
             let least_db = kij_min_db(junction.length_m, leg_i.area_m2, leg_j.area_m2);
-            let held_db = kij_db.map(|db| db.max(least_db));
-            let difference_db = velocity_level_difference_db(
-                &held_db,
-                junction.length_m,
-                &leg_i.absorption_length_m,
-                &leg_j.absorption_length_m,
-            );
-            let area = path_area_m2(leg_i, leg_j, &difference_db);
+            let most = 10f64.powf(-least_db / 10.0);
+            let area = path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
             let way = ways.entry((*from, *to, i, j)).or_insert((Spectrum::ZERO, at, 0.0));
             way.0 = add(&way.0, &area);
             if junction.length_m > way.2 {

@@ -13,8 +13,8 @@ mod through;
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
 pub use structure_borne::{Injection, injections};
 
-use super::Conditions;
 use super::element::Elements;
+use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
 use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
 
@@ -41,13 +41,53 @@ pub struct Transfer {
 
 /// All first-order ways between rooms, in a stable order.
 #[must_use]
-pub fn first_order(building: &Building, elements: &Elements, conditions: &Conditions) -> Vec<Transfer> {
+pub fn first_order(
+    memory: &mut Memory,
+    building: &Building,
+    elements: &Elements,
+    conditions: &Conditions,
+) -> Vec<Transfer> {
     let mut all = through::transfers(building, elements);
     all.extend(flanking::transfers(building, elements));
     all.extend(duct::transfers(building, elements));
-    all.extend(by_outdoors::transfers(building, elements, conditions));
-    all.retain(|transfer| transfer.area_m2.iter().any(|area| *area > 0.0));
+    all.retain(passes);
+    by_outdoors::transfers(memory, building, elements, conditions, &mut all);
     all
+}
+
+/// True for a way that passes anything.
+fn passes(transfer: &Transfer) -> bool {
+    transfer.area_m2.iter().any(|area| *area > 0.0)
+}
+
+/// The places of all ways in their list, by the room they lead out of and into.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ByRoom {
+    out_of: Vec<Vec<usize>>,
+    into: Vec<Vec<usize>>,
+}
+
+impl ByRoom {
+    /// Of ways between so many spaces.
+    #[must_use]
+    pub fn of(transfers: &[Transfer], spaces: usize) -> Self {
+        let mut found = Self { out_of: vec![Vec::new(); spaces], into: vec![Vec::new(); spaces] };
+        for (at, transfer) in transfers.iter().enumerate() {
+            found.out_of[transfer.from.0].push(at);
+            found.into[transfer.to.0].push(at);
+        }
+        found
+    }
+
+    /// The ways out of a room, in the order of their list.
+    pub fn out_of<'a>(&self, transfers: &'a [Transfer], room: SpaceIndex) -> impl Iterator<Item = &'a Transfer> {
+        self.out_of[room.0].iter().map(|at| &transfers[*at])
+    }
+
+    /// The ways into a room, in the order of their list.
+    pub fn into<'a>(&self, transfers: &'a [Transfer], room: SpaceIndex) -> impl Iterator<Item = &'a Transfer> {
+        self.into[room.0].iter().map(|at| &transfers[*at])
+    }
 }
 
 fn is_room(building: &Building, space: SpaceIndex) -> bool {

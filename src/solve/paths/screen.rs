@@ -3,6 +3,7 @@
 //! Every room is a prism over its clear outline, from the floor to the ceiling; a loft is one up to the height its storey states, so a
 //! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
 
+use super::super::memory::Look;
 use crate::acoustics::outdoors::BarrierPath;
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
 
@@ -33,7 +34,7 @@ pub(super) struct Detour {
     pub last: Point3,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 struct Prism {
     rings: Vec<Vec<Point>>,
     bottom_m: f64,
@@ -41,8 +42,18 @@ struct Prism {
 }
 
 /// Everything that can stand in the way.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Screens(Vec<Prism>);
+
+/// Rings that stand there now or stood there before, not both.
+pub(in crate::solve) struct Changes(Vec<Vec<Point>>);
+
+impl Changes {
+    /// True when none of them touches this piece of a way.
+    pub fn are_out_of(&self, [a, b]: &Look) -> bool {
+        self.0.iter().all(|ring| passes_by(ring, *a, *b))
+    }
+}
 
 impl Screens {
     /// The rooms of a building.
@@ -69,8 +80,19 @@ impl Screens {
         Self(rooms.collect())
     }
 
+    /// What differs from other screens.
+    pub fn changes_since(&self, before: &Self) -> Changes {
+        let only_in = |one: &Self, other: &Self| {
+            let fresh = one.0.iter().filter(|prism| !other.0.contains(prism));
+            fresh.flat_map(|prism| prism.rings.clone()).collect::<Vec<_>>()
+        };
+        Changes([only_in(self, before), only_in(before, self)].concat())
+    }
+
     /// The ways round what stands between two points: over the top, and round both sides in the plan. Nothing where the view is free.
-    pub fn between(&self, from: Point3, to: Point3) -> Option<Vec<Detour>> {
+    /// Where it looked is added to `looks`.
+    pub fn between(&self, from: Point3, to: Point3, looks: &mut Vec<Look>) -> Option<Vec<Detour>> {
+        looks.push([[from[0], from[1]], [to[0], to[1]]]);
         let plan = ([from[0], from[1]], [to[0], to[1]]);
         let met: Vec<(usize, f64, f64)> = self
             .0
@@ -87,9 +109,9 @@ impl Screens {
         if !blocked {
             return None;
         }
-        let mut ways = vec![self.over(from, to, &met)];
-        ways.extend([1.0, -1.0].map(|side| self.round(from, to, &met, side)));
-        Some(ways.into_iter().flatten().collect())
+        let over = self.over(from, to, &met);
+        let round = [1.0, -1.0].map(|side| self.round(from, to, &met, side, looks));
+        Some(over.into_iter().chain(round.into_iter().flatten()).collect())
     }
 
     /// The tight string over the tops, in the upright plane of both points.
@@ -108,7 +130,14 @@ impl Screens {
     }
 
     /// The tight string round one side in the plan; heights follow evenly along it. Rooms that it meets on its way are gone round as well.
-    fn round(&self, from: Point3, to: Point3, met: &[(usize, f64, f64)], side: f64) -> Option<Detour> {
+    fn round(
+        &self,
+        from: Point3,
+        to: Point3,
+        met: &[(usize, f64, f64)],
+        side: f64,
+        looks: &mut Vec<Look>,
+    ) -> Option<Detour> {
         let (a, b) = ([from[0], from[1]], [to[0], to[1]]);
         let (low, high) = (from[2].min(to[2]), from[2].max(to[2]));
         let stands = |prism: &Prism| prism.bottom_m < high && prism.top_m > low;
@@ -139,6 +168,7 @@ impl Screens {
                 .filter(|p| p[1] > 0.0);
             string = round_hull(length, corners).into_iter().map(back).collect::<Vec<Point>>();
             let way: Vec<Point> = std::iter::once(a).chain(string.iter().copied()).chain([b]).collect();
+            looks.extend(way.windows(2).map(|leg| [leg[0], leg[1]]));
             let mut more = false;
             for (prism, standing) in self.0.iter().zip(&mut standing).filter(|(prism, _)| stands(prism)) {
                 let meets = |ring: &Vec<Point>| way.windows(2).any(|leg| chord(ring, leg[0], leg[1]).is_some());
@@ -250,9 +280,28 @@ fn round_hull(length: f64, points: impl Iterator<Item = Point>) -> Vec<Point> {
     string[1..string.len() - 1].to_vec()
 }
 
+/// True when a ring lies wholly to one side of a straight way, or beyond its ends: most do, and need no cuts.
+fn passes_by(ring: &[Point], a: Point, b: Point) -> bool {
+    let d = [b[0] - a[0], b[1] - a[1]];
+    let squared = d[0] * d[0] + d[1] * d[1];
+    let (mut off, mut along) = ([f64::INFINITY, f64::NEG_INFINITY], [f64::INFINITY, f64::NEG_INFINITY]);
+    for p in ring {
+        let w = [p[0] - a[0], p[1] - a[1]];
+        let (across, ahead) = (d[0] * w[1] - d[1] * w[0], d[0] * w[0] + d[1] * w[1]);
+        off = [off[0].min(across), off[1].max(across)];
+        along = [along[0].min(ahead), along[1].max(ahead)];
+    }
+    // Ring and way may touch: what barely does is left to the cuts.
+    let near = 1e-6 * squared.sqrt();
+    off[0] > near || off[1] < -near || along[0] > squared + near || along[1] < -near
+}
+
 /// Where a straight way enters and leaves a ring for good, as parts of its length; nothing when it only touches.
 fn chord(ring: &[Point], a: Point, b: Point) -> Option<(f64, f64)> {
     let d = [b[0] - a[0], b[1] - a[1]];
+    if passes_by(ring, a, b) {
+        return None;
+    }
     let length = d[0].hypot(d[1]);
     let mut cuts = vec![0.0, 1.0];
     for (p, q) in ring.iter().zip(ring.iter().cycle().skip(1)) {
@@ -303,16 +352,16 @@ mod tests {
 
     #[test]
     fn what_lies_before_the_house_is_in_free_view() {
-        assert_eq!(house().between([4.0, -0.2, 1.5], [4.0, -20.0, 1.5]), None);
+        assert_eq!(house().between([4.0, -0.2, 1.5], [4.0, -20.0, 1.5], &mut Vec::new()), None);
         // Along a wall and over the roof.
-        assert_eq!(house().between([4.0, -0.2, 1.5], [30.0, -0.2, 1.5]), None);
-        assert_eq!(house().between([4.0, -10.0, 9.0], [4.0, 20.0, 9.0]), None);
+        assert_eq!(house().between([4.0, -0.2, 1.5], [30.0, -0.2, 1.5], &mut Vec::new()), None);
+        assert_eq!(house().between([4.0, -10.0, 9.0], [4.0, 20.0, 9.0], &mut Vec::new()), None);
     }
 
     /// Straight through a house of 8 m × 6 m × 5 m: lengths by hand.
     #[test]
     fn behind_it_the_ways_are_over_and_round_both_sides() {
-        let ways = house().between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0]).unwrap();
+        let ways = house().between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Vec::new()).unwrap();
         let near = |got: f64, wanted: f64| assert!((got - wanted).abs() < 1e-9, "{got} for {wanted}");
         assert_eq!(ways.iter().map(|way| way.over).collect::<Vec<_>>(), [true, false, false]);
         near(ways[0].lengths.source_to_edge_m, 18f64.sqrt());
@@ -328,9 +377,9 @@ mod tests {
     /// From one wall to the next round one corner; the other way takes the three others.
     #[test]
     fn round_one_corner_there_is_one_edge() {
-        let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0]);
+        let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0], &mut Vec::new());
         assert_eq!(ways, None);
-        let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0]).unwrap();
+        let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0], &mut Vec::new()).unwrap();
         let edges: Vec<f64> = ways.iter().filter(|way| !way.over).map(|way| way.lengths.between_edges_m).collect();
         assert!((edges[0] + edges[1] - 14.0).abs() < 1e-9, "{edges:?}");
         assert!(edges.len() == 2 && edges.contains(&0.0), "{edges:?}");
@@ -346,7 +395,7 @@ mod tests {
             prism.rings = prism.rings.iter().map(|ring| grown(ring)).collect();
         }
         assert_eq!(screens.0[0].rings[0][0], [-WALL_M, -WALL_M]);
-        let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0]).unwrap();
+        let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Vec::new()).unwrap();
         let ends: Vec<f64> = ways.iter().filter(|way| !way.over).map(|way| way.first[0]).collect();
         let near = |wanted: f64| ends.iter().any(|x_m| (x_m - wanted).abs() < 1e-9);
         assert!(near(16.2 + WALL_M) && near(-WALL_M), "{ends:?}");

@@ -1,0 +1,263 @@
+//! A new scene from a few questions, with a sketch of its plan and its first answer beside them.
+
+use std::sync::Arc;
+
+use bevy_egui::egui::{self, ComboBox, DragValue, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
+
+use super::dialogs::{self, FileAsk};
+use crate::app::solving::Solved;
+use crate::app::theme::{Palette, size};
+use crate::output::length::{self, Units};
+use crate::output::{Theme, words};
+use crate::scene::Scene;
+use crate::template::{Answer, Answers, Choice, Kind, Offer};
+
+/// Width of the kinds, of the questions, of the sketch; height of all, logical pixels.
+const KINDS: f32 = 214.0;
+const QUESTIONS: f32 = 312.0;
+const SKETCH: f32 = 276.0;
+const HIGH: f32 = 470.0;
+const SKETCH_HIGH: f32 = 186.0;
+
+/// What is being answered.
+#[derive(Debug, Clone)]
+pub struct NewScene {
+    /// The answers so far, and the kind.
+    pub answers: Answers,
+    /// The scene they give.
+    pub scene: Arc<Scene>,
+    /// The last scene that was solved, with its answer. It may be that of the answers before.
+    pub first: Option<Arc<Solved>>,
+}
+
+impl Default for NewScene {
+    fn default() -> Self {
+        Self::of(Answers::usual(Kind::Terrace))
+    }
+}
+
+impl NewScene {
+    /// Answers to be changed.
+    #[must_use]
+    pub fn of(answers: Answers) -> Self {
+        let scene = Arc::new(answers.scene());
+        Self { answers, scene, first: None }
+    }
+
+    /// The answer of this very scene, once it is there.
+    #[must_use]
+    pub fn answer(&self) -> Option<&Solved> {
+        self.first.as_deref().filter(|solved| Arc::ptr_eq(&solved.scene, &self.scene))
+    }
+
+    fn take(&mut self, answers: Answers) {
+        if answers != self.answers {
+            self.scene = Arc::new(answers.scene());
+            self.answers = answers;
+        }
+    }
+}
+
+/// Draws the questions; changes the answers, and returns what is asked for.
+pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units) -> Option<FileAsk> {
+    let palette = Palette::of(theme);
+    let mut answers = new.answers.clone();
+    ui.set_width(KINDS + QUESTIONS + SKETCH + 40.0);
+    dialogs::title_ui(ui, &palette, "A new scene from a few questions");
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 20.0;
+        ui.vertical(|ui| kinds_ui(ui, &mut answers, &palette));
+        ui.vertical(|ui| questions_ui(ui, &mut answers, &palette, units));
+        ui.vertical(|ui| {
+            ui.set_width(SKETCH);
+            sketch_ui(ui, &new.scene, &palette);
+            ui.add_space(4.0);
+            first_ui(ui, new, &palette);
+        });
+    });
+    new.take(answers);
+    let (yes, no) = dialogs::yes_no_ui(ui, "Begin with this", true, "Cancel");
+    match (yes, no) {
+        (true, _) => Some(FileAsk::Create(new.answers.clone())),
+        (_, true) => Some(FileAsk::Cancel),
+        _ => None,
+    }
+}
+
+fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) {
+    ui.set_width(KINDS);
+    ui.set_min_height(HIGH);
+    ui.spacing_mut().item_spacing.y = 3.0;
+    for kind in Kind::ALL {
+        let lit = answers.kind() == kind;
+        let line =
+            egui::Button::selectable(lit, RichText::new(kind.name()).size(size::TEXT)).min_size(vec2(KINDS, 29.0));
+        if ui.add(line).clicked() && !lit {
+            *answers = carried_over(answers, kind);
+        }
+    }
+    ui.add_space(10.0);
+    ui.label(RichText::new(answers.kind().about()).size(size::TEXT).color(palette.soft_ink));
+}
+
+/// The usual answers of a kind, but those already given where the same is asked.
+fn carried_over(before: &Answers, kind: Kind) -> Answers {
+    let mut answers = Answers::usual(kind);
+    for ((question, answer), usual) in before.each().zip(before.kind().questions().iter().map(|asked| asked.usual())) {
+        if *answer != usual {
+            // What the other kind does not ask or offer keeps its usual answer.
+            let _not_offered = answers.set(question.name, answer.clone());
+        }
+    }
+    answers
+}
+
+fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Units) {
+    ui.set_width(QUESTIONS);
+    let mut given: Vec<(&'static str, Answer)> = vec![];
+    ScrollArea::vertical().id_salt("questions").max_height(HIGH).auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(QUESTIONS - 14.0);
+        for (question, answer) in answers.each() {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            let label = ui.label(RichText::new(question.asks).size(size::SMALL + 0.5).color(palette.soft_ink));
+            match (&question.offer, answer) {
+                (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m)) => {
+                    let mut now_m = *length_m;
+                    let field = DragValue::new(&mut now_m)
+                        .range(*least_m..=*most_m)
+                        .speed(0.02)
+                        .custom_formatter(move |length_m, _| length::write(length_m, units))
+                        .custom_parser(length::read);
+                    ui.add_sized([120.0, 26.0], field).labelled_by(label.id);
+                    if now_m != *length_m {
+                        given.push((question.name, Answer::Length((now_m * 100.0).round() / 100.0)));
+                    }
+                }
+                (Offer::OneOf { choices, .. }, Answer::Word(word)) => {
+                    if let Some(chosen) = choice_ui(ui, question.name, choices, word) {
+                        given.push((question.name, Answer::Word(chosen)));
+                    }
+                }
+                // An answer is always of the sort that is asked.
+                _ => {}
+            }
+            ui.add_space(6.0);
+        }
+    });
+    for (name, answer) in given {
+        // A length rounded out of its range stays as it was.
+        let _not_offered = answers.set(name, answer);
+    }
+}
+
+fn choice_ui(ui: &mut Ui, name: &str, choices: &[Choice], word: &str) -> Option<String> {
+    let now = choices.iter().find(|choice| choice.word == word);
+    let mut chosen = None;
+    ComboBox::from_id_salt(name)
+        .width(ui.available_width())
+        .height(320.0)
+        .truncate()
+        .selected_text(RichText::new(now.map_or("", |now| now.name.as_str())).size(size::TEXT))
+        .show_ui(ui, |ui| {
+            for choice in choices {
+                let lit = choice.word == word;
+                if ui.selectable_label(lit, RichText::new(&choice.name).size(size::TEXT)).clicked() && !lit {
+                    chosen = Some(choice.word.clone());
+                }
+            }
+        });
+    chosen
+}
+
+/// Small plan of the storey where it is loud.
+fn sketch_ui(ui: &mut Ui, scene: &Scene, palette: &Palette) {
+    let (area, _) = ui.allocate_exact_size(vec2(SKETCH, SKETCH_HIGH), egui::Sense::hover());
+    let painter = ui.painter_at(area);
+    painter.rect_filled(area, 6.0, palette.sheet);
+    let Some(source) = scene.sources.first() else { return };
+    let Some(storey) = scene.storeys.iter().find(|storey| storey.id == source.storey) else { return };
+    let here: Vec<[f64; 2]> =
+        scene.listeners.iter().filter(|listener| listener.storey == storey.id).map(|listener| listener.at).collect();
+    let all = storey.nodes.iter().map(|node| node.at);
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for at in all {
+        for axis in 0..2 {
+            low[axis] = low[axis].min(at[axis]);
+            high[axis] = high[axis].max(at[axis]);
+        }
+    }
+    let inner = area.shrink(16.0);
+    let wide = [high[0] - low[0], high[1] - low[1]].map(|side| side.max(1.0) as f32);
+    let scale = (inner.width() / wide[0]).min(inner.height() / wide[1]);
+    let at = |place: [f64; 2]| {
+        let dx = (place[0] - 0.5 * (low[0] + high[0])) as f32;
+        let dy = (place[1] - 0.5 * (low[1] + high[1])) as f32;
+        Pos2::new(inner.center().x + dx * scale, inner.center().y - dy * scale)
+    };
+    let node = |id| storey.nodes.iter().find(|node| node.id == id).map(|node| at(node.at));
+    for wall in &storey.walls {
+        if let (Some(from), Some(to)) = (node(wall.from.clone()), node(wall.to.clone())) {
+            painter.line_segment([from, to], Stroke::new(3.0, palette.soft_ink));
+            for opening in storey.openings.iter().filter(|opening| opening.wall == wall.id) {
+                let along = (to - from).normalized();
+                let [near, far] = [opening.offset_m, opening.offset_m + opening.width_m]
+                    .map(|offset_m| from + along * (offset_m as f32 * scale));
+                painter.line_segment([near, far], Stroke::new(4.0, palette.sheet));
+                painter.line_segment([near, far], Stroke::new(1.0, palette.soft_ink));
+            }
+        }
+    }
+    let ears = palette.listener;
+    for place in here {
+        let place = at(place);
+        if area.contains(place) {
+            painter.circle_stroke(place, 4.0, Stroke::new(1.5, ears));
+        }
+    }
+    painter.circle_filled(at(source.at), 5.0, palette.alert);
+}
+
+/// What the worst placed listener gets.
+fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
+    let fresh = new.answer();
+    let Some(solved) = fresh.or(new.first.as_deref()) else {
+        ui.label(RichText::new("Solving …").size(size::TEXT).color(palette.soft_ink));
+        return;
+    };
+    let Some(worst) = solved.answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)) else { return };
+    let soft = |ink: egui::Color32| if fresh.is_some() { ink } else { ink.gamma_multiply(0.5) };
+    ui.spacing_mut().item_spacing.y = 2.0;
+    ui.label(RichText::new("The most is heard").size(size::SMALL).color(palette.soft_ink));
+    ui.label(RichText::new(words::heading(&worst.name)).size(size::SENTENCE).color(soft(palette.ink)));
+    ui.label(
+        RichText::new(words::level(worst.la_db))
+            .size(size::LEVEL - 6.0)
+            .color(soft(palette.audibility(worst.audibility))),
+    );
+    let limit = worst.target.as_ref().map(|target| match -target.margin_db.round() {
+        over if over >= 1.0 => format!("{over:.0} dB above “{}”", target.name),
+        _ => format!("within “{}”", target.name),
+    });
+    if let Some(limit) = limit {
+        ui.label(RichText::new(limit).size(size::SMALL + 0.5).color(soft(palette.soft_ink)));
+    }
+    ui.add_space(6.0);
+    let mut others: Vec<_> = solved.answer.listeners.iter().filter(|heard| heard.listener != worst.listener).collect();
+    others.sort_by(|a, b| b.la_db.total_cmp(&a.la_db));
+    ScrollArea::vertical().id_salt("first answer").max_height(150.0).show(ui, |ui| {
+        for heard in others {
+            ui.horizontal(|ui| {
+                ui.set_width(SKETCH - 14.0);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.spacing_mut().interact_size.y = 18.0;
+                    let ink = soft(palette.audibility(heard.audibility));
+                    ui.label(RichText::new(format!("{:.0}", heard.la_db.max(0.0))).size(size::TEXT).color(ink));
+                    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                        let name = RichText::new(words::heading(&heard.name)).size(size::TEXT);
+                        ui.add(egui::Label::new(name.color(soft(palette.soft_ink))).truncate());
+                    });
+                });
+            });
+        }
+    });
+}

@@ -1,0 +1,109 @@
+//! Pictures to trace: dropped onto the window, or picked where the desktop offers a dialog.
+
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::PoisonError;
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use bevy::prelude::*;
+use bevy::tasks::AsyncComputeTaskPool;
+use bevy::window::FileDragAndDrop;
+use bevy::winit::{EventLoopProxy, WinitUserEvent};
+
+use super::native;
+use crate::app::desk::{Desk, Mode, Tool};
+use crate::app::document::Document;
+use crate::app::view::View;
+use crate::edit::{Edit, Item, StoreyHead};
+use crate::scene::Underlay;
+
+/// Width a picture has until it is scaled, m: that of a small house.
+const FIRST_WIDTH_M: f64 = 10.0;
+
+/// Pictures picked in a dialog arrive here.
+#[derive(Resource)]
+pub(super) struct Pictures {
+    sender: Sender<PathBuf>,
+    // A mutex only because a resource must be shareable and a receiver is not; one system reads it.
+    receiver: Mutex<Receiver<PathBuf>>,
+}
+
+pub(super) fn plugin(app: &mut App) {
+    let (sender, receiver) = channel();
+    app.insert_resource(Pictures { sender, receiver: Mutex::new(receiver) }).add_systems(Update, place);
+}
+
+impl Pictures {
+    /// Asks for a picture; false where there is no dialog to ask with.
+    pub(super) fn ask(&self, folder: Option<PathBuf>, wake: Option<EventLoopProxy<WinitUserEvent>>) -> bool {
+        if !native::is_offered() {
+            return false;
+        }
+        let sender = self.sender.clone();
+        AsyncComputeTaskPool::get()
+            .spawn(async move {
+                if let native::Picked::File(path) = native::picture(folder.as_deref())
+                    && sender.send(path).is_ok()
+                    && let Some(wake) = wake
+                {
+                    let _closed = wake.send_event(WinitUserEvent::WakeUp);
+                }
+            })
+            .detach();
+        true
+    }
+}
+
+/// True for what looks like a picture.
+fn is_picture(path: &Path) -> bool {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    ending.is_some_and(|ending| ["png", "jpg", "jpeg"].contains(&ending.as_str()))
+}
+
+/// Lays a dropped or picked picture under the storey in sight, and hands over the tool that scales it.
+fn place(
+    mut messages: MessageReader<FileDragAndDrop>,
+    mut pictures: ResMut<Pictures>,
+    mut document: ResMut<Document>,
+    mut desk: ResMut<Desk>,
+    view: Res<View>,
+) {
+    let dropped = messages.read().filter_map(|message| match message {
+        FileDragAndDrop::DroppedFile { path_buf, .. } if is_picture(path_buf) => Some(path_buf.clone()),
+        _ => None,
+    });
+    let receiver = pictures.bypass_change_detection().receiver.get_mut().unwrap_or_else(PoisonError::into_inner);
+    let Some(path) = dropped.chain(receiver.try_iter()).last() else { return };
+    let Some(scene) = document.standing().cloned() else { return };
+    let Some(storey) =
+        scene.storeys.iter().find(|storey| Some(&storey.id) == view.storey.as_ref()).or_else(|| scene.storeys.first())
+    else {
+        return;
+    };
+    // Beside the scene file a picture is named as seen from there, so that both can be moved together.
+    let folder = document.path.as_deref().and_then(Path::parent);
+    let file = folder.and_then(|folder| path.strip_prefix(folder).ok()).unwrap_or(&path);
+    let low = |way: usize| storey.nodes.iter().map(|node| node.at[way]).fold(f64::INFINITY, f64::min);
+    let at = [low(0), low(1)].map(|value| if value.is_finite() { value } else { 0.0 });
+    let width_m = FIRST_WIDTH_M;
+    let underlay = Underlay { file: file.to_string_lossy().into_owned(), at, width_m, strength: 0.5 };
+    let head = StoreyHead { underlay: Some(underlay), ..StoreyHead::of(storey) };
+    match document.edit(&[Edit::Put(Item::Storey(head))]) {
+        Ok(_) => {
+            desk.mode = Mode::Draw;
+            desk.take(Tool::Scale);
+        }
+        Err(refused) => desk.said = Some(refused.to_string()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pictures_are_known_by_their_ending() {
+        assert!(is_picture(Path::new("plan.PNG")) && is_picture(Path::new("a/plan.jpeg")));
+        assert!(!is_picture(Path::new("house.ron")) && !is_picture(Path::new("plan")));
+    }
+}

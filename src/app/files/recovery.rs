@@ -1,0 +1,113 @@
+//! Unsaved work, kept beside the file until it is saved or given up, and offered at the next start after a crash.
+//!
+//! Each session holds a lock of its own as long as it lives, so that what a running session keeps is not offered to another.
+
+use std::fs::File;
+use std::path::{Path, PathBuf};
+
+use super::places::write_whole;
+use crate::scene::{Problem, Scene, file};
+
+/// First line of a kept scene; the file it belongs to follows.
+const OF: &str = "// Unsaved changes of ";
+const OF_NONE: &str = "// Unsaved scene without a file";
+const PREFIX: &str = "unsaved-";
+
+/// One session's kept work.
+#[derive(Debug)]
+pub struct Keeper {
+    kept: PathBuf,
+    lock_path: PathBuf,
+    _lock: File,
+}
+
+/// Work of a session that ended without saving it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recovered {
+    /// Where it is kept.
+    pub kept: PathBuf,
+    /// The file it belongs to, if it has one.
+    pub of: Option<PathBuf>,
+    /// The scene, or why it cannot be read.
+    pub scene: Result<Scene, Problem>,
+}
+
+impl Keeper {
+    /// Begins a session in a folder.
+    ///
+    /// # Errors
+    ///
+    /// When the folder cannot be made or written to.
+    pub fn begin(folder: &Path) -> std::io::Result<Self> {
+        std::fs::create_dir_all(folder)?;
+        for number in 0.. {
+            let word = format!("{PREFIX}{}-{number}", std::process::id());
+            let lock_path = folder.join(format!("{word}.lock"));
+            match File::options().write(true).create_new(true).open(&lock_path) {
+                Ok(lock) => {
+                    // Where there are no locks, a running session's work may be offered to another: better than none.
+                    let _unlocked = lock.try_lock();
+                    return Ok(Self { kept: folder.join(format!("{word}.ron")), lock_path, _lock: lock });
+                }
+                Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
+                Err(error) => return Err(error),
+            }
+        }
+        Err(std::io::Error::other("no free name"))
+    }
+
+    /// Keeps a scene as it stands.
+    ///
+    /// # Errors
+    ///
+    /// When it cannot be written.
+    pub fn keep(&self, scene: &Scene, of: Option<&Path>) -> std::io::Result<()> {
+        let text = file::to_text(scene).map_err(|problem| std::io::Error::other(problem.to_string()))?;
+        let head = of.map_or_else(|| OF_NONE.to_owned(), |of| format!("{OF}{}", of.display()));
+        write_whole(&self.kept, &format!("{head}\n{text}"))
+    }
+
+    /// Saved, or given up: nothing is kept any more.
+    pub fn forget(&self) {
+        let _absent = std::fs::remove_file(&self.kept);
+    }
+}
+
+impl Drop for Keeper {
+    fn drop(&mut self) {
+        let _absent = std::fs::remove_file(&self.lock_path);
+    }
+}
+
+/// What sessions that are no more have left, the latest first.
+#[must_use]
+pub fn left_behind(folder: &Path) -> Vec<Recovered> {
+    let mut found: Vec<(std::time::SystemTime, Recovered)> = vec![];
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        let kept = entry.path();
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if !name.starts_with(PREFIX) || kept.extension().is_none_or(|ending| ending != "ron") || is_alive(&kept) {
+            continue;
+        }
+        let Ok(text) = std::fs::read_to_string(&kept) else { continue };
+        let of = text.lines().next().and_then(|line| line.strip_prefix(OF)).map(PathBuf::from);
+        let written = entry.metadata().and_then(|about| about.modified()).unwrap_or(std::time::UNIX_EPOCH);
+        let scene = file::from_text(&text);
+        found.push((written, Recovered { kept, of, scene }));
+    }
+    found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
+    found.into_iter().map(|(_, left)| left).collect()
+}
+
+/// Gives up what a session has left.
+pub fn give_up(left: &Recovered) {
+    let _absent = std::fs::remove_file(&left.kept);
+    let _absent = std::fs::remove_file(left.kept.with_extension("lock"));
+}
+
+fn is_alive(kept: &Path) -> bool {
+    match File::open(kept.with_extension("lock")) {
+        Ok(lock) => matches!(lock.try_lock(), Err(std::fs::TryLockError::WouldBlock)),
+        Err(_) => false,
+    }
+}

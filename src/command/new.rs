@@ -1,0 +1,103 @@
+//! `leaklight new`: a scene from a few answers.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Failure, input, print};
+use crate::scene::file;
+use crate::solve::ListenerAnswer;
+use crate::template::{Answer, Answers, Kind, Offer, Question};
+
+/// Make a scene from a few answers, without drawing
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  leaklight new                              the kinds of building there are
+  leaklight new garage                       what is asked of a garage
+  leaklight new garage garage.ron --answer length=6 --answer gate=doors
+
+What is not answered has its usual answer. A file that is there already is left alone, unless --overwrite is given.")]
+pub(super) struct New {
+    /// Kind of building; without it the kinds are listed
+    kind: Option<String>,
+    /// Scene file to write (RON); without it the questions are listed
+    file: Option<PathBuf>,
+    /// An answer, as name=value; may be given many times
+    #[arg(long = "answer", value_name = "NAME=VALUE")]
+    answers: Vec<String>,
+    /// Write over a file that is there already
+    #[arg(long)]
+    overwrite: bool,
+}
+
+impl New {
+    pub(super) fn run(&self) -> Result<(), Failure> {
+        let Some(word) = &self.kind else { return print(&kinds()) };
+        let Some(kind) = Kind::of_word(word) else {
+            let known: Vec<String> = Kind::ALL.iter().map(|kind| format!("\"{}\"", kind.word())).collect();
+            return Err(Failure::Call(format!(
+                "There is no kind of building \"{word}\"; there are {}.",
+                input::listed(&known)
+            )));
+        };
+        let mut answers = Answers::usual(kind);
+        for given in &self.answers {
+            let Some((name, value)) = given.split_once('=') else {
+                return Err(Failure::Call(format!("\"{given}\" is no answer; write it as name=value.")));
+            };
+            answers.set_text(name.trim(), value).map_err(|refused| Failure::Call(refused.to_string()))?;
+        }
+        let Some(path) = &self.file else { return print(&asked(&answers)) };
+        if path.exists() && !self.overwrite {
+            return Err(Failure::Call(format!(
+                "{} is there already; name another file, or add --overwrite.",
+                path.display()
+            )));
+        }
+        let scene = answers.scene();
+        file::write(path, &scene).map_err(|problem| Failure::Call(problem.to_string()))?;
+        let solved = input::solved(scene)?;
+        let loudest =
+            solved.answer.listeners.iter().max_by(|a: &&ListenerAnswer, b| a.la_db.total_cmp(&b.la_db)).map(|heard| {
+                format!(" The most is heard {}: {}.", heard.name, crate::output::words::level(heard.la_db))
+            });
+        print(&format!("{} is written.{}\n", path.display(), loudest.unwrap_or_default()))
+    }
+}
+
+/// The kinds of building, a line each.
+fn kinds() -> String {
+    let wide = Kind::ALL.iter().map(|kind| kind.word().len()).max().unwrap_or(0);
+    let mut text = "Kinds of building a scene can begin with:\n".to_owned();
+    for kind in Kind::ALL {
+        text.push_str(&format!("  {:wide$}  {}. {}\n", kind.word(), kind.name(), kind.about()));
+    }
+    text.push_str("\nWhat is asked of one: leaklight new KIND\n");
+    text
+}
+
+/// The questions of a kind with what may be answered.
+fn asked(answers: &Answers) -> String {
+    let kind = answers.kind();
+    let mut text = format!("{}. {}\n", kind.name(), kind.about());
+    for (question, answer) in answers.each() {
+        text.push_str(&format!("\n{}: {}\n{}", question.name, question.asks, offered(question, answer)));
+    }
+    text.push_str(&format!("\nWrite it: leaklight new {} FILE --answer NAME=VALUE …\n", kind.word()));
+    text
+}
+
+fn offered(question: &Question, answer: &Answer) -> String {
+    match &question.offer {
+        Offer::Length { least_m, most_m, .. } => format!("  {least_m} to {most_m} m (now {answer})\n"),
+        Offer::OneOf { choices, .. } => {
+            let wide = choices.iter().map(|choice| choice.word.chars().count()).max().unwrap_or(0);
+            let line = |choice: &crate::template::Choice| {
+                let now = if *answer == Answer::Word(choice.word.clone()) { " (now)" } else { "" };
+                format!("  {:wide$}  {}{now}\n", choice.word, choice.name)
+            };
+            choices.iter().map(line).collect()
+        }
+    }
+}

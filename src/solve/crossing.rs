@@ -1,0 +1,215 @@
+//! Ways by another room, and the ranking of all ways.
+//!
+//! Each way into a room goes on by each way out of it: many thousand pairs, of which a few count. They are kept as two lists, and only
+//! pairs of some share of the whole become records.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::construction::add;
+use super::{PathKind, PathRecord, Surface};
+use crate::acoustics::Spectrum;
+use crate::acoustics::rating::weighting;
+use crate::building::SpaceIndex;
+
+/// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
+const LEAST_SHARE: f64 = 1e-6;
+
+/// What enters or leaves by one surface.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bit {
+    pub surface: Surface,
+    pub energy: Spectrum,
+}
+
+/// Sums bits by surface, so that each pair of entry and exit is one record.
+pub(super) fn by_surface(bits: impl IntoIterator<Item = Bit>) -> Vec<Bit> {
+    let mut sums: BTreeMap<Surface, Bit> = BTreeMap::new();
+    for bit in bits {
+        sums.entry(bit.surface).and_modify(|sum| sum.energy = add(&sum.energy, &bit.energy)).or_insert(bit);
+    }
+    sums.into_values().collect()
+}
+
+/// All pairs of a way into a room and a way out of it.
+pub(super) struct Crossing {
+    kind: PathKind,
+    source: SpaceIndex,
+    via: SpaceIndex,
+    /// p² in the room.
+    entries: Rc<[Bit]>,
+    /// p² at the listener per p² in the room.
+    exits: Rc<[Bit]>,
+}
+
+/// A pair of bits with its share.
+struct Pair<'a> {
+    entry: &'a Bit,
+    exit: &'a Bit,
+    share: f64,
+}
+
+impl Crossing {
+    pub(super) fn new(
+        kind: PathKind,
+        source: SpaceIndex,
+        via: SpaceIndex,
+        entries: Rc<[Bit]>,
+        exits: Rc<[Bit]>,
+    ) -> Self {
+        Self { kind, source, via, entries, exits }
+    }
+
+    /// Of all pairs together.
+    pub(super) fn energy(&self) -> Spectrum {
+        let sum = |bits: &[Bit]| bits.iter().fold(Spectrum::ZERO, |sum, bit| add(&sum, &bit.energy));
+        sum(&self.entries).zip(&sum(&self.exits), |entered, passed| entered * passed)
+    }
+
+    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together.
+    fn split(&self, total: f64, kept: &mut Vec<PathRecord>) -> Spectrum {
+        let exits = Exits::of(&self.exits);
+        let mut rest = Spectrum::ZERO;
+        let mut large: Vec<(&Bit, f64)> = Vec::new();
+        for entry in self.entries.iter() {
+            let weighted = weighting::a_weighted(&entry.energy);
+            let sum = weighted.sum();
+            let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
+            let mut small = exits.beyond[possible];
+            for exit in &exits.strongest_first[..possible] {
+                let share = product(&weighted, &exit.energy) / total;
+                if share < LEAST_SHARE {
+                    small = add(&small, &exit.energy);
+                } else {
+                    large.push((*exit, share));
+                }
+            }
+            large.sort_by_key(|(exit, _)| exit.surface);
+            kept.extend(large.drain(..).map(|(exit, share)| self.record(&Pair { entry, exit, share })));
+            for band in 0..rest.0.len() {
+                rest[band] += entry.energy[band] * small[band];
+            }
+        }
+        rest
+    }
+
+    /// The pair of the largest share.
+    fn strongest(&self, total: f64) -> Option<Pair<'_>> {
+        let exits = Exits::of(&self.exits);
+        let mut best: Option<Pair<'_>> = None;
+        for entry in self.entries.iter() {
+            let weighted = weighting::a_weighted(&entry.energy);
+            let sum = weighted.sum();
+            for (exit, peak) in exits.strongest_first.iter().zip(&exits.peaks) {
+                if best.as_ref().is_some_and(|best| sum * peak <= best.share * total) {
+                    break;
+                }
+                let share = product(&weighted, &exit.energy) / total;
+                if best.as_ref().is_none_or(|best| share > best.share) {
+                    best = Some(Pair { entry, exit, share });
+                }
+            }
+        }
+        best
+    }
+
+    fn record(&self, pair: &Pair<'_>) -> PathRecord {
+        PathRecord {
+            kind: self.kind,
+            source_space: self.source,
+            entry: pair.entry.surface,
+            junction: None,
+            via: Some(self.via),
+            exit: pair.exit.surface,
+            energy: pair.entry.energy.zip(&pair.exit.energy, |entered, passed| entered * passed),
+            share: pair.share,
+        }
+    }
+}
+
+/// Ways out by their largest band.
+struct Exits<'a> {
+    strongest_first: Vec<&'a Bit>,
+    /// Their largest bands: no pair has more than this times its entry's A-weighted energy.
+    peaks: Vec<f64>,
+    /// The sum of all from the n-th on.
+    beyond: Vec<Spectrum>,
+}
+
+impl<'a> Exits<'a> {
+    fn of(exits: &'a [Bit]) -> Self {
+        let peak = |bit: &Bit| bit.energy.iter().fold(0.0_f64, |most, value| most.max(*value));
+        let mut by_peak: Vec<(f64, &Bit)> = exits.iter().map(|exit| (peak(exit), exit)).collect();
+        by_peak.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let mut beyond = vec![Spectrum::ZERO; exits.len() + 1];
+        for (at, (_, exit)) in by_peak.iter().enumerate().rev() {
+            beyond[at] = add(&beyond[at + 1], &exit.energy);
+        }
+        let (peaks, strongest_first) = by_peak.into_iter().unzip();
+        Self { strongest_first, peaks, beyond }
+    }
+}
+
+fn product(a: &Spectrum, b: &Spectrum) -> f64 {
+    a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
+}
+
+/// Records by share. Only their places are sorted: records are long.
+fn strongest_first(records: Vec<PathRecord>) -> Vec<PathRecord> {
+    let mut order: Vec<(f64, usize)> = records.iter().enumerate().map(|(at, record)| (record.share, at)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order.into_iter().map(|(_, at)| records[at].clone()).collect()
+}
+
+/// Gives shares, folds the tiniest records together, sorts the strongest first.
+pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
+    let total = weighting::a_weighted_energy(energy);
+    if total <= 0.0 {
+        return Vec::new();
+    }
+    let (mut kept, mut small) = (Vec::new(), Vec::new());
+    for mut path in records {
+        path.share = weighting::a_weighted_energy(&path.energy) / total;
+        if path.share < LEAST_SHARE { small.push((path.share, path)) } else { kept.push(path) }
+    }
+    let mut rests: BTreeMap<(PathKind, SpaceIndex), Spectrum> = BTreeMap::new();
+    for crossing in crossings {
+        let rest = crossing.split(total, &mut kept);
+        let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
+        *sum = add(sum, &rest);
+    }
+    let mut kept = strongest_first(kept);
+    let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
+    for (at, path) in kept.iter().enumerate() {
+        homes.entry((path.kind, path.via)).or_insert(at);
+    }
+    for ((kind, via), energy) in rests {
+        let share = weighting::a_weighted_energy(&energy) / total;
+        if let Some(home) = homes.get(&(kind, Some(via))) {
+            let home = &mut kept[*home];
+            home.energy = add(&home.energy, &energy);
+            home.share += share;
+            continue;
+        }
+        // None of its room is large enough: the strongest stands for all.
+        let alike = crossings.iter().filter(|crossing| crossing.kind == kind && crossing.via == via);
+        let strongest = alike
+            .filter_map(|crossing| Some((crossing, crossing.strongest(total)?)))
+            .reduce(|best, next| if next.1.share > best.1.share { next } else { best });
+        if let Some((crossing, pair)) = strongest {
+            small.push((pair.share, PathRecord { energy, share, ..crossing.record(&pair) }));
+        }
+    }
+    small.sort_by(|a, b| b.0.total_cmp(&a.0));
+    for (_, path) in small {
+        if let Some(home) = homes.get(&(path.kind, path.via)) {
+            let home = &mut kept[*home];
+            home.energy = add(&home.energy, &path.energy);
+            home.share += path.share;
+        } else {
+            homes.insert((path.kind, path.via), kept.len());
+            kept.push(path);
+        }
+    }
+    kept
+}

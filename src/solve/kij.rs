@@ -1,0 +1,125 @@
+//! Kij of every junction of a building, from what its arms are made of.
+
+use std::rc::Rc;
+
+use super::Conditions;
+use super::construction::{Body, Resolved};
+use crate::acoustics::Spectrum;
+use crate::acoustics::junction;
+use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
+use crate::acoustics::layers::Stack;
+use crate::building::{Building, Junction};
+use crate::scene::{Override, Scene};
+
+/// Kij between the arms of one junction, dB, and whether a formula of the standard gave it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JunctionKij {
+    /// `kij[i][j]`; an arm with itself has none.
+    pub kij_db: Vec<Vec<Option<Spectrum>>>,
+    /// The same as 10^(−Kij/10).
+    pub factor: Vec<Vec<Option<Spectrum>>>,
+}
+
+/// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
+pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> (f64, Build, f64) {
+    const NOTHING: (f64, Build, f64) = (1.0, Build::Light, 10_000.0);
+    let Some(resolved) = body else { return NOTHING };
+    let air = &conditions.air;
+    match &resolved.body {
+        Body::Heavy { plate, .. } => (plate.mass_kg_m2(), Build::Heavy, plate.critical_hz(air)),
+        Body::Twin { plates, .. } => {
+            let mean_kg_m2 = (plates[0].mass_kg_m2() + plates[1].mass_kg_m2()) / 2.0;
+            (mean_kg_m2, Build::Heavy, plates[0].critical_hz(air))
+        }
+        Body::Light { stack, .. } => {
+            (stack.mass_per_area_kg_m2(), Build::Light, facing_critical_hz(stack, 0, conditions))
+        }
+        // A measured element says nothing of its stiffness: the mass decides, as for drawn ones.
+        Body::Measured { .. } if resolved.mass_kg_m2 >= 60.0 => (resolved.mass_kg_m2, Build::Heavy, 200.0),
+        Body::Measured { .. } => (resolved.mass_kg_m2.max(1.0), Build::Light, 2500.0),
+        Body::Small { .. } | Body::Open => NOTHING,
+    }
+}
+
+/// Critical frequency of the leaf that faces a side, Hz; limp leaves count as 10 kHz.
+pub(super) fn facing_critical_hz(stack: &Stack, side: usize, conditions: &Conditions) -> f64 {
+    let leaves = stack.leaves();
+    let leaf = if side == 0 { leaves.first() } else { leaves.last() };
+    leaf.map_or(10_000.0, |leaf| leaf.critical_hz(&conditions.air).min(10_000.0))
+}
+
+/// The Kij of all junctions; how many were found by a neighbouring formula is said in `notes`.
+pub(super) fn junctions(
+    scene: &Scene,
+    building: &Building,
+    bodies: &[Option<Rc<Resolved>>],
+    conditions: &Conditions,
+    notes: &mut Vec<String>,
+) -> Vec<JunctionKij> {
+    let (mut pairs, mut extended) = (0, 0);
+    let all = building
+        .junctions
+        .iter()
+        .map(|junction| {
+            let facts: Vec<_> =
+                junction.arms.iter().map(|arm| arm_of(bodies[arm.element.0].as_deref(), conditions)).collect();
+            let straight = junction
+                .arms
+                .iter()
+                .enumerate()
+                .filter_map(|(at, arm)| arm.straight.filter(|other| at < *other).map(|other| (at, other)))
+                .collect();
+            let arms = facts.iter().filter_map(|(mass, build, _)| Arm::new(*mass, *build).ok()).collect();
+            let node = JunctionNode::new(arms, straight).ok();
+            let n = junction.arms.len();
+            let mut kij_db = vec![vec![None; n]; n];
+            for (i, row) in kij_db.iter_mut().enumerate() {
+                for (j, cell) in row.iter_mut().enumerate() {
+                    let Some(kij) = node.as_ref().and_then(|node| node.kij(i, j, &conditions.bands)) else { continue };
+                    pairs += usize::from(i < j);
+                    extended += usize::from(i < j && kij.standing == Standing::Extension);
+                    let run_on = run_on_db(junction, &facts, i, j);
+                    let by_hand = by_hand_db(scene, building, junction, i, j);
+                    *cell = Some(by_hand.or(run_on).map_or(kij.db, Spectrum::splat));
+                }
+            }
+            // One value in all bands, as most are, asks for one power only.
+            let factor_of = |db: &Spectrum| {
+                let first = 10f64.powf(-db[0] / 10.0);
+                db.map(|db_here| if db_here == db[0] { first } else { 10f64.powf(-db_here / 10.0) })
+            };
+            let factor =
+                kij_db.iter().map(|row| row.iter().map(|cell| cell.as_ref().map(factor_of)).collect()).collect();
+            JunctionKij { kij_db, factor }
+        })
+        .collect();
+    if extended > 0 {
+        notes.push(format!(
+            "{extended} of {pairs} pairs of elements meet in a way ISO 12354-1 Annex E does not list; the nearest formula was used, \
+             which may be 5 dB off."
+        ));
+    }
+    all
+}
+
+/// Joists or boards that run on through a heavy wall are one light element passing it: ISO 12354-1:2017 Annex E, lightweight façade.
+/// Own use of that formula, the nearest listed case.
+fn run_on_db(junction: &Junction, facts: &[(f64, Build, f64)], i: usize, j: usize) -> Option<f64> {
+    let through = junction.arms[i].straight == Some(j) && junction.arms[i].continuous;
+    if !through || facts[i].1 != Build::Light || facts[j].1 != Build::Light {
+        return None;
+    }
+    let across = facts.iter().enumerate().filter(|(at, fact)| *at != i && *at != j && fact.1 == Build::Heavy);
+    let heaviest = across.map(|(_, fact)| fact.0).fold(0.0, f64::max);
+    (heaviest > 0.0).then(|| junction::lightweight_facade((facts[i].0 * facts[j].0).sqrt(), heaviest).through_db)
+}
+
+fn by_hand_db(scene: &Scene, building: &Building, junction: &Junction, i: usize, j: usize) -> Option<f64> {
+    let id = |arm: usize| &building.elements[junction.arms[arm].element.0].id;
+    scene.overrides.iter().find_map(|rule| match rule {
+        Override::Kij { from, to, kij_db } if (from == id(i) && to == id(j)) || (from == id(j) && to == id(i)) => {
+            Some(*kij_db)
+        }
+        _ => None,
+    })
+}

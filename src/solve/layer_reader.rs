@@ -1,0 +1,236 @@
+//! The layers of a construction read: materials looked up, sheets made into leaves, heavy leaves told from linings.
+
+use super::construction::{Body, Lining, Resolved, Unusable};
+use crate::acoustics::NotPhysical;
+use crate::acoustics::bridges::Connection;
+use crate::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
+use crate::acoustics::lining::{self, FloatingFloor};
+use crate::acoustics::plate::{self, Plate};
+use crate::catalogue::material::Nature;
+use crate::catalogue::{Bridge, Catalogue, Layer, Material};
+
+/// From this mass per area on a leaf counts as a homogeneous heavy element whose edges matter, kg/m². Own limit, between the
+/// light boards and the masonry the examples of ISO 12354-1:2017 Annexes E and L are about.
+const HEAVY_KG_M2: f64 = 60.0;
+/// A floating plate of at least this mass is a screed (30 lg), a lighter one a dry floor (40 lg), kg/m². Own limit.
+const SCREED_KG_M2: f64 = 50.0;
+
+/// Reads the layers of one construction.
+pub(super) struct Reader<'a> {
+    catalogue: &'a Catalogue,
+    id: &'a str,
+}
+
+/// A run of leaves and cavities between resilient layers.
+#[derive(Default)]
+struct Group {
+    leaves: Vec<Vec<(Material, f64, bool)>>,
+    cavities: Vec<Cavity>,
+}
+
+impl<'a> Reader<'a> {
+    /// For a construction of this id.
+    pub(super) fn new(catalogue: &'a Catalogue, id: &'a str) -> Self {
+        Self { catalogue, id }
+    }
+
+    /// Sorts the layers.
+    ///
+    /// # Errors
+    ///
+    /// When a layer cannot be computed.
+    pub(super) fn layers(&self, layers: &[Layer]) -> Result<Resolved, Unusable> {
+        let (groups, springs) = self.groups(layers)?;
+        let built: Vec<(Vec<Leaf>, Vec<Cavity>)> = groups
+            .into_iter()
+            .map(|group| {
+                let leaves = group.leaves.iter().map(|sheets| self.leaf(sheets)).collect::<Result<Vec<_>, _>>()?;
+                Ok((leaves, group.cavities))
+            })
+            .collect::<Result<_, Unusable>>()?;
+        let mass_of = |leaves: &[Leaf]| leaves.iter().map(Leaf::mass_per_area_kg_m2).sum::<f64>();
+        let mass_kg_m2 = built
+            .iter()
+            .map(|(leaves, cavities)| {
+                let fills =
+                    cavities.iter().filter_map(Cavity::fill).map(|fill| fill.thickness_m() * fill.density_kg_m3());
+                mass_of(leaves) + fills.sum::<f64>()
+            })
+            .sum();
+        let main = (0..built.len())
+            .max_by(|a, b| mass_of(&built[*a].0).total_cmp(&mass_of(&built[*b].0)))
+            .ok_or_else(|| self.bad("it has no layers. Give it at least one sheet."))?;
+        let base_kg_m2 = mass_of(&built[main].0);
+        let mut floating: [Vec<Lining>; 2] = Default::default();
+        for (at, (leaves, _)) in built.iter().enumerate().filter(|(at, _)| *at != main) {
+            let spring = if at < main { springs[at] } else { springs[at - 1] };
+            let plate_kg_m2 = mass_of(leaves);
+            // Heavy bases count as rigid, as in the standard's floating floors; a light one swings along.
+            let resonance = if base_kg_m2 >= HEAVY_KG_M2 {
+                lining::floating_floor_resonance_hz(spring, plate_kg_m2)
+            } else {
+                lining::lining_resonance_hz(spring, base_kg_m2, plate_kg_m2)
+            };
+            let resonance_hz = resonance.map_err(|why| self.cannot(why))?;
+            let kind = if plate_kg_m2 >= SCREED_KG_M2 { FloatingFloor::Screed } else { FloatingFloor::Dry };
+            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, kind });
+        }
+        let body = self.body(&built[main].0, &built[main].1, floating)?;
+        Ok(Resolved { mass_kg_m2, body })
+    }
+
+    fn body(&self, leaves: &[Leaf], cavities: &[Cavity], mut linings: [Vec<Lining>; 2]) -> Result<Body, Unusable> {
+        let stack = |leaves: &[Leaf], cavities: &[Cavity]| {
+            Stack::new(leaves.to_vec(), cavities.to_vec()).map_err(|why| self.cannot(why))
+        };
+        let heavy: Vec<usize> =
+            (0..leaves.len()).filter(|at| leaves[*at].mass_per_area_kg_m2() >= HEAVY_KG_M2).collect();
+        match heavy[..] {
+            [] => Ok(Body::Light { stack: stack(leaves, cavities)?, linings }),
+            [base] => {
+                if base > 0 {
+                    linings[0].push(Lining::Leaves(stack(&leaves[..=base], &cavities[..base])?));
+                }
+                if base + 1 < leaves.len() {
+                    linings[1].push(Lining::Leaves(stack(&leaves[base..], &cavities[base..])?));
+                }
+                Ok(Body::Heavy { plate: self.plate(&leaves[base])?, bare: Stack::single(leaves[base]), linings })
+            }
+            [first, .., last] => Ok(Body::Twin {
+                plates: [self.plate(&leaves[first])?, self.plate(&leaves[last])?],
+                stack: stack(leaves, cavities)?,
+            }),
+        }
+    }
+
+    fn groups(&self, layers: &[Layer]) -> Result<(Vec<Group>, Vec<f64>), Unusable> {
+        let (mut groups, mut springs) = (vec![Group::default()], Vec::new());
+        let mut leaf_open = false;
+        for layer in layers {
+            let group = groups.last_mut().expect("starts with one");
+            match layer {
+                Layer::Sheet { material, thickness_mm, bonded } => {
+                    let sheet = (self.material(material)?.clone(), thickness_mm / 1000.0, *bonded);
+                    match group.leaves.last_mut() {
+                        Some(leaf) if leaf_open => leaf.push(sheet),
+                        _ => group.leaves.push(vec![sheet]),
+                    }
+                    leaf_open = true;
+                }
+                Layer::Cavity { depth_mm, fill, bridge } => {
+                    if !leaf_open {
+                        return Err(self.bad("a cavity must lie between two sheets. Put a sheet before it."));
+                    }
+                    group.cavities.push(self.cavity(*depth_mm, fill.as_ref(), *bridge)?);
+                    leaf_open = false;
+                }
+                Layer::Resilient { material, thickness_mm } => {
+                    if !leaf_open {
+                        return Err(self.bad("a resilient layer must lie between two sheets. Put a sheet before it."));
+                    }
+                    springs.push(self.spring_mn_m3(material, *thickness_mm)?);
+                    groups.push(Group::default());
+                    leaf_open = false;
+                }
+            }
+        }
+        if !leaf_open {
+            return Err(self.bad("it must end with a sheet. Add one after the last cavity or resilient layer."));
+        }
+        Ok((groups, springs))
+    }
+
+    /// Bonded sheets first become one section each; sections that only touch share their mass, not their bending.
+    fn leaf(&self, sheets: &[(Material, f64, bool)]) -> Result<Leaf, Unusable> {
+        let made = sheets
+            .iter()
+            .map(|(material, thickness_m, _)| match material.nature {
+                Nature::Plate { longitudinal_speed_m_s, poisson, internal_loss } => {
+                    Sheet::plate(*thickness_m, material.density_kg_m3, longitudinal_speed_m_s, poisson, internal_loss)
+                        .map_err(|why| self.cannot(why))
+                }
+                Nature::Limp => Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why)),
+                // A porous board between sheets that touch it, or a resilient mat laid loose, adds its mass alone.
+                Nature::Porous { .. } | Nature::Resilient { .. } => {
+                    Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why))
+                }
+            })
+            .collect::<Result<Vec<_>, _>>()?;
+        let bonded = sheets.len() > 1 && sheets[1..].iter().all(|(_, _, bonded)| *bonded);
+        Leaf::new(&made, if bonded { Joint::Bonded } else { Joint::Screwed }).map_err(|why| self.cannot(why))
+    }
+
+    fn plate(&self, leaf: &Leaf) -> Result<Plate, Unusable> {
+        // The plate of the same mass, stiffness, loss and thickness.
+        let speed_m_s = (12.0 * leaf.bending_stiffness_nm() / leaf.mass_per_area_kg_m2()).sqrt() / leaf.thickness_m();
+        let layer = plate::Layer::new(
+            leaf.thickness_m(),
+            leaf.mass_per_area_kg_m2() / leaf.thickness_m(),
+            speed_m_s,
+            leaf.loss_factor(),
+        );
+        layer.and_then(|layer| Plate::bonded(&[layer])).map_err(|why| self.cannot(why))
+    }
+
+    fn cavity(&self, depth_mm: f64, fill: Option<&(String, f64)>, bridge: Bridge) -> Result<Cavity, Unusable> {
+        let fill = fill
+            .map(|(material, thickness_mm)| match self.material(material)?.nature {
+                Nature::Porous { flow_resistivity_pa_s_m2 } => {
+                    Fill::new(thickness_mm / 1000.0, flow_resistivity_pa_s_m2, self.material(material)?.density_kg_m3)
+                        .map_err(|why| self.cannot(why))
+                }
+                _ => Err(self.wrong(material, "a cavity fill; only porous materials can")),
+            })
+            .transpose()?;
+        Cavity::new(depth_mm / 1000.0, fill, connection(bridge)).map_err(|why| self.cannot(why))
+    }
+
+    /// s' of a resilient layer of some thickness: stiffness goes with one over thickness.
+    fn spring_mn_m3(&self, material: &str, thickness_mm: f64) -> Result<f64, Unusable> {
+        match self.material(material)?.nature {
+            Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
+                Ok(dynamic_stiffness_mn_m3 * at_thickness_mm / thickness_mm)
+            }
+            _ => Err(self.wrong(material, "a resilient layer")),
+        }
+    }
+
+    fn material(&self, id: &str) -> Result<&Material, Unusable> {
+        self.catalogue
+            .materials
+            .get(id)
+            .ok_or_else(|| Unusable::NoMaterial { construction: self.id.to_owned(), material: id.to_owned() })
+    }
+
+    fn bad(&self, why: &'static str) -> Unusable {
+        Unusable::Layers { construction: self.id.to_owned(), why }
+    }
+
+    fn wrong(&self, material: &str, role: &'static str) -> Unusable {
+        Unusable::WrongRole { construction: self.id.to_owned(), material: material.to_owned(), role }
+    }
+
+    fn cannot(&self, why: NotPhysical) -> Unusable {
+        Unusable::NotPhysical { construction: self.id.to_owned(), why }
+    }
+}
+
+fn connection(bridge: Bridge) -> Connection {
+    let m = |mm: f64| mm / 1000.0;
+    match bridge {
+        Bridge::Free => Connection::Free,
+        Bridge::TimberStuds { spacing_mm } => Connection::TimberStuds { spacing_m: m(spacing_mm) },
+        Bridge::LightSteelStuds { spacing_mm } => Connection::LightSteelStuds { spacing_m: m(spacing_mm) },
+        Bridge::ResilientBars { spacing_mm } => Connection::ResilientBars { spacing_m: m(spacing_mm) },
+        Bridge::StaggeredStuds { spacing_mm } => Connection::StaggeredStuds { spacing_m: m(spacing_mm) },
+        Bridge::SealedUnitSpacer => Connection::SealedUnitSpacer,
+        Bridge::CommonReveal => Connection::CommonReveal,
+        Bridge::AbsorbentReveal => Connection::AbsorbentReveal,
+        Bridge::Springs { per_m2, stiffness_n_m } => Connection::Springs { per_m2, stiffness_n_m },
+        Bridge::WallTies { per_m2 } => Connection::WallTies { per_m2 },
+        Bridge::Joists { spacing_mm } => Connection::Joists { spacing_m: m(spacing_mm) },
+        Bridge::Battens { spacing_mm } => Connection::Battens { spacing_m: m(spacing_mm) },
+        Bridge::Hangers { per_m2, resilient } => Connection::Hangers { per_m2, resilient },
+        Bridge::DoorCore => Connection::DoorCore,
+    }
+}

@@ -1,0 +1,242 @@
+//! One construction in its place in the building: τ straight through, legs, what a force finds.
+
+use std::rc::Rc;
+
+use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
+use super::element::{Part, Struck};
+use super::kij::{JunctionKij, arm_of, facing_critical_hz};
+use super::library::Faults;
+use super::opening::OpeningPart;
+use super::{Conditions, Memory, workmanship};
+use crate::acoustics::Spectrum;
+use crate::acoustics::edge_loss::edge_absorption_of_factors;
+use crate::acoustics::flanking::{self, Leg};
+use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
+use crate::acoustics::impact::light_floor_sigma;
+use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
+use crate::acoustics::plate::Plate;
+use crate::acoustics::radiation::PanelSides;
+use crate::building::{Building, Element, ElementShape, PlacedOpening};
+use crate::scene::{Override, Scene};
+
+/// What an element's place in the building decides.
+pub(super) struct Place<'a> {
+    pub scene: &'a Scene,
+    pub bodies: &'a [Option<Rc<Resolved>>],
+    pub faults: &'a [Option<Faults>],
+    /// Σ l·α over the junctions each element takes part in, m.
+    pub edge_sums_m: &'a [Spectrum],
+    pub conditions: &'a Conditions,
+}
+
+impl Place<'_> {
+    /// The element `at` with its openings.
+    pub(super) fn part(&self, memory: &mut Memory, at: usize, element: &Element, openings: Vec<OpeningPart>) -> Part {
+        let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
+        // Frames leave something of the wall even where windows fill it.
+        let net_area_m2 = (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3);
+        let Some(resolved) = &self.bodies[at] else {
+            return Part { openings, ..silent_part(element, net_area_m2) };
+        };
+        let mut part = Part { openings, ..self.whole(memory, at, element, resolved, net_area_m2) };
+        if let Some(faults) = &self.faults[at] {
+            self.spoil(memory, &mut part, faults, (at, element), resolved.mass_kg_m2);
+        }
+        if element.reversed {
+            part.legs.swap(0, 1);
+            part.struck.swap(0, 1);
+        }
+        self.measured_instead(element, &mut part);
+        part
+    }
+
+    /// Holds fast what the faults do, and opens the edge.
+    fn spoil(
+        &self,
+        memory: &mut Memory,
+        part: &mut Part,
+        faults: &Faults,
+        (at, element): (usize, &Element),
+        mass_kg_m2: f64,
+    ) {
+        if let Some(held) = &faults.held {
+            let held = self.whole(memory, at, element, held, part.net_area_m2);
+            let share = workmanship::held_share(element.workmanship);
+            part.tau_m2 = workmanship::side_by_side(&part.tau_m2, &held.tau_m2, share);
+            for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
+                *drawn = workmanship::leg_side_by_side(drawn, held, share);
+            }
+            part.twin &= share < 1.0;
+        }
+        let slab = matches!(element.shape, ElementShape::Slab { .. });
+        let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
+        part.edge_m2 = Spectrum::splat(edge_m2);
+        part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
+    }
+
+    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last.
+    fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
+        let mut part = silent_part(element, net_area_m2);
+        part.mass_kg_m2 = resolved.mass_kg_m2;
+        let (air, bands) = (&self.conditions.air, &self.conditions.bands);
+        let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
+        match &resolved.body {
+            Body::Heavy { plate, bare, linings } => {
+                let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
+                let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
+                let both = add(&gains[0], &gains[1]);
+                let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
+                part.tau_m2 = tau.map(|tau| tau * net_area_m2);
+                part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
+                part.struck = [Some(self.struck_plate(plate, &placed)); 2];
+            }
+            Body::Twin { plates, stack } => {
+                part.twin = true;
+                part.tau_m2 = held(&twin_tau(memory, plates, stack, size, self.conditions), self.conditions)
+                    .map(|tau| tau * net_area_m2);
+                for (face, plate) in plates.iter().enumerate() {
+                    let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
+                    part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
+                    part.struck[face] = Some(self.struck_plate(plate, &placed));
+                }
+            }
+            Body::Light { stack, linings } => {
+                let base = memory.transmission(stack, size, self.conditions);
+                let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
+                let both = add(&gains[0], &gains[1]);
+                let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
+                part.tau_m2 = tau.map(|tau| tau * net_area_m2);
+                // The boards between joists or studs.
+                let leaves = stack.leaves();
+                part.struck = [leaves.first(), leaves.last()].map(|boards| {
+                    boards.map(|boards| Struck {
+                        mobility: PointMobility::Plate(plate_m_n_s(
+                            boards.bending_stiffness_nm().max(1.0),
+                            boards.mass_per_area_kg_m2(),
+                        )),
+                        sigma: PanelSides::new(size.0, size.1)
+                            .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
+                        driven_part: Spectrum::splat(1.0),
+                    })
+                });
+                part.legs = [0, 1].map(|face| {
+                    let r_db = resonant_r_of_light_db(
+                        &base.r_db_from_tau(),
+                        facing_critical_hz(stack, face, self.conditions),
+                        bands,
+                    );
+                    light_leg(&r_db, net_area_m2, gains[face])
+                });
+            }
+            Body::Measured { r_db } => {
+                part.tau_m2 = r_db.map(|r| net_area_m2 * 10f64.powf(-r / 10.0));
+                part.legs = [light_leg(r_db, net_area_m2, Spectrum::ZERO); 2];
+            }
+            Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
+            Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
+        }
+        part
+    }
+
+    fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
+        Struck {
+            mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+            sigma: placed.sigma,
+            driven_part: thin_resonant_transmission(plate, placed, &self.conditions.bands, &self.conditions.air)
+                .zip(&placed.tau, |driven, all| driven / all),
+        }
+    }
+
+    fn measured_instead(&self, element: &Element, part: &mut Part) {
+        for rule in &self.scene.overrides {
+            if let Override::Reduction { element: id, r_db } = rule
+                && *id == element.id
+                && let Some(r_db) = super::construction::widen_measured_db(r_db)
+            {
+                part.tau_m2 = r_db.map(|r| part.net_area_m2 * 10f64.powf(-r / 10.0));
+                part.edge_m2 = Spectrum::ZERO;
+                for leg in &mut part.legs {
+                    leg.tau = r_db.tau_from_r_db();
+                    leg.delta_r_db = Spectrum::ZERO;
+                }
+            }
+        }
+    }
+
+    fn in_situ(&self, at: usize, element: &Element, plate: &Plate, size: (f64, f64)) -> Option<InSitu> {
+        let sides = PanelSides::new(size.0, size.1).ok()?;
+        let (bands, air) = (&self.conditions.bands, &self.conditions.air);
+        let by_hand = self.scene.overrides.iter().find_map(|rule| match rule {
+            Override::EdgeLoss { element: id, sum_m } if *id == element.id => Some(Spectrum::splat(*sum_m)),
+            _ => None,
+        });
+        let edges = by_hand.unwrap_or(self.edge_sums_m[at]);
+        if edges == Spectrum::ZERO {
+            // No junction was found: nothing is known of its edges, so that the laboratory's loss is the better guess.
+            return Some(InSitu::with_loss(plate, sides, &laboratory_loss(plate, bands), bands, air));
+        }
+        Some(InSitu::new(plate, sides, &edges, bands, air))
+    }
+}
+
+/// Σ l·α over the junctions that each element takes part in, m.
+pub(super) fn edge_sums_m(
+    building: &Building,
+    bodies: &[Option<Rc<Resolved>>],
+    junctions: &[JunctionKij],
+    conditions: &Conditions,
+) -> Vec<Spectrum> {
+    let critical_hz: Vec<f64> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions).2).collect();
+    let mut sums_m = vec![Spectrum::ZERO; bodies.len()];
+    for (junction, kij) in building.junctions.iter().zip(junctions) {
+        for (own, arm) in junction.arms.iter().enumerate() {
+            let others = junction
+                .arms
+                .iter()
+                .enumerate()
+                .filter_map(|(other, arm)| Some((critical_hz[arm.element.0], kij.factor[own][other].as_ref()?)));
+            let alpha = edge_absorption_of_factors(others);
+            let sum_m = &mut sums_m[arm.element.0];
+            *sum_m = sum_m.zip(&alpha, |sum, alpha| sum + junction.length_m * alpha);
+        }
+    }
+    sums_m
+}
+
+fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {
+    // The whole R in situ, as ISO 12354-1:2017 Annex L does for heavy elements.
+    Leg { tau: placed.tau, area_m2, absorption_length_m: placed.absorption_length_m, delta_r_db }
+}
+
+fn light_leg(r_db: &Spectrum, area_m2: f64, delta_r_db: Spectrum) -> Leg {
+    Leg {
+        tau: r_db.tau_from_r_db(),
+        area_m2,
+        absorption_length_m: flanking::absorption_length_light_m(area_m2),
+        delta_r_db,
+    }
+}
+
+fn silent_part(element: &Element, net_area_m2: f64) -> Part {
+    Part {
+        tau_m2: Spectrum::ZERO,
+        edge_m2: Spectrum::ZERO,
+        legs: [silent_leg(net_area_m2); 2],
+        twin: false,
+        net_area_m2,
+        gross_area_m2: element.area_m2.max(1e-3),
+        mass_kg_m2: 0.0,
+        openings: Vec::new(),
+        struck: [None; 2],
+        fronts: [None, None],
+    }
+}
+
+fn silent_leg(area_m2: f64) -> Leg {
+    Leg {
+        tau: Spectrum::ZERO,
+        area_m2,
+        absorption_length_m: flanking::absorption_length_light_m(area_m2),
+        delta_r_db: Spectrum::ZERO,
+    }
+}

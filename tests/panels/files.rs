@@ -1,0 +1,298 @@
+//! What the window asks about files, and what lies behind it: no disk but a temporary folder, no GPU.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use bevy_egui::egui::{self, Key};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+use leaklight::app::desk::actions::{self, Action};
+use leaklight::app::document::Document;
+use leaklight::app::files::dialogs::{self, FileAsk};
+use leaklight::app::files::listing::{self, Listing, Purpose, listing_ui};
+use leaklight::app::files::menu::menu_ui;
+use leaklight::app::files::new_scene::{NewScene, new_scene_ui};
+use leaklight::app::files::places::Remembered;
+use leaklight::app::files::recovery::{self, Keeper};
+use leaklight::app::files::trail::{self, TrailAsk, trail_ui};
+use leaklight::app::files::worker::{Job, Report, Stamp, Worker};
+use leaklight::app::solving;
+use leaklight::app::theme::Palette;
+use leaklight::catalogue::Catalogue;
+use leaklight::edit::Edit;
+use leaklight::output::length::Units;
+use leaklight::output::{Theme, words};
+use leaklight::scene::{Scene, file};
+use leaklight::template::{Answer, Answers, Kind};
+
+fn palette() -> Palette {
+    Palette::of(Theme::Dark)
+}
+
+fn garage() -> Scene {
+    Answers::usual(Kind::Garage).scene()
+}
+
+/// Runs a question, does something to it, and returns the first thing it asked for.
+fn asked(
+    mut question: impl FnMut(&mut egui::Ui) -> Option<FileAsk>,
+    act: impl FnOnce(&mut Harness),
+) -> Option<FileAsk> {
+    let mut asked = None;
+    let mut harness =
+        Harness::builder().with_size(egui::vec2(1100.0, 760.0)).build_ui(|ui| asked = asked.take().or(question(ui)));
+    act(&mut harness);
+    harness.run();
+    drop(harness);
+    asked
+}
+
+#[test]
+fn unsaved_changes_can_be_saved_given_up_or_kept_open() {
+    let question = |ui: &mut egui::Ui| dialogs::unsaved_ui(ui, "My house", &palette());
+    assert_eq!(asked(question, |_| {}), None);
+    for (word, wanted) in [("Save", FileAsk::Save), ("Don't save", FileAsk::GiveUp), ("Cancel", FileAsk::Cancel)] {
+        assert_eq!(asked(question, |harness| harness.get_by_label(word).click()), Some(wanted));
+    }
+    assert_eq!(asked(question, |harness| harness.key_press(Key::Escape)), Some(FileAsk::Cancel));
+    assert_eq!(asked(question, |harness| harness.key_press(Key::Enter)), Some(FileAsk::Save));
+}
+
+#[test]
+fn a_changed_file_is_taken_over_or_not() {
+    let question = |ui: &mut egui::Ui| dialogs::changed_ui(ui, Path::new("house.ron"), true, &palette());
+    let over = asked(question, |harness| harness.get_by_label("Take it over").click());
+    assert_eq!(over, Some(FileAsk::TakeOver));
+    let kept = asked(question, |harness| harness.get_by_label("Keep what is here").click());
+    assert_eq!(kept, Some(FileAsk::Keep));
+}
+
+#[test]
+fn a_file_that_does_not_parse_says_line_and_column() {
+    let problem = file::from_text("(format: 1,\n nam: \"x\", storeys: [])").unwrap_err();
+    let mut harness = Harness::new_ui(|ui| {
+        dialogs::problem_ui(ui, "This file cannot be opened", Some(Path::new("house.ron")), &problem, &palette());
+    });
+    harness.run();
+    harness.get_by_label_contains("Line 2, column 2");
+    harness.get_by_label_contains("stays as it is");
+}
+
+#[test]
+fn the_list_shows_scenes_and_folders_and_opens_them() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["b.ron", "A.RON", "notes.txt", ".hidden.ron", "b.ron.bak"] {
+        std::fs::write(folder.path().join(name), "x").unwrap();
+    }
+    std::fs::create_dir(folder.path().join("more")).unwrap();
+    let entries = listing::entries(folder.path()).unwrap();
+    let names: Vec<&str> = entries.iter().map(|entry| entry.name.as_str()).collect();
+    assert_eq!(names, ["more", "A.RON", "b.ron"]);
+    let mut list = Listing::of(Purpose::Open, folder.path().to_owned(), String::new());
+    list.entries = Some(Ok(entries));
+    let into =
+        asked(|ui| listing_ui(ui, &mut list.clone(), &palette()), |harness| harness.get_by_label("more /").click());
+    assert_eq!(into, Some(FileAsk::List(folder.path().join("more"))));
+    let opened = asked(
+        |ui| listing_ui(ui, &mut list, &palette()),
+        |harness| {
+            harness.get_by_label("b.ron").click();
+            harness.run();
+            harness.get_by_label("Open").click();
+        },
+    );
+    assert_eq!(opened, Some(FileAsk::Open(folder.path().join("b.ron"))));
+    let mut save = Listing::of(Purpose::Save, folder.path().to_owned(), "house".to_owned());
+    save.entries = Some(Ok(vec![]));
+    let saved = asked(|ui| listing_ui(ui, &mut save, &palette()), |harness| harness.get_by_label("Save").click());
+    assert_eq!(saved, Some(FileAsk::SaveTo(folder.path().join("house.ron"))));
+    assert!(listing::entries(&folder.path().join("nowhere")).unwrap_err().contains("cannot be read"));
+}
+
+#[test]
+fn a_new_scene_is_answered_and_shows_its_first_answer() {
+    let mut new = NewScene::of(Answers::usual(Kind::Terrace));
+    let choose = |new: &mut NewScene, label: &str| {
+        asked(|ui| new_scene_ui(ui, new, Theme::Dark, Units::Metric), |harness| harness.get_by_label(label).click())
+    };
+    assert_eq!(choose(&mut new, Kind::Garage.name()), None);
+    assert_eq!(new.answers.kind(), Kind::Garage);
+    assert_eq!(*new.scene, garage());
+    assert!(new.answer().is_none());
+    new.first = Some(Arc::new(solving::solve(new.scene.clone(), Catalogue::built_in_ref()).unwrap()));
+    let worst =
+        new.answer().unwrap().answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)).unwrap().clone();
+    {
+        let mut harness = Harness::builder()
+            .with_size(egui::vec2(1100.0, 760.0))
+            .build_ui(|ui| drop(new_scene_ui(ui, &mut new, Theme::Light, Units::Feet)));
+        harness.run();
+        harness.get_by_label(&words::level(worst.la_db));
+        harness.get_by_label(&words::heading(&worst.name));
+    }
+    let made = choose(&mut new, "Begin with this");
+    assert_eq!(made, Some(FileAsk::Create(Answers::usual(Kind::Garage))));
+}
+
+#[test]
+fn what_was_answered_is_carried_over_to_another_kind() {
+    let mut answers = Answers::usual(Kind::Terrace);
+    answers.set("width", Answer::Length(3.1)).unwrap();
+    answers.set("loft", Answer::Word("open".to_owned())).unwrap();
+    let mut new = NewScene::of(answers);
+    asked(
+        |ui| new_scene_ui(ui, &mut new, Theme::Dark, Units::Metric),
+        |harness| harness.get_by_label(Kind::School.name()).click(),
+    );
+    let width = new.answers.each().find(|(question, _)| question.name == "width").unwrap().1.clone();
+    assert_eq!(width, Answer::Length(3.1));
+}
+
+#[test]
+fn the_hints_lead_on_and_can_be_closed() {
+    let run = |at: usize, word: &str| {
+        let mut asked = None;
+        let mut harness = Harness::builder()
+            .with_size(egui::vec2(1200.0, 800.0))
+            .build_ui(|ui| asked = asked.take().or(trail_ui(ui.ctx(), at, &palette())));
+        harness.run();
+        harness.get_by_label(word).click();
+        harness.run();
+        drop(harness);
+        asked
+    };
+    assert_eq!(trail::COUNT, 5);
+    for at in 0..trail::COUNT - 1 {
+        assert_eq!(run(at, "Next"), Some(TrailAsk::Next));
+        assert_eq!(run(at, "Close"), Some(TrailAsk::Close));
+    }
+    assert_eq!(run(trail::COUNT - 1, "Done"), Some(TrailAsk::Close));
+    assert!(actions::ALL.iter().any(|known| known.action == Action::Hints), "they can be had again");
+}
+
+#[test]
+fn the_menu_offers_what_can_be_done_with_files() {
+    let mut chosen = None;
+    let mut harness = Harness::new_ui(|ui| chosen = chosen.take().or(menu_ui(ui)));
+    harness.get_by_label("Scene").click();
+    harness.run();
+    harness.get_by_label_contains("Save in another file").click();
+    harness.run();
+    drop(harness);
+    assert_eq!(chosen, Some(Action::SaveAs));
+}
+
+#[test]
+fn what_is_remembered_is_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let state = folder.path().join("deep/state");
+    assert_eq!(Remembered::read(Some(&state)), Remembered::default());
+    let mut remembered = Remembered { hints_seen: true, ..Remembered::default() };
+    for number in 0..14 {
+        remembered.used(Path::new(&format!("/scenes/{number}.ron")));
+    }
+    remembered.used(Path::new("/scenes/9.ron"));
+    assert_eq!(remembered.recent.len(), 10);
+    assert_eq!(remembered.recent[..2], [PathBuf::from("/scenes/9.ron"), PathBuf::from("/scenes/13.ron")]);
+    remembered.write(&state).unwrap();
+    assert_eq!(Remembered::read(Some(&state)), remembered);
+    std::fs::write(state.join("window.ron"), "not this").unwrap();
+    assert_eq!(Remembered::read(Some(&state)), Remembered::default());
+}
+
+#[test]
+fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let scene = garage();
+    let keeper = Keeper::begin(folder.path()).unwrap();
+    keeper.keep(&scene, Some(Path::new("/scenes/mine.ron"))).unwrap();
+    assert_eq!(recovery::left_behind(folder.path()), [], "its session runs");
+    // A crash frees the lock, and leaves both files.
+    let mut kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
+    let kept: PathBuf = kept.find(|path| path.extension().is_some_and(|ending| ending == "ron")).unwrap();
+    let copy = folder.path().join("unsaved-dead.ron");
+    std::fs::copy(&kept, &copy).unwrap();
+    keeper.forget();
+    drop(keeper);
+    let left = recovery::left_behind(folder.path());
+    assert_eq!(left.len(), 1);
+    assert_eq!(left[0].of.as_deref(), Some(Path::new("/scenes/mine.ron")));
+    assert_eq!(left[0].scene.as_ref().unwrap(), &scene);
+    let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &left, &palette());
+    assert_eq!(asked(question, |harness| harness.get_by_label("Take up").click()), Some(FileAsk::TakeUp(0)));
+    assert_eq!(asked(question, |harness| harness.get_by_label("Give it up").click()), Some(FileAsk::GiveUpLeft));
+    recovery::give_up(&left[0]);
+    assert_eq!(recovery::left_behind(folder.path()), []);
+}
+
+/// Waits for a report; a thread that does not answer in half a minute fails the test.
+fn report(worker: &mut Worker) -> Report {
+    let begun = Instant::now();
+    loop {
+        if let Some(report) = worker.reports().into_iter().next() {
+            return report;
+        }
+        assert!(begun.elapsed() < Duration::from_secs(30), "no report");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+}
+
+#[test]
+fn the_thread_beside_writes_reads_and_notices_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let scene = Arc::new(garage());
+    let mut worker = Worker::start(Some(folder.path().join("state")), || {});
+    let write = |over| Job::Write { path: path.clone(), scene: scene.clone(), over };
+    worker.ask(write(false));
+    let Report::Written(_, stamp, _) = report(&mut worker) else { panic!("it is written") };
+    worker.ask(write(false));
+    assert_eq!(report(&mut worker), Report::IsThere(path.clone()));
+    worker.ask(Job::Look(path.clone(), stamp));
+    worker.ask(Job::Read(path.clone()));
+    assert_eq!(report(&mut worker), Report::Read(path.clone(), stamp, Ok((*scene).clone())), "and no change before");
+    std::fs::write(&path, "(format: 1, nonsense").unwrap();
+    worker.ask(Job::Look(path.clone(), stamp));
+    let Report::Changed(_, now, Err(problem)) = report(&mut worker) else { panic!("it has changed") };
+    assert!(problem.to_string().contains("line 1"), "{problem}");
+    assert_eq!(now, Stamp::of(&path));
+    // Unsaved work is on disk when the thread has ended, without waiting.
+    worker.ask(Job::Keep(scene.clone(), None));
+    worker.stop();
+    let left = recovery::left_behind(&folder.path().join("state"));
+    assert_eq!(left.len(), 1);
+    assert_eq!((&left[0].of, left[0].scene.as_ref().unwrap()), (&None, &*scene));
+    let mut worker = Worker::start(Some(folder.path().join("state")), || {});
+    worker.ask(Job::Keep(scene, None));
+    worker.ask(Job::Forget);
+    worker.ask(Job::GiveUp(left));
+    worker.stop();
+    assert_eq!(recovery::left_behind(&folder.path().join("state")), [], "what is saved is not kept");
+}
+
+#[test]
+fn what_the_file_says_is_one_step_and_a_template_is_unsaved() {
+    let mut document = Document::read(PathBuf::from("house.ron"), garage());
+    assert!(!document.is_changed());
+    document.edit(&[Edit::AddStorey]).unwrap();
+    let mine = document.standing().unwrap().clone();
+    let theirs = Answers::usual(Kind::School).scene();
+    document.take_from_file(theirs.clone());
+    assert_eq!(**document.standing().unwrap(), theirs);
+    assert!(!document.is_changed(), "it is what the file says");
+    assert_eq!(document.undo().as_deref(), Some("take over the file's changes"));
+    assert_eq!(*document.standing().unwrap(), mine);
+    assert!(document.is_changed());
+    // What was changed while it was saved is not in the file.
+    let saving = document.standing().unwrap().clone();
+    document.edit(&[Edit::AddStorey]).unwrap();
+    document.is_saved_as(PathBuf::from("house.ron"), saving);
+    assert!(document.is_changed());
+    document.undo();
+    assert!(!document.is_changed());
+    document.differs_from_file();
+    assert!(document.is_changed());
+    assert!(Document::unsaved(None, garage()).is_changed());
+}
