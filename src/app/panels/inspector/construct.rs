@@ -134,7 +134,8 @@ fn editor_ui(ui: &mut Ui, seen: &Seen, construction: &Construction, open: &mut O
             open.pasting = !open.pasting;
         }
         let told = "From now on the curve is compared with how it is now";
-        if open.before.as_ref() != Some(construction) && button(ui, "Compare with now", told) {
+        let changed = open.before.as_ref().is_none_or(|before| before.build != construction.build);
+        if changed && button(ui, "Compare with now", told) {
             open.before = Some(construction.clone());
         }
     });
