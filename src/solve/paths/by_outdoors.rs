@@ -206,7 +206,7 @@ impl OpenAir {
     /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
     /// the building (ISO 9613-2), as seen from points along a wide face. One reflection by each façade that mirrors the face is added, with
     /// what a near wall gives to ears just before it.
-    /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`barrier_attenuation_db`].
+    /// Sources: EN 12354-4:2000, Formula (2) and Annex E; [`facade_directivity_db`], [`crate::acoustics::outdoors::barrier_attenuation_db`].
     #[must_use]
     pub fn spreading_per_m2(&self, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
         self.spread(&mut Ways::default(), face, point)
