@@ -16,7 +16,9 @@ pub(super) fn minus(a: Point, b: Point) -> Point {
     [a[0] - b[0], a[1] - b[1]]
 }
 
-pub(super) fn distance(a: Point, b: Point) -> f64 {
+/// Distance between two points, m.
+#[must_use]
+pub fn distance(a: Point, b: Point) -> f64 {
     (a[0] - b[0]).hypot(a[1] - b[1])
 }
 
@@ -32,8 +34,9 @@ pub(super) fn at(storey: &Storey, id: &NodeId) -> Option<Point> {
     storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at)
 }
 
-/// Both ends of a wall, m.
-pub(super) fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
+/// Both ends of a wall, m; nothing when one of its corners is missing.
+#[must_use]
+pub fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
     Some([at(storey, &wall.from)?, at(storey, &wall.to)?])
 }
 

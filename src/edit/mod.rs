@@ -10,6 +10,7 @@ mod rooms;
 pub mod snap;
 mod storeys;
 
+pub use graph::{distance, ends};
 pub use history::{History, Step};
 pub use placing::fresh_id;
 

@@ -1,10 +1,10 @@
 //! What the pointer does with each tool: a function of where it is and what was begun. Nothing of windows here.
 
-use super::hit::{beside, ends, opening_ends, under, within};
+use super::hit::{beside, opening_ends, under, within};
 use super::{Deed, Desk, Gesture, Tool, usual_size_m};
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::snap::{Rules, Snapped, snap};
-use crate::edit::{Edit, Item, Pick, Point, StoreyHead, fresh_id};
+use crate::edit::{Edit, Item, Pick, Point, StoreyHead, ends, fresh_id};
 use crate::scene::{
     Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, Scene, Source, SourceId, Storey, Workmanship,
 };

@@ -2,19 +2,8 @@
 
 use super::thickness_m;
 use crate::catalogue::Catalogue;
-use crate::edit::{Pick, Point};
-use crate::scene::{NodeId, Opening, Scene, Storey, Wall};
-
-fn distance(a: Point, b: Point) -> f64 {
-    (a[0] - b[0]).hypot(a[1] - b[1])
-}
-
-/// Both ends of a wall, m.
-#[must_use]
-pub fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
-    let at = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
-    Some([at(&wall.from)?, at(&wall.to)?])
-}
+use crate::edit::{Pick, Point, distance, ends};
+use crate::scene::{Opening, Scene, Storey};
 
 /// Both ends of an opening along its wall's line, m.
 #[must_use]

@@ -7,14 +7,14 @@ use bevy_egui::egui::{
 };
 
 use super::gesture::{Pointer, ghost, handle};
-use super::hit::{ends, opening_ends, under};
+use super::hit::{opening_ends, under};
 use super::{Deed, Desk, Gesture, Tool, thickness_m};
 use crate::app::canvas::{CurrentDrawing, Frame, paint_letters};
 use crate::app::theme::{Palette, font, size};
 use crate::building::{Building, ElementShape};
 use crate::catalogue::Catalogue;
 use crate::edit::snap::Caught;
-use crate::edit::{Pick, Point};
+use crate::edit::{Pick, Point, ends};
 use crate::output::Theme;
 use crate::output::length::{Units, write};
 use crate::scene::{Problem, Scene, Severity, Storey, Thing, Wall};

@@ -9,9 +9,8 @@ use super::fields::{button, fact, number, set_length, text};
 use super::shelf::Shelf;
 use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
-use crate::app::desk::hit::ends;
 use crate::catalogue::ConstructionKind;
-use crate::edit::{Edit, Item, Pick};
+use crate::edit::{Edit, Item, Pick, ends};
 use crate::scene::{Opening, OpeningId, Storey, Thing};
 
 /// What can be set into a wall.

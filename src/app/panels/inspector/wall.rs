@@ -6,10 +6,9 @@ use super::construct::construction_ui;
 use super::fields::{button, check, choice, fact, heading, length};
 use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
-use crate::app::desk::hit::ends;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
-use crate::edit::{Edit, Item, Pick};
+use crate::edit::{Edit, Item, Pick, ends};
 use crate::output::words;
 use crate::scene::{Storey, Thing, Wall, WallId};
 
