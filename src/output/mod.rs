@@ -1,11 +1,13 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
+pub mod course;
 pub mod drawing;
 pub mod json;
 pub mod leaks;
 pub mod length;
 pub mod lettering;
 pub mod low_frequency;
+pub mod motes;
 pub mod names;
 pub mod palette;
 pub mod picture;
