@@ -7,6 +7,9 @@ use super::{Point3, distance};
 /// How far from the building's rim a course keeps, m. Own choice, for pictures only.
 const OFF_M: f64 = 0.7;
 
+/// What lies over and under an outer wall is in the way too, m. Own choice, for pictures only.
+const SLAB_M: f64 = 0.5;
+
 /// An outer wall, as something that stands in the way.
 #[derive(Debug, Clone, Copy)]
 struct Screen {
@@ -32,7 +35,7 @@ impl OpenAir {
             .filter(|element| element.sides.contains(&outdoors))
             .filter_map(|element| match element.shape {
                 ElementShape::Wall { line, level_m, height_m, .. } => {
-                    Some(Screen { line, foot_m: level_m, top_m: level_m + height_m })
+                    Some(Screen { line, foot_m: level_m - SLAB_M, top_m: level_m + height_m + SLAB_M })
                 }
                 ElementShape::Slab { .. } => None,
             })
