@@ -11,6 +11,7 @@ pub mod document;
 pub mod files;
 pub mod panels;
 pub mod solving;
+pub mod stream;
 pub mod theme;
 pub mod view;
 
@@ -58,7 +59,15 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
         app
     })?;
     app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
-    app.add_plugins((document::plugin, solving::plugin, theme::plugin, view::plugin, canvas::plugin, panels::plugin));
+    app.add_plugins((
+        document::plugin,
+        solving::plugin,
+        theme::plugin,
+        view::plugin,
+        stream::plugin,
+        canvas::plugin,
+        panels::plugin,
+    ));
     app.init_resource::<desk::Desk>();
     app.insert_resource(document::Document::open(options.scene));
     files::plugin(&mut app, options.shot.is_some());

@@ -63,8 +63,12 @@ impl Plugin for WindowPlugins {
 
 /// Draws after input, after a finished solve, and otherwise not at all.
 fn resting() -> WinitSettings {
-    let mode = UpdateMode::reactive_low_power(Duration::from_secs(3600));
-    WinitSettings { focused_mode: mode, unfocused_mode: mode }
+    WinitSettings { focused_mode: rest(), unfocused_mode: rest() }
+}
+
+/// Draws after input alone.
+pub(super) fn rest() -> UpdateMode {
+    UpdateMode::reactive_low_power(Duration::from_secs(3600))
 }
 
 /// bevy_egui tells egui in every frame which modifier keys are held. egui takes it for news and asks for one more frame, so that

@@ -15,6 +15,7 @@ use leaklight::app::panels::{
     Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
 };
 use leaklight::app::solving::{self, Solved};
+use leaklight::app::stream::Stream;
 use leaklight::app::view::{Ask, Pointed, View};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::{Theme, words};
@@ -153,7 +154,7 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
 fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) -> Harness<'static> {
     let (view, pointed, drawn) = (View::default(), Pointed::default(), CurrentDrawing::default());
     let (solved, problems) = (solved.cloned(), problems.to_vec());
-    let mut frame = Frame::default();
+    let (mut frame, stream) = (Frame::default(), Stream::default());
     Harness::builder().with_size(egui::vec2(700.0, 500.0)).build_ui(move |ui| {
         let solved = solved.as_ref();
         let canvas = CanvasView {
@@ -163,6 +164,7 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             leaks: None,
             view: &view,
             pointed: &pointed,
+            stream: &stream,
             waiting,
         };
         canvas_ui(ui, &mut frame, &canvas);

@@ -1,10 +1,13 @@
 //! What the pointer does on the plan, and what egui paints over the mesh.
 
-use bevy_egui::egui::{Align2, CursorIcon, Label, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2};
+use bevy_egui::egui::{
+    Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2,
+};
 
 use super::storeys::stack_height;
 use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
 use crate::app::solving::Solved;
+use crate::app::stream::{OnPlan, Stream, StreamAsk, controls_ui, kinds_ui, paint_lines, paint_motes};
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Pointed, View};
 use crate::output::drawing::Shown;
@@ -20,6 +23,13 @@ const BESIDE_STACK: f32 = 158.0;
 const HINTS_FROM: f32 = 620.0;
 /// How many names that found no room in the plan are listed beside it.
 const UNPLACED: usize = 5;
+/// How much above and below a storey's rooms belongs to it, m.
+const SLAB_M: f64 = 0.45;
+/// Width of the legend, of what stands beside it and of the scale on the right, logical pixels.
+const LEGEND_WIDE: f32 = 330.0;
+const STREAM_WIDE: f32 = 400.0;
+const STREAM_LEAST: f32 = 330.0;
+const SCALE_WIDE: f32 = 176.0;
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -38,6 +48,8 @@ pub struct CanvasView<'a> {
     pub view: &'a View,
     /// What is marked.
     pub pointed: &'a Pointed,
+    /// The motes on it.
+    pub stream: &'a Stream,
     /// True while the answer belongs to an earlier scene, or there is none yet.
     pub waiting: bool,
 }
@@ -49,6 +61,8 @@ pub struct CanvasAnswer {
     pub asked: Option<Ask>,
     /// What lies under the pointer.
     pub under: Option<Shown>,
+    /// What the user asks of the motes.
+    pub stream: Option<StreamAsk>,
 }
 
 /// Moves the plan, paints its letters and marks, and says what lies under the pointer. Changes nothing but the frame.
@@ -91,9 +105,11 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     if let Some(under) = under.filter(|under| !matches!(under, Shown::Space(_))) {
         hover::outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
+    streaming(&painter, frame, canvas, solved);
     letters::paint(&painter, frame, drawing);
 
     answer.asked = over_plan(ui, frame, solved, canvas, &palette);
+    answer.stream = beside_legend(ui, frame, solved, canvas, &palette);
     if let (Some(pointer), Some(under)) = (pointer, under) {
         if let Some(told) = hover::told(canvas, under) {
             hover::paint_box(&painter, &palette, rect, pointer, &told);
@@ -111,6 +127,48 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     }
     answer.under = under;
     answer
+}
+
+/// The lines of the strongest paths, and the motes on their way.
+fn streaming(painter: &Painter, frame: &Frame, canvas: &CanvasView, solved: &Solved) {
+    let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
+    let Some(storey) = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at)) else { return };
+    let plan = OnPlan { frame, reach_m: [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M] };
+    let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
+    paint_lines(painter, canvas.stream, kind, canvas.pointed.marked(), canvas.view.theme, &plan);
+    paint_motes(painter, canvas.stream, canvas.view.theme, &plan);
+}
+
+/// What stands beside the legend: the key to the motes, and what can be done with them.
+fn beside_legend(
+    ui: &mut Ui,
+    frame: &Frame,
+    solved: &Solved,
+    canvas: &CanvasView,
+    palette: &Palette,
+) -> Option<StreamAsk> {
+    let rect = frame.rect;
+    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at))?;
+    if heard.paths.is_empty() {
+        return None;
+    }
+    let legend_right = rect.left() + 14.0 + LEGEND_WIDE.min(rect.width() - 36.0);
+    let free = rect.right() - legend_right - 12.0 - SCALE_WIDE;
+    // Beside the legend where there is room, else above it.
+    let (corner, wide) = if free >= STREAM_LEAST {
+        (Pos2::new(legend_right + 10.0, rect.bottom() - 96.0), free.min(STREAM_WIDE))
+    } else {
+        (Pos2::new(rect.left() + 14.0, rect.bottom() - 192.0), STREAM_WIDE.min(rect.width() - 36.0))
+    };
+    let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, 84.0))));
+    let marked = canvas.pointed.pinned.is_some();
+    floating(palette)
+        .show(&mut area, |ui| {
+            ui.set_width(wide - 26.0);
+            kinds_ui(ui, heard, canvas.view.theme);
+            controls_ui(ui, canvas.stream, marked, canvas.view.theme)
+        })
+        .inner
 }
 
 /// Shows the whole plan.
@@ -183,7 +241,7 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     let mut stack_ui = ui.new_child(UiBuilder::new().max_rect(stack));
     let asked = storeys_ui(&mut stack_ui, solved, canvas.view);
 
-    let wide = (rect.width() - 36.0).min(330.0);
+    let wide = (rect.width() - 36.0).min(LEGEND_WIDE);
     let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
     let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
     let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));

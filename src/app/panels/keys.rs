@@ -3,6 +3,7 @@
 use bevy_egui::egui::{Context, Key, Modifiers};
 
 use super::Hearing;
+use crate::app::stream::{StreamAsk, StreamLook};
 use crate::app::view::{Ask, Pointed, next_band, stretched};
 use crate::output::By;
 
@@ -73,4 +74,15 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
         }
     }
     asks
+}
+
+/// What the keys ask of the motes: space lets them run or stand, H hides or shows them.
+#[must_use]
+pub fn stream_by_key(context: &Context, look: &StreamLook) -> Option<StreamAsk> {
+    let pressed = |key: Key| context.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    // Space presses the button that has the focus.
+    if context.memory(|memory| memory.focused().is_none()) && pressed(Key::Space) {
+        return Some(if look.shown { StreamAsk::Play(!look.playing) } else { StreamAsk::Show(true) });
+    }
+    pressed(Key::H).then_some(StreamAsk::Show(!look.shown))
 }

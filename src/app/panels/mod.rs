@@ -19,6 +19,7 @@ use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
 use super::files::{menu::menu_ui, question_is_open};
 use super::solving::{CurrentAnswer, Solved};
+use super::stream::Stream;
 use super::theme::{Palette, size};
 use super::view::{Ask, Pointed, View};
 use crate::output::words;
@@ -26,7 +27,7 @@ use crate::solve::{BandChoice, ListenerAnswer};
 
 pub use bands::band_strip_ui;
 pub use heard::heard_ui;
-pub use keys::asked_by_key;
+pub use keys::{asked_by_key, stream_by_key};
 pub use level_chart::level_chart_ui;
 pub use listeners::listeners_ui;
 pub use paths::{PathsAnswer, paths_ui};
@@ -89,6 +90,7 @@ pub(super) fn show(
     mut frame: ResMut<Frame>,
     mut view: ResMut<View>,
     mut pointed: ResMut<Pointed>,
+    mut stream: ResMut<Stream>,
 ) -> Result {
     let context = contexts.ctx_mut()?.clone();
     let layer = egui::LayerId::background();
@@ -159,6 +161,7 @@ pub(super) fn show(
         leaks: drawn.leaks.as_ref(),
         view: &view,
         pointed: &pointed,
+        stream: &stream,
         waiting: current.revision != document.revision,
     };
     let before = *frame;
@@ -167,8 +170,14 @@ pub(super) fn show(
     let answer = canvas_ui(&mut window, &mut laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
+    let mut of_stream = answer.stream;
     if !busy {
         asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
+        of_stream = of_stream.or_else(|| stream_by_key(&context, &stream.look));
+    }
+    if let Some(ask) = of_stream {
+        stream.apply(ask);
+        context.request_repaint();
     }
 
     for ask in &asks {
