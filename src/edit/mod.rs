@@ -17,7 +17,7 @@ pub use placing::fresh_id;
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{
     AirConditions, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Room, RoomId,
-    Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
+    SavedView, Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
 };
 
 /// A point of the plan, m.
@@ -64,6 +64,8 @@ pub enum Item {
     Construction(Construction),
     /// All overrides.
     Overrides(Vec<Override>),
+    /// All views to be shown to others.
+    Views(Vec<SavedView>),
 }
 
 /// What a scene says of itself.
@@ -221,6 +223,7 @@ impl Edit {
                 Item::Listener(listener) => format!("set {}", listener.name),
                 Item::Construction(construction) => format!("set construction {}", construction.name),
                 Item::Overrides(_) => "change what is known better".to_owned(),
+                Item::Views(_) => "change the views to show".to_owned(),
             },
             Self::Draw { .. } => "draw walls".to_owned(),
             Self::Rectangle { name, .. } => format!("draw {name}"),

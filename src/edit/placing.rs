@@ -98,6 +98,7 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
         Item::Listener(listener) => replace_or_push(&mut scene.listeners, listener, |known| known.id == listener.id),
         Item::Construction(own) => replace_or_push(&mut scene.constructions, own, |known| known.id == own.id),
         Item::Overrides(all) => scene.overrides.clone_from(all),
+        Item::Views(all) => scene.views.clone_from(all),
     }
     Ok(())
 }
