@@ -7,7 +7,7 @@ use super::solving::{CurrentAnswer, Solved};
 use crate::acoustics::BAND_COUNT;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
-use crate::output::{By, PlanView, Theme};
+use crate::output::{By, PlanView, Scale, Theme};
 use crate::scene::{ListenerId, StoreyId};
 use crate::solve::BandChoice;
 
@@ -103,7 +103,7 @@ impl View {
     #[must_use]
     pub fn plan(&self, solved: &Solved) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
-        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme })
+        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale: Scale::default() })
     }
 
     /// Brings the choices in line with an answer: what no longer exists is chosen anew.

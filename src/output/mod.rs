@@ -1,7 +1,10 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
 pub mod course;
+pub mod changes;
+pub mod colour_maps;
 pub mod drawing;
+pub mod glow;
 pub mod json;
 pub mod leaks;
 pub mod length;
@@ -16,7 +19,9 @@ pub mod table;
 pub mod treatments;
 pub mod words;
 
+pub use changes::Changes;
 pub use drawing::Drawing;
+pub use glow::{Glow, Scale};
 pub use leaks::{By, Leaks};
 pub use palette::Theme;
-pub use plan::{PlanView, plan};
+pub use plan::{PlanView, Variant, plan};

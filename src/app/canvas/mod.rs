@@ -19,10 +19,9 @@ use super::Stage;
 use super::solving::CurrentAnswer;
 use super::theme;
 use super::view::View;
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Point};
-use crate::output::{Leaks, lettering, plan};
+use crate::output::{Glow, Leaks, lettering, plan};
 
 pub use frame::Frame;
 pub use legend::legend_ui;
@@ -38,6 +37,8 @@ pub struct CurrentDrawing {
     /// Lower left and upper right corner of the plan with its dimensions, without what stands beside it, m.
     pub extent: (Point, Point),
     /// What the plan is coloured by.
+    pub glow: Option<Glow>,
+    /// The shares that stand behind it.
     pub leaks: Option<Leaks>,
     /// Names that found no room in it.
     pub unplaced: Vec<String>,
@@ -141,14 +142,15 @@ fn describe(
                 &plan_view,
                 Some(letter_m),
             );
-            let leaks = Leaks::of(heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+            let glow = plan_view.glow(heard);
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
             Some(CurrentDrawing {
                 drawing: Some(drawing),
                 extent,
-                leaks: Some(leaks),
+                leaks: Some(glow.leaks().clone()),
+                glow: Some(glow),
                 unplaced,
                 revision,
                 of,

@@ -246,8 +246,10 @@ fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, p
     let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
     let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
     let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at));
-    let heading = heard.map_or(String::new(), |heard| format!("{}: share of the sound", words::heading(&heard.name)));
-    floating(palette).show(&mut legend_area, |ui| legend_ui(ui, canvas.view.theme, &heading));
+    if let (Some(heard), Some(glow)) = (heard, &canvas.drawn.glow) {
+        let heading = format!("{}: {}", words::heading(&heard.name), glow.heading());
+        floating(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
+    }
 
     let wide = if rect.width() > HINTS_FROM { 264.0 } else { 160.0 };
     behind(Rect::from_min_max(

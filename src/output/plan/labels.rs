@@ -65,9 +65,15 @@ impl Canvas<'_> {
                 let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
                 rows.push(self.row(&area(room), size * 0.86, false));
                 for slab in slabs.iter().rev() {
-                    let way = if slab.lies == Lies::Under { "floor" } else { "ceiling" };
                     let face = Surface::Element(slab.element);
-                    let mut row = self.row(&format!("{way} {}", words::percent(slab.share)), size * 0.86, false);
+                    let open = self.building.elements[slab.element.0].sides[0] == self.building.outdoors();
+                    let way = match slab.lies {
+                        Lies::Under => "floor",
+                        Lies::Over if open => "roof",
+                        Lies::Over => "ceiling",
+                    };
+                    let label = self.glow.label(face).unwrap_or_default();
+                    let mut row = self.row(&format!("{way} {label}"), size * 0.86, false);
                     row.badge = self.number(face).map(|number| (number, face));
                     row.colour = self.quiet.ink;
                     rows.push(row);

@@ -153,7 +153,7 @@ impl Canvas<'_> {
 
     /// The numbers of the listed walls, openings and gaps. Those of slabs stand with the room's name.
     pub(super) fn badges(&mut self, walls: &[(ElementIndex, WallBand)], bands: &[WallBand]) {
-        for (at, (face, _)) in self.listed.clone().into_iter().enumerate() {
+        for (number, face) in self.numbered() {
             let Some((element, wall)) = walls.iter().find(|(element, _)| face.element() == Some(*element)) else {
                 continue;
             };
@@ -183,7 +183,7 @@ impl Canvas<'_> {
             let free = places.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
             if let Some(centre) = free.or(places.first()).copied() {
                 self.taken.push(patch(centre));
-                self.badge(Part::Plan, centre, at + 1, Some(face));
+                self.badge(Part::Plan, centre, number, Some(face));
             }
         }
     }

@@ -1,12 +1,14 @@
 //! The plan of a storey, coloured by where sound leaks.
 //!
-//! Walls and openings are lit by their share of what the chosen listener hears, rooms by their floor and ceiling;
-//! what passes nothing stays grey. The numbers on the plan are those of the list beside it.
+//! Walls and openings are lit by what a [`Glow`] says of them – their share of what the chosen listener hears, the level they bring, or
+//! how that changes – rooms by their floor and ceiling; what passes nothing stays grey. The numbers on the plan are those of the list beside it.
 
+mod difference;
 mod dimensions;
 mod ducts;
 mod geometry;
 mod labels;
+mod listed;
 mod marks;
 mod openings;
 mod rooms;
@@ -14,17 +16,20 @@ mod sheet;
 mod shells;
 mod walls;
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::building::{Building, ElementIndex, ElementShape, SpaceIndex, SpaceKind};
 use crate::catalogue::Catalogue;
-use crate::scene::Scene;
+use crate::scene::{Scene, Storey};
 use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
 use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
-use super::leaks::{By, Leaks};
+use super::glow::{Glow, Scale};
+use super::leaks::By;
 use super::names;
 use super::palette::{Colour, Quiet, Theme};
 use geometry::{Patch, WallBand};
+use listed::Listed;
+
+pub use difference::difference;
 
 /// What the plan shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +44,19 @@ pub struct PlanView {
     pub by: By,
     /// Dark or light.
     pub theme: Theme,
+    /// What the colours stand for.
+    pub scale: Scale,
+}
+
+/// A scene with what was computed from it.
+#[derive(Debug, Clone, Copy)]
+pub struct Variant<'a> {
+    /// The scene.
+    pub scene: &'a Scene,
+    /// Its building.
+    pub building: &'a Building,
+    /// Its answer.
+    pub answer: &'a Answer,
 }
 
 impl PlanView {
@@ -55,7 +73,13 @@ impl PlanView {
             .and_then(|space| storey_of(building, space))
             .or_else(|| building.listeners.get(listener).map(|placed| placed.storey))
             .unwrap_or(0);
-        Self { storey, listener, band: BandChoice::AWeighted, by, theme: Theme::default() }
+        Self { storey, listener, band: BandChoice::AWeighted, by, theme: Theme::default(), scale: Scale::default() }
+    }
+
+    /// What lights the plan of a listener in this view.
+    #[must_use]
+    pub fn glow(&self, heard: &ListenerAnswer) -> Glow {
+        Glow::of(heard, self.band, self.by, self.theme, self.scale)
     }
 }
 
@@ -89,60 +113,20 @@ pub fn lettered(
     view: &PlanView,
     letter_m: Option<f64>,
 ) -> (Drawing, Vec<String>) {
-    let quiet = view.theme.quiet();
     let (Some(storey), Some(heard)) = (scene.storeys.get(view.storey), answer.listeners.get(view.listener)) else {
-        let drawing = Drawing {
-            min: [0.0, 0.0],
-            max: [1.0, 1.0],
-            background: quiet.sheet,
-            title: scene.name.clone(),
-            shapes: vec![],
-        };
-        return (drawing, vec![]);
+        return (empty(scene, view), vec![]);
     };
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    let walls = storey_walls(building, view.storey);
-    let bands: Vec<WallBand> = walls.iter().map(|(_, wall)| *wall).collect();
-    let mut extent = Patch::around(
-        &bands.iter().flat_map(|wall| geometry::band(wall.line, wall.thickness_m)).collect::<Vec<Point>>(),
-    );
-    if !extent.min[0].is_finite() {
-        extent = Patch::about([0.0, 0.0], 10.0, 10.0);
-    }
-    let [wide, high] = extent.size();
-    let leaks = Leaks::of(heard, view.band, view.by, &a_weight_db);
-    let listed = leaks.by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE).take(LISTED).copied().collect();
-    let mut canvas = Canvas {
-        scene,
-        catalogue,
-        building,
-        heard,
-        view,
-        quiet,
-        unit: letter_m.unwrap_or((wide / 62.0).max(high / 46.0)),
-        leaks,
-        listed,
-        shapes: Vec::new(),
-        taken: Vec::new(),
-        remarks: Vec::new(),
-        extent,
-        frame: extent,
-    };
-    canvas.rooms();
-    canvas.walls(&walls, &bands);
-    canvas.openings(&walls);
-    canvas.ducts();
-    canvas.marks();
-    canvas.badges(&walls, &bands);
-    canvas.duct_badges();
-    canvas.room_labels();
-    canvas.dimensions(&walls);
-    // Dimension lines lie under everything: they may pass the name of a listener outdoors.
-    canvas.shapes.sort_by_key(|shape| shape.part != Part::Dimensions);
-    let title = format!("{} – {}", scene.name, storey.name);
-    let unplaced = canvas.remarks.clone();
-    let (min, max) = canvas.sheet(storey);
-    (Drawing { min, max, background: quiet.sheet, title, shapes: canvas.shapes }, unplaced)
+    let variant = Variant { scene, building, answer };
+    let mut canvas = Canvas::new(catalogue, variant, heard, view, view.glow(heard), letter_m);
+    canvas.listed = canvas.loudest();
+    canvas.storey(true);
+    canvas.finished(storey)
+}
+
+/// A sheet with nothing on it.
+fn empty(scene: &Scene, view: &PlanView) -> Drawing {
+    let background = view.theme.quiet().sheet;
+    Drawing { min: [0.0, 0.0], max: [1.0, 1.0], background, title: scene.name.clone(), shapes: vec![] }
 }
 
 /// The walls on a storey.
@@ -170,9 +154,12 @@ struct Canvas<'a> {
     quiet: Quiet,
     /// The size of ordinary letters, m: everything on the sheet is measured in it.
     unit: f64,
-    leaks: Leaks,
-    /// The faces that carry a number, strongest first, with their shares.
-    listed: Vec<(Surface, f64)>,
+    /// What colours the faces.
+    glow: Glow,
+    /// The faces that carry a number, in their order.
+    listed: Vec<Listed>,
+    /// The build a difference is to, with the same listener in it.
+    base: Option<(&'a Building, &'a ListenerAnswer)>,
     shapes: Vec<Shape>,
     /// Where no label may go.
     taken: Vec<Patch>,
@@ -182,6 +169,72 @@ struct Canvas<'a> {
     extent: Patch,
     /// The bounds of everything in the plan, listeners outdoors and dimensions included.
     frame: Patch,
+}
+
+impl<'a> Canvas<'a> {
+    fn new(
+        catalogue: &'a Catalogue,
+        variant: Variant<'a>,
+        heard: &'a ListenerAnswer,
+        view: &'a PlanView,
+        glow: Glow,
+        letter_m: Option<f64>,
+    ) -> Self {
+        let walls = storey_walls(variant.building, view.storey);
+        let corners: Vec<Point> =
+            walls.iter().flat_map(|(_, wall)| geometry::band(wall.line, wall.thickness_m)).collect();
+        let mut extent = Patch::around(&corners);
+        if !extent.min[0].is_finite() {
+            extent = Patch::about([0.0, 0.0], 10.0, 10.0);
+        }
+        let [wide, high] = extent.size();
+        Self {
+            scene: variant.scene,
+            catalogue,
+            building: variant.building,
+            heard,
+            view,
+            quiet: view.theme.quiet(),
+            unit: letter_m.unwrap_or((wide / 62.0).max(high / 46.0)),
+            glow,
+            listed: Vec::new(),
+            base: None,
+            shapes: Vec::new(),
+            taken: Vec::new(),
+            remarks: Vec::new(),
+            extent,
+            frame: extent,
+        }
+    }
+
+    /// Draws the storey, with or without its dimension lines.
+    fn storey(&mut self, dimensions: bool) {
+        let walls = storey_walls(self.building, self.view.storey);
+        let bands: Vec<WallBand> = walls.iter().map(|(_, wall)| *wall).collect();
+        self.rooms();
+        self.walls(&walls, &bands);
+        self.openings(&walls);
+        self.ducts();
+        self.gone();
+        self.marks();
+        self.badges(&walls, &bands);
+        self.duct_badges();
+        self.gone_badges();
+        self.room_labels();
+        if dimensions {
+            self.dimensions(&walls);
+        }
+        // Dimension lines lie under everything: they may pass the name of a listener outdoors.
+        self.shapes.sort_by_key(|shape| shape.part != Part::Dimensions);
+    }
+
+    /// The drawing with everything beside the plan, and the names that found no room.
+    fn finished(mut self, storey: &Storey) -> (Drawing, Vec<String>) {
+        let title = format!("{} – {}", self.scene.name, storey.name);
+        let unplaced = self.remarks.clone();
+        let (min, max) = self.sheet(storey);
+        (Drawing { min, max, background: self.quiet.sheet, title, shapes: self.shapes }, unplaced)
+    }
 }
 
 impl Canvas<'_> {
@@ -215,14 +268,19 @@ impl Canvas<'_> {
         );
     }
 
-    /// The share of a face, when it is not nothing, and its colour.
+    /// The colour of a face; nothing for what stays grey.
     fn lit(&self, face: Surface) -> Option<Colour> {
-        self.view.theme.leak(self.leaks.share(face))
+        self.glow.colour(face)
     }
 
     /// The number a face carries in the list, counted from 1.
     fn number(&self, face: Surface) -> Option<usize> {
-        self.listed.iter().position(|(other, _)| *other == face).map(|at| at + 1)
+        self.listed.iter().position(|listed| listed.face == Some(face)).map(|at| at + 1)
+    }
+
+    /// The listed faces of this building with their numbers.
+    fn numbered(&self) -> Vec<(usize, Surface)> {
+        self.listed.iter().enumerate().filter_map(|(at, listed)| Some((at + 1, listed.face?))).collect()
     }
 
     /// True when a room of the shown storey is this space.

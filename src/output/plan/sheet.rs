@@ -1,11 +1,11 @@
 //! What stands round the plan: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
+use crate::output::glow::Glow;
 use crate::output::lettering::{cut, width, wrap};
-use crate::output::palette::LEAK_RANGE_DB;
-use crate::output::{names, words};
+use crate::output::words;
 use crate::scene::Storey;
-use crate::solve::{BandChoice, Surface};
+use crate::solve::{BandChoice, ListenerAnswer};
 
 use super::{By, Canvas, Form, Lettering, Part, Point, Stroke};
 
@@ -25,7 +25,8 @@ impl Canvas<'_> {
         let mut cursor = Cursor { x: column, y: title_top, right: column + COLUMN * unit };
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
-        self.legend(&mut cursor);
+        let glow = self.glow.clone();
+        self.legend(&mut cursor, &glow);
         self.key(&mut cursor);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
@@ -66,23 +67,46 @@ impl Canvas<'_> {
         let style = Lettering::new(1.1 * unit, quiet.listener).strong();
         self.text(part, [cursor.x + 2.5 * unit, cursor.y], &name, style);
         cursor.y -= 2.9 * unit;
-        let level = words::level(heard.la_db);
-        self.text(part, [cursor.x, cursor.y], &level, Lettering::new(2.6 * unit, quiet.ink).strong());
-        let x = cursor.x + (width(&level) * 2.6 + 0.8) * unit;
-        let heading = words::heading(words::audibility_word(heard.audibility));
-        self.text(part, [x, cursor.y + 0.55 * unit], &heading, Lettering::new(unit, quiet.ink));
-        let note = format!("± {:.0} dB", heard.uncertainty_db);
-        self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+        if let Some((_, before)) = self.base {
+            self.heard_change(cursor, before);
+        } else {
+            let level = words::level(heard.la_db);
+            self.text(part, [cursor.x, cursor.y], &level, Lettering::new(2.6 * unit, quiet.ink).strong());
+            let x = cursor.x + (width(&level) * 2.6 + 0.8) * unit;
+            let heading = words::heading(words::audibility_word(heard.audibility));
+            self.text(part, [x, cursor.y + 0.55 * unit], &heading, Lettering::new(unit, quiet.ink));
+            let note = format!("± {:.0} dB", heard.uncertainty_db);
+            self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+        }
         if !matches!(self.view.band, BandChoice::AWeighted) {
             cursor.y -= 2.4 * unit;
-            let text = if self.leaks.total > 0.0 {
-                format!("in {}: {:.0} dB", self.view.band.label(), 10.0 * self.leaks.total.log10())
-            } else {
-                format!("in {}: nothing", self.view.band.label())
+            let level = |energy: f64| {
+                if energy > 0.0 { format!("{:.0} dB", 10.0 * energy.log10()) } else { "nothing".to_owned() }
+            };
+            let text = match self.glow.changes() {
+                Some(changes) => {
+                    format!("in {}: {} → {}", self.view.band.label(), level(changes.before), level(changes.after))
+                }
+                None => format!("in {}: {}", self.view.band.label(), level(self.glow.leaks().total)),
             };
             self.text(part, [cursor.x, cursor.y], &text, Lettering::new(unit, quiet.soft_ink));
         }
         cursor.y -= 3.9 * unit;
+    }
+
+    /// What is heard before and after.
+    fn heard_change(&mut self, cursor: &mut Cursor, before: &ListenerAnswer) {
+        let (unit, quiet, heard) = (self.unit, self.quiet, self.heard);
+        let [first, last] = [before, heard].map(|heard| words::level(heard.la_db));
+        let first = first.trim_end_matches(" dB(A)");
+        let level = format!("{first} → {last}");
+        let size = (2.2_f64).min(COLUMN / width(&level));
+        self.text(Part::Sheet, [cursor.x, cursor.y], &level, Lettering::new(size * unit, quiet.ink).strong());
+        cursor.y -= 2.4 * unit;
+        let [was, is] = [before, heard].map(|heard| words::audibility_word(heard.audibility));
+        let heard = if was == is { format!("{was} before and after") } else { format!("{was}, then {is}") };
+        let style = Lettering::new(unit, quiet.ink);
+        self.text(Part::Sheet, [cursor.x, cursor.y], &words::heading(&heard), style);
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
@@ -96,21 +120,27 @@ impl Canvas<'_> {
     fn list(&mut self, cursor: &mut Cursor) {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
-        let title = match self.view.by {
-            By::Entry => "Sound leaves the source's room by",
-            By::Exit => "Sound reaches the listener by",
+        let changes = self.glow.changes().is_some();
+        let title = match (changes, self.view.by) {
+            (true, _) => "What changes most",
+            (false, By::Entry) => "Sound leaves the source's room by",
+            (false, By::Exit) => "Sound reaches the listener by",
         };
         self.section(cursor, title);
         if self.listed.is_empty() {
-            self.text(part, [cursor.x, cursor.y], "nothing to speak of", Lettering::new(unit, quiet.ink));
+            self.text(
+                part,
+                [cursor.x, cursor.y],
+                if changes { "nothing" } else { "nothing to speak of" },
+                Lettering::new(unit, quiet.ink),
+            );
             cursor.y -= 2.0 * unit;
         }
-        for (at, (face, share)) in self.listed.clone().into_iter().enumerate() {
-            self.badge(part, [cursor.x + 0.8 * unit, cursor.y], at + 1, Some(face));
+        for (at, listed) in self.listed.clone().into_iter().enumerate() {
+            self.badge(part, [cursor.x + 0.8 * unit, cursor.y], at + 1, listed.face);
             let x = cursor.x + 2.4 * unit;
-            let percent = words::percent(share);
-            self.text(part, [cursor.right, cursor.y], &percent, Lettering::new(unit, quiet.ink).end().strong());
-            let name = words::heading(&self.face_name(face));
+            self.text(part, [cursor.right, cursor.y], &listed.label, Lettering::new(unit, quiet.ink).end().strong());
+            let name = words::heading(&listed.name);
             let limit = COLUMN - 2.4 - 4.6;
             let mut lines = wrap(&name, limit);
             if lines.len() > 2 {
@@ -121,64 +151,60 @@ impl Canvas<'_> {
                 self.text(part, [x, cursor.y], line, Lettering::new(unit, quiet.ink));
                 cursor.y -= 1.35 * unit;
             }
-            if !self.visible(face) {
-                let place = self.place(face);
-                self.text(part, [x, cursor.y], &place, Lettering::new(0.85 * unit, quiet.soft_ink));
+            for note in &listed.notes {
+                self.text(part, [x, cursor.y], note, Lettering::new(0.85 * unit, quiet.soft_ink));
                 cursor.y -= 1.3 * unit;
             }
             let (y, wide) = (cursor.y + 0.3 * unit, cursor.right - x);
             self.line(part, &[[x, y], [cursor.right, y]], quiet.rule, 0.28 * unit);
-            if let Some(colour) = self.view.theme.leak(share) {
-                self.line(part, &[[x, y], [x + wide * share.clamp(0.004, 1.0), y]], colour, 0.28 * unit);
+            if let Some(colour) = listed.colour {
+                self.line(part, &[[x, y], [x + wide * listed.length.clamp(0.004, 1.0), y]], colour, 0.28 * unit);
             }
             cursor.y -= 1.45 * unit;
         }
-        let listed: f64 = self.listed.iter().map(|(_, share)| share).sum();
-        if self.leaks.total > 0.0 && 1.0 - listed >= 0.000_5 {
+        let listed: f64 = self.numbered().iter().map(|(_, face)| self.glow.leaks().share(*face)).sum();
+        let rest =
+            self.glow.part_label(1.0 - listed).filter(|_| self.glow.leaks().total > 0.0 && 1.0 - listed >= 0.000_5);
+        if let Some(rest) = rest {
             let style = Lettering::new(unit, quiet.soft_ink);
             self.text(part, [cursor.x + 2.4 * unit, cursor.y], "everything else", style);
-            self.text(part, [cursor.right, cursor.y], &words::percent(1.0 - listed), style.end());
+            self.text(part, [cursor.right, cursor.y], &rest, style.end());
             cursor.y -= 1.6 * unit;
         }
         cursor.y -= 1.5 * unit;
     }
 
-    /// Where a face that this plan does not show is.
-    fn place(&self, face: Surface) -> String {
-        names::storeys(self.scene, self.building, face)
-            .map_or_else(|| "not on this plan".to_owned(), |storeys| format!("not on this plan: {storeys}"))
-    }
-
-    fn legend(&mut self, cursor: &mut Cursor) {
-        const STEPS: usize = 60;
+    fn legend(&mut self, cursor: &mut Cursor, glow: &Glow) {
+        const STEPS: usize = 80;
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
-        self.section(cursor, "Part of what the listener hears, dB re the total");
+        self.section(cursor, &words::heading(&glow.heading()));
         let (x, wide) = (cursor.x + 1.0 * unit, cursor.right - cursor.x - 2.4 * unit);
         let (top, bottom) = (cursor.y + 0.5 * unit, cursor.y - 0.6 * unit);
         for step in 0..STEPS {
-            let colour = self.view.theme.leak_at((step as f64 + 0.5) / STEPS as f64);
+            let colour = glow.colour_at((step as f64 + 0.5) / STEPS as f64);
             let from = x + wide * step as f64 / STEPS as f64;
             // A hair of overlap, so that no seam shows between the steps.
             let to = x + wide * ((step as f64 + 1.15) / STEPS as f64).min(1.0);
             self.polygon(part, None, vec![vec![[from, bottom], [to, bottom], [to, top], [from, top]]], colour);
         }
-        for (db, share) in [(-30.0, "0.1 %"), (-20.0, "1 %"), (-10.0, "10 %"), (0.0, "100 %")] {
-            let at = x + wide * (db / LEAK_RANGE_DB + 1.0);
+        let marks = glow.marks();
+        let noted = marks.iter().any(|mark| !mark.note.is_empty());
+        for mark in marks {
+            let at = x + wide * mark.position;
             self.line(part, &[[at, bottom], [at, bottom - 0.4 * unit]], quiet.soft_ink, 0.08 * unit);
-            let label = if db < 0.0 { format!("−{:.0}", -db) } else { "0 dB".to_owned() };
             let style = Lettering::new(0.85 * unit, quiet.ink).middle();
-            self.text(part, [at, bottom - 1.1 * unit], &label, style);
+            self.text(part, [at, bottom - 1.1 * unit], &mark.label, style);
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
-            self.text(part, [at, bottom - 2.2 * unit], share, style);
+            self.text(part, [at, bottom - 2.2 * unit], &mark.note, style);
         }
-        cursor.y -= 4.6 * unit;
+        cursor.y -= if noted { 4.6 } else { 3.5 } * unit;
     }
 
     fn key(&mut self, cursor: &mut Cursor) {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
-        let colour = self.view.theme.leak_at(0.7);
+        let colour = self.glow.colour_at(0.8);
         let half = cursor.x + COLUMN * unit / 2.0;
         let style = Lettering::new(0.85 * unit, quiet.soft_ink);
         for (x, dash_m, name) in
@@ -215,8 +241,8 @@ impl Canvas<'_> {
             stroke: Some(Stroke::full(quiet.wall_edge, 0.09 * unit)),
         };
         self.push(part, None, form);
-        self.text(part, [cursor.x + 2.6 * unit, cursor.y], "less than 0.1 %", style);
-        let spark = self.view.theme.leak_at(0.85);
+        self.text(part, [cursor.x + 2.6 * unit, cursor.y], &self.glow.grey(), style);
+        let spark = self.glow.colour_at(0.85);
         for x in [half + 0.4 * unit, half + 1.6 * unit] {
             self.line(part, &[[x, cursor.y - 0.6 * unit], [x, cursor.y + 0.6 * unit]], spark, 0.3 * unit);
         }
@@ -245,9 +271,12 @@ impl Canvas<'_> {
         cursor.y -= 2.6 * unit;
     }
 
-    /// The share that passes faces this plan does not show.
+    /// The share that passes faces this plan does not show; 0 for a difference, which has no shares.
     fn elsewhere(&self) -> f64 {
-        self.leaks.by_surface.iter().filter(|(face, _)| !self.visible(*face)).map(|(_, share)| share).sum()
+        if self.glow.changes().is_some() {
+            return 0.0;
+        }
+        self.glow.leaks().by_surface.iter().filter(|(face, _)| !self.visible(*face)).map(|(_, share)| share).sum()
     }
 
     fn remarks(&mut self, cursor: &mut Cursor) {

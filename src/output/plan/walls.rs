@@ -24,8 +24,8 @@ impl Canvas<'_> {
         }
         // The weakest first, so that a bright wall is not cut by its neighbour.
         let mut order: Vec<usize> = (0..walls.len()).collect();
-        let share = |at: usize| self.leaks.share(Surface::Element(walls[at].0));
-        order.sort_by(|a, b| share(*a).total_cmp(&share(*b)));
+        let strength = |at: usize| self.glow.strength(Surface::Element(walls[at].0));
+        order.sort_by(|a, b| strength(*a).total_cmp(&strength(*b)));
         for at in order {
             let (element, wall) = walls[at];
             let face = Surface::Element(element);
@@ -38,15 +38,13 @@ impl Canvas<'_> {
         }
     }
 
-    /// Light round a leak, as much as its share: on dark sheets only.
+    /// Light round a leak, as much as it shines: on dark sheets only.
     pub(super) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
-        let share = self.leaks.share(face);
-        let Some(colour) = self.view.theme.leak(share) else { return };
+        let Some(colour) = self.lit(face) else { return };
         if !self.view.theme.is_dark() {
             return;
         }
-        // Full at the total, none 20 dB below it.
-        let bright = strength * (1.0 + 10.0 * share.log10() / 20.0).max(0.0);
+        let bright = strength * self.glow.strength(face);
         if bright <= 0.02 {
             return;
         }
