@@ -54,11 +54,16 @@ impl Plugin for WindowPlugins {
                 .set(RenderPlugin { render_creation: graphics, ..Default::default() })
                 .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );
-        app.add_plugins(EguiPlugin::default());
-        let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
-        app.add_systems(PreUpdate, heard);
+        add_egui(app);
         app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });
     }
+}
+
+/// egui, kept from asking for frames that nobody needs.
+pub(super) fn add_egui(app: &mut App) {
+    app.add_plugins(EguiPlugin::default());
+    let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
+    app.add_systems(PreUpdate, heard);
 }
 
 /// Draws after input, after a finished solve, and otherwise not at all.

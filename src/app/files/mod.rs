@@ -180,8 +180,8 @@ pub fn question_is_open(context: &egui::Context) -> bool {
     context.memory(|memory| memory.top_modal_layer().is_some())
 }
 
-/// `alone`: the window is only there for a picture, asks nothing and remembers nothing.
-pub(super) fn plugin(app: &mut App, alone: bool) {
+pub(super) fn plugin(app: &mut App, memories: super::Memories) {
+    let alone = memories == super::Memories::None;
     let folder = if alone { None } else { places::state_folder() };
     let wake = app.world().get_resource::<EventLoopProxyWrapper>().map(|wake| (**wake).clone());
     let wake = Mutex::new(wake);
