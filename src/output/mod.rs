@@ -2,6 +2,7 @@
 
 pub mod changes;
 pub mod colour_maps;
+pub mod compare;
 pub mod drawing;
 pub mod glow;
 pub mod json;
@@ -18,6 +19,7 @@ pub mod treatments;
 pub mod words;
 
 pub use changes::Changes;
+pub use compare::Comparison;
 pub use drawing::Drawing;
 pub use glow::{Glow, Scale};
 pub use leaks::{By, Leaks};
