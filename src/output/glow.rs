@@ -190,6 +190,18 @@ impl Glow {
         }
     }
 
+    /// The level of the whole: "53 dB(A)", "60 dB in 63 Hz", "nothing"; of the other build where it shows a difference.
+    #[must_use]
+    pub fn total_label(&self) -> String {
+        if self.leaks.total <= 0.0 {
+            return "nothing".to_owned();
+        }
+        match self.band {
+            BandChoice::AWeighted => words::level(10.0 * self.leaks.total.log10()),
+            other => format!("{} in {}", level_label(self.leaks.total), other.label()),
+        }
+    }
+
     /// What the legend shows: "level at the listener in 63 Hz, dB". Begins small, so that it can follow a name.
     #[must_use]
     pub fn heading(&self) -> String {

@@ -3,6 +3,7 @@
 pub mod course;
 pub mod changes;
 pub mod colour_maps;
+pub mod compare;
 pub mod drawing;
 pub mod glow;
 pub mod json;
@@ -20,6 +21,7 @@ pub mod treatments;
 pub mod words;
 
 pub use changes::Changes;
+pub use compare::Comparison;
 pub use drawing::Drawing;
 pub use glow::{Glow, Scale};
 pub use leaks::{By, Leaks};

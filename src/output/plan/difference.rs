@@ -3,11 +3,19 @@
 use crate::building::{Building, ElementShape};
 use crate::catalogue::Catalogue;
 use crate::output::changes::{Changes, Fate};
-use crate::output::glow::Glow;
+use crate::output::glow::{Glow, Scale};
+use crate::output::lettering::{cut, width};
+use crate::scene::Scene;
 use crate::solve::Surface;
 
 use super::geometry::{Patch, band, between};
-use super::{Canvas, Drawing, Form, Part, PlanView, Point, Stroke, Variant, empty};
+use super::listed::Listed;
+use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, empty};
+
+/// Width and height a plan may have among others, in letters.
+const PANEL: [f64; 2] = [46.0, 40.0];
+/// Between two plans, in letters.
+const GAP: f64 = 4.0;
 
 /// Draws what changes from `base` to `other` at a listener: blue where less passes, red where more, grey where nothing changes.
 ///
@@ -28,7 +36,99 @@ pub fn difference(
         return (empty(other.scene, view), vec![]);
     };
     canvas.storey(true);
-    canvas.finished(storey)
+    let legends = [canvas.glow.clone()];
+    canvas.finished(storey, &legends)
+}
+
+/// Draws both builds by level on one scale, and what changes: three plans in a row, with one list. The numbers are the same faces in each.
+///
+/// `view` is one of `other`. Where its scale is of shares, which cannot be compared, a scale of levels that fits both is taken.
+/// A view beyond the ends of either scene, or a listener the base does not have, gives an empty sheet.
+#[must_use]
+pub fn compared(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Drawing {
+    panels(catalogue, base, other, view).unwrap_or_else(|| empty(other.scene, view))
+}
+
+fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Option<Drawing> {
+    let storey = other.scene.storeys.get(view.storey)?;
+    let heard = other.answer.listeners.get(view.listener)?;
+    let (at, before) =
+        base.answer.listeners.iter().enumerate().find(|(_, before)| before.listener == heard.listener)?;
+    // The base may count its storeys and listeners otherwise.
+    let shown = base.scene.storeys.iter().position(|found| found.id == storey.id);
+    let probe = Canvas::new(catalogue, other, heard, view, view.glow(heard), None);
+    let [wide, high] = probe.extent.size();
+    let letter_m = Some((wide / PANEL[0]).max(high / PANEL[1]));
+    let scale = match view.scale {
+        Scale::Level { .. } => view.scale,
+        Scale::Share => Scale::level_for([view.glow(before).leaks(), view.glow(heard).leaks()]),
+    };
+    let base_view = PlanView { storey: shown.unwrap_or(usize::MAX), listener: at, scale, ..*view };
+    let other_view = PlanView { scale, ..*view };
+
+    let mut change = changed(catalogue, base, other, view, letter_m)?;
+    let listed = change.listed.clone();
+    change.storey(false);
+    let mut first = Canvas::new(catalogue, base, before, &base_view, base_view.glow(before), letter_m);
+    first.listed = listed.iter().map(|face| Listed { face: face.before, ..face.clone() }).collect();
+    let mut second = Canvas::new(catalogue, other, heard, &other_view, other_view.glow(heard), letter_m);
+    second.listed = listed;
+    for canvas in [&mut first, &mut second] {
+        canvas.storey(false);
+    }
+
+    // Side by side, the change last, so that what stands beside it stands beside all.
+    let unit = change.unit;
+    let mut frame = change.frame;
+    for canvas in [&first, &second] {
+        frame.include(canvas.frame.min);
+        frame.include(canvas.frame.max);
+    }
+    let step = frame.size()[0] + GAP * unit;
+    let mut shapes = Vec::new();
+    for (place, canvas) in [&first, &second].into_iter().enumerate() {
+        let by = [step * place as f64, 0.0];
+        shapes.extend(canvas.shapes.iter().map(|shape| shape.moved(by)));
+    }
+    for shape in &mut change.shapes {
+        *shape = shape.moved([2.0 * step, 0.0]);
+    }
+    let top = frame.max[1] + 1.6 * unit;
+    let named = base.scene.name != other.scene.name;
+    let told = |canvas: &Canvas, scene: &Scene| {
+        let level = canvas.glow.total_label();
+        if named { format!("{level}  ·  {}", scene.name) } else { level }
+    };
+    let total = change.glow.changes().and_then(Changes::total_db).map_or(String::new(), change_words);
+    let heads = [
+        ("Before", told(&first, base.scene)),
+        ("After", told(&second, other.scene)),
+        ("Change", format!("{total}blue passes less, red more")),
+    ];
+    for (place, (title, note)) in heads.into_iter().enumerate() {
+        let x = frame.min[0] + step * place as f64;
+        let style = Lettering::new(1.3 * unit, change.quiet.ink).strong();
+        change.text(Part::Sheet, [x, top], title, style);
+        let from = x + (width(title) * 1.3 + 0.8) * unit;
+        let room = (x + frame.size()[0] - from) / unit;
+        let style = Lettering::new(unit, change.quiet.soft_ink);
+        change.text(Part::Sheet, [from, top], &cut(&note, room), style);
+    }
+    change.frame = Patch { min: frame.min, max: [frame.max[0] + 2.0 * step, frame.max[1] + 1.2 * unit] };
+    let legends = [second.glow, change.glow.clone()];
+    let (mut drawing, _) = change.finished(storey, &legends);
+    shapes.append(&mut drawing.shapes);
+    drawing.shapes = shapes;
+    Some(drawing)
+}
+
+/// "6 dB less in all  ·  ", in whole decibels.
+fn change_words(db: f64) -> String {
+    match db.round() {
+        0.0 => "no change in all  ·  ".to_owned(),
+        whole if whole < 0.0 => format!("{:.0} dB less in all  ·  ", -whole),
+        whole => format!("{whole:.0} dB more in all  ·  "),
+    }
 }
 
 /// A canvas lit by the difference, with its list.

@@ -29,7 +29,7 @@ use super::palette::{Colour, Quiet, Theme};
 use geometry::{Patch, WallBand};
 use listed::Listed;
 
-pub use difference::difference;
+pub use difference::{compared, difference};
 
 /// What the plan shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,6 +71,11 @@ impl PlanView {
                 By::Exit => Some(heard.space),
             })
             .and_then(|space| storey_of(building, space))
+            // For someone outdoors: where it comes out of the building.
+            .or_else(|| {
+                let exit = answer.listeners.get(listener)?.paths.first()?.exit;
+                face_storey(building, exit)
+            })
             .or_else(|| building.listeners.get(listener).map(|placed| placed.storey))
             .unwrap_or(0);
         Self { storey, listener, band: BandChoice::AWeighted, by, theme: Theme::default(), scale: Scale::default() }
@@ -88,6 +93,18 @@ fn storey_of(building: &Building, space: SpaceIndex) -> Option<usize> {
     match &building.spaces.get(space.0)?.kind {
         SpaceKind::Room(room) => Some(room.storey),
         SpaceKind::Outdoors | SpaceKind::Ground => None,
+    }
+}
+
+/// The storey a face is on; of a slab, the one of the room over it, or under it where there is none over it.
+fn face_storey(building: &Building, face: Surface) -> Option<usize> {
+    if let Surface::Duct(at) = face {
+        return building.ducts.get(at).map(|duct| duct.ends[1].storey);
+    }
+    let element = building.elements.get(face.element()?.0)?;
+    match &element.shape {
+        ElementShape::Wall { storey, .. } => Some(*storey),
+        ElementShape::Slab { .. } => element.sides.iter().find_map(|side| storey_of(building, *side)),
     }
 }
 
@@ -120,7 +137,8 @@ pub fn lettered(
     let mut canvas = Canvas::new(catalogue, variant, heard, view, view.glow(heard), letter_m);
     canvas.listed = canvas.loudest();
     canvas.storey(true);
-    canvas.finished(storey)
+    let legends = [canvas.glow.clone()];
+    canvas.finished(storey, &legends)
 }
 
 /// A sheet with nothing on it.
@@ -229,10 +247,10 @@ impl<'a> Canvas<'a> {
     }
 
     /// The drawing with everything beside the plan, and the names that found no room.
-    fn finished(mut self, storey: &Storey) -> (Drawing, Vec<String>) {
+    fn finished(mut self, storey: &Storey, legends: &[Glow]) -> (Drawing, Vec<String>) {
         let title = format!("{} – {}", self.scene.name, storey.name);
         let unplaced = self.remarks.clone();
-        let (min, max) = self.sheet(storey);
+        let (min, max) = self.sheet(storey, legends);
         (Drawing { min, max, background: self.quiet.sheet, title, shapes: self.shapes }, unplaced)
     }
 }

@@ -15,8 +15,8 @@ const COLUMN: f64 = 25.0;
 const MARGIN: f64 = 2.6;
 
 impl Canvas<'_> {
-    /// Draws everything beside the plan; returns the corners of the sheet.
-    pub(super) fn sheet(&mut self, storey: &Storey) -> (Point, Point) {
+    /// Draws everything beside the plan, with the legends of the colours there are; returns the corners of the sheet.
+    pub(super) fn sheet(&mut self, storey: &Storey, legends: &[Glow]) -> (Point, Point) {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
         let column = plan_right + 3.2 * unit;
@@ -25,8 +25,9 @@ impl Canvas<'_> {
         let mut cursor = Cursor { x: column, y: title_top, right: column + COLUMN * unit };
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
-        let glow = self.glow.clone();
-        self.legend(&mut cursor, &glow);
+        for glow in legends {
+            self.legend(&mut cursor, glow);
+        }
         self.key(&mut cursor);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
@@ -184,8 +185,8 @@ impl Canvas<'_> {
         for step in 0..STEPS {
             let colour = glow.colour_at((step as f64 + 0.5) / STEPS as f64);
             let from = x + wide * step as f64 / STEPS as f64;
-            // A hair of overlap, so that no seam shows between the steps.
-            let to = x + wide * ((step as f64 + 1.15) / STEPS as f64).min(1.0);
+            // Each lies on the one before and reaches to the end, so that no seam shows between them.
+            let to = x + wide;
             self.polygon(part, None, vec![vec![[from, bottom], [to, bottom], [to, top], [from, top]]], colour);
         }
         let marks = glow.marks();
