@@ -10,7 +10,7 @@ use bevy_egui::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui, storeys_ui};
+use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, Sheets, canvas_ui, storeys_ui};
 use leaklight::app::panels::{
     Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
 };
@@ -154,7 +154,8 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
 fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) -> Harness<'static> {
     let (view, pointed, drawn) = (View::default(), Pointed::default(), CurrentDrawing::default());
     let (solved, problems) = (solved.cloned(), problems.to_vec());
-    let (mut frame, stream) = (Frame::default(), Stream::default());
+    let (mut frame, mut section) = (Frame::default(), Frame::default());
+    let (stream, sheets) = (Stream::default(), Sheets::default());
     Harness::builder().with_size(egui::vec2(700.0, 500.0)).build_ui(move |ui| {
         let solved = solved.as_ref();
         let canvas = CanvasView {
@@ -165,9 +166,11 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             view: &view,
             pointed: &pointed,
             stream: &stream,
+            sheets: &sheets,
+            base: None,
             waiting,
         };
-        canvas_ui(ui, &mut frame, &canvas);
+        canvas_ui(ui, &mut frame, &mut section, &canvas);
     })
 }
 

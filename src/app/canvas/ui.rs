@@ -4,32 +4,28 @@ use bevy_egui::egui::{
     Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2,
 };
 
+use super::areas::Areas;
+use super::cut::cut_ui;
+use super::over::over_ui;
+use super::sheets::Sheets;
 use super::storeys::stack_height;
-use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
+use super::{CurrentDrawing, Frame, hover, letters};
 use crate::app::solving::Solved;
-use crate::app::stream::{OnPlan, Stream, StreamAsk, controls_ui, kinds_ui, paint_lines, paint_motes};
+use crate::app::stream::{Beside, OnPlan, OnSection, Stream, StreamAsk, paint_lines, paint_motes};
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::{Ask, Pointed, View};
+use crate::app::view::{Ask, Compare, Pointed, View};
 use crate::output::drawing::Shown;
-use crate::output::{By, Leaks, words};
+use crate::output::Leaks;
 use crate::scene::Problem;
-use crate::solve::BandChoice;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
 const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
 /// The same beside the stack of storeys.
 const BESIDE_STACK: f32 = 158.0;
-/// In a narrower canvas there is no room for hints, logical pixels.
-const HINTS_FROM: f32 = 620.0;
-/// How many names that found no room in the plan are listed beside it.
-const UNPLACED: usize = 5;
+/// What stays free round a section, logical pixels: left, right, top, bottom.
+const SECTION_MARGINS: [f32; 4] = [26.0, 26.0, 26.0, 116.0];
 /// How much above and below a storey's rooms belongs to it, m.
 const SLAB_M: f64 = 0.45;
-/// Width of the legend, of what stands beside it and of the scale on the right, logical pixels.
-const LEGEND_WIDE: f32 = 330.0;
-const STREAM_WIDE: f32 = 400.0;
-const STREAM_LEAST: f32 = 330.0;
-const SCALE_WIDE: f32 = 176.0;
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -50,6 +46,10 @@ pub struct CanvasView<'a> {
     pub pointed: &'a Pointed,
     /// The motes on it.
     pub stream: &'a Stream,
+    /// What is drawn beside it.
+    pub sheets: &'a Sheets,
+    /// What was kept to compare with.
+    pub base: Option<&'a Solved>,
     /// True while the answer belongs to an earlier scene, or there is none yet.
     pub waiting: bool,
 }
@@ -58,28 +58,30 @@ pub struct CanvasView<'a> {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct CanvasAnswer {
     /// What the user asks for.
-    pub asked: Option<Ask>,
+    pub asked: Vec<Ask>,
     /// What lies under the pointer.
     pub under: Option<Shown>,
     /// What the user asks of the motes.
     pub stream: Option<StreamAsk>,
 }
 
-/// Moves the plan, paints its letters and marks, and says what lies under the pointer. Changes nothing but the frame.
-pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasAnswer {
+/// Moves the plan, paints its letters and marks, and says what lies under the pointer. Changes nothing but the frames: of the plan, and of
+/// the section below it.
+pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, section: &mut Frame, canvas: &CanvasView) -> CanvasAnswer {
     let palette = Palette::of(canvas.view.theme);
-    let rect = ui.available_rect_before_wrap();
+    let areas = Areas::of(ui.available_rect_before_wrap(), canvas.view, canvas.base.is_some());
+    let rect = areas.plan;
     let response = ui.interact(rect, ui.id().with("plan"), Sense::click_and_drag());
     frame.rect = rect;
     let mut answer = CanvasAnswer::default();
 
     let Some((drawing, solved)) = canvas.drawn.drawing.as_ref().zip(canvas.solved) else {
         let (heading, advice) = why_empty(canvas);
-        empty(ui, &palette, rect, heading, advice);
+        empty(ui, &palette, areas.whole, heading, advice);
         return answer;
     };
     if frame.fitted {
-        fit(frame, canvas.drawn, solved.scene.storeys.len());
+        fit(frame, canvas.drawn, solved.scene.storeys.len(), &areas);
     }
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Middle) {
         frame.drag(response.drag_delta());
@@ -105,11 +107,18 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     if let Some(under) = under.filter(|under| !matches!(under, Shown::Space(_))) {
         hover::outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
-    streaming(&painter, frame, canvas, solved);
+    streaming(&painter, canvas, solved, &on_plan(frame, canvas, solved));
     letters::paint(&painter, frame, drawing);
-
-    answer.asked = over_plan(ui, frame, solved, canvas, &palette);
-    answer.stream = beside_legend(ui, frame, solved, canvas, &palette);
+    if let Some(cut) = canvas.view.cut {
+        answer.asked.extend(cut_ui(ui, frame, &palette, cut).map(|cut| Ask::Section(Some(cut))));
+    }
+    answer.asked.extend(kept_ui(ui, frame, &palette, canvas, &areas));
+    if let Some(area) = areas.section {
+        answer.under = answer.under.or(section_ui(ui, section, area, canvas, solved, &palette));
+    }
+    let over = over_ui(ui, frame, solved, canvas, &palette, &areas);
+    answer.asked.extend(over.asked);
+    answer.stream = over.stream;
     if let (Some(pointer), Some(under)) = (pointer, under) {
         if let Some(told) = hover::told(canvas, under) {
             hover::paint_box(&painter, &palette, rect, pointer, &told);
@@ -118,62 +127,108 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
             let listener = solved.building.listeners.get(at).map(|placed| placed.listener.clone());
             if response.clicked() {
-                answer.asked = listener.map(Ask::Listen);
+                answer.asked.extend(listener.map(Ask::Listen));
             }
         }
     }
     if response.dragged() {
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     }
-    answer.under = under;
+    answer.under = under.or(answer.under);
     answer
 }
 
-/// The lines of the strongest paths, and the motes on their way.
-fn streaming(painter: &Painter, frame: &Frame, canvas: &CanvasView, solved: &Solved) {
-    let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
-    let Some(storey) = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at)) else { return };
-    let plan = OnPlan { frame, reach_m: [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M] };
-    let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
-    paint_lines(painter, canvas.stream, kind, canvas.pointed.marked(), canvas.view.theme, &plan);
-    paint_motes(painter, canvas.stream, canvas.view.theme, &plan);
+/// How points in space lie on the plan of the chosen storey.
+fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnPlan<'a> {
+    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
+    let reach_m = storey.map_or([0.0; 2], |storey| [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M]);
+    OnPlan { frame, reach_m }
 }
 
-/// What stands beside the legend: the key to the motes, and what can be done with them.
-fn beside_legend(
-    ui: &mut Ui,
-    frame: &Frame,
-    solved: &Solved,
-    canvas: &CanvasView,
-    palette: &Palette,
-) -> Option<StreamAsk> {
-    let rect = frame.rect;
-    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at))?;
-    if heard.paths.is_empty() {
-        return None;
-    }
-    let legend_right = rect.left() + 14.0 + LEGEND_WIDE.min(rect.width() - 36.0);
-    let free = rect.right() - legend_right - 12.0 - SCALE_WIDE;
-    // Beside the legend where there is room, else above it.
-    let (corner, wide) = if free >= STREAM_LEAST {
-        (Pos2::new(legend_right + 10.0, rect.bottom() - 96.0), free.min(STREAM_WIDE))
-    } else {
-        (Pos2::new(rect.left() + 14.0, rect.bottom() - 192.0), STREAM_WIDE.min(rect.width() - 36.0))
+/// The lines of the strongest paths, and the motes on their way.
+fn streaming(painter: &Painter, canvas: &CanvasView, solved: &Solved, beside: &impl Beside) {
+    let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
+    let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
+    paint_lines(painter, canvas.stream, kind, canvas.pointed.marked(), canvas.view.theme, beside);
+    paint_motes(painter, canvas.stream, canvas.view.theme, beside);
+}
+
+/// The plan that was kept: beside the plan as it is, or over its left part, with a line to drag.
+fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, areas: &Areas) -> Option<Ask> {
+    let sheet = canvas.sheets.base.as_ref()?;
+    let (area, own) = match (areas.base, canvas.view.compare) {
+        (Some(area), _) => (area, Frame { rect: area, ..*frame }),
+        (None, Compare::Wipe(part)) => {
+            let edge = frame.rect.left() + part.clamp(0.02, 0.98) * frame.rect.width();
+            (Rect::from_min_max(frame.rect.min, Pos2::new(edge, frame.rect.bottom())), *frame)
+        }
+        _ => return None,
     };
-    let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, 84.0))));
-    let marked = canvas.pointed.pinned.is_some();
-    floating(palette)
-        .show(&mut area, |ui| {
-            ui.set_width(wide - 26.0);
-            kinds_ui(ui, heard, canvas.view.theme);
-            controls_ui(ui, canvas.stream, marked, canvas.view.theme)
-        })
-        .inner
+    sheet.paint(&ui.painter_at(area), &own);
+    let painter = ui.painter();
+    painter.vline(area.right(), area.y_range(), Stroke::new(1.5, palette.listener));
+    let mark = |text: &str, right: bool| {
+        let (x, align) = if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
+        painter.text(Pos2::new(x, area.bottom() - 24.0), align, text, font(size::TEXT), palette.listener);
+    };
+    mark("as kept", false);
+    mark("now", true);
+    let Compare::Wipe(_) = canvas.view.compare else { return None };
+    let grip = Rect::from_center_size(Pos2::new(area.right(), area.center().y), Vec2::new(14.0, 44.0));
+    let response = ui.interact(grip, ui.id().with("wipe"), Sense::drag()).on_hover_cursor(CursorIcon::ResizeHorizontal);
+    let lit = response.hovered() || response.dragged();
+    ui.painter().rect_filled(grip.shrink2(Vec2::new(3.0, 6.0)), 4.0, if lit { palette.ink } else { palette.listener });
+    let pointer = response.interact_pointer_pos().filter(|_| response.dragged())?;
+    Some(Ask::Compare(Compare::Wipe(((pointer.x - frame.rect.left()) / frame.rect.width()).clamp(0.02, 0.98))))
+}
+
+/// The section below the plan, with its motes; what lies under the pointer in it.
+fn section_ui(
+    ui: &mut Ui,
+    frame: &mut Frame,
+    area: Rect,
+    canvas: &CanvasView,
+    solved: &Solved,
+    palette: &Palette,
+) -> Option<Shown> {
+    let painter = ui.painter_at(area);
+    painter.rect_filled(area, 0.0, palette.sheet);
+    painter.hline(area.x_range(), area.top(), Stroke::new(1.0, palette.rule));
+    let (sheet, cut) = (canvas.sheets.section.as_ref()?, canvas.view.cut?);
+    frame.rect = area;
+    frame.fit(sheet.extent.0, sheet.extent.1, SECTION_MARGINS);
+    sheet.paint(&painter, frame);
+    painter.hline(area.x_range(), area.top(), Stroke::new(1.0, palette.rule));
+    streaming(&painter, canvas, solved, &OnSection { frame, cut });
+    letters::paint(&painter, frame, &sheet.drawing);
+    let ends = [("A", cut.from), ("B", cut.to)];
+    for (name, end) in ends {
+        let place = frame.screen_from_plan([cut.project([end[0], end[1], 0.0])[0], sheet.extent.1[1]]);
+        let place = Pos2::new(place.x, area.top() + 14.0);
+        painter.text(place, Align2::CENTER_CENTER, name, font(size::TEXT), palette.listener);
+    }
+    let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|pointer| area.contains(*pointer))?;
+    let under = sheet.drawing.shown_at(frame.plan_from_screen(pointer), REACH / frame.px_per_m)?;
+    if !matches!(under, Shown::Space(_)) {
+        hover::outline(&painter, frame, &sheet.drawing, under, palette.ink, 1.5);
+    }
+    if let Some(told) = hover::told(canvas, under) {
+        hover::paint_box(&painter, palette, area, pointer, &told);
+    }
+    Some(under)
 }
 
 /// Shows the whole plan.
-fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize) {
-    let [left, right, top, bottom] = MARGINS;
+fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas) {
+    let [left, right, top, mut bottom] = MARGINS;
+    if areas.section.is_some() {
+        bottom = 14.0;
+    }
+    if areas.base.is_some() {
+        // The stack of storeys and the title stand over the plan that was kept.
+        frame.fit(drawn.extent.0, drawn.extent.1, [left, right, top, bottom]);
+        return;
+    }
     let (mut beside, mut below) = (*frame, *frame);
     beside.fit(drawn.extent.0, drawn.extent.1, [BESIDE_STACK, right, top, bottom]);
     below.fit(drawn.extent.0, drawn.extent.1, [left, right, top + stack_height(storeys), bottom]);
@@ -207,68 +262,4 @@ fn empty(ui: &mut Ui, palette: &Palette, canvas: Rect, heading: &str, advice: &s
             Rect::from_center_size(canvas.center() + Vec2::new(0.0, below), Vec2::new(canvas.width() - 60.0, 30.0));
         ui.put(place, Label::new(RichText::new(text).size(letters).color(ink)));
     }
-}
-
-/// Title, storeys, legend, scale and hints.
-fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Ask> {
-    let rect = frame.rect;
-    let painter = ui.painter_at(rect);
-    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    let left_top = rect.left_top() + Vec2::new(18.0, 14.0);
-    let title = painter.layout(solved.scene.name.clone(), font(22.0), palette.ink, rect.width() - 36.0);
-    let bands = match canvas.view.bands {
-        BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
-        other => other.label(),
-    };
-    let by = match canvas.view.by {
-        By::Entry => "lit where sound leaves the loud room",
-        By::Exit => "lit where sound comes out at the listener",
-    };
-    let line = format!("{}  ·  {bands}  ·  {by}", storey.map_or(String::new(), |storey| words::heading(&storey.name)));
-    let line = painter.layout(line, font(size::TEXT), palette.soft_ink, rect.width() - 36.0);
-    // The sheet's own colour behind what stands on it: seen only where the plan has been moved beneath.
-    let behind =
-        |area: Rect| painter.rect_filled(area.expand2(Vec2::new(8.0, 5.0)), 6.0, palette.sheet.gamma_multiply(0.86));
-    behind(Rect::from_min_size(left_top, Vec2::new(title.size().x.max(line.size().x), 48.0)));
-    painter.galley(left_top, title, palette.ink);
-    painter.galley(left_top + Vec2::new(0.0, 29.0), line, palette.soft_ink);
-    if canvas.waiting {
-        let place = rect.right_top() + Vec2::new(-18.0, 18.0);
-        painter.text(place, Align2::RIGHT_TOP, "Solving …", font(size::TEXT), palette.alert);
-    }
-
-    let stack = Rect::from_min_size(left_top + Vec2::new(0.0, 62.0), Vec2::new(140.0, rect.height() - 200.0));
-    let mut stack_ui = ui.new_child(UiBuilder::new().max_rect(stack));
-    let asked = storeys_ui(&mut stack_ui, solved, canvas.view);
-
-    let wide = (rect.width() - 36.0).min(LEGEND_WIDE);
-    let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
-    let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
-    let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
-    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at));
-    if let (Some(heard), Some(glow)) = (heard, &canvas.drawn.glow) {
-        let heading = format!("{}: {}", words::heading(&heard.name), glow.heading());
-        floating(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
-    }
-
-    let wide = if rect.width() > HINTS_FROM { 264.0 } else { 160.0 };
-    behind(Rect::from_min_max(
-        rect.right_bottom() - Vec2::new(wide, 62.0),
-        rect.right_bottom() - Vec2::new(12.0, 12.0),
-    ));
-    scale_bar::paint(&painter, palette, frame, rect.right_bottom() - Vec2::new(18.0, 42.0));
-    let mut foot = rect.right_bottom() - Vec2::new(18.0, 70.0);
-    for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
-        let line = painter.layout_no_wrap(name.clone(), font(size::SMALL), palette.soft_ink);
-        let area = Align2::RIGHT_BOTTOM.anchor_size(foot, line.size());
-        behind(area);
-        painter.galley(area.min, line, palette.soft_ink);
-        foot.y -= 16.0;
-    }
-    if rect.width() > HINTS_FROM {
-        let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
-        let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";
-        painter.text(place, Align2::RIGHT_BOTTOM, hint, font(size::SMALL), palette.soft_ink);
-    }
-    asked
 }

@@ -3,6 +3,7 @@
 use bevy_egui::egui::{Context, Key, Modifiers};
 
 use super::Hearing;
+use crate::app::canvas::telling_cut;
 use crate::app::stream::{StreamAsk, StreamLook};
 use crate::app::view::{Ask, Pointed, next_band, stretched};
 use crate::output::By;
@@ -47,6 +48,15 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     }
     if pressed(Key::I) {
         asks.push(Ask::LightBy(By::Exit));
+    }
+    if pressed(Key::D) {
+        asks.push(Ask::Levels(!view.levels));
+    }
+    if pressed(Key::X) {
+        asks.push(Ask::Section(if view.cut.is_some() { None } else { telling_cut(solved, view) }));
+    }
+    if pressed(Key::K) {
+        asks.push(Ask::Keep(true));
     }
     if pressed(Key::L) {
         asks.push(Ask::Theme(view.theme.next()));

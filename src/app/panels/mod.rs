@@ -14,14 +14,14 @@ use bevy::prelude::*;
 use bevy_egui::egui::{self, Margin, Panel, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
+use super::canvas::{CanvasView, CurrentDrawing, Frame, SectionFrame, Sheets, canvas_ui};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
 use super::files::{menu::menu_ui, question_is_open};
 use super::solving::{CurrentAnswer, Solved};
 use super::stream::Stream;
 use super::theme::{Palette, size};
-use super::view::{Ask, Pointed, View};
+use super::view::{Ask, Base, Compare, Pointed, View};
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
 
@@ -91,6 +91,9 @@ pub(super) fn show(
     mut view: ResMut<View>,
     mut pointed: ResMut<Pointed>,
     mut stream: ResMut<Stream>,
+    sheets: Res<Sheets>,
+    mut section: ResMut<SectionFrame>,
+    mut base: ResMut<Base>,
 ) -> Result {
     let context = contexts.ctx_mut()?.clone();
     let layer = egui::LayerId::background();
@@ -162,12 +165,15 @@ pub(super) fn show(
         view: &view,
         pointed: &pointed,
         stream: &stream,
+        sheets: &sheets,
+        base: base.0.as_deref(),
         waiting: current.revision != document.revision,
     };
     let before = *frame;
     let mut laid = before;
     laid.fitted |= fit_anew;
-    let answer = canvas_ui(&mut window, &mut laid, &canvas);
+    let mut section_laid = section.0;
+    let answer = canvas_ui(&mut window, &mut laid, &mut section_laid, &canvas);
     now.shown = answer.under;
     asks.extend(answer.asked);
     let mut of_stream = answer.stream;
@@ -185,6 +191,12 @@ pub(super) fn show(
             Ask::Fit => laid.fitted = true,
             Ask::Zoom(factor) => laid.zoom(laid.rect.center(), *factor),
             Ask::Pin(path) => now.pinned = if now.pinned == Some(*path) { None } else { Some(*path) },
+            Ask::Keep(keep) => base.0 = current.solved.clone().filter(|_| *keep),
+            // What shares the canvas has changed: the plan is laid out anew.
+            Ask::Section(cut) if cut.is_some() != view.cut.is_some() => laid.fitted = true,
+            Ask::Compare(compare) if matches!(compare, Compare::Beside) != matches!(view.compare, Compare::Beside) => {
+                laid.fitted = true;
+            }
             Ask::Listen(_) | Ask::Bands(_) => now.pinned = now.pinned.filter(|_| matches!(ask, Ask::Bands(_))),
             _ => {}
         }
@@ -192,6 +204,9 @@ pub(super) fn show(
     let mut looked = view.clone();
     for ask in &asks {
         looked.apply(ask);
+    }
+    if base.0.is_none() {
+        looked.compare = Compare::Off;
     }
     if let Some(solved) = solved {
         looked.follow(solved);
@@ -201,7 +216,10 @@ pub(super) fn show(
         drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
         context.request_repaint();
     }
-    let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
+    let stale = view.set_if_neq(looked)
+        | pointed.set_if_neq(now)
+        | frame.set_if_neq(laid)
+        | section.set_if_neq(SectionFrame(section_laid));
     if stale || asks.contains(&Ask::Fit) {
         context.request_repaint();
     }

@@ -22,7 +22,7 @@ use crate::scene::ListenerId;
 use crate::solve::BandChoice;
 
 pub use controls::{controls_ui, kinds_ui};
-pub use paint::{Beside, OnPlan, paint_lines, paint_motes};
+pub use paint::{Beside, OnPlan, OnSection, paint_lines, paint_motes};
 
 /// Time between two pictures while motes move: thirty a second.
 const PACE: Duration = Duration::from_millis(33);

@@ -9,6 +9,7 @@ use crate::app::theme::color;
 use crate::output::Theme;
 use crate::output::course::{Medium, Point3};
 use crate::output::motes::Spot;
+use crate::output::section::Cut;
 use crate::solve::PathKind;
 
 /// Corners of a soft disc's rim.
@@ -39,6 +40,23 @@ impl Beside for OnPlan<'_> {
     fn place(&self, at: Point3, medium: Medium) -> (Pos2, f32) {
         let here = medium == Medium::Open || (self.reach_m[0]..=self.reach_m[1]).contains(&at[2]);
         (self.frame.screen_from_plan([at[0], at[1]]), if here { 1.0 } else { ELSEWHERE })
+    }
+}
+
+/// A section of the building.
+#[derive(Debug, Clone, Copy)]
+pub struct OnSection<'a> {
+    /// How the section lies on the screen.
+    pub frame: &'a crate::app::canvas::Frame,
+    /// Where the building is cut.
+    pub cut: Cut,
+}
+
+impl Beside for OnSection<'_> {
+    fn place(&self, at: Point3, _: Medium) -> (Pos2, f32) {
+        // What runs far from the cut shows less.
+        let off_m = self.cut.off_m([at[0], at[1]]).abs();
+        (self.frame.screen_from_plan(self.cut.project(at)), (1.0 - (off_m as f32 - 1.0) / 5.0).clamp(0.3, 1.0))
     }
 }
 
