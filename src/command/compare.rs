@@ -1,6 +1,6 @@
 //! `leaklight compare`: what changes for each listener from one scene to another, and by which faces.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -84,7 +84,9 @@ impl Compare {
                 .map_err(|error| Failure::Call(format!("The comparison cannot be written as JSON ({error}).")))?;
             print(&format!("{text}\n"))?;
         } else {
-            print(&comparison.text())?;
+            let named = |solved: &input::Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
+            let (before, after) = (named(&base, &self.base), named(&other, &self.other));
+            print(&format!("Before: {before}\nAfter:  {after}\n\n{}", comparison.text()))?;
         }
         let Some((path, format)) = picture else { return Ok(()) };
         let shared = |at: &usize| base.answer.listeners.iter().any(|heard| heard.listener == listeners[*at].listener);

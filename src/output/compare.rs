@@ -173,7 +173,7 @@ impl<'a> Comparison<'a> {
     /// A table for a terminal.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut out = format!("Before: {}\nAfter:  {}\n\n", self.base.scene.name, self.other.scene.name);
+        let mut out = String::new();
         let mut rows = vec![["", "before", "after", "change", "heard before", "and after"].map(str::to_owned)];
         for heard in &self.heard {
             let name = heard.who().map_or(String::new(), |who| words::heading(&who.name));

@@ -165,7 +165,8 @@ impl Glow {
         match self.kind {
             // None from two thirds of the scale downwards.
             Kind::Share | Kind::Level { .. } => (1.5 * position - 0.5).max(0.0),
-            Kind::Change(_) => (2.0 * position - 1.0).abs(),
+            // Half as much: what changes is told by the colour itself, and all may change at once.
+            Kind::Change(_) => (position - 0.5).abs(),
         }
     }
 
@@ -277,6 +278,21 @@ pub fn fate_label(fate: Fate) -> String {
         Fate::Appears => "new".to_owned(),
         Fate::Goes => "gone".to_owned(),
     }
+}
+
+/// A change for a headline: "−6 dB", and tenths below 3 dB, "−0.8 dB".
+#[must_use]
+pub fn change_words(db: f64) -> String {
+    let tenths = (10.0 * db).round() / 10.0;
+    let size = if tenths.abs() < 3.0 { format!("{:.1}", tenths.abs()) } else { format!("{:.0}", tenths.abs()) };
+    let sign = if tenths > 0.0 {
+        "+"
+    } else if tenths < 0.0 {
+        "−"
+    } else {
+        "±"
+    };
+    format!("{sign}{size} dB")
 }
 
 fn level_label(energy: f64) -> String {

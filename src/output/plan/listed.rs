@@ -86,7 +86,7 @@ impl Canvas<'_> {
         let unit = if self.view.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
         let level = |energy: f64| format!("{:.0}", 10.0 * energy.log10()).replace('-', "−");
         let levels = match change.fate() {
-            Fate::Changes(_) => format!("{} → {} {unit}", level(change.before), level(change.after)),
+            Fate::Changes(_) => format!("{}, now {} {unit}", level(change.before), level(change.after)),
             Fate::Appears => format!("{} {unit}, nothing before", level(change.after)),
             Fate::Goes => format!("{} {unit} before, now nothing", level(change.before)),
         };

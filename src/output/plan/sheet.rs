@@ -1,7 +1,7 @@
 //! What stands round the plan: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::output::glow::Glow;
+use crate::output::glow::{self, Glow};
 use crate::output::lettering::{cut, width, wrap};
 use crate::output::words;
 use crate::scene::Storey;
@@ -86,7 +86,7 @@ impl Canvas<'_> {
             };
             let text = match self.glow.changes() {
                 Some(changes) => {
-                    format!("in {}: {} → {}", self.view.band.label(), level(changes.before), level(changes.after))
+                    format!("in {}: {}, now {}", self.view.band.label(), level(changes.before), level(changes.after))
                 }
                 None => format!("in {}: {}", self.view.band.label(), level(self.glow.leaks().total)),
             };
@@ -95,19 +95,21 @@ impl Canvas<'_> {
         cursor.y -= 3.9 * unit;
     }
 
-    /// What is heard before and after.
+    /// What is heard before and after, and by how much they differ.
     fn heard_change(&mut self, cursor: &mut Cursor, before: &ListenerAnswer) {
         let (unit, quiet, heard) = (self.unit, self.quiet, self.heard);
-        let [first, last] = [before, heard].map(|heard| words::level(heard.la_db));
-        let first = first.trim_end_matches(" dB(A)");
-        let level = format!("{first} → {last}");
-        let size = (2.2_f64).min(COLUMN / width(&level));
-        self.text(Part::Sheet, [cursor.x, cursor.y], &level, Lettering::new(size * unit, quiet.ink).strong());
-        cursor.y -= 2.4 * unit;
+        let part = Part::Sheet;
+        let change_db = heard.la_db - before.la_db;
+        let change = if change_db.is_finite() { glow::change_words(change_db) } else { "–".to_owned() };
+        self.text(part, [cursor.x, cursor.y], &change, Lettering::new(2.6 * unit, quiet.ink).strong());
+        let x = cursor.x + (width(&change) * 2.6 + 0.8) * unit;
         let [was, is] = [before, heard].map(|heard| words::audibility_word(heard.audibility));
-        let heard = if was == is { format!("{was} before and after") } else { format!("{was}, then {is}") };
-        let style = Lettering::new(unit, quiet.ink);
-        self.text(Part::Sheet, [cursor.x, cursor.y], &words::heading(&heard), style);
+        let state = if was == is { format!("{was} as before") } else { format!("{was}, now {is}") };
+        let state = cut(&words::heading(&state), (cursor.right - x) / unit);
+        self.text(part, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
+        let [first, last] = [before, heard].map(|heard| words::level(heard.la_db));
+        let note = format!("{}, now {last}", first.trim_end_matches(" dB(A)"));
+        self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
@@ -199,7 +201,7 @@ impl Canvas<'_> {
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
             self.text(part, [at, bottom - 2.2 * unit], &mark.note, style);
         }
-        cursor.y -= if noted { 4.6 } else { 3.5 } * unit;
+        cursor.y -= if noted { 4.6 } else { 4.4 } * unit;
     }
 
     fn key(&mut self, cursor: &mut Cursor) {
