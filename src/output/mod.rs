@@ -10,6 +10,7 @@ pub mod names;
 pub mod palette;
 pub mod picture;
 pub mod plan;
+mod sheet;
 pub mod table;
 pub mod treatments;
 pub mod words;

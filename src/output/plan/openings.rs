@@ -19,15 +19,6 @@ impl Canvas<'_> {
         }
     }
 
-    /// What an opening is: by its construction, or by its shape where that is not known.
-    pub(super) fn opening_kind(&self, opening: &PlacedOpening) -> ConstructionKind {
-        let own = self.scene.constructions.iter().find(|own| own.id == opening.construction);
-        own.or_else(|| self.catalogue.constructions.get(&opening.construction)).map_or_else(
-            || if opening.sill_m > 0.05 { ConstructionKind::Window } else { ConstructionKind::Door },
-            |construction| construction.kind,
-        )
-    }
-
     fn opening(&mut self, element: ElementIndex, at: usize, opening: &PlacedOpening, thickness_m: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         let face = Surface::Opening(element, at);

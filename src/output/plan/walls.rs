@@ -4,7 +4,7 @@ use crate::building::ElementIndex;
 use crate::solve::Surface;
 
 use super::geometry::{WallBand, band, clear_line, wall_outline};
-use super::{Canvas, Form, Part, Shown, Stroke};
+use super::{Canvas, Form, Part, Shown, Stroke, View, sheet};
 
 /// The glow beyond a lit wall: how far it reaches in letters, and the layers it is laid on in, each as strong.
 const GLOW_REACH: f64 = 3.2;
@@ -37,12 +37,14 @@ impl Canvas<'_> {
             self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
         }
     }
+}
 
+impl<V: View> sheet::Canvas<'_, V> {
     /// Light round a leak, as much as its share: on dark sheets only.
-    pub(super) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
+    pub(in crate::output) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
         let share = self.leaks.share(face);
-        let Some(colour) = self.view.theme.leak(share) else { return };
-        if !self.view.theme.is_dark() {
+        let Some(colour) = self.look.theme.leak(share) else { return };
+        if !self.look.theme.is_dark() {
             return;
         }
         // Full at the total, none 20 dB below it.

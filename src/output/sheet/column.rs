@@ -1,32 +1,32 @@
-//! What stands round the plan: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
+//! What stands round a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::output::lettering::{cut, width, wrap};
 use crate::output::palette::LEAK_RANGE_DB;
 use crate::output::{names, words};
-use crate::scene::Storey;
 use crate::solve::{BandChoice, Surface};
 
-use super::{By, Canvas, Form, Lettering, Part, Point, Stroke};
+use super::{By, Canvas, Form, Lettering, Part, Point, Stroke, View};
 
-/// Width of the column beside the plan, in letters.
-const COLUMN: f64 = 25.0;
+/// Width of the column beside the drawing, in letters.
+pub(in crate::output) const COLUMN: f64 = 25.0;
 /// Margin round the sheet, in letters.
 const MARGIN: f64 = 2.6;
 
-impl Canvas<'_> {
-    /// Draws everything beside the plan; returns the corners of the sheet.
-    pub(super) fn sheet(&mut self, storey: &Storey) -> (Point, Point) {
+impl<V: View> Canvas<'_, V> {
+    /// Draws everything beside the drawing: `place` says what part of the building it is, `key` what its lines mean. Returns the
+    /// corners of the sheet.
+    pub(in crate::output) fn sheet(&mut self, place: &str, key: fn(&mut Self, &mut Cursor)) -> (Point, Point) {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
         let column = plan_right + 3.2 * unit;
         let title_top = self.frame.max[1] + 7.0 * unit;
-        self.title(left, title_top, storey);
+        self.title(left, title_top, place);
         let mut cursor = Cursor { x: column, y: title_top, right: column + COLUMN * unit };
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
         self.legend(&mut cursor);
-        self.key(&mut cursor);
+        key(self, &mut cursor);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
         self.scale_bar(left, foot + 0.6 * unit);
@@ -36,24 +36,23 @@ impl Canvas<'_> {
         ([left - margin, foot - margin], [cursor.right + margin, title_top + margin])
     }
 
-    fn title(&mut self, x: f64, top: f64, storey: &Storey) {
+    fn title(&mut self, x: f64, top: f64, place: &str) {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
         self.text(part, [x, top], &self.scene.name.clone(), Lettering::new(1.9 * unit, quiet.ink).strong());
-        let band = match self.view.band {
+        let band = match self.look.band {
             BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
             other => other.label(),
         };
-        let by = match self.view.by {
+        let by = match self.look.by {
             By::Entry => "where sound leaves the source's room",
             By::Exit => "where sound comes out at the listener",
         };
-        let line = format!("{}  ·  {band}  ·  lit: {by}", words::heading(&storey.name));
+        let line = format!("{place}  ·  {band}  ·  lit: {by}");
         self.text(part, [x, top - 2.3 * unit], &line, Lettering::new(unit, quiet.soft_ink));
         let elsewhere = self.elsewhere();
         if elsewhere >= 0.5 {
-            let line =
-                format!("{} of it passes walls and slabs of other storeys: see the list", words::percent(elsewhere));
+            let line = format!("{} of it passes {}: see the list", words::percent(elsewhere), V::ELSEWHERE);
             self.text(part, [x, top - 4.0 * unit], &line, Lettering::new(unit, quiet.listener));
         }
     }
@@ -73,12 +72,12 @@ impl Canvas<'_> {
         self.text(part, [x, cursor.y + 0.55 * unit], &heading, Lettering::new(unit, quiet.ink));
         let note = format!("± {:.0} dB", heard.uncertainty_db);
         self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
-        if !matches!(self.view.band, BandChoice::AWeighted) {
+        if !matches!(self.look.band, BandChoice::AWeighted) {
             cursor.y -= 2.4 * unit;
             let text = if self.leaks.total > 0.0 {
-                format!("in {}: {:.0} dB", self.view.band.label(), 10.0 * self.leaks.total.log10())
+                format!("in {}: {:.0} dB", self.look.band.label(), 10.0 * self.leaks.total.log10())
             } else {
-                format!("in {}: nothing", self.view.band.label())
+                format!("in {}: nothing", self.look.band.label())
             };
             self.text(part, [cursor.x, cursor.y], &text, Lettering::new(unit, quiet.soft_ink));
         }
@@ -96,7 +95,7 @@ impl Canvas<'_> {
     fn list(&mut self, cursor: &mut Cursor) {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
-        let title = match self.view.by {
+        let title = match self.look.by {
             By::Entry => "Sound leaves the source's room by",
             By::Exit => "Sound reaches the listener by",
         };
@@ -128,7 +127,7 @@ impl Canvas<'_> {
             }
             let (y, wide) = (cursor.y + 0.3 * unit, cursor.right - x);
             self.line(part, &[[x, y], [cursor.right, y]], quiet.rule, 0.28 * unit);
-            if let Some(colour) = self.view.theme.leak(share) {
+            if let Some(colour) = self.look.theme.leak(share) {
                 self.line(part, &[[x, y], [x + wide * share.clamp(0.004, 1.0), y]], colour, 0.28 * unit);
             }
             cursor.y -= 1.45 * unit;
@@ -143,10 +142,10 @@ impl Canvas<'_> {
         cursor.y -= 1.5 * unit;
     }
 
-    /// Where a face that this plan does not show is.
+    /// Where a face that this sheet does not show is.
     fn place(&self, face: Surface) -> String {
         names::storeys(self.scene, self.building, face)
-            .map_or_else(|| "not on this plan".to_owned(), |storeys| format!("not on this plan: {storeys}"))
+            .map_or_else(|| format!("not on this {}", V::NAME), |at| format!("not on this {}: {at}", V::NAME))
     }
 
     fn legend(&mut self, cursor: &mut Cursor) {
@@ -157,7 +156,7 @@ impl Canvas<'_> {
         let (x, wide) = (cursor.x + 1.0 * unit, cursor.right - cursor.x - 2.4 * unit);
         let (top, bottom) = (cursor.y + 0.5 * unit, cursor.y - 0.6 * unit);
         for step in 0..STEPS {
-            let colour = self.view.theme.leak_at((step as f64 + 0.5) / STEPS as f64);
+            let colour = self.look.theme.leak_at((step as f64 + 0.5) / STEPS as f64);
             let from = x + wide * step as f64 / STEPS as f64;
             // A hair of overlap, so that no seam shows between the steps.
             let to = x + wide * ((step as f64 + 1.15) / STEPS as f64).min(1.0);
@@ -175,77 +174,7 @@ impl Canvas<'_> {
         cursor.y -= 4.6 * unit;
     }
 
-    fn key(&mut self, cursor: &mut Cursor) {
-        let (unit, quiet) = (self.unit, self.quiet);
-        let part = Part::Sheet;
-        let colour = self.view.theme.leak_at(0.7);
-        let half = cursor.x + COLUMN * unit / 2.0;
-        let style = Lettering::new(0.85 * unit, quiet.soft_ink);
-        for (x, dash_m, name) in
-            [(cursor.x, None, "leaks by the floor"), (half, Some([0.4 * unit; 2]), "leaks by the ceiling")]
-        {
-            let y = cursor.y;
-            let patch = vec![
-                [x, y - 0.5 * unit],
-                [x + 2.0 * unit, y - 0.5 * unit],
-                [x + 2.0 * unit, y + 0.5 * unit],
-                [x, y + 0.5 * unit],
-            ];
-            self.polygon(part, None, vec![patch], colour.faded(0.22));
-            for line in [0.25, -0.25] {
-                let stroke = Stroke { colour, width_m: 0.13 * unit, dash_m };
-                let points = vec![[x, y + line * unit], [x + 2.0 * unit, y + line * unit]];
-                self.push(part, None, Form::Line { points, stroke });
-            }
-            self.text(part, [x + 2.6 * unit, y], name, style);
-        }
-        cursor.y -= 1.9 * unit;
-        let corner = [cursor.x, cursor.y - 0.4 * unit];
-        let box_of = |corner: Point| {
-            vec![
-                corner,
-                [corner[0] + 2.0 * unit, corner[1]],
-                [corner[0] + 2.0 * unit, corner[1] + 0.8 * unit],
-                [corner[0], corner[1] + 0.8 * unit],
-            ]
-        };
-        let form = Form::Polygon {
-            rings: vec![box_of(corner)],
-            fill: Some(quiet.wall),
-            stroke: Some(Stroke::full(quiet.wall_edge, 0.09 * unit)),
-        };
-        self.push(part, None, form);
-        self.text(part, [cursor.x + 2.6 * unit, cursor.y], "less than 0.1 %", style);
-        let spark = self.view.theme.leak_at(0.85);
-        for x in [half + 0.4 * unit, half + 1.6 * unit] {
-            self.line(part, &[[x, cursor.y - 0.6 * unit], [x, cursor.y + 0.6 * unit]], spark, 0.3 * unit);
-        }
-        self.text(part, [half + 2.6 * unit, cursor.y], "leaks by the gap round it", style);
-        let kinds = self.kinds();
-        let mut drawn = vec![];
-        if kinds.shell {
-            drawn.push((0.16, None, quiet.wall_edge, "inner shell"));
-        }
-        if kinds.cover {
-            drawn.push((0.26, None, quiet.soft_ink, "cover panel"));
-        }
-        if kinds.cover_off {
-            drawn.push((0.12, Some([0.5 * unit, 0.4 * unit]), quiet.soft_ink, "cover taken off"));
-        }
-        for (at, (wide, dash_m, colour, name)) in drawn.into_iter().enumerate() {
-            if at % 2 == 0 {
-                cursor.y -= 1.9 * unit;
-            }
-            let x = if at % 2 == 0 { cursor.x } else { half };
-            let points = vec![[x, cursor.y], [x + 2.0 * unit, cursor.y]];
-            let stroke = Stroke { colour, width_m: wide * unit, dash_m };
-            self.push(part, None, Form::Line { points, stroke });
-            self.text(part, [x + 2.6 * unit, cursor.y], name, style);
-        }
-        cursor.y -= 2.6 * unit;
-    }
-
-    /// The share that passes faces this plan does not show.
+    /// The share that passes faces this sheet does not show.
     fn elsewhere(&self) -> f64 {
         self.leaks.by_surface.iter().filter(|(face, _)| !self.visible(*face)).map(|(_, share)| share).sum()
     }
@@ -256,16 +185,13 @@ impl Canvas<'_> {
         let mut remarks = std::mem::take(&mut self.remarks);
         if (0.01..0.5).contains(&elsewhere) {
             let percent = words::percent(elsewhere);
-            remarks.insert(
-                0,
-                format!("{percent} passes walls and slabs of other storeys, which this plan does not show."),
-            );
+            remarks.insert(0, format!("{percent} passes {}, which this {} does not show.", V::ELSEWHERE, V::NAME));
         }
         remarks.push(format!(
             "An estimate: levels are right to about ± {:.0} dB (one standard deviation).",
             self.heard.uncertainty_db
         ));
-        if let BandChoice::Range(first, _) = self.view.band
+        if let BandChoice::Range(first, _) = self.look.band
             && NOMINAL_HZ[first] < 50.0
         {
             remarks.push("Below 50 Hz estimates are rough.".to_owned());
@@ -303,8 +229,8 @@ impl Canvas<'_> {
 }
 
 /// Where the next line of the column goes.
-struct Cursor {
-    x: f64,
-    y: f64,
-    right: f64,
+pub(in crate::output) struct Cursor {
+    pub(in crate::output) x: f64,
+    pub(in crate::output) y: f64,
+    pub(in crate::output) right: f64,
 }
