@@ -1,4 +1,4 @@
-//! `leaklight picture`: the coloured plan as SVG or PNG.
+//! `leaklight picture`: the coloured plan, or a section, as SVG or PNG.
 
 use std::path::PathBuf;
 
@@ -6,16 +6,18 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::{By, PlanView, Theme, picture, plan};
+use crate::output::{By, Cut, PlanView, SectionView, Theme, picture, plan, section};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
-/// Draw the plan, coloured by where the sound leaks
+/// Draw the plan or a section, coloured by where the sound leaks
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png
-  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light")]
+  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --section
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,
@@ -29,8 +31,14 @@ pub(super) struct Picture {
     #[arg(long, value_name = "HZ")]
     band: Option<String>,
     /// Storey, by id or name; the one where most sound enters (or comes out) without
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["cut", "section"])]
     storey: Option<String>,
+    /// A vertical section instead of the plan, along a line of the plan, m, seen from its right-hand side
+    #[arg(long, value_name = "X1,Y1,X2,Y2", allow_hyphen_values = true)]
+    cut: Option<String>,
+    /// A vertical section through the loudest source and the listener
+    #[arg(long)]
+    section: bool,
     /// Colour where sound enters the building's walls, or where it comes out of them
     #[arg(long, value_enum, default_value_t = Side::Entry)]
     by: Side,
@@ -62,6 +70,7 @@ impl Picture {
             }
         };
         let band = self.band.as_deref().map(band).transpose()?;
+        let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         complain(solved.warnings.iter().map(String::as_str));
@@ -75,13 +84,22 @@ impl Picture {
             Side::Entry => By::Entry,
             Side::Exit => By::Exit,
         };
-        let mut view = PlanView::of(building, answer, listener, by);
-        if let Some(name) = &self.storey {
-            view.storey = storey(scene, name)?;
-        }
-        view.band = band.unwrap_or(view.band);
-        view.theme = if self.light { Theme::Light } else { Theme::Dark };
-        let drawing = plan(scene, solved.catalogue, building, answer, &view);
+        let theme = if self.light { Theme::Light } else { Theme::Dark };
+        let drawing = if self.section || cut.is_some() {
+            let mut view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
+            view.cut = cut.unwrap_or(view.cut);
+            view.band = band.unwrap_or(view.band);
+            view.theme = theme;
+            section(scene, solved.catalogue, building, answer, &view)
+        } else {
+            let mut view = PlanView::of(building, answer, listener, by);
+            if let Some(name) = &self.storey {
+                view.storey = storey(scene, name)?;
+            }
+            view.band = band.unwrap_or(view.band);
+            view.theme = theme;
+            plan(scene, solved.catalogue, building, answer, &view)
+        };
         let bytes = if png {
             picture::png(&drawing, self.width)
         } else {
@@ -98,6 +116,20 @@ fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
     scene.storeys.iter().position(|storey| same(&storey.id.0) || same(&storey.name)).ok_or_else(|| {
         let known: Vec<String> = scene.storeys.iter().map(|storey| format!("\"{}\"", storey.id)).collect();
         Failure::Call(format!("There is no storey \"{wanted}\" in the scene; it has {}.", input::listed(&known)))
+    })
+}
+
+/// A line of the plan as typed: "0,4.5,10,4.5".
+fn cut(text: &str) -> Result<Cut, Failure> {
+    let numbers: Option<Vec<f64>> = text.split(',').map(|number| number.trim().parse().ok()).collect();
+    let cut = match numbers.as_deref() {
+        Some(&[x1, y1, x2, y2]) => Some(Cut { from: [x1, y1], to: [x2, y2] }),
+        _ => None,
+    };
+    cut.filter(Cut::is_line).ok_or_else(|| {
+        Failure::Call(format!(
+            "\"{text}\" is no line to cut along; give both its ends in metres, as in --cut 0,4.5,10,4.5."
+        ))
     })
 }
 
@@ -123,6 +155,14 @@ fn band(text: &str) -> Result<BandChoice, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn cuts_are_understood_as_typed() {
+        assert_eq!(cut("-1,4.5, 10,4.5").unwrap(), Cut { from: [-1.0, 4.5], to: [10.0, 4.5] });
+        for text in ["", "1,2,3", "1,2,3,4,5", "1,2,1,2", "a,b,c,d", "NaN,0,1,1", "0,0,inf,0"] {
+            assert!(matches!(cut(text), Err(Failure::Call(_))), "{text}");
+        }
+    }
 
     #[test]
     fn bands_are_understood_as_typed() {

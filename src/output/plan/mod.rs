@@ -20,7 +20,7 @@ use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
 use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
 use super::leaks::By;
-use super::palette::{Colour, Theme};
+use super::palette::Theme;
 use super::sheet::geometry::{self, Patch, WallBand};
 use super::sheet::{self, Lettering, Look, Subject, View};
 use super::words;

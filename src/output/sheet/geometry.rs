@@ -86,6 +86,11 @@ pub(in crate::output) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>
             }
         }
     }
+    united(pieces)
+}
+
+/// The outlines of areas together.
+pub(in crate::output) fn united(mut pieces: Vec<Vec<Point>>) -> Vec<Vec<Vec<Point>>> {
     for piece in &mut pieces {
         if ring_area(piece) < 0.0 {
             piece.reverse();
@@ -205,8 +210,17 @@ impl Patch {
         Self { min: [self.min[0] - by, self.min[1] - by], max: [self.max[0] + by, self.max[1] + by] }
     }
 
+    pub(in crate::output) fn taller(self, by: f64) -> Self {
+        Self { min: [self.min[0], self.min[1] - by], max: [self.max[0], self.max[1] + by] }
+    }
+
     pub(in crate::output) fn meets(&self, other: &Self) -> bool {
         (0..2).all(|axis| self.min[axis] < other.max[axis] && other.min[axis] < self.max[axis])
+    }
+
+    /// Its outline.
+    pub(in crate::output) fn ring(&self) -> Vec<Point> {
+        vec![self.min, [self.max[0], self.min[1]], self.max, [self.min[0], self.max[1]]]
     }
 
     pub(in crate::output) fn centre(&self) -> Point {
