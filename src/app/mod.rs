@@ -57,7 +57,15 @@ pub enum Memories {
 /// Adds all of ours to an [`App`] that has Bevy's and egui's plugins: the program, the tests and the benches share it.
 pub fn plugins(app: &mut App, document: document::Document, memories: Memories) {
     app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
-    app.add_plugins((document::plugin, solving::plugin, theme::plugin, view::plugin, stream::plugin, canvas::plugin, panels::plugin));
+    app.add_plugins((
+        document::plugin,
+        solving::plugin,
+        theme::plugin,
+        view::plugin,
+        stream::plugin,
+        canvas::plugin,
+        panels::plugin,
+    ));
     app.init_resource::<desk::Desk>();
     app.insert_resource(document);
     files::plugin(app, memories);

@@ -1,4 +1,4 @@
-//! `leaklight picture`: the coloured plan as SVG or PNG.
+//! `leaklight picture`: the coloured plan, or a section, as SVG or PNG.
 
 use std::path::{Path, PathBuf};
 
@@ -6,17 +6,19 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::{By, Drawing, PlanView, Scale, Theme, picture, plan};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, picture, plan, section};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
-/// Draw the plan, coloured by where the sound leaks
+/// Draw the plan or a section, coloured by where the sound leaks
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png
   leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light
-  leaklight picture scenes/bookshop-terrace.ron -o plan.png --scale level --top 70")]
+  leaklight picture scenes/bookshop-terrace.ron -o plan.png --scale level --top 70
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --section
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,
@@ -30,8 +32,14 @@ pub(super) struct Picture {
     #[arg(long, value_name = "HZ")]
     band: Option<String>,
     /// Storey, by id or name; the one where most sound enters (or comes out) without
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["cut", "section"])]
     storey: Option<String>,
+    /// A vertical section instead of the plan, along a line of the plan, m, seen from its right-hand side
+    #[arg(long, value_name = "X1,Y1,X2,Y2", allow_hyphen_values = true)]
+    cut: Option<String>,
+    /// A vertical section through the loudest source and the listener
+    #[arg(long)]
+    section: bool,
     /// Colour where sound enters the building's walls, or where it comes out of them
     #[arg(long, value_enum, default_value_t = Side::Entry)]
     by: Side,
@@ -87,6 +95,7 @@ impl Picture {
             return Err(Failure::Call("--top must be a level from -50 to 200 dB.".to_owned()));
         }
         let band = self.band.as_deref().map(band).transpose()?;
+        let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         complain(solved.warnings.iter().map(String::as_str));
@@ -96,17 +105,26 @@ impl Picture {
             ]));
         }
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
-        let mut view = PlanView::of(building, answer, listener, self.by.by());
-        if let Some(name) = &self.storey {
-            view.storey = storey(scene, name)?;
-        }
-        view.band = band.unwrap_or(view.band);
-        view.theme = theme(self.light, self.contrast);
+        let by = self.by.by();
+        let theme = theme(self.light, self.contrast);
+        let mut plan_view = PlanView::of(building, answer, listener, by);
+        plan_view.band = band.unwrap_or(plan_view.band);
+        plan_view.theme = theme;
         if self.scale == Scaled::Level {
-            let glow = view.glow(&answer.listeners[listener]);
-            view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
+            let glow = plan_view.glow(&answer.listeners[listener]);
+            plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
-        let drawing = plan(scene, solved.catalogue, building, answer, &view);
+        let drawing = if self.section || cut.is_some() {
+            let view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
+            let (band, scale) = (plan_view.band, plan_view.scale);
+            let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
+            section(scene, solved.catalogue, building, answer, &view)
+        } else {
+            if let Some(name) = &self.storey {
+                plan_view.storey = storey(scene, name)?;
+            }
+            plan(scene, solved.catalogue, building, answer, &plan_view)
+        };
         write(&drawing, &self.output, format, self.width)
     }
 }
@@ -160,6 +178,20 @@ pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
     })
 }
 
+/// A line of the plan as typed: "0,4.5,10,4.5".
+fn cut(text: &str) -> Result<Cut, Failure> {
+    let numbers: Option<Vec<f64>> = text.split(',').map(|number| number.trim().parse().ok()).collect();
+    let cut = match numbers.as_deref() {
+        Some(&[x1, y1, x2, y2]) => Some(Cut { from: [x1, y1], to: [x2, y2] }),
+        _ => None,
+    };
+    cut.filter(Cut::is_line).ok_or_else(|| {
+        Failure::Call(format!(
+            "\"{text}\" is no line to cut along; give both its ends in metres, as in --cut 0,4.5,10,4.5."
+        ))
+    })
+}
+
 /// A band or a range of bands as typed: "63", "63 Hz", "50-80".
 pub(super) fn band(text: &str) -> Result<BandChoice, Failure> {
     let one = |text: &str| -> Option<usize> {
@@ -182,6 +214,14 @@ pub(super) fn band(text: &str) -> Result<BandChoice, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn cuts_are_understood_as_typed() {
+        assert_eq!(cut("-1,4.5, 10,4.5").unwrap(), Cut { from: [-1.0, 4.5], to: [10.0, 4.5] });
+        for text in ["", "1,2,3", "1,2,3,4,5", "1,2,1,2", "a,b,c,d", "NaN,0,1,1", "0,0,inf,0"] {
+            assert!(matches!(cut(text), Err(Failure::Call(_))), "{text}");
+        }
+    }
 
     #[test]
     fn bands_are_understood_as_typed() {

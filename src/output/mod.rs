@@ -1,9 +1,9 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
-pub mod course;
 pub mod changes;
 pub mod colour_maps;
 pub mod compare;
+pub mod course;
 pub mod drawing;
 pub mod glow;
 pub mod json;
@@ -16,6 +16,8 @@ pub mod names;
 pub mod palette;
 pub mod picture;
 pub mod plan;
+pub mod section;
+mod sheet;
 pub mod table;
 pub mod treatments;
 pub mod words;
@@ -27,3 +29,4 @@ pub use glow::{Glow, Scale};
 pub use leaks::{By, Leaks};
 pub use palette::Theme;
 pub use plan::{PlanView, Variant, plan};
+pub use section::{Cut, SectionView, section};

@@ -24,8 +24,8 @@ use super::solving::{CurrentAnswer, Solved};
 use super::theme;
 use super::view::{Base, Compare, View};
 use crate::catalogue::Catalogue;
-use crate::output::drawing::{Drawing, Form, Part, Point};
 use crate::output::changes::Changes;
+use crate::output::drawing::{Drawing, Form, Part, Point};
 use crate::output::plan::Variant;
 use crate::output::{Glow, Leaks, PlanView, lettering, plan};
 
@@ -162,7 +162,8 @@ fn describe(
         .and_then(|solved| {
             let kept = base.0.as_deref();
             let plan_view = view.plan(solved, kept)?;
-            let (drawing, unplaced, glow) = drawn_of(solved, kept.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
+            let (drawing, unplaced, glow) =
+                drawn_of(solved, kept.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });

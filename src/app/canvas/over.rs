@@ -85,10 +85,7 @@ pub(super) fn over_ui(
     let wide = if hints { 264.0 } else { 160.0 };
     // The scale is that of the plan, and stands in it.
     let foot = if areas.section.is_some() { areas.plan.right_bottom() } else { rect.right_bottom() };
-    behind(Rect::from_min_max(
-        foot - Vec2::new(wide, 62.0),
-        foot - Vec2::new(12.0, if hints { 12.0 } else { 30.0 }),
-    ));
+    behind(Rect::from_min_max(foot - Vec2::new(wide, 62.0), foot - Vec2::new(12.0, if hints { 12.0 } else { 30.0 })));
     scale_bar::paint(&painter, palette, frame, foot - Vec2::new(18.0, 42.0));
     let mut foot = foot - Vec2::new(18.0, 70.0);
     for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
@@ -159,7 +156,11 @@ fn views_ui(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palet
     }
     if canvas.base.is_none() {
         let keep = Button::new(small("Keep to compare"));
-        if row.add(keep).on_hover_text("Keep the building as it is now, then change it and see what that did (K)").clicked() {
+        if row
+            .add(keep)
+            .on_hover_text("Keep the building as it is now, then change it and see what that did (K)")
+            .clicked()
+        {
             asked.push(Ask::Keep(true));
         }
         return asked;

@@ -70,9 +70,8 @@ pub(super) fn sheets_are_off(
     section: Res<SectionFrame>,
     drawn: Res<CurrentDrawing>,
 ) -> bool {
-    let off = |sheet: &Option<Sheet>, frame: &Frame| {
-        sheet.as_ref().is_some_and(|sheet| !letter_fits(sheet.letter_m, frame))
-    };
+    let off =
+        |sheet: &Option<Sheet>, frame: &Frame| sheet.as_ref().is_some_and(|sheet| !letter_fits(sheet.letter_m, frame));
     off(&sheets.base, &frame)
         || off(&sheets.section, &section.0)
         || sheets.base.as_ref().is_some_and(|base| base.letter_m != drawn.letter_m)
@@ -107,8 +106,7 @@ fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: 
     let cut = view.cut?;
     let listener = view.listener_at(solved)?;
     let scale = view.scale(solved, kept);
-    let section_view =
-        SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale };
+    let section_view = SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale };
     let heard = solved.answer.listeners.get(listener)?;
     let glow = Glow::of(heard, view.bands, view.by, view.theme, scale);
     let catalogue = Catalogue::built_in_ref();

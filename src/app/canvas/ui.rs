@@ -14,8 +14,8 @@ use crate::app::solving::Solved;
 use crate::app::stream::{Beside, OnPlan, OnSection, Stream, StreamAsk, paint_lines, paint_motes};
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Compare, Pointed, View};
-use crate::output::drawing::Shown;
 use crate::output::Leaks;
+use crate::output::drawing::Shown;
 use crate::scene::Problem;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
@@ -141,7 +141,8 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, section: &mut Frame, canvas: &C
 /// How points in space lie on the plan of the chosen storey.
 fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnPlan<'a> {
     let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    let reach_m = storey.map_or([0.0; 2], |storey| [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M]);
+    let reach_m =
+        storey.map_or([0.0; 2], |storey| [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M]);
     OnPlan { frame, reach_m }
 }
 
@@ -168,7 +169,8 @@ fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, a
     let painter = ui.painter();
     painter.vline(area.right(), area.y_range(), Stroke::new(1.5, palette.listener));
     let mark = |text: &str, right: bool| {
-        let (x, align) = if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
+        let (x, align) =
+            if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
         painter.text(Pos2::new(x, area.bottom() - 24.0), align, text, font(size::TEXT), palette.listener);
     };
     mark("as kept", false);

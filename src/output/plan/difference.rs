@@ -8,9 +8,9 @@ use crate::output::lettering::{cut, width};
 use crate::scene::Scene;
 use crate::solve::Surface;
 
-use super::geometry::{Patch, band, between};
-use super::listed::Listed;
-use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, empty};
+use super::Listed;
+use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, on_canvas, sheet};
+use crate::output::sheet::geometry::{Patch, band, between};
 
 /// Width and height a plan may have among others, in letters.
 const PANEL: [f64; 2] = [46.0, 40.0];
@@ -33,11 +33,11 @@ pub fn difference(
     let (Some(storey), Some(mut canvas)) =
         (other.scene.storeys.get(view.storey), changed(catalogue, base, other, view, letter_m))
     else {
-        return (empty(other.scene, view), vec![]);
+        return (sheet::empty(other.scene, view.theme), vec![]);
     };
     canvas.storey(true);
     let legends = [canvas.glow.clone()];
-    canvas.finished(storey, &legends)
+    canvas.with_column(storey, &legends)
 }
 
 /// Draws both builds by level on one scale, and what changes: three plans in a row, with one list. The numbers are the same faces in each.
@@ -46,7 +46,7 @@ pub fn difference(
 /// A view beyond the ends of either scene, or a listener the base does not have, gives an empty sheet.
 #[must_use]
 pub fn compared(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Drawing {
-    panels(catalogue, base, other, view).unwrap_or_else(|| empty(other.scene, view))
+    panels(catalogue, base, other, view).unwrap_or_else(|| sheet::empty(other.scene, view.theme))
 }
 
 fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Option<Drawing> {
@@ -56,7 +56,7 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
         base.answer.listeners.iter().enumerate().find(|(_, before)| before.listener == heard.listener)?;
     // The base may count its storeys and listeners otherwise.
     let shown = base.scene.storeys.iter().position(|found| found.id == storey.id);
-    let probe = Canvas::new(catalogue, other, heard, view, view.glow(heard), None);
+    let probe = on_canvas(catalogue, other, heard, view, view.glow(heard), None);
     let [wide, high] = probe.extent.size();
     let letter_m = Some((wide / PANEL[0]).max(high / PANEL[1]));
     let scale = match view.scale {
@@ -69,9 +69,9 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     let mut change = changed(catalogue, base, other, view, letter_m)?;
     let listed = change.listed.clone();
     change.storey(false);
-    let mut first = Canvas::new(catalogue, base, before, &base_view, base_view.glow(before), letter_m);
+    let mut first = on_canvas(catalogue, base, before, &base_view, base_view.glow(before), letter_m);
     first.listed = listed.iter().map(|face| Listed { face: face.before, ..face.clone() }).collect();
-    let mut second = Canvas::new(catalogue, other, heard, &other_view, other_view.glow(heard), letter_m);
+    let mut second = on_canvas(catalogue, other, heard, &other_view, other_view.glow(heard), letter_m);
     second.listed = listed;
     for canvas in [&mut first, &mut second] {
         canvas.storey(false);
@@ -116,7 +116,7 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     }
     change.frame = Patch { min: frame.min, max: [frame.max[0] + 2.0 * step, frame.max[1] + 1.2 * unit] };
     let legends = [second.glow, change.glow.clone()];
-    let (mut drawing, _) = change.finished(storey, &legends);
+    let (mut drawing, _) = change.with_column(storey, &legends);
     shapes.append(&mut drawing.shapes);
     drawing.shapes = shapes;
     Some(drawing)
@@ -143,7 +143,7 @@ fn changed<'a>(
     let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
     let changes = Changes::of((base.building, before), (other.building, heard), view.band, view.by);
     let glow = Glow::difference(changes, heard, view.band, view.by, view.theme);
-    let mut canvas = Canvas::new(catalogue, other, heard, view, glow, letter_m);
+    let mut canvas = on_canvas(catalogue, other, heard, view, glow, letter_m);
     canvas.base = Some((base.building, before));
     canvas.listed = canvas.most_changed();
     Some(canvas)

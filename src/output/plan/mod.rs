@@ -6,13 +6,11 @@
 mod difference;
 mod dimensions;
 mod ducts;
-mod geometry;
+mod key;
 mod labels;
-mod listed;
 mod marks;
 mod openings;
 mod rooms;
-mod sheet;
 mod shells;
 mod walls;
 
@@ -21,14 +19,15 @@ use crate::catalogue::Catalogue;
 use crate::scene::{Scene, Storey};
 use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
-use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
+use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
 use super::glow::{Glow, Scale};
 use super::leaks::By;
-use super::names;
-use super::palette::{Colour, Quiet, Theme};
-use geometry::{Patch, WallBand};
-use listed::Listed;
+use super::palette::{Colour, Theme};
+use super::sheet::geometry::{self, Patch, WallBand};
+use super::sheet::{self, Lettering, Listed, Look, Subject, View};
+use super::words;
 
+pub use super::sheet::{LISTED, LISTED_SHARE};
 pub use difference::{compared, difference};
 
 /// What the plan shows.
@@ -108,11 +107,6 @@ fn face_storey(building: &Building, face: Surface) -> Option<usize> {
     }
 }
 
-/// How many faces are numbered and listed.
-pub const LISTED: usize = 5;
-/// A face with a smaller share is not numbered.
-pub const LISTED_SHARE: f64 = 0.001;
-
 /// Draws the plan of a storey. `answer` and `building` belong to `scene`; a view beyond their ends draws an empty sheet.
 #[must_use]
 pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &Answer, view: &PlanView) -> Drawing {
@@ -131,20 +125,14 @@ pub fn lettered(
     letter_m: Option<f64>,
 ) -> (Drawing, Vec<String>) {
     let (Some(storey), Some(heard)) = (scene.storeys.get(view.storey), answer.listeners.get(view.listener)) else {
-        return (empty(scene, view), vec![]);
+        return (sheet::empty(scene, view.theme), vec![]);
     };
     let variant = Variant { scene, building, answer };
-    let mut canvas = Canvas::new(catalogue, variant, heard, view, view.glow(heard), letter_m);
+    let mut canvas = on_canvas(catalogue, variant, heard, view, view.glow(heard), letter_m);
     canvas.listed = canvas.loudest();
     canvas.storey(true);
     let legends = [canvas.glow.clone()];
-    canvas.finished(storey, &legends)
-}
-
-/// A sheet with nothing on it.
-fn empty(scene: &Scene, view: &PlanView) -> Drawing {
-    let background = view.theme.quiet().sheet;
-    Drawing { min: [0.0, 0.0], max: [1.0, 1.0], background, title: scene.name.clone(), shapes: vec![] }
+    canvas.with_column(storey, &legends)
 }
 
 /// The walls on a storey.
@@ -162,69 +150,29 @@ fn storey_walls(building: &Building, shown: usize) -> Vec<(ElementIndex, WallBan
         .collect()
 }
 
-/// What the drawing is made with, and what has been drawn.
-struct Canvas<'a> {
-    scene: &'a Scene,
+/// What the plan is drawn on.
+type Canvas<'a> = sheet::Canvas<'a, PlanView>;
+
+/// An empty canvas for the plan of a view.
+fn on_canvas<'a>(
     catalogue: &'a Catalogue,
-    building: &'a Building,
+    variant: Variant<'a>,
     heard: &'a ListenerAnswer,
     view: &'a PlanView,
-    quiet: Quiet,
-    /// The size of ordinary letters, m: everything on the sheet is measured in it.
-    unit: f64,
-    /// What colours the faces.
     glow: Glow,
-    /// The faces that carry a number, in their order.
-    listed: Vec<Listed>,
-    /// The build a difference is to, with the same listener in it.
-    base: Option<(&'a Building, &'a ListenerAnswer)>,
-    shapes: Vec<Shape>,
-    /// Where no label may go.
-    taken: Vec<Patch>,
-    /// Sentences for the side of the sheet.
-    remarks: Vec<String>,
-    /// The walls' bounds.
-    extent: Patch,
-    /// The bounds of everything in the plan, listeners outdoors and dimensions included.
-    frame: Patch,
+    letter_m: Option<f64>,
+) -> Canvas<'a> {
+    let Variant { scene, building, .. } = variant;
+    let walls = storey_walls(building, view.storey);
+    let corners: Vec<Point> = walls.iter().flat_map(|(_, wall)| geometry::band(wall.line, wall.thickness_m)).collect();
+    let mut extent = Patch::around(&corners);
+    if !extent.min[0].is_finite() {
+        extent = Patch::about([0.0, 0.0], 10.0, 10.0);
+    }
+    Canvas::new(Subject { scene, catalogue, building, heard }, view, glow, extent, letter_m)
 }
 
-impl<'a> Canvas<'a> {
-    fn new(
-        catalogue: &'a Catalogue,
-        variant: Variant<'a>,
-        heard: &'a ListenerAnswer,
-        view: &'a PlanView,
-        glow: Glow,
-        letter_m: Option<f64>,
-    ) -> Self {
-        let walls = storey_walls(variant.building, view.storey);
-        let corners: Vec<Point> =
-            walls.iter().flat_map(|(_, wall)| geometry::band(wall.line, wall.thickness_m)).collect();
-        let mut extent = Patch::around(&corners);
-        if !extent.min[0].is_finite() {
-            extent = Patch::about([0.0, 0.0], 10.0, 10.0);
-        }
-        let [wide, high] = extent.size();
-        Self {
-            scene: variant.scene,
-            catalogue,
-            building: variant.building,
-            heard,
-            view,
-            quiet: view.theme.quiet(),
-            unit: letter_m.unwrap_or((wide / 62.0).max(high / 46.0)),
-            glow,
-            listed: Vec::new(),
-            base: None,
-            shapes: Vec::new(),
-            taken: Vec::new(),
-            remarks: Vec::new(),
-            extent,
-            frame: extent,
-        }
-    }
-
+impl Canvas<'_> {
     /// Draws the storey, with or without its dimension lines.
     fn storey(&mut self, dimensions: bool) {
         let walls = storey_walls(self.building, self.view.storey);
@@ -242,141 +190,37 @@ impl<'a> Canvas<'a> {
         if dimensions {
             self.dimensions(&walls);
         }
-        // Dimension lines lie under everything: they may pass the name of a listener outdoors.
-        self.shapes.sort_by_key(|shape| shape.part != Part::Dimensions);
     }
 
     /// The drawing with everything beside the plan, and the names that found no room.
-    fn finished(mut self, storey: &Storey, legends: &[Glow]) -> (Drawing, Vec<String>) {
+    fn with_column(mut self, storey: &Storey, legends: &[Glow]) -> (Drawing, Vec<String>) {
         let title = format!("{} – {}", self.scene.name, storey.name);
         let unplaced = self.remarks.clone();
-        let (min, max) = self.sheet(storey, legends);
-        (Drawing { min, max, background: self.quiet.sheet, title, shapes: self.shapes }, unplaced)
+        let (min, max) = self.sheet(&words::heading(&storey.name), legends, Canvas::key);
+        (self.finished(title, min, max), unplaced)
     }
 }
+impl View for PlanView {
+    const NAME: &'static str = "plan";
+    const ELSEWHERE: &'static str = "walls and slabs of other storeys";
 
-impl Canvas<'_> {
-    fn push(&mut self, part: Part, shows: Option<Shown>, form: Form) {
-        self.shapes.push(Shape { form, part, shows });
-    }
-
-    fn polygon(&mut self, part: Part, shows: Option<Shown>, rings: Vec<Vec<Point>>, fill: Colour) {
-        self.push(part, shows, Form::Polygon { rings, fill: Some(fill), stroke: None });
-    }
-
-    fn line(&mut self, part: Part, points: &[Point], colour: Colour, width_m: f64) {
-        let stroke = Stroke::full(colour, width_m);
-        self.push(part, None, Form::Line { points: points.to_vec(), stroke });
-    }
-
-    fn text(&mut self, part: Part, at: Point, text: &str, style: Lettering) {
-        self.push(
-            part,
-            None,
-            Form::Text {
-                at,
-                text: text.to_owned(),
-                size_m: style.size_m,
-                anchor: style.anchor,
-                rotation_deg: style.rotation_deg,
-                colour: style.colour,
-                strong: style.strong,
-                halo: style.halo,
-            },
-        );
-    }
-
-    /// The colour of a face; nothing for what stays grey.
-    fn lit(&self, face: Surface) -> Option<Colour> {
-        self.glow.colour(face)
-    }
-
-    /// The number a face carries in the list, counted from 1.
-    fn number(&self, face: Surface) -> Option<usize> {
-        self.listed.iter().position(|listed| listed.face == Some(face)).map(|at| at + 1)
-    }
-
-    /// The listed faces of this building with their numbers.
-    fn numbered(&self) -> Vec<(usize, Surface)> {
-        self.listed.iter().enumerate().filter_map(|(at, listed)| Some((at + 1, listed.face?))).collect()
-    }
-
-    /// True when a room of the shown storey is this space.
-    fn on_storey(&self, space: SpaceIndex) -> bool {
-        storey_of(self.building, space) == Some(self.view.storey)
+    fn look(&self) -> Look {
+        Look { listener: self.listener, band: self.band, by: self.by, theme: self.theme, scale: self.scale }
     }
 
     /// True when a face can be seen in this plan: its wall stands on the storey, or its slab lies over or under it.
-    fn visible(&self, face: Surface) -> bool {
+    fn shows(&self, building: &Building, heard: &ListenerAnswer, face: Surface) -> bool {
+        let here = |space: SpaceIndex| storey_of(building, space) == Some(self.storey);
         if let Surface::Duct(at) = face {
-            let ends = self.building.ducts.get(at).map(|duct| duct.ends);
-            return ends.is_some_and(|ends| ends.iter().any(|end| end.storey == self.view.storey));
+            let ends = building.ducts.get(at).map(|duct| duct.ends);
+            return ends.is_some_and(|ends| ends.iter().any(|end| end.storey == self.storey));
         }
-        let Some(element) = face.element().and_then(|at| self.building.elements.get(at.0)) else {
-            return storey_of(self.building, self.heard.space) == Some(self.view.storey);
+        let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else {
+            return here(heard.space);
         };
         match &element.shape {
-            ElementShape::Wall { storey, .. } => *storey == self.view.storey,
-            ElementShape::Slab { .. } => element.sides.iter().any(|side| self.on_storey(*side)),
+            ElementShape::Wall { storey, .. } => *storey == self.storey,
+            ElementShape::Slab { .. } => element.sides.iter().any(|side| here(*side)),
         }
-    }
-
-    /// What a face is called, seen from the side that colours the plan.
-    fn face_name(&self, face: Surface) -> String {
-        let from = match self.view.by {
-            By::Exit => Some(self.heard.space),
-            By::Entry => self.heard.paths.iter().find(|path| path.entry == face).map(|path| path.source_space),
-        };
-        from.map_or_else(|| names::surface(self.building, face), |from| names::seen_from(self.building, face, from))
-    }
-
-    /// A numbered disc.
-    fn badge(&mut self, part: Part, centre: Point, number: usize, face: Option<Surface>) {
-        let (unit, quiet) = (self.unit, self.quiet);
-        self.push(
-            part,
-            face.map(Shown::Surface),
-            Form::Circle {
-                centre,
-                radius_m: 0.78 * unit,
-                fill: Some(quiet.ink),
-                stroke: Some(Stroke::full(quiet.sheet, 0.16 * unit)),
-            },
-        );
-        let style = Lettering { strong: true, ..Lettering::new(0.95 * unit, quiet.sheet).middle() };
-        self.text(part, centre, &number.to_string(), style);
-    }
-}
-
-/// How a text is set.
-#[derive(Debug, Clone, Copy)]
-struct Lettering {
-    size_m: f64,
-    anchor: Anchor,
-    rotation_deg: f64,
-    colour: Colour,
-    strong: bool,
-    halo: Option<Colour>,
-}
-
-impl Lettering {
-    fn new(size_m: f64, colour: Colour) -> Self {
-        Self { size_m, anchor: Anchor::Start, rotation_deg: 0.0, colour, strong: false, halo: None }
-    }
-
-    fn middle(self) -> Self {
-        Self { anchor: Anchor::Middle, ..self }
-    }
-
-    fn end(self) -> Self {
-        Self { anchor: Anchor::End, ..self }
-    }
-
-    fn strong(self) -> Self {
-        Self { strong: true, ..self }
-    }
-
-    fn halo(self, colour: Colour) -> Self {
-        Self { halo: Some(colour), ..self }
     }
 }

@@ -4,7 +4,7 @@ use crate::building::ElementIndex;
 use crate::solve::Surface;
 
 use super::geometry::{WallBand, band, clear_line, wall_outline};
-use super::{Canvas, Form, Part, Shown, Stroke};
+use super::{Canvas, Form, Part, Shown, Stroke, View, sheet};
 
 /// The glow beyond a lit wall: how far it reaches in letters, and the layers it is laid on in, each as strong.
 const GLOW_REACH: f64 = 3.2;
@@ -17,7 +17,7 @@ impl Canvas<'_> {
         let outline = wall_outline(bands);
         let clear: Vec<[[f64; 2]; 2]> = bands.iter().map(|wall| clear_line(*wall, bands)).collect();
         for ((element, wall), line) in walls.iter().zip(&clear) {
-            self.glow(Surface::Element(*element), *line, wall.thickness_m, 1.0);
+            self.shine(Surface::Element(*element), *line, wall.thickness_m, 1.0);
         }
         for rings in &outline {
             self.polygon(Part::Plan, None, rings.clone(), quiet.wall);
@@ -37,11 +37,13 @@ impl Canvas<'_> {
             self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
         }
     }
+}
 
+impl<V: View> sheet::Canvas<'_, V> {
     /// Light round a leak, as much as it shines: on dark sheets only.
-    pub(super) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
+    pub(in crate::output) fn shine(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
         let Some(colour) = self.lit(face) else { return };
-        if !self.view.theme.is_dark() {
+        if !self.look.theme.is_dark() {
             return;
         }
         let bright = strength * self.glow.strength(face);

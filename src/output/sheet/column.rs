@@ -1,34 +1,39 @@
-//! What stands round the plan: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
+//! What stands round a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::output::glow::{self, Glow};
 use crate::output::lettering::{cut, width, wrap};
 use crate::output::words;
-use crate::scene::Storey;
 use crate::solve::{BandChoice, ListenerAnswer};
 
-use super::{By, Canvas, Form, Lettering, Part, Point, Stroke};
+use super::{By, Canvas, Form, Lettering, Part, Point, Stroke, View};
 
-/// Width of the column beside the plan, in letters.
-const COLUMN: f64 = 25.0;
+/// Width of the column beside the drawing, in letters.
+pub(in crate::output) const COLUMN: f64 = 25.0;
 /// Margin round the sheet, in letters.
 const MARGIN: f64 = 2.6;
 
-impl Canvas<'_> {
-    /// Draws everything beside the plan, with the legends of the colours there are; returns the corners of the sheet.
-    pub(super) fn sheet(&mut self, storey: &Storey, legends: &[Glow]) -> (Point, Point) {
+impl<V: View> Canvas<'_, V> {
+    /// Draws everything beside the drawing: `place` says what part of the building it is, `legends` are those of the colours there are, `key`
+    /// what its lines mean. Returns the corners of the sheet.
+    pub(in crate::output) fn sheet(
+        &mut self,
+        place: &str,
+        legends: &[Glow],
+        key: fn(&mut Self, &mut Cursor),
+    ) -> (Point, Point) {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
         let column = plan_right + 3.2 * unit;
         let title_top = self.frame.max[1] + 7.0 * unit;
-        self.title(left, title_top, storey);
+        self.title(left, title_top, place);
         let mut cursor = Cursor { x: column, y: title_top, right: column + COLUMN * unit };
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
         for glow in legends {
             self.legend(&mut cursor, glow);
         }
-        self.key(&mut cursor);
+        key(self, &mut cursor);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
         self.scale_bar(left, foot + 0.6 * unit);
@@ -38,24 +43,23 @@ impl Canvas<'_> {
         ([left - margin, foot - margin], [cursor.right + margin, title_top + margin])
     }
 
-    fn title(&mut self, x: f64, top: f64, storey: &Storey) {
+    fn title(&mut self, x: f64, top: f64, place: &str) {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
         self.text(part, [x, top], &self.scene.name.clone(), Lettering::new(1.9 * unit, quiet.ink).strong());
-        let band = match self.view.band {
+        let band = match self.look.band {
             BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
             other => other.label(),
         };
-        let by = match self.view.by {
+        let by = match self.look.by {
             By::Entry => "where sound leaves the source's room",
             By::Exit => "where sound comes out at the listener",
         };
-        let line = format!("{}  ·  {band}  ·  lit: {by}", words::heading(&storey.name));
+        let line = format!("{place}  ·  {band}  ·  lit: {by}");
         self.text(part, [x, top - 2.3 * unit], &line, Lettering::new(unit, quiet.soft_ink));
         let elsewhere = self.elsewhere();
         if elsewhere >= 0.5 {
-            let line =
-                format!("{} of it passes walls and slabs of other storeys: see the list", words::percent(elsewhere));
+            let line = format!("{} of it passes {}: see the list", words::percent(elsewhere), V::ELSEWHERE);
             self.text(part, [x, top - 4.0 * unit], &line, Lettering::new(unit, quiet.listener));
         }
     }
@@ -79,16 +83,16 @@ impl Canvas<'_> {
             let note = format!("± {:.0} dB", heard.uncertainty_db);
             self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
         }
-        if !matches!(self.view.band, BandChoice::AWeighted) {
+        if !matches!(self.look.band, BandChoice::AWeighted) {
             cursor.y -= 2.4 * unit;
             let level = |energy: f64| {
                 if energy > 0.0 { format!("{:.0} dB", 10.0 * energy.log10()) } else { "nothing".to_owned() }
             };
             let text = match self.glow.changes() {
                 Some(changes) => {
-                    format!("in {}: {}, now {}", self.view.band.label(), level(changes.before), level(changes.after))
+                    format!("in {}: {}, now {}", self.look.band.label(), level(changes.before), level(changes.after))
                 }
-                None => format!("in {}: {}", self.view.band.label(), level(self.glow.leaks().total)),
+                None => format!("in {}: {}", self.look.band.label(), level(self.glow.leaks().total)),
             };
             self.text(part, [cursor.x, cursor.y], &text, Lettering::new(unit, quiet.soft_ink));
         }
@@ -124,7 +128,7 @@ impl Canvas<'_> {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
         let changes = self.glow.changes().is_some();
-        let title = match (changes, self.view.by) {
+        let title = match (changes, self.look.by) {
             (true, _) => "What changes most",
             (false, By::Entry) => "Sound leaves the source's room by",
             (false, By::Exit) => "Sound reaches the listener by",
@@ -204,77 +208,7 @@ impl Canvas<'_> {
         cursor.y -= if noted { 4.6 } else { 4.4 } * unit;
     }
 
-    fn key(&mut self, cursor: &mut Cursor) {
-        let (unit, quiet) = (self.unit, self.quiet);
-        let part = Part::Sheet;
-        let colour = self.glow.colour_at(0.8);
-        let half = cursor.x + COLUMN * unit / 2.0;
-        let style = Lettering::new(0.85 * unit, quiet.soft_ink);
-        for (x, dash_m, name) in
-            [(cursor.x, None, "leaks by the floor"), (half, Some([0.4 * unit; 2]), "leaks by the ceiling")]
-        {
-            let y = cursor.y;
-            let patch = vec![
-                [x, y - 0.5 * unit],
-                [x + 2.0 * unit, y - 0.5 * unit],
-                [x + 2.0 * unit, y + 0.5 * unit],
-                [x, y + 0.5 * unit],
-            ];
-            self.polygon(part, None, vec![patch], colour.faded(0.22));
-            for line in [0.25, -0.25] {
-                let stroke = Stroke { colour, width_m: 0.13 * unit, dash_m };
-                let points = vec![[x, y + line * unit], [x + 2.0 * unit, y + line * unit]];
-                self.push(part, None, Form::Line { points, stroke });
-            }
-            self.text(part, [x + 2.6 * unit, y], name, style);
-        }
-        cursor.y -= 1.9 * unit;
-        let corner = [cursor.x, cursor.y - 0.4 * unit];
-        let box_of = |corner: Point| {
-            vec![
-                corner,
-                [corner[0] + 2.0 * unit, corner[1]],
-                [corner[0] + 2.0 * unit, corner[1] + 0.8 * unit],
-                [corner[0], corner[1] + 0.8 * unit],
-            ]
-        };
-        let form = Form::Polygon {
-            rings: vec![box_of(corner)],
-            fill: Some(quiet.wall),
-            stroke: Some(Stroke::full(quiet.wall_edge, 0.09 * unit)),
-        };
-        self.push(part, None, form);
-        self.text(part, [cursor.x + 2.6 * unit, cursor.y], &self.glow.grey(), style);
-        let spark = self.glow.colour_at(0.85);
-        for x in [half + 0.4 * unit, half + 1.6 * unit] {
-            self.line(part, &[[x, cursor.y - 0.6 * unit], [x, cursor.y + 0.6 * unit]], spark, 0.3 * unit);
-        }
-        self.text(part, [half + 2.6 * unit, cursor.y], "leaks by the gap round it", style);
-        let kinds = self.kinds();
-        let mut drawn = vec![];
-        if kinds.shell {
-            drawn.push((0.16, None, quiet.wall_edge, "inner shell"));
-        }
-        if kinds.cover {
-            drawn.push((0.26, None, quiet.soft_ink, "cover panel"));
-        }
-        if kinds.cover_off {
-            drawn.push((0.12, Some([0.5 * unit, 0.4 * unit]), quiet.soft_ink, "cover taken off"));
-        }
-        for (at, (wide, dash_m, colour, name)) in drawn.into_iter().enumerate() {
-            if at % 2 == 0 {
-                cursor.y -= 1.9 * unit;
-            }
-            let x = if at % 2 == 0 { cursor.x } else { half };
-            let points = vec![[x, cursor.y], [x + 2.0 * unit, cursor.y]];
-            let stroke = Stroke { colour, width_m: wide * unit, dash_m };
-            self.push(part, None, Form::Line { points, stroke });
-            self.text(part, [x + 2.6 * unit, cursor.y], name, style);
-        }
-        cursor.y -= 2.6 * unit;
-    }
-
-    /// The share that passes faces this plan does not show; 0 for a difference, which has no shares.
+    /// The share that passes faces this sheet does not show; 0 for a difference, which has no shares.
     fn elsewhere(&self) -> f64 {
         if self.glow.changes().is_some() {
             return 0.0;
@@ -288,16 +222,13 @@ impl Canvas<'_> {
         let mut remarks = std::mem::take(&mut self.remarks);
         if (0.01..0.5).contains(&elsewhere) {
             let percent = words::percent(elsewhere);
-            remarks.insert(
-                0,
-                format!("{percent} passes walls and slabs of other storeys, which this plan does not show."),
-            );
+            remarks.insert(0, format!("{percent} passes {}, which this {} does not show.", V::ELSEWHERE, V::NAME));
         }
         remarks.push(format!(
             "An estimate: levels are right to about ± {:.0} dB (one standard deviation).",
             self.heard.uncertainty_db
         ));
-        if let BandChoice::Range(first, _) = self.view.band
+        if let BandChoice::Range(first, _) = self.look.band
             && NOMINAL_HZ[first] < 50.0
         {
             remarks.push("Below 50 Hz estimates are rough.".to_owned());
@@ -335,8 +266,8 @@ impl Canvas<'_> {
 }
 
 /// Where the next line of the column goes.
-struct Cursor {
-    x: f64,
-    y: f64,
-    right: f64,
+pub(in crate::output) struct Cursor {
+    pub(in crate::output) x: f64,
+    pub(in crate::output) y: f64,
+    pub(in crate::output) right: f64,
 }

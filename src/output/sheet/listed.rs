@@ -1,40 +1,40 @@
-//! The faces that carry a number, and what the list beside the plan says of them.
+//! The faces that carry a number, and what the list beside the drawing says of them.
 
 use crate::output::changes::{FaceChange, Fate};
-use crate::output::glow::{CHANGE_RANGE_DB, change_position, fate_label};
+use crate::output::glow::{CHANGE_RANGE_DB, Scale, change_position, fate_label};
 use crate::output::names;
 use crate::solve::{BandChoice, Surface};
 
-use super::{Canvas, Colour, LISTED, LISTED_SHARE};
+use super::{Canvas, Colour, LISTED, LISTED_SHARE, View};
 
 /// A numbered face.
 #[derive(Debug, Clone)]
-pub(super) struct Listed {
+pub(in crate::output) struct Listed {
     /// The face in the building that is drawn; none for one that is only in the base of a difference.
-    pub(super) face: Option<Surface>,
+    pub(in crate::output) face: Option<Surface>,
     /// The face in the base of a difference.
-    pub(super) before: Option<Surface>,
-    pub(super) name: String,
+    pub(in crate::output) before: Option<Surface>,
+    pub(in crate::output) name: String,
     /// What it passes: "61 %", "42 dB", "−6 dB".
-    pub(super) label: String,
+    pub(in crate::output) label: String,
     /// Lines below its name.
-    pub(super) notes: Vec<String>,
+    pub(in crate::output) notes: Vec<String>,
     /// How long its bar is, 0 to 1.
-    pub(super) length: f64,
-    pub(super) colour: Option<Colour>,
+    pub(in crate::output) length: f64,
+    pub(in crate::output) colour: Option<Colour>,
 }
 
-impl Canvas<'_> {
+impl<V: View> Canvas<'_, V> {
     /// The faces that pass most.
-    pub(super) fn loudest(&self) -> Vec<Listed> {
+    pub(in crate::output) fn loudest(&self) -> Vec<Listed> {
         let faces = self.glow.leaks().by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE);
         faces
             .filter_map(|(face, share)| {
                 let label = self.glow.part_label(*share)?;
                 let position = self.glow.position(*face);
-                let length = match self.view.scale {
-                    super::Scale::Share => *share,
-                    super::Scale::Level { .. } => position?,
+                let length = match self.look.scale {
+                    Scale::Share => *share,
+                    Scale::Level { .. } => position?,
                 };
                 Some(Listed {
                     face: Some(*face),
@@ -51,7 +51,7 @@ impl Canvas<'_> {
     }
 
     /// The faces that change most.
-    pub(super) fn most_changed(&self) -> Vec<Listed> {
+    pub(in crate::output) fn most_changed(&self) -> Vec<Listed> {
         let Some(changes) = self.glow.changes() else { return vec![] };
         let telling = changes.faces.iter().filter_map(|face| {
             let fate = changes.fate(face)?;
@@ -81,9 +81,9 @@ impl Canvas<'_> {
         }
     }
 
-    /// Its levels before and after, and where it is when this plan does not show it.
+    /// Its levels before and after, and where it is when this sheet does not show it.
     fn change_notes(&self, change: &FaceChange) -> Vec<String> {
-        let unit = if self.view.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
+        let unit = if self.look.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
         let level = |energy: f64| format!("{:.0}", 10.0 * energy.log10()).replace('-', "−");
         let levels = match change.fate() {
             Fate::Changes(_) => format!("{}, now {} {unit}", level(change.before), level(change.after)),
@@ -97,11 +97,11 @@ impl Canvas<'_> {
         std::iter::once(levels).chain(place).collect()
     }
 
-    /// Where a face is that this plan does not show.
+    /// Where a face is that this sheet does not show.
     fn place(&self, face: Surface) -> Option<String> {
         (!self.visible(face)).then(|| {
             names::storeys(self.scene, self.building, face)
-                .map_or_else(|| "not on this plan".to_owned(), |storeys| format!("not on this plan: {storeys}"))
+                .map_or_else(|| format!("not on this {}", V::NAME), |at| format!("not on this {}: {at}", V::NAME))
         })
     }
 }
