@@ -181,6 +181,10 @@ fn describe(
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }
 
+fn variant(solved: &Solved) -> Variant<'_> {
+    Variant { scene: &solved.scene, building: &solved.building, answer: &solved.answer }
+}
+
 /// The plan with its letters, and what lights it: the change from what was kept, where that is given.
 fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f64) -> (Drawing, Vec<String>, Glow) {
     let catalogue = Catalogue::built_in_ref();
@@ -191,10 +195,6 @@ fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f
     });
     match before {
         Some((base, before)) => {
-            let variant = |solved| {
-                let Solved { scene, building, answer, .. } = solved;
-                Variant { scene, building, answer }
-            };
             let (drawing, unplaced) = plan::difference(catalogue, variant(base), variant(solved), view, Some(letter_m));
             let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
             (drawing, unplaced, Glow::difference(changes, heard, view.band, view.by, view.theme))

@@ -1,7 +1,7 @@
 //! What the pointer does on the plan, and what egui paints over the mesh.
 
 use bevy_egui::egui::{
-    Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2,
+    Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2,
 };
 
 use super::areas::Areas;
