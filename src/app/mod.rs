@@ -11,6 +11,7 @@ pub mod document;
 pub mod files;
 pub mod headless;
 pub mod panels;
+pub mod present;
 pub mod solving;
 pub mod stream;
 pub mod theme;
@@ -66,7 +67,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
         canvas::plugin,
         panels::plugin,
     ));
-    app.init_resource::<desk::Desk>();
+    app.init_resource::<desk::Desk>().init_resource::<present::Present>();
     app.insert_resource(document);
     files::plugin(app, memories);
 }

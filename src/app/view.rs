@@ -115,6 +115,14 @@ pub enum Ask {
     Compare(Compare),
     /// Keep the scene as it is now, to compare with; or (false) forget it.
     Keep(bool),
+    /// Open or close the list of views kept with the scene.
+    ListViews,
+    /// Keep what is looked at with the scene.
+    KeepView,
+    /// Show the kept views to others.
+    Present,
+    /// The same, from a view on: its position in the scene's.
+    PresentFrom(usize),
     /// Dark or light.
     Theme(Theme),
     /// Show the whole plan.
@@ -192,7 +200,14 @@ impl View {
             Ask::Section(cut) => self.cut = *cut,
             Ask::Compare(compare) => self.compare = *compare,
             Ask::Theme(theme) => self.theme = *theme,
-            Ask::Keep(_) | Ask::Pin(_) | Ask::Fit | Ask::Zoom(_) => return false,
+            Ask::Keep(_)
+            | Ask::ListViews
+            | Ask::KeepView
+            | Ask::Present
+            | Ask::PresentFrom(_)
+            | Ask::Pin(_)
+            | Ask::Fit
+            | Ask::Zoom(_) => return false,
         }
         true
     }

@@ -168,6 +168,7 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             stream: &stream,
             sheets: &sheets,
             base: None,
+            plain: false,
             waiting,
         };
         canvas_ui(ui, &mut frame, &mut section, &canvas);

@@ -69,7 +69,9 @@ pub(super) fn over_ui(
     let stack = Rect::from_min_size(left_top + Vec2::new(0.0, 62.0), Vec2::new(140.0, rect.height() - 200.0));
     let mut stack_ui = ui.new_child(UiBuilder::new().max_rect(stack));
     answer.asked.extend(storeys_ui(&mut stack_ui, solved, canvas.view));
-    answer.asked.extend(views_ui(ui, rect, solved, canvas, palette));
+    if !canvas.plain {
+        answer.asked.extend(views_ui(ui, rect, solved, canvas, palette));
+    }
 
     let wide = (rect.width() - 36.0).min(LEGEND_WIDE);
     let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
@@ -81,7 +83,7 @@ pub(super) fn over_ui(
         floating(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
     }
 
-    let hints = rect.width() > HINTS_FROM && areas.section.is_none();
+    let hints = rect.width() > HINTS_FROM && !canvas.plain && areas.section.is_none();
     let wide = if hints { 264.0 } else { 160.0 };
     // The scale is that of the plan, and stands in it.
     let foot = if areas.section.is_some() { areas.plan.right_bottom() } else { rect.right_bottom() };
@@ -129,7 +131,7 @@ fn beside_legend(
         .show(&mut area, |ui| {
             ui.set_width(wide - 26.0);
             kinds_ui(ui, heard, canvas.view.theme);
-            controls_ui(ui, canvas.stream, marked, canvas.view.theme)
+            if canvas.plain { None } else { controls_ui(ui, canvas.stream, marked, canvas.view.theme) }
         })
         .inner
 }
@@ -146,6 +148,10 @@ fn views_ui(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palet
     let layout = bevy_egui::egui::Layout::right_to_left(bevy_egui::egui::Align::Center);
     let mut row = ui.new_child(UiBuilder::new().max_rect(area).layout(layout));
     row.spacing_mut().item_spacing.x = 6.0;
+    let show = Button::new(small("Show to others"));
+    if row.add(show).on_hover_text("The whole window, large letters, one kept view after another (P)").clicked() {
+        asked.push(Ask::ListViews);
+    }
     let section = Button::new(small("Section")).selected(view.cut.is_some());
     if row.add(section).on_hover_text("Cut the building open along a line (X)").clicked() {
         asked.push(Ask::Section(if view.cut.is_some() { None } else { telling_cut(solved, view) }));

@@ -50,6 +50,8 @@ pub struct CanvasView<'a> {
     pub sheets: &'a Sheets,
     /// What was kept to compare with.
     pub base: Option<&'a Solved>,
+    /// True while others look: no tools are shown.
+    pub plain: bool,
     /// True while the answer belongs to an earlier scene, or there is none yet.
     pub waiting: bool,
 }

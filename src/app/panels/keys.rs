@@ -55,6 +55,12 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     if pressed(Key::X) {
         asks.push(Ask::Section(if view.cut.is_some() { None } else { telling_cut(solved, view) }));
     }
+    if pressed(Key::P) {
+        asks.push(Ask::Present);
+    }
+    if pressed(Key::V) {
+        asks.push(Ask::KeepView);
+    }
     if pressed(Key::K) {
         asks.push(Ask::Keep(true));
     }

@@ -7,21 +7,24 @@ pub mod inspector;
 mod keys;
 mod level_chart;
 mod listeners;
+mod listening;
 mod paths;
 mod troubles;
 
+use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
 use bevy_egui::egui::{self, Margin, Panel, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use super::canvas::{CanvasView, CurrentDrawing, Frame, SectionFrame, Sheets, canvas_ui};
+use super::canvas::{CurrentDrawing, Frame, SectionFrame, Sheets};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
 use super::files::{menu::menu_ui, question_is_open};
+use super::present::Present;
 use super::solving::{CurrentAnswer, Solved};
 use super::stream::Stream;
 use super::theme::{Palette, size};
-use super::view::{Ask, Base, Compare, Pointed, View};
+use super::view::{Ask, Base, Pointed, View};
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
 
@@ -79,150 +82,53 @@ pub(super) fn plugin(app: &mut App) {
     app.add_systems(EguiPrimaryContextPass, show);
 }
 
+/// All that the window shows and changes.
+#[derive(SystemParam)]
+pub(super) struct Window<'w> {
+    document: ResMut<'w, Document>,
+    desk: ResMut<'w, Desk>,
+    current: Res<'w, CurrentAnswer>,
+    drawn: Res<'w, CurrentDrawing>,
+    sheets: Res<'w, Sheets>,
+    frame: ResMut<'w, Frame>,
+    section: ResMut<'w, SectionFrame>,
+    view: ResMut<'w, View>,
+    base: ResMut<'w, Base>,
+    pointed: ResMut<'w, Pointed>,
+    stream: ResMut<'w, Stream>,
+    present: ResMut<'w, Present>,
+}
+
 /// Lays out the window and does what is asked of it.
-#[allow(clippy::too_many_arguments, reason = "a system takes what it reads and writes")]
-pub(super) fn show(
-    mut contexts: EguiContexts,
-    mut document: ResMut<Document>,
-    mut desk: ResMut<Desk>,
-    current: Res<CurrentAnswer>,
-    drawn: Res<CurrentDrawing>,
-    mut frame: ResMut<Frame>,
-    mut view: ResMut<View>,
-    mut pointed: ResMut<Pointed>,
-    mut stream: ResMut<Stream>,
-    sheets: Res<Sheets>,
-    mut section: ResMut<SectionFrame>,
-    mut base: ResMut<Base>,
-) -> Result {
+pub(super) fn show(mut contexts: EguiContexts, mut shown: Window) -> Result {
     let context = contexts.ctx_mut()?.clone();
     let layer = egui::LayerId::background();
     let all = UiBuilder::new().layer_id(layer).max_rect(context.viewport_rect());
     let mut window = Ui::new(context.clone(), "window".into(), all);
-    let palette = Palette::of(view.theme);
-    if let Some(scene) = &document.scene
-        && desk.picks.iter().any(|pick| !super::desk::exists(scene, pick))
+    if let Some(scene) = shown.document.scene.clone()
+        && shown.desk.picks.iter().any(|pick| !super::desk::exists(&scene, pick))
     {
-        let scene = scene.clone();
-        desk.follow(&scene);
+        shown.desk.follow(&scene);
     }
     let busy = context.text_edit_focused() || question_is_open(&context);
-    let pressed = if busy { vec![] } else { actions::pressed(&context, desk.mode) };
-    if desk.mode == Mode::Draw {
-        let mut shown = drawing::Shown {
-            current: &current,
-            drawn: &drawn,
-            document: &mut document,
-            desk: &mut desk,
-            view: &mut view,
-            frame: &mut frame,
-        };
-        drawing::show(&mut window, &mut shown, &pressed);
+    if shown.present.at.is_some() && shown.desk.mode == Mode::Listen {
+        listening::present(&mut window, &mut shown);
         return Ok(());
     }
-    let searched = if desk.search.is_some() { drawing::search_ui(&context, &mut desk, &palette) } else { None };
-    for action in pressed.into_iter().chain(searched) {
-        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
-        context.request_repaint();
+    let pressed = if busy { vec![] } else { actions::pressed(&context, shown.desk.mode) };
+    if shown.desk.mode == Mode::Draw {
+        let mut drawn = drawing::Shown {
+            current: &shown.current,
+            drawn: &shown.drawn,
+            document: &mut shown.document,
+            desk: &mut shown.desk,
+            view: &mut shown.view,
+            frame: &mut shown.frame,
+        };
+        drawing::show(&mut window, &mut drawn, &pressed);
+        return Ok(());
     }
-    let solved = current.solved.as_deref();
-    let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
-    let mut asks: Vec<Ask> = vec![];
-    let mut picked = None;
-    let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
-
-    let mut fit_anew = false;
-    let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
-    Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
-        let mut switched = desk.clone();
-        picked = head_ui(ui, &mut switched);
-        if desk.set_if_neq(switched) {
-            fit_anew = true;
-        }
-        ui.add_space(4.0);
-        if !current.problems.is_empty() {
-            troubles_ui(ui, view.theme, &current.problems);
-        } else if let Some(hearing) = &hearing {
-            let answer = side_ui(ui, hearing, &pointed);
-            asks.extend(answer.asked);
-            now.path = answer.under;
-        } else {
-            let text = if solved.is_some() { "Nobody is listening." } else { "Solving …" };
-            ui.label(RichText::new(text).size(size::SENTENCE).color(palette.soft_ink));
-        }
-    });
-    let strip = egui::Frame::new().fill(palette.panel).inner_margin(Margin { left: 18, right: 18, top: 8, bottom: 8 });
-    if let Some(hearing) = &hearing {
-        Panel::bottom("bands").exact_size(STRIP).resizable(false).frame(strip).show(&mut window, |ui| {
-            asks.extend(band_strip_ui(ui, hearing));
-        });
-    }
-    let canvas = CanvasView {
-        solved,
-        problems: &current.problems,
-        drawn: &drawn,
-        leaks: drawn.leaks.as_ref(),
-        view: &view,
-        pointed: &pointed,
-        stream: &stream,
-        sheets: &sheets,
-        base: base.0.as_deref(),
-        waiting: current.revision != document.revision,
-    };
-    let before = *frame;
-    let mut laid = before;
-    laid.fitted |= fit_anew;
-    let mut section_laid = section.0;
-    let answer = canvas_ui(&mut window, &mut laid, &mut section_laid, &canvas);
-    now.shown = answer.under;
-    asks.extend(answer.asked);
-    let mut of_stream = answer.stream;
-    if !busy {
-        asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
-        of_stream = of_stream.or_else(|| stream_by_key(&context, &stream.look));
-    }
-    if let Some(ask) = of_stream {
-        stream.apply(ask);
-        context.request_repaint();
-    }
-
-    for ask in &asks {
-        match ask {
-            Ask::Fit => laid.fitted = true,
-            Ask::Zoom(factor) => laid.zoom(laid.rect.center(), *factor),
-            Ask::Pin(path) => now.pinned = if now.pinned == Some(*path) { None } else { Some(*path) },
-            Ask::Keep(keep) => base.0 = current.solved.clone().filter(|_| *keep),
-            // What shares the canvas has changed: the plan is laid out anew.
-            Ask::Section(cut) if cut.is_some() != view.cut.is_some() => laid.fitted = true,
-            Ask::Compare(compare) if matches!(compare, Compare::Beside) != matches!(view.compare, Compare::Beside) => {
-                laid.fitted = true;
-            }
-            Ask::Listen(_) | Ask::Bands(_) => now.pinned = now.pinned.filter(|_| matches!(ask, Ask::Bands(_))),
-            _ => {}
-        }
-    }
-    let mut looked = view.clone();
-    for ask in &asks {
-        looked.apply(ask);
-    }
-    if base.0.is_none() {
-        looked.compare = Compare::Off;
-    }
-    if let Some(solved) = solved {
-        looked.follow(solved);
-    }
-    // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
-    if let Some(action) = picked {
-        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
-        context.request_repaint();
-    }
-    let stale = view.set_if_neq(looked)
-        | pointed.set_if_neq(now)
-        | frame.set_if_neq(laid)
-        | section.set_if_neq(SectionFrame(section_laid));
-    if stale || asks.contains(&Ask::Fit) {
-        context.request_repaint();
-    }
+    listening::listen(&mut window, &mut shown, pressed, busy);
     Ok(())
 }
 
