@@ -8,7 +8,7 @@ use crate::acoustics::{BAND_COUNT, bands::NOMINAL_HZ};
 use crate::building::Building;
 use crate::solve::{Audibility, BandChoice, ListenerAnswer};
 
-use super::changes::{Changes, FaceChange, Fate};
+use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE};
 use super::glow::LEAST_CHANGE_DB;
 use super::json::{JSON_FORMAT, levels, numbers_in_line, rounded};
 use super::leaks::By;
@@ -156,9 +156,13 @@ impl<'a> Comparison<'a> {
             let face = changes.faces.iter().max_by(|a, b| size(a).total_cmp(&size(b)))?;
             let share = face.before.max(face.after) / changes.before;
             (size(face) >= 1.0 && share < 0.2).then(|| {
-                let share = words::percent(share);
+                let share = if share < LEAST_SHARE {
+                    "next to nothing".to_owned()
+                } else {
+                    format!("only {}", words::percent(share))
+                };
                 let comes = comes(face.fate(), &words::noun(&self.name(heard, face)));
-                format!("{comes}, but only {share} of what is heard ever came that way.")
+                format!("{comes}, but {share} of what is heard ever came that way.")
             })
         } else {
             // The one that moves the whole the same way, and most of it.
