@@ -95,7 +95,7 @@ impl<'a> Comparison<'a> {
     }
 
     /// The faces worth a line: they matter before or after, and change.
-    fn telling<'b>(changes: &'b Changes) -> impl Iterator<Item = (&'b FaceChange, Fate)> {
+    fn telling(changes: &Changes) -> impl Iterator<Item = (&FaceChange, Fate)> {
         changes
             .faces
             .iter()

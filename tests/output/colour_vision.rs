@@ -134,6 +134,9 @@ fn louder_and_quieter_differ_and_stand_out() {
                 }
             }
         }
+        // Blue is quieter, red louder.
+        let (quieter, louder) = (theme.change_at(-0.5), theme.change_at(0.5));
+        assert!(quieter.b > quieter.r && louder.r > louder.b, "{theme:?}: {quieter:?} {louder:?}");
         // Graphics need 3 to 1: WCAG 2.2, success criterion 1.4.11. The whole scale is told by more than contrast; its ends are not left to it.
         for end in [-1.0, 1.0] {
             let [a, b] = [theme.change_at(end), quiet.sheet].map(Colour::luminance);
