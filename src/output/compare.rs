@@ -8,7 +8,7 @@ use crate::acoustics::{BAND_COUNT, bands::NOMINAL_HZ};
 use crate::building::Building;
 use crate::solve::{Audibility, BandChoice, ListenerAnswer};
 
-use super::changes::{Changes, FaceChange, Fate};
+use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE};
 use super::glow::LEAST_CHANGE_DB;
 use super::json::{JSON_FORMAT, levels, numbers_in_line, rounded};
 use super::leaks::By;
@@ -95,7 +95,7 @@ impl<'a> Comparison<'a> {
     }
 
     /// The faces worth a line: they matter before or after, and change.
-    fn telling<'b>(changes: &'b Changes) -> impl Iterator<Item = (&'b FaceChange, Fate)> {
+    fn telling(changes: &Changes) -> impl Iterator<Item = (&FaceChange, Fate)> {
         changes
             .faces
             .iter()
@@ -135,17 +135,17 @@ impl<'a> Comparison<'a> {
             && most.after > 0.0
         {
             let share = words::percent(most.after / changes.after);
-            let _ = write!(text, " Of what is left, {share} passes {}.", words::noun(&self.name(heard, most)));
+            let _ = write!(text, " Of what is left, {share} comes by {}.", words::noun(&self.name(heard, most)));
         }
         text
     }
 
     /// Which face makes the change; or, where nothing changes, why what was changed makes none.
     fn why(&self, heard: &Heard, changes: &Changes, change_db: f64) -> Option<String> {
-        let passes = |fate: Fate| match fate {
-            Fate::Changes(db) => format!("passes {}", amount(db, "less", "more")),
-            Fate::Appears => "passes sound that it did not pass before".to_owned(),
-            Fate::Goes => "passes nothing any more".to_owned(),
+        let comes = |fate: Fate, name: &str| match fate {
+            Fate::Changes(db) => format!("{} comes by {name}", amount(db, "less", "more")),
+            Fate::Appears => format!("Sound now comes by {name}, where none came before"),
+            Fate::Goes => format!("Nothing comes any more by {name}"),
         };
         if change_db.abs() < LEAST_CHANGE_DB {
             // The face that changes by most decibels, however little it passes.
@@ -156,17 +156,20 @@ impl<'a> Comparison<'a> {
             let face = changes.faces.iter().max_by(|a, b| size(a).total_cmp(&size(b)))?;
             let share = face.before.max(face.after) / changes.before;
             (size(face) >= 1.0 && share < 0.2).then(|| {
-                let name = words::heading(&words::noun(&self.name(heard, face)));
-                let share = words::percent(share);
-                format!("{name} {}, but only {share} of what is heard ever passed it.", passes(face.fate()))
+                let share = if share < LEAST_SHARE {
+                    "next to nothing".to_owned()
+                } else {
+                    format!("only {}", words::percent(share))
+                };
+                let comes = comes(face.fate(), &words::noun(&self.name(heard, face)));
+                format!("{comes}, but {share} of what is heard ever came that way.")
             })
         } else {
             // The one that moves the whole the same way, and most of it.
             let mut telling =
                 Self::telling(changes).filter(|(face, _)| (face.after > face.before) == (change_db > 0.0));
             let (face, fate) = telling.next()?;
-            let name = words::heading(&words::noun(&self.name(heard, face)));
-            Some(format!("{name} {}.", passes(fate)))
+            Some(format!("{}.", comes(fate, &words::noun(&self.name(heard, face)))))
         }
     }
 

@@ -299,3 +299,29 @@ fn new_refuses_what_is_not_offered() {
     fails(&["new", "garage", "--answer", "length"], 2, "name=value");
     fails(&["new", "garage", "--answer", "moat=deep"], 2, "it asks loud");
 }
+
+#[test]
+fn compare_prints_and_draws_what_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/output/shelled.ron")).unwrap();
+    let changed = text.replacen("brick-102-plastered", "brick-215-plastered", 1);
+    assert_ne!(text, changed);
+    let path = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+    let other = path("changed.ron");
+    std::fs::write(&other, changed).unwrap();
+    let base = "tests/output/shelled.ron";
+    let picture = path("change.png");
+    let output = leaklight(&["compare", base, &other, "-o", &picture, "--contrast", "--width", "1600"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let printed = out(&output);
+    assert!(printed.contains("Before: ") && printed.contains("outer wall (south-1)"), "{printed}");
+    assert!(std::fs::read(&picture).unwrap().starts_with(b"\x89PNG"));
+    let same = json(&["compare", base, base, "--json"]);
+    for listener in same["listeners"].as_array().unwrap() {
+        assert_eq!(listener["change_db"], 0.0, "{listener}");
+    }
+    fails(&["compare", base, &other, "-o", "change.pdf"], 2, "must end in .svg or .png");
+    fails(&["compare", base, &other, "--listener", "nobody"], 2, "nobody");
+    fails(&["picture", base, "-o", &picture, "--top", "60"], 2, "--scale level");
+    fails(&["picture", base, "-o", &picture, "--scale", "level", "--top", "NaN"], 2, "from -50 to 200");
+}

@@ -1,5 +1,7 @@
 //! What is printed and drawn.
 
+mod colour_vision;
+mod compared;
 mod drawn;
 mod moving;
 mod printed;
