@@ -3,3 +3,4 @@
 mod drawn;
 mod printed;
 mod sample;
+mod sawn;

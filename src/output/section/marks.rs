@@ -26,10 +26,11 @@ struct Mark {
 }
 
 impl Canvas<'_> {
-    /// Every mark first, so that no name comes to lie on one.
+    /// Every mark and number first, so that no name comes to lie on one.
     pub(super) fn marks(&mut self) {
         let mut marks = self.sources();
         marks.extend(self.listeners());
+        self.badges();
         for mark in marks {
             let outline = self.surroundings(mark.point);
             let colour = match (mark.strong, mark.listens) {
@@ -164,8 +165,8 @@ impl Canvas<'_> {
         }
     }
 
-    /// The numbers of the listed faces that are seen.
-    pub(super) fn badges(&mut self) {
+    /// The numbers of the listed faces that are seen, where there is a place for them.
+    fn badges(&mut self) {
         const ALONG: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
         let sawn = self.view.sawn;
         for (number, (face, _)) in self.listed.clone().into_iter().enumerate() {
@@ -200,7 +201,7 @@ impl Canvas<'_> {
                 let patch = Patch::about(**place, size, size);
                 !self.taken.iter().any(|taken| taken.meets(&patch))
             });
-            if let Some(centre) = free.or(places.first()).copied() {
+            if let Some(centre) = free.copied() {
                 self.taken.push(Patch::about(centre, size, size));
                 self.badge(Part::Plan, centre, number + 1, Some(face));
             }
@@ -233,7 +234,7 @@ impl Canvas<'_> {
             // Numbers may lie on the light they belong to.
             !self.taken.iter().any(|taken| *taken != own && taken.meets(&patch))
         });
-        if let Some(centre) = free.or(places.first()).copied() {
+        if let Some(centre) = free.copied() {
             self.taken.push(Patch::about(centre, size, size));
             self.badge(Part::Plan, centre, number, Some(face));
         }

@@ -123,7 +123,6 @@ pub fn lettered(
     canvas.ground_line();
     canvas.ducts();
     canvas.marks();
-    canvas.badges();
     canvas.room_labels();
     canvas.levels();
     if sawn.extent().is_none() {
