@@ -133,9 +133,12 @@ fn picture_cuts_where_it_is_told() {
     };
     // Along the terrace, through the bedroom; and across no. 12, which meets neither neighbour.
     let (telling, across) = (drawn(&["--section"]), drawn(&["--cut", "7.2,-2,7.2,11", "--light"]));
-    for (text, word, there) in
-        [(&telling, "Bedroom", true), (&telling, "m high", true), (&across, "Office", true), (&across, "Tea room", false)]
-    {
+    for (text, word, there) in [
+        (&telling, "Bedroom", true),
+        (&telling, "m high", true),
+        (&across, "Office", true),
+        (&across, "Tea room", false),
+    ] {
         assert_eq!(text.contains(word), there, "{word}");
     }
     fails(&["picture", BOOKSHOP, "-o", "a.svg", "--cut", "1,2,3"], 2, "no line to cut along");

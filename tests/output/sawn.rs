@@ -89,12 +89,10 @@ fn walls_and_floors_lie_where_the_scene_puts_them() {
     assert_box(&drawing, slab(SlabRole::Ground, "practice"), [inner[0], inner[1], -ground_m, 0.0]);
     // The party wall lies along the cut, on its right, and is not cut.
     assert!(boxes(&drawing, wall("flat/party")).is_empty());
-    // In the middle of the room is the room.
-    let found = drawing.shown_at([3.5, 1.8], 0.0);
-    assert!(
-        matches!(found, Some(Shown::Space(space)) if building.spaces[space.0].name == "practice room"),
-        "{found:?}"
-    );
+    // In the middle of the loft is the loft; in the practice room the light of the wall behind the cut.
+    let found = drawing.shown_at([3.5, 3.5], 0.0);
+    assert!(matches!(found, Some(Shown::Space(space)) if building.spaces[space.0].name == "loft"), "{found:?}");
+    assert_eq!(drawing.shown_at([3.5, 1.8], 0.0), Some(Shown::Surface(wall("flat/west"))));
 }
 
 /// The same wall with its window (from x = 1.8 to 3.0, sill 0.9 m, head 2.1 m): brick below and above, glass between; beside the window brick only.
