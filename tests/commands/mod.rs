@@ -122,6 +122,29 @@ fn picture_writes_what_the_name_ends_in() {
     assert!(std::fs::read(png).unwrap().starts_with(b"\x89PNG"));
 }
 
+#[test]
+fn picture_cuts_where_it_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.svg").to_string_lossy().into_owned();
+    let drawn = |extra: &[&str]| {
+        let output = leaklight(&[&["picture", BOOKSHOP, "-o", &path], extra].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+        std::fs::read_to_string(&path).unwrap()
+    };
+    // Along the terrace, through the bedroom; and across no. 12, which meets neither neighbour.
+    let (telling, across) = (drawn(&["--section"]), drawn(&["--cut", "7.2,-2,7.2,11", "--light"]));
+    for (text, word, there) in [
+        (&telling, "Bedroom", true),
+        (&telling, "m high", true),
+        (&across, "Office", true),
+        (&across, "Tea room", false),
+    ] {
+        assert_eq!(text.contains(word), there, "{word}");
+    }
+    fails(&["picture", BOOKSHOP, "-o", "a.svg", "--cut", "1,2,3"], 2, "no line to cut along");
+    fails(&["picture", BOOKSHOP, "-o", "a.svg", "--section", "--storey", "first"], 2, "--storey");
+}
+
 /// Source of the values and ratings: ISO 717-1:2020 Annex C, Table C.1 (Rw 30, C −2, Ctr −3), exact.
 #[test]
 fn rate_airborne_matches_iso_717_1_annex_c() {

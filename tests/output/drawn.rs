@@ -33,6 +33,7 @@ fn text_box(form: &Form) -> Option<[f64; 4]> {
     })
 }
 
+/// No text lies on another or leaves the sheet.
 pub(super) fn check_layout(drawing: &Drawing, which: &str) {
     let texts: Vec<(&Form, [f64; 4])> =
         drawing.shapes.iter().filter_map(|shape| Some((&shape.form, text_box(&shape.form)?))).collect();

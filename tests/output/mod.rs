@@ -6,3 +6,4 @@ mod drawn;
 mod moving;
 mod printed;
 mod sample;
+mod sawn;

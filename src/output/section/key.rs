@@ -3,7 +3,7 @@
 use crate::building::OpeningFront;
 use crate::output::sheet::{COLUMN, Cursor};
 
-use super::structure::behind;
+use super::behind::{FRAME, veil};
 use super::{Canvas, Colour, Form, Lettering, Part, Patch, Stroke};
 
 /// A sample of the key.
@@ -25,11 +25,11 @@ impl Canvas<'_> {
         ];
         let sawn = self.view.sawn;
         if sawn.behind.iter().any(|wall| self.lit(crate::solve::Surface::Element(wall.element)).is_some()) {
-            samples.push((Sample::Box { fill: behind(lit), edge: None }, "leaks behind the cut"));
+            samples.push((Sample::Box { fill: lit.faded(veil(0.2)), edge: None }, "leaks behind the cut"));
         }
         if !sawn.windows_behind.is_empty() {
             let fill = quiet.sheet.faded(0.4);
-            samples.push((Sample::Box { fill, edge: Some(quiet.wall_edge.faded(0.6)) }, "opening behind the cut"));
+            samples.push((Sample::Box { fill, edge: Some(quiet.wall_edge.faded(FRAME)) }, "opening behind the cut"));
         }
         if sawn.rooms.iter().any(|room| room.bare.is_some()) {
             samples.push((Sample::Line { colour: quiet.wall_edge, wide: 0.16, dashed: false }, "inner shell"));

@@ -19,12 +19,12 @@ impl Canvas<'_> {
             if self.room_label(&space.name, room, patch) {
                 continue;
             }
-            // Too small for its name: a letter here, the name beside the section.
+            // Too small for its name: a letter here, the name beside the section. What the cut only grazes goes without.
             let key = char::from(letter).to_string();
-            letter = if letter < b'z' { letter + 1 } else { b'a' };
-            self.remarks.push(format!("{key}: {}, {}", space.name, sizes(room)));
             let rows = [self.row(&key, 0.9, true)];
             if let Some(centre) = self.free_place(&rows, &[patch.ring()], 0.1) {
+                letter = if letter < b'z' { letter + 1 } else { b'a' };
+                self.remarks.push(format!("{key}: {}, {}", space.name, sizes(room)));
                 self.rows(&rows, centre, false);
             }
         }

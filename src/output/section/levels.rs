@@ -27,7 +27,9 @@ impl Canvas<'_> {
             heights.extend([storey.level_m, storey.level_m + storey.height_m]);
         }
         let heights = sorted(heights);
-        self.chain(LEFT, &heights, -drawn.min[0] + 2.0 * unit, -structure.min[0].max(drawn.min[0]));
+        // Lines to the walls, but not through someone who stands before them.
+        let edge = if structure.min[0] - drawn.min[0] > 8.0 * unit { drawn.min[0] } else { structure.min[0] };
+        self.chain(LEFT, &heights, -drawn.min[0] + 2.0 * unit, -edge);
         let mut runs = vec![structure.min[0], structure.max[0]];
         for wall in &self.view.sawn.walls {
             let shape = &self.building.elements[wall.element.0].shape;

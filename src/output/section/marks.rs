@@ -10,6 +10,8 @@ use super::{Canvas, Form, Part, Patch, Point, SOURCE_HEIGHT_M, Shown, Stroke};
 
 /// What stands no further off the cut counts as on it, m.
 const ON_CUT_M: f64 = 0.6;
+/// Others than those who play and the chosen listener are left out further off than this, m.
+const BESIDE_M: f64 = 2.0;
 
 /// A source or listener that is drawn.
 struct Mark {
@@ -24,10 +26,11 @@ struct Mark {
 }
 
 impl Canvas<'_> {
-    /// Every mark first, so that no name comes to lie on one.
+    /// Every mark and number first, so that no name comes to lie on one.
     pub(super) fn marks(&mut self) {
         let mut marks = self.sources();
         marks.extend(self.listeners());
+        self.badges();
         for mark in marks {
             let outline = self.surroundings(mark.point);
             let colour = match (mark.strong, mark.listens) {
@@ -50,7 +53,7 @@ impl Canvas<'_> {
             let Some(storey) = self.scene.storeys.get(placed.storey) else { continue };
             let point = cut.project([placed.at[0], placed.at[1], storey.level_m + SOURCE_HEIGHT_M]);
             let (playing, off_m) = (self.is_playing(&placed.source), cut.off_m(placed.at));
-            if !self.on_sheet(point) || !(self.view.cuts(placed.space) || playing) {
+            if !self.on_sheet(point) || !(playing || self.stands(placed.space, point, off_m)) {
                 continue;
             }
             let on_cut = off_m.abs() <= ON_CUT_M;
@@ -73,8 +76,7 @@ impl Canvas<'_> {
             let true_point = cut.project([placed.at[0], placed.at[1], placed.height_m]);
             let off_m = cut.off_m(placed.at);
             let (on_cut, outdoors) = (off_m.abs() <= ON_CUT_M, placed.space == building.outdoors());
-            // Others only where they sit in a room that is cut.
-            if !chosen && (!self.view.cuts(placed.space) || !self.on_sheet(true_point)) {
+            if !chosen && !self.stands(placed.space, true_point, off_m) {
                 continue;
             }
             let (point, away) = if outdoors { self.within_sheet(true_point, chosen) } else { (true_point, None) };
@@ -114,18 +116,23 @@ impl Canvas<'_> {
         self.taken.push(Patch::about(centre, 2.4 * unit, 2.0 * unit));
     }
 
+    /// True for what stands near the cut and is drawn within its own room.
+    fn stands(&self, space: SpaceIndex, point: Point, off_m: f64) -> bool {
+        let mut rooms = self.view.sawn.rooms.iter().filter(|room| room.space == space);
+        off_m.abs() <= BESIDE_M && rooms.any(|room| holds(&room.clear, point))
+    }
+
     fn on_sheet(&self, point: Point) -> bool {
         (0..2).all(|axis| (self.extent.min[axis] - 1e-6..=self.extent.max[axis] + 1e-6).contains(&point[axis]))
     }
 
     /// The room drawn about a point, or the open air beside or over the building.
     fn surroundings(&self, point: Point) -> Option<Vec<Vec<Point>>> {
-        let holds = |patch: &Patch| (0..2).all(|axis| (patch.min[axis]..=patch.max[axis]).contains(&point[axis]));
-        let room = self.view.sawn.rooms.iter().map(|room| room.clear).find(holds);
+        let room = self.view.sawn.rooms.iter().map(|room| room.clear).find(|patch| holds(patch, point));
         let (extent, built) = (self.extent, self.view.structure);
         let left = Patch { min: [extent.min[0], 0.0], max: [built.min[0], extent.max[1]] };
         let right = Patch { min: [built.max[0], 0.0], max: extent.max };
-        let air = || [left, right].into_iter().find(holds);
+        let air = || [left, right].into_iter().find(|patch| holds(patch, point));
         room.or_else(air).map(|patch| vec![patch.ring()])
     }
 
@@ -158,8 +165,8 @@ impl Canvas<'_> {
         }
     }
 
-    /// The numbers of the listed faces that are seen.
-    pub(super) fn badges(&mut self) {
+    /// The numbers of the listed faces that are seen, where there is a place for them.
+    fn badges(&mut self) {
         const ALONG: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
         let sawn = self.view.sawn;
         for (number, face) in self.numbered() {
@@ -167,12 +174,16 @@ impl Canvas<'_> {
             let mut patches: Vec<Patch> = solids.map(|solid| solid.patch).collect();
             let is_it =
                 |element, at| matches!(face, Surface::Opening(e, i) | Surface::Gap(e, i) if (e, i) == (element, at));
-            let openings = sawn.openings.iter().chain(&sawn.windows_behind);
-            patches.extend(openings.filter(|opening| is_it(opening.element, opening.at)).map(|opening| opening.patch));
+            let openings = sawn.openings.iter().filter(|opening| is_it(opening.element, opening.at));
+            patches.extend(openings.map(|opening| opening.patch));
             let duct = if let Surface::Duct(at) = face { self.building.ducts.get(at) } else { None };
             if let Some(duct) = duct.filter(|_| self.visible(face)) {
                 let cut = self.view.view.cut;
                 patches.push(Patch::around(&duct.ends.map(|end| cut.project([end.at[0], end.at[1], end.height_m]))));
+            }
+            if patches.is_empty() {
+                self.badge_behind(number + 1, face);
+                continue;
             }
             // The longest piece carries it.
             let long = |patch: &Patch| patch.size()[0].max(patch.size()[1]);
@@ -190,12 +201,48 @@ impl Canvas<'_> {
                 let patch = Patch::about(**place, size, size);
                 !self.taken.iter().any(|taken| taken.meets(&patch))
             });
-            if let Some(centre) = free.or(places.first()).copied() {
+            if let Some(centre) = free.copied() {
                 self.taken.push(Patch::about(centre, size, size));
                 self.badge(Part::Plan, centre, number, Some(face));
             }
         }
     }
+
+    /// The number of a listed face that is seen behind the cut: on its light.
+    fn badge_behind(&mut self, number: usize, face: Surface) {
+        let sawn = self.view.sawn;
+        let walls = sawn.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
+        let windows = sawn.windows_behind.iter().filter(|opening| {
+            matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (opening.element, opening.at))
+        });
+        let patches = walls.chain(windows.map(|opening| opening.patch));
+        let Some(patch) = patches.max_by(|a, b| a.size()[0].total_cmp(&b.size()[0])) else { return };
+        let size = 1.7 * self.unit;
+        let high = patch.max[1] - 0.8 * size;
+        let middle = patch.centre();
+        let mut places: Vec<Point> = match face {
+            Surface::Element(_) => vec![],
+            // Those of an opening and of the gap round it lie apart.
+            Surface::Gap(..) => [patch.max[1], patch.min[1] + 0.6 * size].map(|y| [patch.max[0], y]).to_vec(),
+            _ => vec![middle, [middle[0], patch.max[1]]],
+        };
+        places.extend([0.5, 0.3, 0.7, 0.1, 0.9].map(|part| [between(patch.min, patch.max, part)[0], high]));
+        places.push(middle);
+        let own = patch;
+        let free = places.iter().find(|place| {
+            let patch = Patch::about(**place, size, size);
+            // Numbers may lie on the light they belong to.
+            !self.taken.iter().any(|taken| *taken != own && taken.meets(&patch))
+        });
+        if let Some(centre) = free.copied() {
+            self.taken.push(Patch::about(centre, size, size));
+            self.badge(Part::Plan, centre, number, Some(face));
+        }
+    }
+}
+
+fn holds(patch: &Patch, point: Point) -> bool {
+    (0..2).all(|axis| (patch.min[axis]..=patch.max[axis]).contains(&point[axis]))
 }
 
 /// A name with a note of how far off the cut it stands.

@@ -114,9 +114,11 @@ pub fn lettered(
             extent.include([at[0] + AROUND_M, at[1] + AROUND_M]);
         }
     }
+    let [wide, high] = extent.size();
+    let letter_m = letter_m.unwrap_or((wide / WIDE).max(high / HIGH));
     let sawing = Sawing { view, sawn: &sawn, structure, broken };
     let glow = sawing.look().glow(heard);
-    let mut canvas = Canvas::new(Subject { scene, catalogue, building, heard }, &sawing, glow, extent, letter_m);
+    let mut canvas = Canvas::new(Subject { scene, catalogue, building, heard }, &sawing, glow, extent, Some(letter_m));
     canvas.listed = canvas.loudest();
     canvas.earth();
     canvas.rooms();
@@ -126,7 +128,6 @@ pub fn lettered(
     canvas.ground_line();
     canvas.ducts();
     canvas.marks();
-    canvas.badges();
     canvas.room_labels();
     canvas.levels();
     if sawn.extent().is_none() {
@@ -139,6 +140,9 @@ pub fn lettered(
     (canvas.finished(title, min, max), unplaced)
 }
 
+/// Letters across and up a printed section at most: sections are wide and low, and the column beside them is high.
+const WIDE: f64 = 76.0;
+const HIGH: f64 = 40.0;
 /// How far the sheet reaches below and above the street at least, m.
 const STREET_M: [f64; 2] = [-0.5, 2.5];
 /// What is drawn of the street beside the building, m.
@@ -171,7 +175,10 @@ impl View for Sawing<'_> {
 
     fn shows(&self, building: &Building, heard: &ListenerAnswer, face: Surface) -> bool {
         match face {
-            Surface::Element(at) => self.sawn.walls.iter().chain(&self.sawn.slabs).any(|solid| solid.element == at),
+            Surface::Element(at) => {
+                let Sawn { walls, slabs, behind, .. } = self.sawn;
+                walls.iter().chain(slabs).chain(behind).any(|solid| solid.element == at)
+            }
             Surface::Opening(at, index) | Surface::Gap(at, index) => {
                 let mut openings = self.sawn.openings.iter().chain(&self.sawn.windows_behind);
                 openings.any(|opening| opening.element == at && opening.at == index)

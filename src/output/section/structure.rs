@@ -5,7 +5,7 @@ use crate::output::sheet::geometry::{hatch, united};
 use crate::solve::Surface;
 
 use super::sawn::SawnElement;
-use super::{Canvas, Colour, Form, Part, Patch, Point, Shown, Stroke};
+use super::{Canvas, Form, Part, Patch, Point, Shown, Stroke};
 
 /// Storeys this high above the street at most stand on the ground, m: as slabs are built.
 const ON_GROUND_M: f64 = 1.0;
@@ -96,16 +96,12 @@ impl Canvas<'_> {
     pub(super) fn ground_line(&mut self) {
         let (unit, quiet) = (self.unit, self.quiet);
         let (extent, structure) = (self.extent, self.view.structure);
-        let stands = self.view.sawn.solids().any(|solid| solid.min[1] <= ON_GROUND_M);
-        let runs = if stands {
-            let feet = self.view.sawn.solids().filter(|solid| solid.min[1] <= ON_GROUND_M);
-            let feet: Vec<Point> = feet.flat_map(|solid| [solid.min, solid.max]).collect();
-            let feet = Patch::around(&feet);
-            vec![[extent.min[0], feet.min[0]], [feet.max[0], extent.max[0]]]
-        } else {
-            vec![[extent.min[0], extent.max[0]]]
-        };
-        for run in runs.into_iter().filter(|run| run[1] - run[0] > 1e-6) {
+        let feet = self.view.sawn.solids().filter(|solid| solid.min[1] <= ON_GROUND_M && solid.max[1] >= 0.0);
+        let cellars =
+            self.view.sawn.rooms.iter().map(|room| room.clear).filter(|room| room.min[1] < 0.0 && room.max[1] > 0.0);
+        let covered: Vec<[f64; 2]> = feet.chain(cellars).map(|patch| [patch.min[0], patch.max[0]]).collect();
+        let runs = uncovered([extent.min[0], extent.max[0]], covered);
+        for run in runs {
             self.line(Part::Plan, &[[run[0], 0.0], [run[1], 0.0]], quiet.soft_ink, 0.16 * unit);
         }
         for (at, broken) in self.view.broken.into_iter().enumerate() {
@@ -130,7 +126,33 @@ pub(super) fn middle_line(patch: &Patch) -> ([Point; 2], f64) {
     }
 }
 
-/// Strength of what is seen behind the cut.
-pub(super) fn behind(colour: Colour) -> Colour {
-    colour.faded(0.16)
+/// What is left of a run beside others.
+fn uncovered(run: [f64; 2], mut covered: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    covered.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let (mut left, mut from) = (vec![], run[0]);
+    for [start, end] in covered {
+        if start - from > SEAM_M {
+            left.push([from, start]);
+        }
+        from = from.max(end);
+    }
+    if run[1] - from > SEAM_M {
+        left.push([from, run[1]]);
+    }
+    left
+}
+
+/// Gaps no wider than this between walls and floors are no open ground, m.
+const SEAM_M: f64 = 0.05;
+
+#[cfg(test)]
+mod tests {
+    use super::uncovered;
+
+    #[test]
+    fn the_street_goes_on_between_two_houses() {
+        let left = uncovered([0.0, 20.0], vec![[12.0, 18.0], [2.0, 5.0], [5.01, 8.0]]);
+        assert_eq!(left, [[0.0, 2.0], [8.0, 12.0], [18.0, 20.0]]);
+        assert_eq!(uncovered([0.0, 4.0], vec![]), [[0.0, 4.0]]);
+    }
 }

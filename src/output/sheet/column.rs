@@ -24,9 +24,9 @@ impl<V: View> Canvas<'_, V> {
     ) -> (Point, Point) {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
-        let column = plan_right + 3.2 * unit;
         let title_top = self.frame.max[1] + 7.0 * unit;
-        self.title(left, title_top, place);
+        let title_right = self.title(left, title_top, place);
+        let column = (plan_right + 3.2 * unit).max(title_right + 3.2 * unit);
         let mut cursor = Cursor { x: column, y: title_top, right: column + COLUMN * unit };
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
@@ -43,10 +43,12 @@ impl<V: View> Canvas<'_, V> {
         ([left - margin, foot - margin], [cursor.right + margin, title_top + margin])
     }
 
-    fn title(&mut self, x: f64, top: f64, place: &str) {
+    /// Draws the title; returns how far it reaches.
+    fn title(&mut self, x: f64, top: f64, place: &str) -> f64 {
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Sheet;
         self.text(part, [x, top], &self.scene.name.clone(), Lettering::new(1.9 * unit, quiet.ink).strong());
+        let mut wide = 1.9 * width(&self.scene.name);
         let band = match self.look.band {
             BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
             other => other.label(),
@@ -57,11 +59,14 @@ impl<V: View> Canvas<'_, V> {
         };
         let line = format!("{place}  ·  {band}  ·  lit: {by}");
         self.text(part, [x, top - 2.3 * unit], &line, Lettering::new(unit, quiet.soft_ink));
+        wide = wide.max(width(&line));
         let elsewhere = self.elsewhere();
         if elsewhere >= 0.5 {
             let line = format!("{} of it passes {}: see the list", words::percent(elsewhere), V::ELSEWHERE);
             self.text(part, [x, top - 4.0 * unit], &line, Lettering::new(unit, quiet.listener));
+            wide = wide.max(width(&line));
         }
+        x + wide * unit
     }
 
     fn heard_level(&mut self, cursor: &mut Cursor) {
