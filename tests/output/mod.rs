@@ -1,5 +1,6 @@
 //! What is printed and drawn.
 
 mod drawn;
+mod gains;
 mod printed;
 mod sample;

@@ -12,6 +12,8 @@ use super::ways::way;
 const NAMED: usize = 3;
 /// Gains up to this are not worth the work alone, dB: a change of 1 dB is about the least one can hear side by side. Common practice, no source.
 const LITTLE_DB: f64 = 0.95;
+/// What gains less rounds to nothing, dB.
+const LEAST_DB: f64 = 0.05;
 /// Ways within this of each other are about equally strong, dB.
 const EQUAL_DB: f64 = 1.5;
 /// No more steps one after the other than these.
@@ -26,6 +28,8 @@ const SAME_ROOM: f64 = 0.995;
 pub struct GainLine {
     /// What is stopped: "all that enters the floor", "the gap round the landing door".
     pub what: String,
+    /// The same in short: "the floor", "the gap round the landing door".
+    pub brief: String,
     /// What stopping it alone gains at most: "13.8 dB", "nothing".
     pub gain: String,
     /// The level when it and everything in the lines above it is stopped: "38 dB(A)".
@@ -37,9 +41,12 @@ pub struct GainLine {
 }
 
 /// The order in which to stop things on the source's side, a line each: what gains most after all above it. At most `lines` lines. It ends early
-/// once nothing is heard any more. Nothing for who stands in the source's own room.
+/// once nothing is heard any more. Empty in the source's own room, and where nothing needs to be stopped.
 #[must_use]
 pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> Vec<GainLine> {
+    if in_same_room(heard) || needs_nothing(heard) {
+        return Vec::new();
+    }
     let found = Ways::of(heard);
     let mut steps = found.in_turn(&found.source_side_apart(), lines);
     if let Some(last) = steps.iter().position(Removal::silences) {
@@ -51,6 +58,7 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
             let alone = found.without(in_turn.stopped);
             GainLine {
                 what: stopped(building, heard, in_turn.stopped),
+                brief: stopped_briefly(building, heard, in_turn.stopped),
                 gain: gain(alone.gain_db),
                 left: left(in_turn.level_a_db),
                 alone,
@@ -62,127 +70,144 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
 
 /// What stopping the strongest ways would gain, in a few sentences. Nothing where nothing is heard of any source.
 ///
-/// "Stopping all that enters the floor would gain at most 13.8 dB, the gap round the landing door 1.2 dB, …"
+/// "Stopping all that enters the floor would gain at most 13.8 dB. The gap round the landing door would gain 0.1 dB: not worth it alone."
 #[must_use]
 pub fn gains(building: &Building, heard: &ListenerAnswer) -> String {
     let found = Ways::of(heard);
     if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
         return String::new();
     }
-    let air: f64 = heard.paths.iter().filter(|path| path.entry == Surface::Air).map(|path| path.share).sum();
-    if air > SAME_ROOM {
-        return "It comes straight through the air of the room: stopping nothing in the building would gain anything."
-            .to_owned();
+    if in_same_room(heard) {
+        return "It comes straight through the air of the room: no wall, floor or door would change that.".to_owned();
+    }
+    if needs_nothing(heard) {
+        return "Nothing needs to be stopped here.".to_owned();
     }
     let ranked = found.ranked(&found.source_side_apart());
     let Some(first) = ranked.first() else { return String::new() };
-    if heard.audibility == Audibility::Inaudible && first.target_margin_db.is_none_or(|margin_db| margin_db >= 0.0) {
-        return "Nothing needs to be stopped here.".to_owned();
-    }
-    let name = |removal: &Removal| stopped(building, heard, removal.stopped);
+    let said = Said { building, heard, found, ranked: &ranked };
     if ranked.len() == 1 || first.gain_db > MOST_DB {
-        return format!("Stopping {} would leave next to nothing.", name(first));
+        return format!("Stopping {} would leave next to nothing.", said.whole(first));
     }
-    let mut text = alone(&ranked, &name);
-    if let Some(struck) = struck(&found, &ranked) {
-        text.push_str(&format!(" Stopping {} alone would gain {}.", name(&struck), at_most(struck.gain_db)));
-    }
-    text.push_str(&together(heard, &found, &ranked, &name));
-    text.push_str(&enough(heard, &found, &name));
-    text
+    [said.alone(), said.struck(), said.together(), said.enough()].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
-/// Gains of the first few, each alone.
-fn alone(ranked: &[Removal], name: &dyn Fn(&Removal) -> String) -> String {
-    let mut worth: Vec<&Removal> = ranked.iter().filter(|removal| removal.gain_db > LITTLE_DB).take(NAMED).collect();
-    let mut text = String::new();
-    if worth.is_empty() {
-        worth.push(&ranked[0]);
-        text.push_str(&format!(
-            "Many ways are about as strong as each other, so that no single one is worth stopping alone: the most, {}, would gain {}.",
-            name(worth[0]),
-            at_most(worth[0].gain_db)
-        ));
-        return text;
+fn in_same_room(heard: &ListenerAnswer) -> bool {
+    heard.paths.iter().filter(|path| path.entry == Surface::Air).map(|path| path.share).sum::<f64>() > SAME_ROOM
+}
+
+fn needs_nothing(heard: &ListenerAnswer) -> bool {
+    let kept = heard.target.as_ref().is_none_or(|target| target.margin_db >= 0.0);
+    heard.audibility == Audibility::Inaudible && kept
+}
+
+/// What sentences about gains are made from.
+struct Said<'a> {
+    building: &'a Building,
+    heard: &'a ListenerAnswer,
+    found: Ways<'a>,
+    /// Gains alone, the most first; not empty.
+    ranked: &'a [Removal],
+}
+
+impl Said<'_> {
+    fn whole(&self, removal: &Removal) -> String {
+        stopped(self.building, self.heard, removal.stopped)
     }
-    let clauses: Vec<String> =
-        worth.iter().map(|removal| format!("{} {}", name(removal), gain(removal.gain_db))).collect();
-    match clauses.as_slice() {
-        [_] => text.push_str(&format!("Stopping {} would gain {}.", name(worth[0]), at_most(worth[0].gain_db))),
-        _ => {
-            text.push_str(&format!("Stopping {} would gain {}", name(worth[0]), at_most(worth[0].gain_db)));
-            for clause in &clauses[1..] {
-                text.push_str(", ");
-                text.push_str(clause);
+
+    fn brief(&self, removal: &Removal) -> String {
+        stopped_briefly(self.building, self.heard, removal.stopped)
+    }
+
+    /// Gains of the first few, each alone.
+    fn alone(&self) -> Option<String> {
+        let first = &self.ranked[0];
+        let gained = |removals: &[Removal]| -> Vec<String> {
+            removals.iter().map(|removal| format!("{} {}", self.brief(removal), gain(removal.gain_db))).collect()
+        };
+        let worth = self.ranked.iter().take(NAMED).take_while(|removal| removal.gain_db > LITTLE_DB).count();
+        if worth == 0 {
+            return Some(format!(
+                "No single way is worth stopping alone: the strongest, {}, would gain {}.",
+                self.brief(first),
+                at_most(first.gain_db)
+            ));
+        }
+        let mut text = format!("Stopping {} would gain {}", self.whole(first), at_most(first.gain_db));
+        if worth > 1 {
+            text.push_str(&format!(", {}, each alone", series(&gained(&self.ranked[1..worth]))));
+        }
+        text.push('.');
+        // The next ones are what one may be tempted by; what gains nothing to speak of is not even that.
+        let felt = self.ranked[worth..].iter().take(NAMED - worth).take_while(|removal| removal.gain_db >= LEAST_DB);
+        match &self.ranked[worth..worth + felt.count()] {
+            [] => {}
+            [next, rest @ ..] => {
+                let next_db = gain(next.gain_db);
+                let mut clauses = vec![format!("{} would gain {next_db}", heading(&self.brief(next)))];
+                clauses.extend(gained(rest));
+                text.push_str(&format!(" {}: not worth it alone.", series(&clauses)));
             }
-            text.push_str(", each alone.");
         }
+        Some(text)
     }
-    // The strongest of those not worth it is what one may be tempted by.
-    let little: Vec<&Removal> = ranked.iter().skip(worth.len()).take(NAMED - worth.len()).collect();
-    if let Some((first, rest)) = little.split_first() {
-        let rest: String =
-            rest.iter().map(|removal| format!(", {} {}", name(removal), gain(removal.gain_db))).collect();
-        text.push_str(&format!(
-            " Stopping {} would gain {}{rest}: not worth it alone.",
-            name(first),
-            if first.gain_db < 0.05 { gain(first.gain_db) } else { at_most(first.gain_db) }
-        ));
+
+    /// What feet and pedals are of what enters the first floor they stand on, where they are but a part of it.
+    fn struck(&self) -> Option<String> {
+        let struck = self.ranked.iter().take(NAMED).find_map(|removal| match removal.stopped {
+            Stopped::Entering(Surface::Element(element)) => {
+                let struck = self.found.without(Stopped::Struck(element));
+                (struck.share > 0.0 && struck.share < 0.999 * removal.share).then_some(struck)
+            }
+            _ => None,
+        })?;
+        Some(format!("Stopping {} alone would gain {}.", self.whole(&struck), at_most(struck.gain_db)))
     }
-    text
-}
 
-/// What feet and pedals alone do of what enters the first floor that they stand on, where they are but a part of it.
-fn struck(found: &Ways<'_>, ranked: &[Removal]) -> Option<Removal> {
-    let first = ranked.iter().take(NAMED).find_map(|removal| match removal.stopped {
-        Stopped::Entering(Surface::Element(element)) => {
-            let struck = found.without(Stopped::Struck(element));
-            (struck.share > 0.0 && struck.share < 0.999 * removal.share).then_some(struck)
+    /// A warning where the two strongest are alike, and what both together gain.
+    fn together(&self) -> Option<String> {
+        let [first, second, ..] = self.ranked else { return None };
+        let apart_db = 10.0 * (first.share / second.share).log10();
+        if first.gain_db <= LITTLE_DB || apart_db > EQUAL_DB {
+            return None;
         }
-        _ => None,
-    })?;
-    Some(first)
-}
-
-/// A warning where the two strongest are alike, and what both together gain.
-fn together(heard: &ListenerAnswer, found: &Ways<'_>, ranked: &[Removal], name: &dyn Fn(&Removal) -> String) -> String {
-    let [first, second, ..] = ranked else { return String::new() };
-    let apart_db = 10.0 * (first.share / second.share).log10();
-    if first.gain_db <= LITTLE_DB || apart_db > EQUAL_DB {
-        return String::new();
+        let both = self.found.without_all(&[first.stopped], second.stopped);
+        Some(format!(
+            "{} and {} are about equally strong: either alone gains little, both together {}.",
+            heading(&self.brief(first)),
+            self.brief(second),
+            gain(self.heard.la_db - both.level_a_db)
+        ))
     }
-    let both = found.without_all(&[first.stopped], second.stopped);
-    format!(
-        " Two ways are about equally strong: {} and {} gain {} together, either alone little of it.",
-        name(first),
-        name(second),
-        gain(heard.la_db - both.level_a_db)
-    )
-}
 
-/// How many must be stopped, one after the other, until the limit is kept or nothing is heard.
-fn enough(heard: &ListenerAnswer, found: &Ways<'_>, name: &dyn Fn(&Removal) -> String) -> String {
-    let broken = heard.target.as_ref().is_some_and(|target| target.margin_db < 0.0);
-    let steps = found.in_turn(&found.source_side_apart(), STEPS);
-    let done = |removal: &Removal| if broken { removal.keeps_target() == Some(true) } else { removal.silences() };
-    let then = if broken { "the limit would be kept" } else { "it could not be heard any more" };
-    match steps.iter().position(done) {
-        Some(0) => format!(" That first one alone stopped, {then}."),
-        Some(last @ 1..=2) => {
-            let names: Vec<String> = steps[..=last].iter().map(name).collect();
-            let all = if last == 1 { "both" } else { "all" };
-            format!(" Only with {} {all} stopped {then}.", series(&names))
+    /// How many must be stopped, one after the other, until the limit is kept or nothing is heard.
+    fn enough(&self) -> Option<String> {
+        let broken = self.heard.target.as_ref().is_some_and(|target| target.margin_db < 0.0);
+        let steps = self.found.in_turn(&self.found.source_side_apart(), STEPS);
+        let done = |removal: &Removal| if broken { removal.keeps_target() == Some(true) } else { removal.silences() };
+        match steps.iter().position(done) {
+            Some(0) if broken => Some("With that alone the limit would be kept.".to_owned()),
+            Some(0) => Some("With that alone it could no longer be heard.".to_owned()),
+            Some(last @ 1..=2) => {
+                let names: Vec<String> = steps[..=last].iter().map(|step| self.brief(step)).collect();
+                let then = if broken { "would the limit be kept" } else { "could it no longer be heard" };
+                let all = if last == 1 { "both" } else { "all" };
+                Some(format!("Only with {} {all} stopped {then}.", series(&names)))
+            }
+            Some(last) => {
+                let then = if broken { "the limit is kept" } else { "it can no longer be heard" };
+                Some(format!("{} ways must be stopped before {then}.", heading(COUNTS[last + 1])))
+            }
+            None if broken && steps.len() > 1 => {
+                let left_db = steps.last().map_or(self.heard.la_db, |step| step.level_a_db);
+                let count = COUNTS[steps.len()];
+                Some(format!(
+                    "With the {count} strongest all stopped, {} would be left: still above the limit.",
+                    left(left_db)
+                ))
+            }
+            None => None,
         }
-        Some(last) => format!(" {} ways must be stopped until {then}.", heading(COUNTS[last + 1])),
-        None if broken => {
-            let left_db = steps.last().map_or(heard.la_db, |step| step.level_a_db);
-            format!(
-                " With the {} strongest all stopped {} would be left: the limit would still be exceeded.",
-                COUNTS[steps.len()],
-                left(left_db)
-            )
-        }
-        None => String::new(),
     }
 }
 
@@ -244,12 +269,21 @@ pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) ->
     }
 }
 
+/// As [`stopped`], by its name alone where that is clear: "the floor", "the landing door", "the gap round the landing door".
+#[must_use]
+pub fn stopped_briefly(building: &Building, heard: &ListenerAnswer, what: Stopped) -> String {
+    let whole = stopped(building, heard, what);
+    let brief =
+        ["all that enters ", "all that passes ", "what enters "].iter().find_map(|start| whole.strip_prefix(start));
+    brief.map(str::to_owned).unwrap_or(whole)
+}
+
 /// A gain: "13.8 dB", "nothing", "more than 60 dB".
 #[must_use]
 pub fn gain(gain_db: f64) -> String {
     if gain_db > MOST_DB {
         "more than 60 dB".to_owned()
-    } else if gain_db < 0.05 {
+    } else if gain_db < LEAST_DB {
         "nothing".to_owned()
     } else {
         format!("{gain_db:.1} dB")
@@ -257,7 +291,7 @@ pub fn gain(gain_db: f64) -> String {
 }
 
 fn at_most(gain_db: f64) -> String {
-    if (0.05..=MOST_DB).contains(&gain_db) { format!("at most {}", gain(gain_db)) } else { gain(gain_db) }
+    if (LEAST_DB..=MOST_DB).contains(&gain_db) { format!("at most {}", gain(gain_db)) } else { gain(gain_db) }
 }
 
 /// A level that is left.

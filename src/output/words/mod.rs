@@ -2,12 +2,14 @@
 //!
 //! All are generated from the answer: no number in them comes from anywhere else.
 
+mod change;
 mod gains;
 mod listener;
 mod parts;
 mod ways;
 
-pub use gains::{GainLine, gain, gain_lines, gains, stopped};
+pub use change::{Variant, change};
+pub use gains::{GainLine, gain, gain_lines, gains, stopped, stopped_briefly};
 pub use listener::{answer, audibility_word, listener};
 pub use parts::{apportioned, heading, level, noun, percent};
 pub use ways::{kind, way};
