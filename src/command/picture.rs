@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::{By, PlanView, Theme, picture, plan};
+use crate::output::{By, Drawing, PlanView, Theme, picture, plan, stack};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
@@ -15,7 +15,8 @@ use crate::solve::BandChoice;
 #[command(after_help = "\
 Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png
-  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light")]
+  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light
+  leaklight picture scenes/bookshop-terrace.ron -o bands.png --bands --listener bookseller")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,
@@ -34,6 +35,9 @@ pub(super) struct Picture {
     /// Colour where sound enters the building's walls, or where it comes out of them
     #[arg(long, value_enum, default_value_t = Side::Entry)]
     by: Side,
+    /// Levels by band instead of the plan: bars stacked by kind of way, against background, hearing and limit
+    #[arg(long, conflicts_with_all = ["storey", "by"])]
+    bands: bool,
     /// Dark on white, for print
     #[arg(long)]
     light: bool,
@@ -75,17 +79,28 @@ impl Picture {
             Side::Entry => By::Entry,
             Side::Exit => By::Exit,
         };
+        let theme = if self.light { Theme::Light } else { Theme::Dark };
+        if self.bands {
+            let chosen = match band {
+                Some(BandChoice::Range(first, last)) => Some((first, last)),
+                _ => None,
+            };
+            return self.write(&stack::chart(&answer.listeners[listener], theme, chosen), png);
+        }
         let mut view = PlanView::of(building, answer, listener, by);
         if let Some(name) = &self.storey {
             view.storey = storey(scene, name)?;
         }
         view.band = band.unwrap_or(view.band);
-        view.theme = if self.light { Theme::Light } else { Theme::Dark };
-        let drawing = plan(scene, solved.catalogue, building, answer, &view);
+        view.theme = theme;
+        self.write(&plan(scene, solved.catalogue, building, answer, &view), png)
+    }
+
+    fn write(&self, drawing: &Drawing, png: bool) -> Result<(), Failure> {
         let bytes = if png {
-            picture::png(&drawing, self.width)
+            picture::png(drawing, self.width)
         } else {
-            picture::svg(&drawing, self.width).map(String::into_bytes)
+            picture::svg(drawing, self.width).map(String::into_bytes)
         };
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
         std::fs::write(&self.output, bytes)

@@ -2,6 +2,7 @@
 
 pub mod drawing;
 pub mod json;
+pub mod kinds;
 pub mod leaks;
 pub mod length;
 pub mod lettering;
@@ -10,6 +11,7 @@ pub mod names;
 pub mod palette;
 pub mod picture;
 pub mod plan;
+pub mod stack;
 pub mod table;
 pub mod treatments;
 pub mod words;

@@ -121,15 +121,7 @@ fn why(
     faces_is: &BTreeMap<(String, &'static str), Faced>,
 ) -> Option<String> {
     let less_db = was.la_db - is.la_db;
-    // By how much less each changed face brings, the most first.
-    let mut changed: Vec<(&Faced, &Faced, f64)> = faces_was
-        .iter()
-        .filter_map(|(key, old)| Some((old, faces_is.get(key)?)))
-        .filter(|(old, new)| is_changed(&old.own, &new.own) && old.energy > 0.0 && new.energy > 0.0)
-        .map(|(old, new)| (old, new, 10.0 * (old.energy / new.energy).log10()))
-        .filter(|(_, _, less_db)| less_db.abs() >= CHANGED_DB)
-        .collect();
-    changed.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
+    let changed = changed_faces(faces_was, faces_is);
     let gone = faces_was
         .iter()
         .filter(|(key, old)| !faces_is.contains_key(*key) && old.share > 0.0)
@@ -138,14 +130,14 @@ fn why(
         let entry = heard.paths.iter().find(|path| path.entry == face).map(|path| path.source_space);
         noun(&names::seen_briefly(building, face, entry.unwrap_or(heard.space)))
     };
-    let Some((first_was, first_is, passed_db)) = changed.first().copied() else {
+    let Some(first) = changed.first() else {
         if let Some((_, old)) = gone {
             let name = named(before.building, was, old.face);
             return Some(format!("{} is no longer there: {} came by it.", heading(&name), percent_whole(old.share)));
         }
         let struck = |heard: &ListenerAnswer| -> f64 {
             let paths = heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
-            paths.map(|path| a_weighted_energy(&path.energy)).sum()
+            paths.fold(0.0, |sum, path| sum + a_weighted_energy(&path.energy))
         };
         let (struck_was, struck_is) = (struck(was), struck(is));
         let struck_db = 10.0 * (struck_was / struck_is).log10();
@@ -173,13 +165,20 @@ fn why(
                 .to_owned(),
         );
     };
-    let list: Vec<String> = changed
+    let passed_db = first.less_db;
+    let alike: Vec<&Changed> =
+        changed.iter().filter(|other| other.less_db.signum() == passed_db.signum()).take(NAMED).collect();
+    let list: Vec<String> = alike
         .iter()
-        .take(NAMED)
-        .filter(|(_, _, db)| db.signum() == passed_db.signum())
-        .map(|(_, new, _)| named(after.building, is, new.face))
+        .map(|changed| {
+            // An opening comes before its gap.
+            let face = changed.faces.iter().find(|face| !matches!(face, Surface::Gap(..))).unwrap_or(&changed.faces[0]);
+            named(after.building, is, *face)
+        })
         .collect();
     let several = list.len() > 1;
+    let share = |of: fn(&Changed) -> f64| alike.iter().fold(0.0, |sum, changed| sum + of(changed)).min(1.0);
+    let (share_was, share_is) = (share(|changed| changed.share_was), share(|changed| changed.share_is));
     let verb = match (several, passed_db > 0.0) {
         (false, true) => format!("now passes {passed_db:.0} dB less"),
         (false, false) => format!("now passes {:.0} dB more", -passed_db),
@@ -191,13 +190,17 @@ fn why(
     // The way that decides now: the strongest that was not changed.
     let other = faces_is
         .iter()
-        .filter(|(_, new)| !changed.iter().any(|(_, changed, _)| changed.face == new.face))
+        .filter(|(_, new)| !changed.iter().any(|changed| changed.faces.contains(&new.face)))
         .filter(|(_, new)| is.paths.iter().any(|path| path.entry == new.face))
         .max_by(|a, b| entering(is, a.1.face).total_cmp(&entering(is, b.1.face)));
-    let share_was = first_was.share;
     let reached = if passed_db.abs() > 0.0 { less_db / passed_db } else { 1.0 };
     if reached >= MOST_OF_IT {
-        return Some(format!("{subject} {verb}: {pronoun} {was_main} ({} before).", percent_whole(share_was)));
+        let share = percent_whole(share_was);
+        return Some(if share_was >= 0.5 {
+            format!("{subject} {verb}: {pronoun} {was_main} ({share} before).")
+        } else {
+            format!("{subject} {verb}: {share} came that way before.")
+        });
     }
     let Some((key, main)) = other else { return Some(format!("{subject} {verb}.")) };
     let main_name = named(after.building, is, main.face);
@@ -209,14 +212,10 @@ fn why(
     };
     Some(if share_was < 0.5 && then > share_was {
         format!("{subject} {verb}, but {pronoun} never {was_main}: {both}.")
-    } else if now > first_is.share {
+    } else if now > share_is {
         format!("{subject} {verb}, but other ways go on as before: {both}.")
     } else {
-        format!(
-            "{subject} {verb}: {} came that way before, {} now.",
-            percent_whole(share_was),
-            percent_whole(first_is.share)
-        )
+        format!("{subject} {verb}: {} came that way before, {} now.", percent_whole(share_was), percent_whole(share_is))
     })
 }
 
@@ -225,11 +224,49 @@ fn entering(heard: &ListenerAnswer, face: Surface) -> f64 {
     heard.paths.iter().filter(|path| path.entry == face).map(|path| path.share).sum()
 }
 
-fn is_changed(old: &Spectrum, new: &Spectrum) -> bool {
-    old.iter().zip(new.iter()).any(|(old, new)| {
-        let db = 10.0 * (old / new).log10();
-        db.is_finite() && db.abs() >= CHANGED_DB || (*old > 0.0) != (*new > 0.0)
-    })
+/// A face that was changed in both variants, with an opening and its gap as one.
+struct Changed {
+    faces: Vec<Surface>,
+    /// By how much less passes it to the listener, dB.
+    less_db: f64,
+    share_was: f64,
+    share_is: f64,
+}
+
+/// The faces that were changed, the most first: those whose own transmission changed at least half as much as that of the most changed. Those
+/// built against them change a little with them.
+fn changed_faces(
+    faces_was: &BTreeMap<(String, &'static str), Faced>,
+    faces_is: &BTreeMap<(String, &'static str), Faced>,
+) -> Vec<Changed> {
+    let both: Vec<(&String, &Faced, &Faced)> =
+        faces_was.iter().filter_map(|(key, old)| Some((&key.0, old, faces_is.get(key)?))).collect();
+    let own_db = |old: &Faced, new: &Faced| {
+        let all = old.own.iter().zip(new.own.iter()).map(|(old, new)| 10.0 * (old / new).log10());
+        all.filter(|db| db.is_finite()).fold(0.0, |most: f64, db| most.max(db.abs()))
+    };
+    let most_db = both.iter().fold(0.0, |most: f64, (_, old, new)| most.max(own_db(old, new)));
+    let mut groups: BTreeMap<&String, Vec<(&Faced, &Faced)>> = BTreeMap::new();
+    for (id, old, new) in both {
+        groups.entry(id).or_default().push((old, new));
+    }
+    let least_db = CHANGED_DB.max(most_db / 2.0);
+    groups.retain(|_, group| group.iter().any(|(old, new)| own_db(old, new) >= least_db));
+    let mut found: Vec<Changed> = groups
+        .into_values()
+        .map(|group| {
+            let sum = |value: &dyn Fn(&(&Faced, &Faced)) -> f64| group.iter().fold(0.0, |sum, pair| sum + value(pair));
+            Changed {
+                faces: group.iter().map(|(_, new)| new.face).collect(),
+                less_db: 10.0 * (sum(&|pair| pair.0.energy) / sum(&|pair| pair.1.energy)).log10(),
+                share_was: sum(&|pair| pair.0.share).min(1.0),
+                share_is: sum(&|pair| pair.1.share).min(1.0),
+            }
+        })
+        .filter(|changed| changed.less_db.is_finite() && changed.less_db.abs() >= CHANGED_DB)
+        .collect();
+    found.sort_by(|a, b| b.less_db.abs().total_cmp(&a.less_db.abs()));
+    found
 }
 
 /// What became of the limit, where that changed.
@@ -241,7 +278,9 @@ fn limit_change(was: &ListenerAnswer, is: &ListenerAnswer) -> Option<String> {
     match (old.margin_db >= 0.0, new.margin_db >= 0.0) {
         (false, true) => Some(format!("The limit “{}” is now kept.", new.name)),
         (true, false) => Some(format!("The limit “{}” is now exceeded.", new.name)),
-        (false, false) => Some(format!("The limit “{}” is still exceeded.", new.name)),
-        (true, true) => None,
+        (false, false) if (was.la_db - is.la_db).abs() >= SAME_DB => {
+            Some(format!("The limit “{}” is still exceeded.", new.name))
+        }
+        _ => None,
     }
 }

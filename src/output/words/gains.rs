@@ -89,7 +89,7 @@ pub fn gains(building: &Building, heard: &ListenerAnswer) -> String {
     if ranked.len() == 1 || first.gain_db > MOST_DB {
         return format!("Stopping {} would leave next to nothing.", said.whole(first));
     }
-    [said.alone(), said.struck(), said.together(), said.enough()].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    [said.alone(), said.together(), said.struck(), said.enough()].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 fn in_same_room(heard: &ListenerAnswer) -> bool {
@@ -144,7 +144,7 @@ impl Said<'_> {
             [] => {}
             [next, rest @ ..] => {
                 let next_db = gain(next.gain_db);
-                let mut clauses = vec![format!("{} would gain {next_db}", heading(&self.brief(next)))];
+                let mut clauses = vec![format!("Stopping {} would gain {next_db}", self.brief(next))];
                 clauses.extend(gained(rest));
                 text.push_str(&format!(" {}: not worth it alone.", series(&clauses)));
             }
@@ -173,9 +173,10 @@ impl Said<'_> {
         }
         let both = self.found.without_all(&[first.stopped], second.stopped);
         Some(format!(
-            "{} and {} are about equally strong: either alone gains little, both together {}.",
+            "{} and {} are about equally strong: stopping one of them gains {}, both {}.",
             heading(&self.brief(first)),
             self.brief(second),
+            at_most(first.gain_db),
             gain(self.heard.la_db - both.level_a_db)
         ))
     }
@@ -186,8 +187,10 @@ impl Said<'_> {
         let steps = self.found.in_turn(&self.found.source_side_apart(), STEPS);
         let done = |removal: &Removal| if broken { removal.keeps_target() == Some(true) } else { removal.silences() };
         match steps.iter().position(done) {
-            Some(0) if broken => Some("With that alone the limit would be kept.".to_owned()),
-            Some(0) => Some("With that alone it could no longer be heard.".to_owned()),
+            Some(0) => {
+                let then = if broken { "the limit would be kept" } else { "it could no longer be heard" };
+                Some(format!("With {} alone stopped {then}.", self.brief(&steps[0])))
+            }
             Some(last @ 1..=2) => {
                 let names: Vec<String> = steps[..=last].iter().map(|step| self.brief(step)).collect();
                 let then = if broken { "would the limit be kept" } else { "could it no longer be heard" };
@@ -217,7 +220,11 @@ const COUNTS: [&str; STEPS + 1] = ["none", "one", "two", "three", "four", "five"
 #[must_use]
 pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> String {
     let strongest = heard.paths.iter().enumerate().find(|(at, path)| stopped.takes(*at, path)).map(|(_, path)| path);
-    let seen = |face: Surface, from: SpaceIndex| noun(&names::seen_briefly(building, face, from));
+    // Of several source rooms each has its floor: whole names tell them apart.
+    let several = heard.paths.iter().any(|path| path.source_space != heard.paths[0].source_space);
+    let seen = |face: Surface, from: SpaceIndex| {
+        noun(&if several { names::surface(building, face) } else { names::seen_briefly(building, face, from) })
+    };
     let source = strongest.map_or(heard.space, |path| path.source_space);
     match stopped {
         Stopped::Entering(face @ Surface::Duct(_)) => format!("what enters {}", seen(face, source)),
