@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, picture, plan, section};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, picture, plan, section, stack};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
@@ -18,7 +18,8 @@ Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light
   leaklight picture scenes/bookshop-terrace.ron -o plan.png --scale level --top 70
   leaklight picture scenes/bookshop-terrace.ron -o section.png --section
-  leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11")]
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11
+  leaklight picture scenes/bookshop-terrace.ron -o bands.png --bands --listener bookseller")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,
@@ -49,6 +50,9 @@ pub(super) struct Picture {
     /// Upper end of the scale of levels, which reaches 40 dB down; the same for two pictures makes them comparable
     #[arg(long, value_name = "DB", allow_negative_numbers = true)]
     top: Option<f64>,
+    /// Levels by band instead of the plan: bars stacked by kind of way, against background, hearing and limit
+    #[arg(long, conflicts_with_all = ["storey", "by", "section", "cut", "scale"])]
+    bands: bool,
     /// Dark on white, for print
     #[arg(long)]
     light: bool,
@@ -107,6 +111,13 @@ impl Picture {
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
         let by = self.by.by();
         let theme = theme(self.light, self.contrast);
+        if self.bands {
+            let chosen = match band {
+                Some(BandChoice::Range(first, last)) => Some((first, last)),
+                _ => None,
+            };
+            return write(&stack::chart(&answer.listeners[listener], theme, chosen), &self.output, format, self.width);
+        }
         let mut plan_view = PlanView::of(building, answer, listener, by);
         plan_view.band = band.unwrap_or(plan_view.band);
         plan_view.theme = theme;

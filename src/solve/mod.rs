@@ -2,7 +2,7 @@
 //!
 //! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence.
+//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
 pub mod balance;
@@ -22,6 +22,7 @@ pub mod mount;
 pub mod opening;
 pub mod paths;
 mod place;
+pub mod removal;
 pub mod room;
 pub mod shell;
 mod voids;
@@ -29,6 +30,7 @@ pub mod workmanship;
 
 pub use answer::*;
 pub use memory::Memory;
+pub use removal::{Removal, Stopped};
 
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};

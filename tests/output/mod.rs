@@ -3,6 +3,7 @@
 mod colour_vision;
 mod compared;
 mod drawn;
+mod gains;
 mod moving;
 mod printed;
 mod sample;
