@@ -9,7 +9,7 @@ use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Pointed, View};
 use crate::output::drawing::Shown;
 use crate::output::{By, Leaks, words};
-use crate::scene::Problem;
+use crate::scene::{Problem, Thing};
 use crate::solve::BandChoice;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
@@ -132,6 +132,10 @@ fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     match canvas.solved {
         None if canvas.waiting => ("Solving …", "The plan appears as soon as the answer is there."),
         None if canvas.problems.is_empty() => ("Nothing is open", "Start the program with the name of a scene file."),
+        None if canvas.problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. })) => (
+            "This file cannot be read",
+            "Put it right in a text editor and save it: it is read again here. Where and how stands on the right.",
+        ),
         None => ("This scene cannot be solved yet", "What is wrong, and what to do about it, stands on the right."),
         Some(solved) if solved.scene.storeys.is_empty() => {
             ("This building has no storey", "Add one with walls and rooms to the scene file.")

@@ -102,7 +102,7 @@ pub(super) fn show(
         desk.follow(&scene);
     }
     let busy = context.text_edit_focused() || question_is_open(&context);
-    let pressed = if busy { vec![] } else { actions::pressed(&context, desk.mode) };
+    let pressed = if busy { vec![] } else { actions::pressed(&context, &desk) };
     if desk.mode == Mode::Draw {
         let mut shown = drawing::Shown {
             current: &current,

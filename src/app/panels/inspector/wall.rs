@@ -3,7 +3,8 @@
 use bevy_egui::egui::Ui;
 
 use super::construct::construction_ui;
-use super::fields::{button, check, choice, fact, heading, length};
+use super::fields::{button, check, choice, fact, heading, length, part};
+use super::known::known_ui;
 use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
 use crate::building::ElementShape;
@@ -37,7 +38,7 @@ pub(super) fn wall_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, storey: &Storey
         // What is set into it counts from its first corner: the wall first.
         edits.sort_by_key(|edit| matches!(edit, Edit::Put(Item::Opening(..))));
     }
-    answer_ui(ui, seen, storey, wall);
+    edits.extend(answer_ui(ui, seen, storey, wall));
     let openings: Vec<_> = storey.openings.iter().filter(|opening| opening.wall == *id).collect();
     if !openings.is_empty() {
         heading(ui, seen, "Set into it");
@@ -93,20 +94,20 @@ fn turned(storey: &Storey, wall: &mut Wall) -> Vec<Edit> {
 }
 
 /// What the answer says of the elements the wall is part of.
-fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) {
-    let Some(solved) = seen.solved() else { return };
-    let Some((at, _)) = seen.storey(&storey.id) else { return };
+fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) -> Vec<Edit> {
+    let Some(solved) = seen.solved() else { return vec![] };
+    let Some((at, _)) = seen.storey(&storey.id) else { return vec![] };
     let is_it = |shape: &ElementShape| match shape {
         ElementShape::Wall { storey, walls, .. } => *storey == at && walls.contains(&wall.id),
         ElementShape::Slab { .. } => false,
     };
-    let mut any = false;
+    let mut ids: Vec<&str> = vec![];
     for (index, element) in solved.building.elements.iter().enumerate().filter(|(_, it)| is_it(&it.shape)) {
         let Some(answer) = solved.answer.elements.get(index) else { continue };
-        if !any {
+        if ids.is_empty() {
             heading(ui, seen, "In the building");
-            any = true;
         }
+        ids.push(&element.id);
         fact(ui, &seen.palette, &words::heading(&element.name));
         let mass = answer.mass_per_area_kg_m2;
         let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
@@ -125,4 +126,10 @@ fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) {
             }
         }
     }
+    let mut edits = vec![];
+    if !ids.is_empty() {
+        let by_hand = seen.scene.overrides.iter().any(|known| super::known::is_about(known, &ids));
+        part(ui, seen, "What is known better of it", by_hand, |ui| edits.extend(known_ui(ui, seen, Some(&ids))));
+    }
+    edits
 }
