@@ -97,8 +97,7 @@ fn same(one: &Override, other: &Override) -> bool {
 
 /// Elements by their ids, with the names people read.
 fn choices(seen: &Seen) -> Vec<(String, String)> {
-    let solved = seen.solved();
-    let found = solved.into_iter().flat_map(|solved| &solved.building.elements);
+    let found = seen.lately().into_iter().flat_map(|solved| &solved.building.elements);
     let mut all: Vec<(String, String)> = found
         .map(|element| (element.id.clone(), format!("{} ({})", words::heading(&element.name), element.id)))
         .collect();
@@ -113,7 +112,7 @@ fn choices(seen: &Seen) -> Vec<(String, String)> {
 
 /// A new Kij between an element and one it meets.
 fn fresh_kij(seen: &Seen, first: &str, all: &[(String, String)]) -> Option<Override> {
-    let solved = seen.solved()?;
+    let solved = seen.lately()?;
     let at = solved.building.elements.iter().position(|element| element.id == first)?;
     // Any element it meets; the first other where it meets none.
     let meets = solved.building.junctions.iter().find_map(|junction| {
@@ -126,8 +125,7 @@ fn fresh_kij(seen: &Seen, first: &str, all: &[(String, String)]) -> Option<Overr
 }
 
 fn fresh_loss(seen: &Seen, first: &str) -> Option<Override> {
-    let at = seen.solved()?.building.elements.iter().position(|element| element.id == first)?;
-    let [long_m, short_m] = seen.solved()?.building.elements.get(at)?.size_m;
+    let [long_m, short_m] = seen.lately()?.building.elements.iter().find(|element| element.id == first)?.size_m;
     // Common practice, no source: an edge of masonry loses about 0.15 of what reaches it.
     let sum_m = (0.15 * 2.0 * (long_m + short_m) * 100.0).round() / 100.0;
     Some(Override::EdgeLoss { element: first.to_owned(), sum_m })
@@ -135,7 +133,7 @@ fn fresh_loss(seen: &Seen, first: &str) -> Option<Override> {
 
 /// What is computed now is where it begins, so that nothing changes before another value is entered.
 fn fresh_r(seen: &Seen, first: &str) -> Option<Override> {
-    let solved = seen.solved()?;
+    let solved = seen.lately()?;
     let at = solved.building.elements.iter().position(|element| element.id == first)?;
     let r_db: &Spectrum = &solved.answer.elements.get(at)?.r_db;
     let r_db = r_db.iter().map(|db| (10.0 * db.clamp(0.0, HIGHEST_DB)).round() / 10.0).collect();

@@ -72,6 +72,11 @@ impl<'a> Seen<'a> {
         self.current.solved.as_deref().filter(same)
     }
 
+    /// The latest answer, be it one of the scene before: for the names of its elements, which stay while a new one is computed.
+    fn lately(&self) -> Option<&'a Solved> {
+        self.current.solved.as_deref()
+    }
+
     /// The space of a room.
     fn space(&self, room: &RoomId) -> Option<SpaceIndex> {
         let spaces = &self.solved()?.building.spaces;

@@ -4,9 +4,10 @@ use bevy_egui::egui::Ui;
 
 use super::construct::construction_ui;
 use super::fields::{button, check, choice, fact, heading, length, part};
-use super::known::known_ui;
+use super::known::{is_about, known_ui};
 use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
+use crate::app::solving::Solved;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
@@ -93,43 +94,48 @@ fn turned(storey: &Storey, wall: &mut Wall) -> Vec<Edit> {
         .collect()
 }
 
-/// What the answer says of the elements the wall is part of.
+/// What the answer says of the elements the wall is part of, and what is known better of them.
 fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) -> Vec<Edit> {
-    let Some(solved) = seen.solved() else { return vec![] };
+    let Some(lately) = seen.lately() else { return vec![] };
     let Some((at, _)) = seen.storey(&storey.id) else { return vec![] };
     let is_it = |shape: &ElementShape| match shape {
         ElementShape::Wall { storey, walls, .. } => *storey == at && walls.contains(&wall.id),
         ElementShape::Slab { .. } => false,
     };
-    let mut ids: Vec<&str> = vec![];
-    for (index, element) in solved.building.elements.iter().enumerate().filter(|(_, it)| is_it(&it.shape)) {
-        let Some(answer) = solved.answer.elements.get(index) else { continue };
-        if ids.is_empty() {
-            heading(ui, seen, "In the building");
-        }
-        ids.push(&element.id);
-        fact(ui, &seen.palette, &words::heading(&element.name));
-        let mass = answer.mass_per_area_kg_m2;
-        let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
-        if !element.openings.is_empty() && answer.r_composite_db.is_finite() {
-            let with = crate::acoustics::rating::iso717_1::Airborne::of_spectrum(&answer.r_composite_db).rw_db;
-            line.push_str(&format!(", {with} dB with what is set into it"));
-        }
-        fact(ui, &seen.palette, &line);
-        for heard in &solved.answer.listeners {
-            let between = |source| element.sides.contains(&source) && element.sides.contains(&heard.space);
-            for rating in heard.ratings.iter().filter(|it| it.source_space != heard.space && between(it.source_space)) {
-                if let Some(r_prime_w_db) = rating.r_prime_w_db {
-                    let line = format!("R'w between the two rooms {r_prime_w_db} dB, by all paths");
-                    fact(ui, &seen.palette, &line);
-                }
+    let elements = &lately.building.elements;
+    let mine: Vec<usize> = (0..elements.len()).filter(|index| is_it(&elements[*index].shape)).collect();
+    if mine.is_empty() {
+        return vec![];
+    }
+    heading(ui, seen, "In the building");
+    if let Some(solved) = seen.solved() {
+        mine.iter().for_each(|index| element_ui(ui, seen, solved, *index));
+    }
+    let ids: Vec<&str> = mine.iter().map(|index| elements[*index].id.as_str()).collect();
+    let by_hand = seen.scene.overrides.iter().any(|known| is_about(known, &ids));
+    let mut edits = vec![];
+    part(ui, seen, "What is known better of it", by_hand, |ui| edits.extend(known_ui(ui, seen, Some(&ids))));
+    edits
+}
+
+fn element_ui(ui: &mut Ui, seen: &Seen, solved: &Solved, index: usize) {
+    let element = &solved.building.elements[index];
+    let Some(answer) = solved.answer.elements.get(index) else { return };
+    fact(ui, &seen.palette, &words::heading(&element.name));
+    let mass = answer.mass_per_area_kg_m2;
+    let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
+    if !element.openings.is_empty() && answer.r_composite_db.is_finite() {
+        let with = crate::acoustics::rating::iso717_1::Airborne::of_spectrum(&answer.r_composite_db).rw_db;
+        line.push_str(&format!(", {with} dB with what is set into it"));
+    }
+    fact(ui, &seen.palette, &line);
+    for heard in &solved.answer.listeners {
+        let between = |source| element.sides.contains(&source) && element.sides.contains(&heard.space);
+        for rating in heard.ratings.iter().filter(|it| it.source_space != heard.space && between(it.source_space)) {
+            if let Some(r_prime_w_db) = rating.r_prime_w_db {
+                let line = format!("R'w between the two rooms {r_prime_w_db} dB, by all paths");
+                fact(ui, &seen.palette, &line);
             }
         }
     }
-    let mut edits = vec![];
-    if !ids.is_empty() {
-        let by_hand = seen.scene.overrides.iter().any(|known| super::known::is_about(known, &ids));
-        part(ui, seen, "What is known better of it", by_hand, |ui| edits.extend(known_ui(ui, seen, Some(&ids))));
-    }
-    edits
 }
