@@ -33,12 +33,23 @@ impl Document {
     #[must_use]
     pub fn open(path: Option<PathBuf>) -> Self {
         let read = path.as_deref().map_or_else(|| file::from_text(WORKED_EXAMPLE), file::read);
-        match read {
-            Ok(scene) => Self { path, ..Self::of(scene) },
-            Err(problem) => {
-                Self { scene: None, path, revision: 1, unreadable: Some(problem), history: None, saved: None }
-            }
+        match path {
+            Some(path) => Self::of_read(path, read),
+            None => read.map_or_else(|problem| Self::unreadable(None, problem), Self::of),
         }
+    }
+
+    /// What came of reading a file.
+    #[must_use]
+    pub fn of_read(path: PathBuf, read: Result<Scene, Problem>) -> Self {
+        match read {
+            Ok(scene) => Self::read(path, scene),
+            Err(problem) => Self::unreadable(Some(path), problem),
+        }
+    }
+
+    fn unreadable(path: Option<PathBuf>, problem: Problem) -> Self {
+        Self { scene: None, path, revision: 1, unreadable: Some(problem), history: None, saved: None }
     }
 
     /// A scene without a file, counted as saved until something is done to it.

@@ -32,7 +32,7 @@ impl Window {
 
     fn ui(&mut self, ui: &mut egui::Ui) {
         let context = ui.ctx().clone();
-        let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, self.desk.mode) };
+        let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, &self.desk) };
         let drawn = CurrentDrawing::default();
         let mut shown = Shown {
             current: &self.current,

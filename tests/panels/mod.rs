@@ -1,5 +1,6 @@
 //! Panels driven by what they say, without a GPU.
 
+mod canvas;
 mod desk;
 mod files;
 mod inspector;

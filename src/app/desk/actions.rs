@@ -1,6 +1,6 @@
 //! Everything the desk and the window can do, by name and by key: one list for keys, for the search, and for menus.
 
-use bevy_egui::egui::{Context, Key, KeyboardShortcut, Modifiers};
+use bevy_egui::egui::{Context, Id, Key, KeyboardShortcut, Modifiers};
 
 use super::{Desk, Gesture, Mode, Tool};
 use crate::edit::{Edit, Item, Pick, StoreyHead};
@@ -95,7 +95,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 36] = [
+pub const ALL: [Known; 37] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), true),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), true),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), true),
@@ -104,6 +104,7 @@ pub const ALL: [Known; 36] = [
     known(Action::Tool(Tool::Name), "Name a room", plain(Key::N), true),
     known(Action::Tool(Tool::Loud), "Place something loud", plain(Key::S), true),
     known(Action::Tool(Tool::Ears), "Place somebody listening", plain(Key::E), true),
+    known(Action::Tool(Tool::Duct), "Place an air duct", plain(Key::A), true),
     known(Action::OtherMode, "Change between listening and drawing", plain(Key::M), false),
     known(Action::Redo, "Do again", command_shift(Key::Z), false),
     known(Action::Undo, "Undo", command(Key::Z), false),
@@ -158,10 +159,25 @@ pub fn key_of_tool(tool: Tool) -> String {
 }
 
 /// The actions whose keys were pressed in this frame. Keys with modifiers come first, so that a plain key does not take them.
+///
+/// Escape leaves one thing at a time: where the keyboard was on a row of a list or on a button, it leaves that, and what is picked stays.
 #[must_use]
-pub fn pressed(context: &Context, mode: Mode) -> Vec<Action> {
+pub fn pressed(context: &Context, desk: &Desk) -> Vec<Action> {
     let mut found = vec![];
-    let usable = || ALL.iter().filter(|known| mode == Mode::Draw || !known.drawing);
+    let mode = desk.mode;
+    // egui has let go of the focus before this is asked: what counts is where it was.
+    let focus = Id::new("the keyboard was somewhere");
+    let is_somewhere = context.memory(|memory| memory.focused().is_some());
+    let was_somewhere = context.data_mut(|data| {
+        let was: bool = data.get_temp(focus).unwrap_or_default();
+        data.insert_temp(focus, is_somewhere);
+        was
+    });
+    let stays = was_somewhere && desk.gesture == Gesture::None && desk.menu.is_none();
+    let usable = || {
+        let usable = ALL.iter().filter(move |known| mode == Mode::Draw || !known.drawing);
+        usable.filter(move |known| known.action != Action::Leave || !stays)
+    };
     context.input_mut(|input| {
         if input.consume_shortcut(&SEARCH) {
             found.push(Action::Search);
@@ -202,9 +218,10 @@ pub fn found(search: &str, mode: Mode) -> Vec<&'static Known> {
 #[must_use]
 pub fn makes_sense(action: Action, desk: &Desk) -> bool {
     match action {
-        Action::Delete | Action::Duplicate => !desk.picks.is_empty(),
+        Action::Delete => !desk.picks.is_empty(),
+        Action::Duplicate => desk.picks.iter().any(|pick| !matches!(pick, Pick::Contact(..) | Pick::Mouth(..))),
         Action::MirrorSideways | Action::MirrorLengthways => {
-            desk.picks.iter().any(|pick| !matches!(pick, Pick::Opening(..) | Pick::Contact(..)))
+            desk.picks.iter().any(|pick| !matches!(pick, Pick::Opening(..) | Pick::Contact(..) | Pick::Mouth(..)))
         }
         _ => true,
     }

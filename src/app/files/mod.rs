@@ -301,6 +301,11 @@ fn take_reports(
                 }
                 files.stamp = stamp;
                 match read {
+                    // It could not be read so far: whatever was put right is shown at once.
+                    read if document.scene.is_none() => {
+                        begin(&mut document, Document::of_read(path, read), &mut desk, &mut view, &mut frame);
+                        files.kept = document.standing().cloned();
+                    }
                     Ok(scene) if document.standing().is_some_and(|standing| **standing == scene) => {}
                     Ok(scene) => files.dialog = Some(Dialog::Changed(path, Box::new(scene))),
                     Err(problem) => {

@@ -115,7 +115,7 @@ pub(super) fn show(mut contexts: EguiContexts, mut shown: Window) -> Result {
         listening::present(&mut window, &mut shown);
         return Ok(());
     }
-    let pressed = if busy { vec![] } else { actions::pressed(&context, shown.desk.mode) };
+    let pressed = if busy { vec![] } else { actions::pressed(&context, &shown.desk) };
     if shown.desk.mode == Mode::Draw {
         let mut drawn = drawing::Shown {
             current: &shown.current,
