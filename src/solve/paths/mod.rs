@@ -6,11 +6,13 @@ mod by_outdoors;
 mod duct;
 mod flanking;
 mod mirror;
+mod ring;
 mod screen;
 pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
+pub(super) use screen::Search;
 pub use structure_borne::{Injection, injections};
 
 use super::element::Elements;
