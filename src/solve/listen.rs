@@ -53,24 +53,30 @@ pub struct Heard<'a> {
     pub conditions: &'a Conditions,
 }
 
-/// What every listener gets, in the building's order.
+/// What every listener gets, in the building's order. Nothing when overtaken.
 #[must_use]
-pub fn listeners(memory: &mut Memory, heard: &Heard<'_>) -> Vec<ListenerAnswer> {
+pub fn listeners(
+    memory: &mut Memory,
+    heard: &Heard<'_>,
+    overtaken: &dyn Fn() -> bool,
+) -> Option<Vec<ListenerAnswer>> {
     let shell = faces(heard.building, heard.elements);
     let open_air = OpenAir::round(heard.building, heard.conditions);
     let ways = memory.ways_through(&open_air);
     let mut entered = Entered::default();
-    heard
-        .building
-        .listeners
-        .iter()
-        .filter_map(|placed| {
-            let listener = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener)?;
-            let outdoors = !heard.rooms[placed.space.0].enclosed;
-            let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
-            Some(answer(heard, &mut entered, &shell, placed, listener))
-        })
-        .collect()
+    let mut answers = Vec::with_capacity(heard.building.listeners.len());
+    for placed in &heard.building.listeners {
+        let Some(listener) = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener) else {
+            continue;
+        };
+        if overtaken() {
+            return None;
+        }
+        let outdoors = !heard.rooms[placed.space.0].enclosed;
+        let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
+        answers.push(answer(heard, &mut entered, &shell, placed, listener));
+    }
+    Some(answers)
 }
 
 /// What a part of the building's shell brings to a listener outdoors.

@@ -366,14 +366,15 @@ fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
     rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
-/// From every room's shell to every other room's, into a list.
+/// From every room's shell to every other room's, into a list. Nothing when overtaken.
 pub(super) fn transfers(
     memory: &mut Memory,
     building: &Building,
     elements: &Elements,
     conditions: &Conditions,
     ways: &mut Vec<Transfer>,
-) {
+    overtaken: &dyn Fn() -> bool,
+) -> Option<()> {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
@@ -382,6 +383,9 @@ pub(super) fn transfers(
     let known = memory.ways_through(&open_air);
     ways.reserve(all.len() * all.len());
     for (a, out) in all.iter().enumerate() {
+        if overtaken() {
+            return None;
+        }
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
             let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
@@ -402,6 +406,7 @@ pub(super) fn transfers(
             }
         }
     }
+    Some(())
 }
 
 #[cfg(test)]
