@@ -6,6 +6,7 @@
 
 pub mod answer;
 pub mod balance;
+mod between;
 pub mod construction;
 pub mod criteria;
 mod crossing;

@@ -459,7 +459,8 @@ mod tests {
         let (one, two) = (window(0.0, [1.0, 1.0]), window(4.0, [1.0, 1.0]));
         let air = open_air(Ground::Hard);
         let (from, to) = (End::of(one.middle, &one), End::of(two.middle, &two));
-        let (there, back) = (air.way_anew(&from, &to, &mut Search::default()), air.way_anew(&to, &from, &mut Search::default()));
+        let (there, back) =
+            (air.way_anew(&from, &to, &mut Search::default()), air.way_anew(&to, &from, &mut Search::default()));
         assert_eq!(there, back);
         assert!((10.0 * there[0].log10() + 5.0).abs() < 1e-3, "{}", there[0]);
     }

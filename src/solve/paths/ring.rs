@@ -31,9 +31,7 @@ impl Ring {
 
     /// True when the box round it and that round a straight way have nothing in common: most have not.
     fn is_far_from(&self, a: Point, b: Point) -> bool {
-        let apart = |axis: usize| {
-            a[axis].max(b[axis]) < self.low[axis] || a[axis].min(b[axis]) > self.high[axis]
-        };
+        let apart = |axis: usize| a[axis].max(b[axis]) < self.low[axis] || a[axis].min(b[axis]) > self.high[axis];
         apart(0) || apart(1)
     }
 

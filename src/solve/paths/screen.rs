@@ -135,11 +135,7 @@ impl Screens {
         if !self.block(from, to, search) {
             return None;
         }
-        Some([
-            self.over(from, to, search),
-            self.round(from, to, 1.0, search),
-            self.round(from, to, -1.0, search),
-        ])
+        Some([self.over(from, to, search), self.round(from, to, 1.0, search), self.round(from, to, -1.0, search)])
     }
 
     /// The tight string over the tops of what was met, in the upright plane of both points.
@@ -330,7 +326,8 @@ mod tests {
         let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0], &mut Search::default());
         assert_eq!(ways, None);
         let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0], &mut Search::default()).unwrap();
-        let edges: Vec<f64> = ways.iter().flatten().filter(|way| !way.over).map(|way| way.lengths.between_edges_m).collect();
+        let edges: Vec<f64> =
+            ways.iter().flatten().filter(|way| !way.over).map(|way| way.lengths.between_edges_m).collect();
         assert!((edges[0] + edges[1] - 14.0).abs() < 1e-9, "{edges:?}");
         assert!(edges.len() == 2 && edges.contains(&0.0), "{edges:?}");
     }
