@@ -2,7 +2,6 @@
 //! while it is paused, or while the plan is drawn upon.
 
 mod controls;
-mod looks;
 mod paint;
 
 use std::time::Duration;

@@ -4,10 +4,10 @@ use bevy_egui::egui::epaint::Mesh;
 use bevy_egui::egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2};
 
 use super::Stream;
-use super::looks::{Look, MoteForm, look};
 use crate::app::theme::color;
 use crate::output::Theme;
 use crate::output::course::{Medium, Point3};
+use crate::output::kinds::{Look, Mote, look};
 use crate::output::motes::Spot;
 use crate::output::section::Cut;
 use crate::solve::PathKind;
@@ -62,7 +62,6 @@ impl Beside for OnSection<'_> {
 
 /// Paints every mote.
 pub fn paint_motes(painter: &Painter, stream: &Stream, theme: Theme, beside: &impl Beside) {
-    let dark = theme.is_dark();
     let clip = painter.clip_rect().expand(20.0);
     let mut mesh = Mesh::default();
     mesh.reserve_vertices(stream.count() * (RIM + 5));
@@ -74,14 +73,14 @@ pub fn paint_motes(painter: &Painter, stream: &Stream, theme: Theme, beside: &im
             continue;
         }
         let ahead = beside.place([0, 1, 2].map(|axis| spot.at[axis] + 0.05 * spot.heading[axis]), spot.medium).0;
-        mote(&mut mesh, &spot, place, (ahead - place).normalized(), shown, dark);
+        mote(&mut mesh, &spot, place, (ahead - place).normalized(), shown, theme);
     }
     painter.add(Shape::mesh(mesh));
 }
 
-fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, dark: bool) {
-    let Look { colour, form, .. } = look(spot.kind, dark);
-    let ink = color(colour);
+fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, theme: Theme) {
+    let Look { colour, mote, .. } = look(spot.kind, theme);
+    let (ink, dark) = (color(colour), theme.is_dark());
     if dark {
         glow(mesh, place, HALF * GLOW, ink.gamma_multiply(0.34 * shown));
     }
@@ -90,33 +89,29 @@ fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, da
     let aside = Vec2::new(-ahead.y, ahead.x);
     let h = HALF;
     let at = |along: f32, across: f32| place + ahead * along + aside * across;
-    match form {
-        MoteForm::Round => fan(mesh, place, h, ink),
-        MoteForm::Square => {
-            quad(mesh, [at(-h, -h), at(h, -h), at(h, h), at(-h, h)].map(|p| place + (p - place) * 0.85), ink)
+    let point = |[x, y]: [f32; 2]| at(x * h, y * h);
+    match mote {
+        Mote::Round => disc(mesh, place, 0.9 * h, ink, ink),
+        Mote::Ring => ring(mesh, place, 0.7 * h, 1.25 * h, ink),
+        Mote::Square => quad(mesh, [[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]].map(point), ink),
+        Mote::Diamond => quad(mesh, [[-1.4, 0.0], [0.0, -1.0], [1.4, 0.0], [0.0, 1.0]].map(point), ink),
+        Mote::Dash => quad(mesh, [[-2.4, -0.4], [1.2, -0.4], [1.2, 0.4], [-2.4, 0.4]].map(point), ink),
+        Mote::Chevron => {
+            quad(mesh, [[-1.2, -1.2], [-0.2, -1.2], [1.2, 0.0], [0.1, 0.0]].map(point), ink);
+            quad(mesh, [[-1.2, 1.2], [-0.2, 1.2], [1.2, 0.0], [0.1, 0.0]].map(point), ink);
         }
-        MoteForm::Streak => {
-            quad(mesh, [at(-3.6 * h, -0.25 * h), at(h, -0.45 * h), at(h, 0.45 * h), at(-3.6 * h, 0.25 * h)], ink)
-        }
-        MoteForm::Bar => quad(
-            mesh,
-            [at(-0.4 * h, -1.6 * h), at(0.4 * h, -1.6 * h), at(0.4 * h, 1.6 * h), at(-0.4 * h, 1.6 * h)],
-            ink,
-        ),
-        MoteForm::Diamond => quad(mesh, [at(-1.4 * h, 0.0), at(0.0, -h), at(1.4 * h, 0.0), at(0.0, h)], ink),
-        MoteForm::Triangle => {
+        Mote::Triangle => {
             let first = mesh.vertices.len() as u32;
-            for corner in [at(1.5 * h, 0.0), at(-h, -1.1 * h), at(-h, 1.1 * h)] {
+            for corner in [[1.5, 0.0], [-1.0, -1.1], [-1.0, 1.1]].map(point) {
                 mesh.colored_vertex(corner, ink);
             }
             mesh.add_triangle(first, first + 1, first + 2);
         }
-        MoteForm::Cross => {
-            for (a, b) in [(1.6 * h, 0.4 * h), (0.4 * h, 1.6 * h)] {
-                quad(mesh, [at(-a, -b), at(a, -b), at(a, b), at(-a, b)], ink);
+        Mote::Cross => {
+            for [a, b] in [[1.4, 0.4], [0.4, 1.4]] {
+                quad(mesh, [[-a, -b], [a, -b], [a, b], [-a, b]].map(point), ink);
             }
         }
-        MoteForm::Ring => ring(mesh, place, h * 0.75, h * 1.35, ink),
     }
 }
 
@@ -142,10 +137,6 @@ fn disc(mesh: &mut Mesh, place: Pos2, radius: f32, middle: Color32, edge: Color3
 fn glow(mesh: &mut Mesh, place: Pos2, radius: f32, colour: Color32) {
     let [r, g, b, _] = colour.to_array();
     disc(mesh, place, radius, Color32::from_rgba_premultiplied(r, g, b, 0), Color32::TRANSPARENT);
-}
-
-fn fan(mesh: &mut Mesh, place: Pos2, radius: f32, colour: Color32) {
-    disc(mesh, place, radius, colour, colour);
 }
 
 fn ring(mesh: &mut Mesh, place: Pos2, inner: f32, outer: f32, colour: Color32) {
@@ -175,7 +166,7 @@ fn quad(mesh: &mut Mesh, corners: [Pos2; 4], colour: Color32) {
 pub(super) fn sample(painter: &Painter, place: Pos2, kind: PathKind, theme: Theme) {
     let mut mesh = Mesh::default();
     let spot = Spot { at: [0.0; 3], heading: [1.0, 0.0, 0.0], medium: Medium::Air, kind, path: 0, brightness: 1.0 };
-    mote(&mut mesh, &spot, place, Vec2::X, 1.0, theme.is_dark());
+    mote(&mut mesh, &spot, place, Vec2::X, 1.0, theme);
     painter.add(Shape::mesh(mesh));
 }
 
@@ -202,13 +193,15 @@ pub fn paint_lines(
 
 /// A line of a kind.
 pub(super) fn line(painter: &Painter, ends: [Pos2; 2], kind: PathKind, width: f32, strength: f32, theme: Theme) {
-    let Look { colour, dash, .. } = look(kind, theme.is_dark());
+    let Look { colour, dash, .. } = look(kind, theme);
     let stroke = Stroke::new(width, color(colour).gamma_multiply(strength));
     match dash {
-        None => painter.add(Shape::line_segment(ends, stroke)),
-        Some([dash, gap]) => {
-            painter.extend(Shape::dashed_line(&ends, stroke, dash * 1.6, gap * 1.6));
-            return;
+        None => {
+            painter.add(Shape::line_segment(ends, stroke));
         }
-    };
+        Some([dash, gap]) => {
+            // Lines thinner than a dash is long by their own measure would look full.
+            painter.extend(Shape::dashed_line(&ends, stroke, dash as f32 * 1.8, gap as f32 * 1.8));
+        }
+    }
 }

@@ -1,6 +1,5 @@
 //! What closes the rooms behind the cut: walls as a veil of their light, openings as thin frames.
 
-use crate::output::palette::LEAK_RANGE_DB;
 use crate::solve::Surface;
 
 use super::{Canvas, Form, Part, Shown, Stroke};
@@ -11,7 +10,7 @@ impl Canvas<'_> {
         for wall in &sawn.behind {
             let face = Surface::Element(wall.element);
             if let Some(colour) = self.lit(face) {
-                let veil = colour.faded(veil(self.leaks.share(face)));
+                let veil = colour.faded(veil(self.glow.position(face).unwrap_or(0.0)));
                 self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![wall.patch.ring()], veil);
             }
         }
@@ -35,8 +34,7 @@ impl Canvas<'_> {
 /// Strength of the frame of an opening behind the cut that passes nothing.
 pub(super) const FRAME: f64 = 0.45;
 
-/// Strength of the veil of a wall behind the cut: the stronger the leak, the thicker.
-pub(super) fn veil(share: f64) -> f64 {
-    let position = 1.0 + 10.0 * share.max(1e-30).log10() / LEAK_RANGE_DB;
+/// Strength of the veil of a wall behind the cut: the higher it stands on the legend, the thicker.
+pub(super) fn veil(position: f64) -> f64 {
     0.05 + 0.15 * position.clamp(0.0, 1.0)
 }

@@ -25,7 +25,7 @@ impl Canvas<'_> {
         ];
         let sawn = self.view.sawn;
         if sawn.behind.iter().any(|wall| self.lit(crate::solve::Surface::Element(wall.element)).is_some()) {
-            samples.push((Sample::Box { fill: lit.faded(veil(0.2)), edge: None }, "leaks behind the cut"));
+            samples.push((Sample::Box { fill: lit.faded(veil(0.77)), edge: None }, "leaks behind the cut"));
         }
         if !sawn.windows_behind.is_empty() {
             let fill = quiet.sheet.faded(0.4);
