@@ -17,6 +17,9 @@ use super::{kinds, lettering, words};
 /// A third of an octave's energy, dB.
 const THIRD_DB: f64 = 4.771_212_547_196_624;
 
+/// A smaller part of a bar cannot be seen.
+const LEAST_SHARE: f64 = 0.002;
+
 /// One band: the level, and each kind's part of its energy.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bar {
@@ -69,6 +72,13 @@ impl Stack {
             threshold_db: heard.threshold_db,
             limit_db: record.map_or([None; BAND_COUNT], |target| limit_db(target, &heard.background_db)),
         }
+    }
+
+    /// The kinds that are a part of some bar one could see.
+    #[must_use]
+    pub fn seen(&self) -> Vec<PathKind> {
+        let seen = |at: usize| self.bars.iter().any(|bar| bar.shares[at] >= LEAST_SHARE);
+        self.kinds.iter().enumerate().filter(|(at, _)| seen(*at)).map(|(_, kind)| *kind).collect()
     }
 
     /// The parts of a bar between `bottom_db` and its level, lowest first: kind, lower and upper end, dB. None where the level is not above it.
@@ -203,6 +213,8 @@ pub fn chart(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usize)
     let lines = lines(&stack, theme);
     for (_, values, stroke) in &lines {
         for run in runs(values, &axis) {
+            // A rim of the sheet's colour keeps it apart from bars of any colour.
+            sheet.line(run.clone(), Stroke::full(quiet.sheet, 0.34));
             sheet.line(run, *stroke);
         }
     }
@@ -257,7 +269,7 @@ fn key(sheet: &mut Sheet, stack: &Stack, lines: &[Line], theme: Theme, x: f64) {
     let quiet = theme.quiet();
     let mut y = HIGH - 0.5;
     // As they are stacked: the uppermost first.
-    for kind in stack.kinds.iter().rev() {
+    for kind in stack.seen().iter().rev() {
         let look = kinds::look(*kind, theme);
         sheet.area(rectangle([x, y - 0.55], [x + 1.4, y + 0.55]), look.colour);
         sheet.mark(look.mote, [x + 0.7, y], 0.34, quiet.sheet);

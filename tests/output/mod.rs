@@ -4,3 +4,4 @@ mod drawn;
 mod gains;
 mod printed;
 mod sample;
+mod stack;
