@@ -17,6 +17,9 @@ use super::{kinds, lettering, words};
 /// A third of an octave's energy, dB.
 const THIRD_DB: f64 = 4.771_212_547_196_624;
 
+/// A smaller part of a bar cannot be seen.
+const LEAST_SHARE: f64 = 0.002;
+
 /// One band: the level, and each kind's part of its energy.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bar {
@@ -69,6 +72,13 @@ impl Stack {
             threshold_db: heard.threshold_db,
             limit_db: record.map_or([None; BAND_COUNT], |target| limit_db(target, &heard.background_db)),
         }
+    }
+
+    /// The kinds that are a part of some bar one could see.
+    #[must_use]
+    pub fn seen(&self) -> Vec<PathKind> {
+        let seen = |at: usize| self.bars.iter().any(|bar| bar.shares[at] >= LEAST_SHARE);
+        self.kinds.iter().enumerate().filter(|(at, _)| seen(*at)).map(|(_, kind)| *kind).collect()
     }
 
     /// The parts of a bar between `bottom_db` and its level, lowest first: kind, lower and upper end, dB. None where the level is not above it.
@@ -183,7 +193,7 @@ pub fn chart(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usize)
         db += 10.0;
     }
     sheet.text([-0.5, HIGH + 1.1], "dB", quiet.soft_ink, Anchor::End, false);
-    for band in 0..BAND_COUNT {
+    for (band, hz) in NOMINAL_HZ.iter().enumerate() {
         let (x, end) = (STEP * (band as f64 + 0.12), STEP * (band as f64 + 0.88));
         for (kind, low_db, high_db) in stack.parts(band, axis.bottom_db) {
             let (low, high) = (axis.y(low_db), axis.y(high_db));
@@ -195,7 +205,7 @@ pub fn chart(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usize)
             }
         }
         if band % 3 == 1 {
-            let label = NOMINAL_HZ[band].to_string();
+            let label = hz.to_string();
             sheet.text([STEP * (band as f64 + 0.5), -0.9], &label, quiet.soft_ink, Anchor::Middle, false);
         }
     }
@@ -203,6 +213,8 @@ pub fn chart(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usize)
     let lines = lines(&stack, theme);
     for (_, values, stroke) in &lines {
         for run in runs(values, &axis) {
+            // A rim of the sheet's colour keeps it apart from bars of any colour.
+            sheet.line(run.clone(), Stroke::full(quiet.sheet, 0.34));
             sheet.line(run, *stroke);
         }
     }
@@ -257,7 +269,7 @@ fn key(sheet: &mut Sheet, stack: &Stack, lines: &[Line], theme: Theme, x: f64) {
     let quiet = theme.quiet();
     let mut y = HIGH - 0.5;
     // As they are stacked: the uppermost first.
-    for kind in stack.kinds.iter().rev() {
+    for kind in stack.seen().iter().rev() {
         let look = kinds::look(*kind, theme);
         sheet.area(rectangle([x, y - 0.55], [x + 1.4, y + 0.55]), look.colour);
         sheet.mark(look.mote, [x + 0.7, y], 0.34, quiet.sheet);
@@ -354,11 +366,11 @@ mod tests {
         assert_eq!(above[4], Some(23.0));
     }
 
-    /// NR 30 is 34.2 dB in the octave of 500 Hz (35.5 + 0.79·30 at 125 Hz is not asked here): 4.8 + 0.974·30 by ISO/R 1996:1971.
+    /// An NR curve is named by its level in the octave of 1 kHz (ISO/R 1996:1971): NR 30 is 30 dB there, and so is the sum of its three thirds.
     #[test]
     fn a_noise_rating_is_spread_over_thirds() {
         let found = limit_db(&target(Limit::NoiseRating(30.0), false, 0.0), &Spectrum::splat(20.0));
-        let sum: f64 = found[12..15].iter().flatten().map(|db| 10f64.powf(db / 10.0)).sum();
-        assert!((10.0 * sum.log10() - (4.8 + 0.974 * 30.0)).abs() < 0.05, "{found:?}");
+        let sum: f64 = found[15..18].iter().flatten().map(|db| 10f64.powf(db / 10.0)).sum();
+        assert!((10.0 * sum.log10() - 30.0).abs() < 1e-9, "{found:?}");
     }
 }

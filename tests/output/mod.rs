@@ -8,3 +8,4 @@ mod moving;
 mod printed;
 mod sample;
 mod sawn;
+mod stack;
