@@ -10,7 +10,7 @@ use crate::solve::Surface;
 
 use super::Listed;
 use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, on_canvas, sheet};
-use crate::output::sheet::geometry::{Patch, band, between};
+use crate::output::sheet::geometry::{Patch, add, band, between};
 
 /// Width and height a plan may have among others, in letters.
 const PANEL: [f64; 2] = [46.0, 40.0];
@@ -202,7 +202,14 @@ impl Canvas<'_> {
             let (None, Some(face)) = (self.listed[at].face, self.listed[at].before) else { continue };
             let Some(ring) = rings(base, face, self.view.storey).into_iter().next() else { continue };
             let bounds = Patch::around(&ring);
-            let spots = [0.5, 0.3, 0.7, 0.15, 0.85].map(|part| between(bounds.min, bounds.max, part));
+            let mut spots = [0.5, 0.3, 0.7, 0.15, 0.85].map(|part| between(bounds.min, bounds.max, part)).to_vec();
+            let [wide, high] = bounds.size();
+            if wide.max(high) < 5.0 * unit {
+                // The number would hide it: it stands beside.
+                let (aside, over) = (wide / 2.0 + 1.35 * unit, high / 2.0 + 1.35 * unit);
+                let beside = [[0.0, -over], [0.0, over], [aside, 0.0], [-aside, 0.0]];
+                spots.splice(0..0, beside.map(|step| add(bounds.centre(), step)));
+            }
             let patch = |centre: Point| Patch::about(centre, 1.7 * unit, 1.7 * unit);
             let free = spots.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
             let centre = *free.unwrap_or(&spots[0]);

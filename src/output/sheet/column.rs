@@ -196,8 +196,8 @@ impl<V: View> Canvas<'_, V> {
         for step in 0..STEPS {
             let colour = glow.colour_at((step as f64 + 0.5) / STEPS as f64);
             let from = x + wide * step as f64 / STEPS as f64;
-            // Each lies on the one before and reaches to the end, so that no seam shows between them.
-            let to = x + wide;
+            // Each reaches under the two after it, so that no seam shows between them.
+            let to = x + wide * ((step as f64 + 3.0) / STEPS as f64).min(1.0);
             self.polygon(part, None, vec![vec![[from, bottom], [to, bottom], [to, top], [from, top]]], colour);
         }
         let marks = glow.marks();
