@@ -76,6 +76,10 @@ fn start(
         return;
     }
     solving.started = document.revision;
+    // What was answered about another scene is of no use for this one.
+    if current.revision < document.opened && current.solved.is_some() {
+        *current = CurrentAnswer::default();
+    }
     let Some(scene) = document.scene.clone() else {
         solving.task = None;
         let problems = document.unreadable.iter().cloned().collect();

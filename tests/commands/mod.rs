@@ -299,3 +299,21 @@ fn new_refuses_what_is_not_offered() {
     fails(&["new", "garage", "--answer", "length"], 2, "name=value");
     fails(&["new", "garage", "--answer", "moat=deep"], 2, "it asks loud");
 }
+
+/// Named without a subcommand, a file that does not parse is told of, with or without a window to show it in.
+#[test]
+fn a_file_that_does_not_parse_is_told_of_where_there_is_no_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("broken.ron");
+    std::fs::write(&path, "(format: 1,\n nam: \"x\", storeys: [])").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .arg(&path)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(err(&output).contains("line 2, column 2"), "{}", err(&output));
+    assert!(out(&output).is_empty());
+}
