@@ -91,7 +91,12 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
         units: shown.view.units,
     };
     typed(&context, shown.desk, &scene, storey, &mut deeds);
+    let laid = *shown.frame;
     deeds.extend(desk_ui(window, shown.frame, shown.desk, &view));
+    // Letters keep their size on the screen: they are laid anew for another scale, in the next frame.
+    if *shown.frame != laid {
+        context.request_repaint();
+    }
     chosen.extend(menu_ui(&context, shown.desk, &palette));
     chosen.extend(search_ui(&context, shown.desk, &palette));
 
