@@ -18,7 +18,6 @@ use bevy_egui::EguiPreUpdateSet;
 use super::document::Document;
 
 /// The window on a document, so many logical pixels wide and high. Each call of [`App::update`] is a frame.
-#[must_use]
 pub fn app(document: Document, wide: u32, high: u32) -> App {
     let mut app = App::new();
     let window = Window { resolution: WindowResolution::new(wide, high), ..Default::default() };

@@ -81,6 +81,10 @@ fn start(
     }
     solving.started = document.revision;
     solving.latest.store(document.revision, Ordering::Relaxed);
+    // What was answered about another scene is of no use for this one.
+    if current.revision < document.opened && current.solved.is_some() {
+        *current = CurrentAnswer::default();
+    }
     let Some(scene) = document.scene.clone() else {
         solving.task = None;
         let problems = document.unreadable.iter().cloned().collect();

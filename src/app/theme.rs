@@ -124,6 +124,8 @@ pub fn style(theme: Theme) -> egui::Style {
     let widgets = &mut visuals.widgets;
     widgets.noninteractive.fg_stroke = Stroke::new(1.0, palette.ink);
     widgets.noninteractive.bg_stroke = Stroke::new(1.0, palette.rule);
+    // A button that cannot be pressed lies flat.
+    widgets.noninteractive.weak_bg_fill = palette.panel;
     for (widget, fill) in [
         (&mut widgets.inactive, palette.raised),
         (&mut widgets.hovered, palette.hovered),

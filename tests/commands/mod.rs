@@ -348,3 +348,21 @@ fn compare_prints_and_draws_what_changes() {
     fails(&["picture", base, "-o", &picture, "--top", "60"], 2, "--scale level");
     fails(&["picture", base, "-o", &picture, "--scale", "level", "--top", "NaN"], 2, "from -50 to 200");
 }
+
+/// Named without a subcommand, a file that does not parse is told of, with or without a window to show it in.
+#[test]
+fn a_file_that_does_not_parse_is_told_of_where_there_is_no_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("broken.ron");
+    std::fs::write(&path, "(format: 1,\n nam: \"x\", storeys: [])").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .arg(&path)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(err(&output).contains("line 2, column 2"), "{}", err(&output));
+    assert!(out(&output).is_empty());
+}

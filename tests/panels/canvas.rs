@@ -334,3 +334,27 @@ fn escape_leaves_the_keyboard_s_place_before_what_is_picked() {
     window.key(KeyCode::Escape, "");
     assert!(window.desk().picks.is_empty());
 }
+
+/// What happened in slow frames: Ctrl went down and up again with the letter between, and all that counted was what was held at the end.
+#[test]
+fn a_quick_shortcut_within_one_frame_is_no_plain_letter() {
+    let mut window = Window::of(room());
+    let quick = |window: &mut Window, code: KeyCode, letter: &str| {
+        let app = &mut window.0;
+        headless::key(app, KeyCode::ControlLeft, Key::Control, true);
+        headless::key(app, code, Key::Character(letter.into()), true);
+        headless::key(app, code, Key::Character(letter.into()), false);
+        headless::key(app, KeyCode::ControlLeft, Key::Control, false);
+        window.frames(2);
+    };
+    quick(&mut window, KeyCode::KeyA, "a");
+    assert_eq!(window.desk().tool, Tool::Hand, "Ctrl+A was taken for A");
+    assert!(window.desk().picks.len() > 4);
+    window.key(KeyCode::Delete, "");
+    assert!(window.scene().storeys[0].walls.is_empty());
+    quick(&mut window, KeyCode::KeyZ, "z");
+    assert_eq!(window.scene(), room());
+    // And a letter after it is one again.
+    window.key(KeyCode::KeyA, "a");
+    assert_eq!(window.desk().tool, Tool::Duct);
+}

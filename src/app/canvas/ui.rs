@@ -249,10 +249,9 @@ fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     match canvas.solved {
         None if canvas.waiting => ("Solving …", "The plan appears as soon as the answer is there."),
         None if canvas.problems.is_empty() => ("Nothing is open", "Start the program with the name of a scene file."),
-        None if canvas.problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. })) => (
-            "This file cannot be read",
-            "Put it right in a text editor and save it: it is read again here. Where and how stands on the right.",
-        ),
+        None if canvas.problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. })) => {
+            ("This file cannot be read", "Put it right in a text editor: it is read again once it is saved.")
+        }
         None => ("This scene cannot be solved yet", "What is wrong, and what to do about it, stands on the right."),
         Some(solved) if solved.scene.storeys.is_empty() => {
             ("This building has no storey", "Add one with walls and rooms to the scene file.")

@@ -450,7 +450,9 @@ impl Paint<'_> {
                 for mouth in line {
                     self.painter.circle(mouth, 5.0, self.palette.sheet, bright);
                 }
-                self.tell_length([*from, to], "");
+                if line[0].distance(line[1]) > 2.0 * REACH {
+                    self.tell_length([*from, to], "");
+                }
             }
             (Gesture::Scale { points }, _) => {
                 if let (Some(&from), Some(to)) = (points.first(), points.get(1).copied().or(pointer)) {
