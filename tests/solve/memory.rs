@@ -1,11 +1,11 @@
 //! What is remembered from solve to solve never shows: after any edits the answer is the one computed anew, to the last bit.
 
+use std::cell::Cell;
+
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Layer};
 use leaklight::edit::{Edit as Change, Item, Pick, apply};
 use leaklight::scene::{Override, Scene, Storey, Workmanship, file};
-use std::cell::Cell;
-
 use leaklight::solve::{Answer, Memory, solve, solve_unless, solve_with};
 use proptest::prelude::*;
 

@@ -13,7 +13,7 @@ mod troubles;
 
 use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Margin, Panel, RichText, ScrollArea, Ui, UiBuilder};
+use bevy_egui::egui::{self, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::canvas::{CurrentDrawing, Frame, SectionFrame, Sheets};
