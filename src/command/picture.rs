@@ -6,6 +6,9 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
+use crate::output::course::Courses;
+use crate::output::motes::{MoteChoice, Motes};
+use crate::output::streaming::{self, Sight};
 use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, picture, plan, section, stack};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
@@ -19,6 +22,7 @@ Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png --scale level --top 70
   leaklight picture scenes/bookshop-terrace.ron -o section.png --section
   leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11
+  leaklight picture scenes/bookshop-terrace.ron -o motes.png --section --seconds 4 --width 1200
   leaklight picture scenes/bookshop-terrace.ron -o bands.png --bands --listener bookseller")]
 pub(super) struct Picture {
     /// Scene file (RON)
@@ -53,6 +57,12 @@ pub(super) struct Picture {
     /// Levels by band instead of the plan: bars stacked by kind of way, against background, hearing and limit
     #[arg(long, conflicts_with_all = ["storey", "by", "section", "cut", "scale"])]
     bands: bool,
+    /// The strongest paths as lines and their sound as motes: as many, and as bright, as their energy
+    #[arg(long, conflicts_with = "bands")]
+    motes: bool,
+    /// Let the motes move for so many seconds, round and round (animated PNG)
+    #[arg(long, value_name = "S", conflicts_with = "bands")]
+    seconds: Option<f64>,
     /// Dark on white, for print
     #[arg(long)]
     light: bool,
@@ -125,20 +135,52 @@ impl Picture {
             let glow = plan_view.glow(&answer.listeners[listener]);
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
-        let drawing = if self.section || cut.is_some() {
+        let (mut drawing, sight) = if self.section || cut.is_some() {
             let view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
             let (band, scale) = (plan_view.band, plan_view.scale);
             let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
-            section(scene, solved.catalogue, building, answer, &view)
+            (section(scene, solved.catalogue, building, answer, &view), Sight::Section(view.cut))
         } else {
             if let Some(name) = &self.storey {
                 plan_view.storey = storey(scene, name)?;
             }
-            plan(scene, solved.catalogue, building, answer, &plan_view)
+            let shown = plan(scene, solved.catalogue, building, answer, &plan_view);
+            (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
         };
-        write(&drawing, &self.output, format, self.width)
+        if !self.motes && self.seconds.is_none() {
+            return write(&drawing, &self.output, format, self.width);
+        }
+        let heard = &answer.listeners[listener];
+        let letter_m = drawing.size_m()[0] / LETTERS;
+        if let Some(courses) = Courses::new(scene, building, listener) {
+            drawing.shapes.extend(streaming::lines(&courses, heard, &sight, letter_m, theme));
+        }
+        let choice = MoteChoice { bands: plan_view.band, ..MoteChoice::default() };
+        let motes = Motes::new(scene, building, heard, listener, &choice);
+        let Some(seconds) = self.seconds else {
+            drawing.shapes.extend(streaming::motes(&motes, STILL_S, &sight, letter_m, theme));
+            return write(&drawing, &self.output, format, self.width);
+        };
+        if !(0.5..=30.0).contains(&seconds) || format != Format::Png {
+            return Err(Failure::Call("--seconds takes 0.5 to 30, and the file must end in .png.".to_owned()));
+        }
+        let motes = motes.going_round(seconds);
+        let count = (seconds * f64::from(PER_SECOND)).round() as usize;
+        let frames: Vec<_> = (0..count)
+            .map(|at| streaming::motes(&motes, seconds * at as f64 / count as f64, &sight, letter_m, theme))
+            .collect();
+        let bytes = picture::animation(&drawing, &frames, PER_SECOND, self.width);
+        let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
+        write_bytes(&bytes, &self.output)
     }
 }
+
+/// How many ordinary letters a sheet is wide.
+const LETTERS: f64 = 95.0;
+/// The moment a still picture shows, s.
+const STILL_S: f64 = 20.0;
+/// Frames of an animation a second.
+const PER_SECOND: u16 = 15;
 
 /// The theme two switches ask for.
 pub(super) fn theme(light: bool, contrast: bool) -> Theme {
@@ -150,7 +192,7 @@ pub(super) fn theme(light: bool, contrast: bool) -> Theme {
 }
 
 /// What a picture is written as.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Format {
     Svg,
     Png,
@@ -177,6 +219,10 @@ pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u3
         Format::Svg => picture::svg(drawing, width_px).map(String::into_bytes),
     };
     let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
+    write_bytes(&bytes, path)
+}
+
+fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
     std::fs::write(path, bytes)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
 }

@@ -20,6 +20,7 @@ pub mod plan;
 pub mod section;
 mod sheet;
 pub mod stack;
+pub mod streaming;
 pub mod table;
 pub mod treatments;
 pub mod words;

@@ -41,7 +41,7 @@ pub struct MoteChoice {
 
 impl Default for MoteChoice {
     fn default() -> Self {
-        Self { bands: BandChoice::AWeighted, reference: None, most: 700, seed: 1, least_share: 0.0, alone: None }
+        Self { bands: BandChoice::AWeighted, reference: None, most: 480, seed: 1, least_share: 0.0, alone: None }
     }
 }
 
@@ -78,6 +78,8 @@ pub struct Spot {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Motes {
     motes: Vec<Mote>,
+    /// After this time, s, everything is where it was, when that is wished.
+    round_s: Option<f64>,
 }
 
 impl Motes {
@@ -108,7 +110,7 @@ impl Motes {
                 motes.push(Mote { path, kind, brightness, phase: together(kind, phase), course, reached_m });
             }
         }
-        Self { motes }
+        Self { motes, round_s: None }
     }
 
     /// How many there are.
@@ -135,9 +137,15 @@ impl Motes {
         self.motes.iter().filter(|mote| mote.path == path).map(|mote| f64::from(mote.brightness)).sum()
     }
 
+    /// The same motes, a little faster or slower, so that all are back where they were after `seconds`: for pictures that run round and round.
+    #[must_use]
+    pub fn going_round(self, seconds: f64) -> Self {
+        Self { round_s: (seconds > 0.0).then_some(seconds), ..self }
+    }
+
     /// Where they are at a time, s.
     pub fn at(&self, time_s: f64) -> impl Iterator<Item = Spot> + '_ {
-        self.motes.iter().map(move |mote| mote.at(time_s))
+        self.motes.iter().map(move |mote| mote.at(time_s, self.round_s))
     }
 }
 
@@ -193,9 +201,11 @@ fn together(kind: PathKind, phase: f64) -> f64 {
 }
 
 impl Mote {
-    fn at(&self, time_s: f64) -> Spot {
+    fn at(&self, time_s: f64, round_s: Option<f64>) -> Spot {
         let length_m = self.reached_m.last().copied().unwrap_or(1.0);
-        let part = (time_s * SPEED_M_S / length_m + self.phase).rem_euclid(1.0);
+        let rounds_per_s = SPEED_M_S / length_m;
+        let rounds_per_s = round_s.map_or(rounds_per_s, |round_s| (rounds_per_s * round_s).round().max(1.0) / round_s);
+        let part = (time_s * rounds_per_s + self.phase).rem_euclid(1.0);
         let gone_m = part * length_m;
         let leg = self.reached_m[1..].partition_point(|reached_m| *reached_m < gone_m).min(self.course.media.len() - 1);
         let (p, q) = (self.course.points[leg], self.course.points[leg + 1]);

@@ -4,6 +4,7 @@ mod canvas;
 mod desk;
 mod files;
 mod inspector;
+mod leak;
 
 use std::sync::{Arc, LazyLock};
 

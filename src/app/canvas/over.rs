@@ -5,7 +5,7 @@ use bevy_egui::egui::{Align2, Button, Pos2, Rect, RichText, Ui, UiBuilder, Vec2}
 use super::areas::Areas;
 use super::{CanvasView, Frame, floating, legend_ui, scale_bar, storeys_ui};
 use crate::app::solving::Solved;
-use crate::app::stream::{StreamAsk, controls_ui, kinds_ui};
+use crate::app::stream::{StreamAsk, controls_ui, kinds_height, kinds_ui};
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Compare};
 use crate::catalogue::Catalogue;
@@ -19,9 +19,12 @@ const HINTS_FROM: f32 = 620.0;
 const UNPLACED: usize = 5;
 /// Width of the legend, of what stands beside it and of the scale on the right, logical pixels.
 const LEGEND_WIDE: f32 = 330.0;
-const STREAM_WIDE: f32 = 430.0;
+const STREAM_WIDE: f32 = 560.0;
 const STREAM_LEAST: f32 = 330.0;
 const SCALE_WIDE: f32 = 176.0;
+/// Between the foot of the canvas and what floats there, and height of the controls of the motes, logical pixels.
+const FOOT: f32 = 13.0;
+const CONTROLS: f32 = 34.0;
 
 /// What the boxes over the canvas ask.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -119,13 +122,14 @@ fn beside_legend(
     }
     let legend_right = rect.left() + 14.0 + LEGEND_WIDE.min(rect.width() - 36.0);
     let free = rect.right() - legend_right - 12.0 - SCALE_WIDE;
-    // Beside the legend where there is room, else above it.
-    let (corner, wide) = if free >= STREAM_LEAST {
-        (Pos2::new(legend_right + 10.0, rect.bottom() - 96.0), free.min(STREAM_WIDE))
-    } else {
-        (Pos2::new(rect.left() + 14.0, rect.bottom() - 192.0), STREAM_WIDE.min(rect.width() - 36.0))
-    };
-    let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, 84.0))));
+    // Beside the legend where there is room, else above it; both stand on one line.
+    let beside = free >= STREAM_LEAST;
+    let wide = if beside { free.min(STREAM_WIDE) } else { STREAM_WIDE.min(rect.width() - 36.0) };
+    let controls = if canvas.plain { 0.0 } else { CONTROLS };
+    let high = kinds_height(ui, heard, canvas.view.theme, wide - 26.0) + controls + 20.0;
+    let (left, foot) = if beside { (legend_right + 10.0, FOOT) } else { (rect.left() + 14.0, FOOT + 92.0) };
+    let corner = Pos2::new(left, rect.bottom() - foot - high);
+    let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, high))));
     let marked = canvas.pointed.pinned.is_some();
     floating(palette)
         .show(&mut area, |ui| {

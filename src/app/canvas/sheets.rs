@@ -5,7 +5,7 @@ use bevy_egui::egui::epaint::{Mesh, Vertex, WHITE_UV};
 use bevy_egui::egui::{Painter, Shape};
 
 use super::tessellate::{self, Triangles};
-use super::{CurrentDrawing, Frame, LETTER, extent, letter_fits, letters};
+use super::{CurrentDrawing, Frame, LETTER, extent, letter_fits};
 use crate::app::solving::{CurrentAnswer, Solved};
 use crate::app::theme::color;
 use crate::app::view::{Base, Compare, View};
@@ -33,7 +33,7 @@ impl Sheet {
         Self { extent: extent(&drawing), letter_m, triangles, drawing }
     }
 
-    /// Paints it where the frame says, on its own ground, within the painter's clip.
+    /// Paints it without its letters where the frame says, on its own ground, within the painter's clip.
     pub fn paint(&self, painter: &Painter, frame: &Frame) {
         painter.rect_filled(painter.clip_rect(), 0.0, color(self.drawing.background));
         let corners = self.triangles.corners.iter().zip(&self.triangles.colours);
@@ -44,7 +44,6 @@ impl Sheet {
         });
         let mesh = Mesh { vertices: vertices.collect(), indices: self.triangles.indices.clone(), ..Mesh::default() };
         painter.add(Shape::mesh(mesh));
-        letters::paint(painter, frame, &self.drawing);
     }
 }
 

@@ -11,11 +11,12 @@ use super::sheets::Sheets;
 use super::storeys::stack_height;
 use super::{CurrentDrawing, Frame, hover, letters};
 use crate::app::solving::Solved;
-use crate::app::stream::{Beside, OnPlan, OnSection, Stream, StreamAsk, paint_lines, paint_motes};
+use crate::app::stream::{OnScreen, Stream, StreamAsk, paint_lines, paint_motes};
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::{Ask, Compare, Pointed, View};
 use crate::output::Leaks;
 use crate::output::drawing::Shown;
+use crate::output::streaming::Sight;
 use crate::scene::{Problem, Thing};
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
@@ -24,8 +25,6 @@ const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
 const BESIDE_STACK: f32 = 158.0;
 /// What stays free round a section, logical pixels: left, right, top, bottom.
 const SECTION_MARGINS: [f32; 4] = [26.0, 26.0, 26.0, 116.0];
-/// How much above and below a storey's rooms belongs to it, m.
-const SLAB_M: f64 = 0.45;
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -141,15 +140,13 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, section: &mut Frame, canvas: &C
 }
 
 /// How points in space lie on the plan of the chosen storey.
-fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnPlan<'a> {
+fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnScreen<'a> {
     let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    let reach_m =
-        storey.map_or([0.0; 2], |storey| [storey.level_m - SLAB_M, storey.level_m + storey.height_m + SLAB_M]);
-    OnPlan { frame, reach_m }
+    OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) }
 }
 
 /// The lines of the strongest paths, and the motes on their way.
-fn streaming(painter: &Painter, canvas: &CanvasView, solved: &Solved, beside: &impl Beside) {
+fn streaming(painter: &Painter, canvas: &CanvasView, solved: &Solved, beside: &OnScreen) {
     let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
     let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
     paint_lines(painter, canvas.stream, kind, canvas.pointed.marked(), canvas.view.theme, beside);
@@ -168,6 +165,7 @@ fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, a
         _ => return None,
     };
     sheet.paint(&ui.painter_at(area), &own);
+    letters::paint(&ui.painter_at(area), &own, &sheet.drawing);
     let painter = ui.painter();
     painter.vline(area.right(), area.y_range(), Stroke::new(1.5, palette.listener));
     let mark = |text: &str, right: bool| {
@@ -203,7 +201,7 @@ fn section_ui(
     frame.fit(sheet.extent.0, sheet.extent.1, SECTION_MARGINS);
     sheet.paint(&painter, frame);
     painter.hline(area.x_range(), area.top(), Stroke::new(1.0, palette.rule));
-    streaming(&painter, canvas, solved, &OnSection { frame, cut });
+    streaming(&painter, canvas, solved, &OnScreen { frame, sight: Sight::Section(cut) });
     letters::paint(&painter, frame, &sheet.drawing);
     let ends = [("A", cut.from), ("B", cut.to)];
     for (name, end) in ends {

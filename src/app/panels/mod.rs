@@ -9,6 +9,7 @@ mod level_chart;
 mod listeners;
 mod listening;
 mod paths;
+mod told;
 mod troubles;
 
 use bevy::ecs::system::SystemParam;
@@ -29,7 +30,7 @@ use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
 
 pub use bands::band_strip_ui;
-pub use heard::heard_ui;
+pub use heard::{gains_ui, heard_ui};
 pub use keys::{asked_by_key, stream_by_key};
 pub use level_chart::level_chart_ui;
 pub use listeners::listeners_ui;
@@ -41,7 +42,7 @@ pub(super) const SIDE: f32 = 384.0;
 /// In a window lower than this, texts and charts leave more room for the list, logical pixels.
 const LOW_WINDOW: f32 = 820.0;
 /// Height of the band strip, logical pixels.
-pub(super) const STRIP: f32 = 116.0;
+pub(super) const STRIP: f32 = 126.0;
 
 /// The answer of one listener, and how it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -159,6 +160,7 @@ pub fn side_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed) -> SideAnswer 
     ui.add_space(4.0);
     level_chart_ui(ui, hearing);
     ui.add_space(2.0);
+    gains_ui(ui, hearing);
     rule(ui, &palette);
     let answer = paths_ui(ui, hearing, pointed, |ui| {
         remarks_ui(ui, hearing.view.theme, &hearing.solved.warnings, &hearing.solved.answer.notes);

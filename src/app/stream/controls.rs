@@ -1,10 +1,12 @@
 //! The key to the motes, and what can be done with them.
 
-use bevy_egui::egui::{Align2, Button, Pos2, RichText, Sense, Slider, Ui, Vec2, WidgetInfo, WidgetType};
+use std::sync::Arc;
+
+use bevy_egui::egui::{Align2, Button, Galley, Pos2, RichText, Sense, Slider, Ui, Vec2, WidgetInfo, WidgetType};
 
 use super::{Stream, StreamAsk, paint};
 use crate::app::theme::{Palette, font, size};
-use crate::output::{Theme, words};
+use crate::output::{Theme, kinds, words};
 use crate::solve::{ListenerAnswer, PathKind};
 
 /// Shares under which paths can be hidden.
@@ -52,16 +54,18 @@ pub fn controls_ui(ui: &mut Ui, stream: &Stream, marked: bool, theme: Theme) -> 
     asked
 }
 
-/// The kinds of paths there are to this listener, each with its mote, its line and its name.
-pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, theme: Theme) {
-    let palette = Palette::of(theme);
-    let mut kinds: Vec<PathKind> = heard.paths.iter().filter(|path| path.share >= 1e-3).map(|path| path.kind).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
-    let wide = ui.available_width();
+/// Height of a row of the key, logical pixels.
+const ROW: f32 = 17.0;
+
+/// A kind in the key: which, its name, and where it stands.
+type Placed = (PathKind, Arc<Galley>, f32, usize);
+
+/// The kinds of paths there are to a listener, laid out in rows.
+fn laid_out(ui: &Ui, heard: &ListenerAnswer, wide: f32, palette: &Palette) -> (Vec<Placed>, usize) {
+    let seen = |kind: &PathKind| heard.paths.iter().any(|path| path.kind == *kind && path.share >= 1e-3);
     let (mut x, mut row) = (0.0, 0);
     let mut placed = vec![];
-    for kind in kinds {
+    for kind in kinds::ALL.into_iter().filter(seen) {
         let galley = ui.painter().layout_no_wrap(words::kind(kind).to_owned(), font(size::SMALL), palette.soft_ink);
         let needs = 42.0 + galley.size().x + 12.0;
         if x > 0.0 && x + needs > wide {
@@ -70,11 +74,24 @@ pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, theme: Theme) {
         placed.push((kind, galley, x, row));
         x += needs;
     }
-    let high = 17.0 * (row as f32 + 1.0);
-    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, high), Sense::hover());
+    (placed, row + 1)
+}
+
+/// Height of the key in a width, logical pixels.
+#[must_use]
+pub fn kinds_height(ui: &Ui, heard: &ListenerAnswer, theme: Theme, wide: f32) -> f32 {
+    ROW * laid_out(ui, heard, wide, &Palette::of(theme)).1 as f32
+}
+
+/// The kinds of paths there are to this listener, each with its mote, its line and its name.
+pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, theme: Theme) {
+    let palette = Palette::of(theme);
+    let wide = ui.available_width();
+    let (placed, rows) = laid_out(ui, heard, wide, &palette);
+    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, ROW * rows as f32), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, "kinds of paths"));
     for (kind, galley, x, row) in placed {
-        let middle = Pos2::new(area.left() + x, area.top() + 17.0 * row as f32 + 8.5);
+        let middle = Pos2::new(area.left() + x, area.top() + ROW * (row as f32 + 0.5));
         paint::line(ui.painter(), [middle, middle + Vec2::new(36.0, 0.0)], kind, 1.4, 0.8, theme);
         paint::sample(ui.painter(), middle + Vec2::new(18.0, 0.0), kind, theme);
         let place = Align2::LEFT_CENTER.anchor_size(middle + Vec2::new(42.0, 0.0), galley.size());

@@ -20,8 +20,8 @@ use crate::output::motes::{MoteChoice, Motes, Spot};
 use crate::scene::ListenerId;
 use crate::solve::BandChoice;
 
-pub use controls::{controls_ui, kinds_ui};
-pub use paint::{Beside, OnPlan, OnSection, paint_lines, paint_motes};
+pub use controls::{controls_ui, kinds_height, kinds_ui};
+pub use paint::{OnScreen, paint_lines, paint_motes};
 
 /// Time between two pictures while motes move: thirty a second.
 const PACE: Duration = Duration::from_millis(33);

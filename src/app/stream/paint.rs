@@ -4,65 +4,43 @@ use bevy_egui::egui::epaint::Mesh;
 use bevy_egui::egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2};
 
 use super::Stream;
+use crate::app::canvas::Frame;
 use crate::app::theme::color;
 use crate::output::Theme;
 use crate::output::course::{Medium, Point3};
 use crate::output::kinds::{Look, Mote, look};
 use crate::output::motes::Spot;
-use crate::output::section::Cut;
+use crate::output::streaming::Sight;
 use crate::solve::PathKind;
 
 /// Corners of a soft disc's rim.
 const RIM: usize = 8;
-/// Half the size of a mote, logical pixels.
-const HALF: f32 = 3.0;
+/// Half the size of a mote: part of a metre, and the least and the most of it, logical pixels.
+const HALF_M: f64 = 0.05;
+const HALF: [f32; 2] = [1.7, 3.2];
 /// How far its glow reaches, times its half size.
 const GLOW: f32 = 2.6;
-/// How strongly motes on other storeys show.
-const ELSEWHERE: f32 = 0.16;
 
-/// Where a point in space is on the screen, and how strongly what is there shows (1, or less for what lies elsewhere).
-pub trait Beside {
-    /// Place and strength.
-    fn place(&self, at: Point3, medium: Medium) -> (Pos2, f32);
-}
-
-/// The plan of a storey.
+/// A drawing on the screen.
 #[derive(Debug, Clone, Copy)]
-pub struct OnPlan<'a> {
-    /// How the plan lies on the screen.
-    pub frame: &'a crate::app::canvas::Frame,
-    /// From which height to which the storey reaches, m, its floor and ceiling included.
-    pub reach_m: [f64; 2],
+pub struct OnScreen<'a> {
+    /// How the drawing lies on the screen.
+    pub frame: &'a Frame,
+    /// How points in space lie on the drawing.
+    pub sight: Sight,
 }
 
-impl Beside for OnPlan<'_> {
+impl OnScreen<'_> {
     fn place(&self, at: Point3, medium: Medium) -> (Pos2, f32) {
-        let here = medium == Medium::Open || (self.reach_m[0]..=self.reach_m[1]).contains(&at[2]);
-        (self.frame.screen_from_plan([at[0], at[1]]), if here { 1.0 } else { ELSEWHERE })
-    }
-}
-
-/// A section of the building.
-#[derive(Debug, Clone, Copy)]
-pub struct OnSection<'a> {
-    /// How the section lies on the screen.
-    pub frame: &'a crate::app::canvas::Frame,
-    /// Where the building is cut.
-    pub cut: Cut,
-}
-
-impl Beside for OnSection<'_> {
-    fn place(&self, at: Point3, _: Medium) -> (Pos2, f32) {
-        // What runs far from the cut shows less.
-        let off_m = self.cut.off_m([at[0], at[1]]).abs();
-        (self.frame.screen_from_plan(self.cut.project(at)), (1.0 - (off_m as f32 - 1.0) / 5.0).clamp(0.3, 1.0))
+        let (place, strength) = self.sight.place(at, medium);
+        (self.frame.screen_from_plan(place), strength as f32)
     }
 }
 
 /// Paints every mote.
-pub fn paint_motes(painter: &Painter, stream: &Stream, theme: Theme, beside: &impl Beside) {
+pub fn paint_motes(painter: &Painter, stream: &Stream, theme: Theme, beside: &OnScreen) {
     let clip = painter.clip_rect().expand(20.0);
+    let half = ((HALF_M * beside.frame.px_per_m) as f32).clamp(HALF[0], HALF[1]);
     let mut mesh = Mesh::default();
     mesh.reserve_vertices(stream.count() * (RIM + 5));
     mesh.reserve_triangles(stream.count() * (RIM + 2));
@@ -73,21 +51,21 @@ pub fn paint_motes(painter: &Painter, stream: &Stream, theme: Theme, beside: &im
             continue;
         }
         let ahead = beside.place([0, 1, 2].map(|axis| spot.at[axis] + 0.05 * spot.heading[axis]), spot.medium).0;
-        mote(&mut mesh, &spot, place, (ahead - place).normalized(), shown, theme);
+        mote(&mut mesh, &spot, place, (ahead - place).normalized(), shown, half, theme);
     }
     painter.add(Shape::mesh(mesh));
 }
 
-fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, theme: Theme) {
+fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, half: f32, theme: Theme) {
     let Look { colour, mote, .. } = look(spot.kind, theme);
     let (ink, dark) = (color(colour), theme.is_dark());
     if dark {
-        glow(mesh, place, HALF * GLOW, ink.gamma_multiply(0.34 * shown));
+        glow(mesh, place, half * GLOW, ink.gamma_multiply(0.34 * shown));
     }
     let ink = ink.gamma_multiply(if dark { 0.35 + 0.65 * shown } else { 0.25 + 0.75 * shown });
     let ahead = if heading == Vec2::ZERO { Vec2::X } else { heading };
     let aside = Vec2::new(-ahead.y, ahead.x);
-    let h = HALF;
+    let h = half;
     let at = |along: f32, across: f32| place + ahead * along + aside * across;
     let point = |[x, y]: [f32; 2]| at(x * h, y * h);
     match mote {
@@ -166,7 +144,7 @@ fn quad(mesh: &mut Mesh, corners: [Pos2; 4], colour: Color32) {
 pub(super) fn sample(painter: &Painter, place: Pos2, kind: PathKind, theme: Theme) {
     let mut mesh = Mesh::default();
     let spot = Spot { at: [0.0; 3], heading: [1.0, 0.0, 0.0], medium: Medium::Air, kind, path: 0, brightness: 1.0 };
-    mote(&mut mesh, &spot, place, Vec2::X, 1.0, theme);
+    mote(&mut mesh, &spot, place, Vec2::X, 1.0, HALF[1], theme);
     painter.add(Shape::mesh(mesh));
 }
 
@@ -177,7 +155,7 @@ pub fn paint_lines(
     kinds: impl Fn(usize) -> Option<PathKind>,
     marked: Option<usize>,
     theme: Theme,
-    beside: &impl Beside,
+    beside: &OnScreen,
 ) {
     for (path, course) in stream.lines() {
         let Some(kind) = kinds(*path) else { continue };
