@@ -5,6 +5,7 @@
 mod check;
 mod element;
 mod input;
+mod lesson;
 mod new;
 mod picture;
 mod rate;
@@ -50,6 +51,7 @@ enum Command {
     Picture(picture::Picture),
     Check(check::Check),
     Element(element::Element),
+    Lesson(lesson::Lesson),
     #[command(subcommand)]
     Rate(rate::Rate),
 }
@@ -83,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Check(check)) => check.run(),
         Some(Command::Element(element)) => element.run(),
         Some(Command::Rate(rate)) => rate.run(),
+        Some(Command::Lesson(lesson)) => lesson.run(),
         None => return window::open(call.scene, call.shot),
     };
     finish(done)

@@ -4,6 +4,7 @@ pub mod drawing;
 pub mod json;
 pub mod leaks;
 pub mod length;
+pub mod lesson;
 pub mod lettering;
 pub mod low_frequency;
 pub mod names;
