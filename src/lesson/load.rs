@@ -20,7 +20,19 @@ macro_rules! lessons {
 }
 
 static ALL: LazyLock<Vec<Lesson>> = LazyLock::new(|| {
-    let texts = lessons!["mass", "seals"];
+    let texts = lessons![
+        "mass",
+        "gap",
+        "seals",
+        "composite",
+        "triple",
+        "coincidence",
+        "foam",
+        "flanking",
+        "floor-or-window",
+        "ceiling-or-floor",
+        "shell",
+    ];
     let read = texts.into_iter().map(|(name, record, scene)| {
         // Part of the program, and a test reads them: this cannot be a user's doing.
         Lesson::from_texts(name, record, scene).unwrap_or_else(|fault| panic!("{fault}"))
