@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod element;
 mod input;
+mod lesson;
 mod new;
 mod picture;
 mod rate;
@@ -52,6 +53,7 @@ enum Command {
     Compare(compare::Compare),
     Check(check::Check),
     Element(element::Element),
+    Lesson(lesson::Lesson),
     #[command(subcommand)]
     Rate(rate::Rate),
 }
@@ -86,6 +88,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Check(check)) => check.run(),
         Some(Command::Element(element)) => element.run(),
         Some(Command::Rate(rate)) => rate.run(),
+        Some(Command::Lesson(lesson)) => lesson.run(),
         None => return window::open(call.scene, call.shot),
     };
     finish(done)

@@ -10,6 +10,7 @@ pub mod json;
 pub mod kinds;
 pub mod leaks;
 pub mod length;
+pub mod lesson;
 pub mod lettering;
 pub mod low_frequency;
 pub mod motes;

@@ -1,0 +1,147 @@
+//! Lessons as text and as JSON: the list, the question, and the verdict with all figures.
+
+use std::fmt::Write as _;
+
+use serde_json::{Value, json};
+
+use super::json::rounded;
+use super::table::folded;
+use crate::catalogue::{Catalogue, Provenance, Standing};
+use crate::lesson::{Ask, Lesson, Verdict};
+
+/// Columns of a sentence.
+const COLUMNS: usize = 96;
+
+/// All lessons, a line each.
+#[must_use]
+pub fn list(lessons: &[Lesson]) -> String {
+    let longest = lessons.iter().map(|lesson| lesson.name().chars().count()).max().unwrap_or(0);
+    let mut out = "Lessons: a small building, a question, and what the solver says.\n".to_owned();
+    for lesson in lessons {
+        let _ = writeln!(out, "  {:longest$}  {}", lesson.name(), lesson.record().title);
+    }
+    out.push_str("Take one: leaklight lesson NAME\n");
+    out
+}
+
+/// All lessons as JSON.
+#[must_use]
+pub fn list_json(lessons: &[Lesson]) -> Value {
+    lessons.iter().map(|lesson| json!({ "name": lesson.name(), "title": lesson.record().title })).collect()
+}
+
+/// The question and what may be answered.
+#[must_use]
+pub fn question(lesson: &Lesson) -> String {
+    let record = lesson.record();
+    let mut out = format!("{}\n\n", record.title);
+    paragraph(&mut out, "", &record.question);
+    out.push('\n');
+    for (letter, words) in lesson.choices() {
+        paragraph(&mut out, &format!("  {letter}) "), words);
+    }
+    out
+}
+
+/// The question as JSON.
+#[must_use]
+pub fn question_json(lesson: &Lesson) -> Value {
+    let record = lesson.record();
+    let choices: Vec<Value> =
+        lesson.choices().map(|(letter, words)| json!({ "choice": letter, "words": words })).collect();
+    json!({ "name": lesson.name(), "title": record.title, "question": record.question, "choices": choices })
+}
+
+/// What a prediction was worth, the figure of every choice, why, and what to try next.
+#[must_use]
+pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> String {
+    let (record, outcomes) = (lesson.record(), &verdict.outcomes);
+    let (chosen, right) = (&outcomes.choices[verdict.chosen], &outcomes.choices[outcomes.right]);
+    let mut out = if verdict.right {
+        format!("{}) Right.\n\n", chosen.letter)
+    } else {
+        format!("{}) No, it is {}: {}\n\n", chosen.letter, right.letter, ended(&right.words))
+    };
+    if record.ask.compares() {
+        let heads = format!("What the solver finds: {}, {}. As it stands:", record.figure, outcomes.unit);
+        let _ = writeln!(out, "{heads} {}", figure(outcomes.before));
+        for choice in &outcomes.choices {
+            let mark = if choice.right { '>' } else { ' ' };
+            let _ = writeln!(out, "{mark} {}) {:>5}  {}", choice.letter, figure(choice.figure), choice.words);
+        }
+    } else {
+        let _ = writeln!(out, "What the solver finds: {}, {} {}", record.figure, figure(chosen.figure), outcomes.unit);
+        if !matches!(record.ask, Ask::Value(_)) {
+            let _ = writeln!(out, "As it stands: {} {}", figure(outcomes.before), outcomes.before_unit);
+        }
+        for choice in &outcomes.choices {
+            let mark = if choice.right { '>' } else { ' ' };
+            let _ = writeln!(out, "{mark} {}) {}", choice.letter, choice.words);
+        }
+    }
+    out.push('\n');
+    paragraph(&mut out, "", &format!("Why: {}", record.why));
+    paragraph(&mut out, "", &format!("Source: {}", source(&record.source, catalogue)));
+    paragraph(&mut out, "", &format!("Next: {}", record.next));
+    paragraph(&mut out, "", "The building is invented, and the figures are estimates.");
+    out
+}
+
+/// The same as JSON.
+#[must_use]
+pub fn verdict_json(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Value {
+    let (record, outcomes) = (lesson.record(), &verdict.outcomes);
+    let mut value = question_json(lesson);
+    let choices = outcomes.choices.iter().map(|choice| {
+        json!({
+            "choice": choice.letter,
+            "words": choice.words,
+            "figure": rounded(choice.figure),
+            "right": choice.right,
+        })
+    });
+    value["choices"] = choices.collect();
+    value["figure"] = json!(record.figure);
+    value["unit"] = json!(outcomes.unit);
+    value["before"] = json!(rounded(outcomes.before));
+    value["before_unit"] = json!(outcomes.before_unit);
+    value["answer"] = json!(outcomes.choices[verdict.chosen].letter);
+    value["answer_right"] = json!(verdict.right);
+    value["why"] = json!(record.why);
+    value["source"] = json!(source(&record.source, catalogue));
+    value["next"] = json!(record.next);
+    value
+}
+
+/// A source in words, with how far it can be trusted.
+fn source(provenance: &Provenance, catalogue: &Catalogue) -> String {
+    let reference = catalogue.references.get(&provenance.source).map(|found| found.reference.trim_end_matches('.'));
+    let parts: Vec<&str> =
+        [reference.unwrap_or(""), provenance.place.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
+    let standing = match provenance.standing {
+        Standing::FromMemory => " (from memory, unverified)",
+        Standing::CommonPractice => " (common practice, no source)",
+        Standing::Invented => " (invented)",
+        Standing::Derived => " (derived)",
+        Standing::Printed | Standing::Measured => "",
+    };
+    format!("{}{standing}.", parts.join(": "))
+}
+
+/// To a tenth: 47.3; without a sign before nothing.
+fn figure(value: f64) -> String {
+    format!("{:.1}", (10.0 * value).round() / 10.0 + 0.0)
+}
+
+/// With one full stop.
+fn ended(words: &str) -> String {
+    format!("{}.", words.trim_end_matches('.'))
+}
+
+/// A paragraph in lines, those after the first indented by the head's width.
+fn paragraph(out: &mut String, head: &str, text: &str) {
+    let indent = " ".repeat(head.chars().count());
+    for (at, line) in folded(text, COLUMNS - indent.len()).iter().enumerate() {
+        let _ = writeln!(out, "{}{line}", if at == 0 { head } else { &indent });
+    }
+}
