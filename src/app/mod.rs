@@ -10,6 +10,7 @@ pub mod display;
 pub mod document;
 pub mod files;
 pub mod headless;
+pub mod lessons;
 pub mod panels;
 pub mod present;
 pub mod solving;
@@ -67,7 +68,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
         canvas::plugin,
         panels::plugin,
     ));
-    app.init_resource::<desk::Desk>().init_resource::<present::Present>();
+    app.init_resource::<desk::Desk>().init_resource::<present::Present>().init_resource::<lessons::Teaching>();
     app.insert_resource(document);
     files::plugin(app, memories);
 }

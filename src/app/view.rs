@@ -123,6 +123,8 @@ pub enum Ask {
     Present,
     /// The same, from a view on: its position in the scene's.
     PresentFrom(usize),
+    /// Open or close the lessons.
+    Lessons,
     /// Dark or light.
     Theme(Theme),
     /// Show the whole plan.
@@ -201,6 +203,7 @@ impl View {
             Ask::Compare(compare) => self.compare = *compare,
             Ask::Theme(theme) => self.theme = *theme,
             Ask::Keep(_)
+            | Ask::Lessons
             | Ask::ListViews
             | Ask::KeepView
             | Ask::Present

@@ -102,7 +102,7 @@ impl Motes {
                 let spread = Spread { source: even.next(), entry: even.pair(), exit: even.pair() };
                 let Some(course) = courses.of(&heard.paths[path], &spread) else { continue };
                 let reached_m = reached(&course);
-                if reached_m.last().is_none_or(|length_m| !(*length_m > 0.0)) {
+                if reached_m.last().is_none_or(|length_m| *length_m <= 0.0) {
                     continue;
                 }
                 let (kind, phase) = (heard.paths[path].kind, even.next());

@@ -4,8 +4,10 @@ use bevy_egui::egui::{Pos2, Rect};
 
 use crate::app::view::{Compare, View};
 
-/// The part of the height that the section takes.
+/// The part of the height, or of the width, that the section takes.
 const SECTION: f32 = 0.44;
+/// In a canvas so many times as wide as high the section stands beside the plan, not below it.
+const WIDE: f32 = 1.7;
 /// What floats over the foot of the canvas, logical pixels.
 const FOOT: f32 = 104.0;
 
@@ -23,11 +25,22 @@ pub struct Areas {
 }
 
 impl Areas {
+    /// True when the section stands below the plan.
+    #[must_use]
+    pub fn section_is_below(&self) -> bool {
+        self.section.is_some_and(|section| section.top() > self.whole.top())
+    }
+
     /// Shares out a canvas. `kept` is true when there is something to compare with.
     #[must_use]
     pub fn of(whole: Rect, view: &View, kept: bool) -> Self {
         let mut plan = whole;
+        let beside = whole.width() > WIDE * whole.height();
         let section = view.cut.map(|_| {
+            if beside {
+                plan.max.x = whole.right() - SECTION * whole.width();
+                return Rect::from_min_max(Pos2::new(plan.right(), whole.top()), whole.max);
+            }
             let above = whole.height() - FOOT;
             plan.max.y = whole.top() + (1.0 - SECTION) * above;
             Rect::from_min_max(Pos2::new(whole.left(), plan.bottom()), whole.max)
@@ -51,15 +64,17 @@ mod tests {
     fn the_parts_fill_the_canvas_and_do_not_overlap() {
         let whole = Rect::from_min_max(Pos2::new(10.0, 20.0), Pos2::new(1000.0, 800.0));
         let cut = Some(Cut { from: [0.0, 0.0], to: [5.0, 0.0] });
-        for compare in [Compare::Off, Compare::Beside, Compare::Wipe(0.5), Compare::Change] {
-            for cut in [None, cut] {
-                let areas = Areas::of(whole, &View { compare, cut, ..View::default() }, true);
-                let parts = [Some(areas.plan), areas.base, areas.section];
-                let sum: f32 = parts.iter().flatten().map(|part| part.area()).sum();
-                assert!((sum - whole.area()).abs() < 1.0, "{compare:?} {cut:?}");
-                for (at, a) in parts.iter().flatten().enumerate() {
-                    for b in parts.iter().flatten().skip(at + 1) {
-                        assert!(a.intersect(*b).area() <= 1e-3 || !a.intersects(b.shrink(0.5)));
+        for whole in [whole, Rect::from_min_size(whole.min, bevy_egui::egui::vec2(1100.0, 500.0))] {
+            for compare in [Compare::Off, Compare::Beside, Compare::Wipe(0.5), Compare::Change] {
+                for cut in [None, cut] {
+                    let areas = Areas::of(whole, &View { compare, cut, ..View::default() }, true);
+                    let parts = [Some(areas.plan), areas.base, areas.section];
+                    let sum: f32 = parts.iter().flatten().map(|part| part.area()).sum();
+                    assert!((sum - whole.area()).abs() < 1.0, "{compare:?} {cut:?}");
+                    for (at, a) in parts.iter().flatten().enumerate() {
+                        for b in parts.iter().flatten().skip(at + 1) {
+                            assert!(a.intersect(*b).area() <= 1e-3 || !a.intersects(b.shrink(0.5)));
+                        }
                     }
                 }
             }

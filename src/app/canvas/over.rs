@@ -20,8 +20,11 @@ const UNPLACED: usize = 5;
 /// Width of the legend, of what stands beside it and of the scale on the right, logical pixels.
 const LEGEND_WIDE: f32 = 330.0;
 const STREAM_WIDE: f32 = 560.0;
-const STREAM_LEAST: f32 = 330.0;
-const SCALE_WIDE: f32 = 176.0;
+const STREAM_LEAST: f32 = 300.0;
+const SCALE_WIDE: f32 = 276.0;
+/// In a narrower canvas the ways to look stand below the title: with something kept to compare with, and without, logical pixels.
+const ROW_KEPT: f32 = 1120.0;
+const ROW_ALONE: f32 = 860.0;
 /// Between the foot of the canvas and what floats there, and height of the controls of the motes, logical pixels.
 const FOOT: f32 = 13.0;
 const CONTROLS: f32 = 34.0;
@@ -86,10 +89,10 @@ pub(super) fn over_ui(
         floating(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
     }
 
-    let hints = rect.width() > HINTS_FROM && !canvas.plain && areas.section.is_none();
+    let hints = rect.width() > HINTS_FROM && !canvas.plain && !areas.section_is_below();
     let wide = if hints { 264.0 } else { 160.0 };
     // The scale is that of the plan, and stands in it.
-    let foot = if areas.section.is_some() { areas.plan.right_bottom() } else { rect.right_bottom() };
+    let foot = if areas.section_is_below() { areas.plan.right_bottom() } else { rect.right_bottom() };
     behind(Rect::from_min_max(foot - Vec2::new(wide, 62.0), foot - Vec2::new(12.0, if hints { 12.0 } else { 30.0 })));
     scale_bar::paint(&painter, palette, frame, foot - Vec2::new(18.0, 42.0));
     let mut foot = foot - Vec2::new(18.0, 70.0);
@@ -145,13 +148,20 @@ fn views_ui(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palet
     let view = canvas.view;
     let mut asked = vec![];
     let small = |text: &str| RichText::new(text).size(size::SMALL).color(palette.ink);
-    let area = Rect::from_min_max(
-        Pos2::new(rect.left() + 18.0, rect.top() + 12.0),
-        Pos2::new(rect.right() - 14.0, rect.top() + 42.0),
-    );
+    // Below the title where both do not fit on one line.
+    let top =
+        rect.top() + if rect.width() < if canvas.base.is_some() { ROW_KEPT } else { ROW_ALONE } { 62.0 } else { 12.0 };
+    let area = Rect::from_min_max(Pos2::new(rect.left() + 18.0, top), Pos2::new(rect.right() - 14.0, top + 30.0));
     let layout = bevy_egui::egui::Layout::right_to_left(bevy_egui::egui::Align::Center);
     let mut row = ui.new_child(UiBuilder::new().max_rect(area).layout(layout));
     row.spacing_mut().item_spacing.x = 6.0;
+    if row
+        .add(Button::new(small("Lessons")))
+        .on_hover_text("Questions about small buildings, answered by the solver")
+        .clicked()
+    {
+        asked.push(Ask::Lessons);
+    }
     let show = Button::new(small("Show to others"));
     if row.add(show).on_hover_text("The whole window, large letters, one kept view after another (P)").clicked() {
         asked.push(Ask::ListViews);

@@ -184,7 +184,12 @@ fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, a
     Some(Ask::Compare(Compare::Wipe(((pointer.x - frame.rect.left()) / frame.rect.width()).clamp(0.02, 0.98))))
 }
 
-/// The section below the plan, with its motes; what lies under the pointer in it.
+/// The upper edge of the canvas.
+fn canvas_top(ui: &Ui) -> f32 {
+    ui.available_rect_before_wrap().top()
+}
+
+/// The section below the plan or beside it, with its motes; what lies under the pointer in it.
 fn section_ui(
     ui: &mut Ui,
     frame: &mut Frame,
@@ -195,18 +200,27 @@ fn section_ui(
 ) -> Option<Shown> {
     let painter = ui.painter_at(area);
     painter.rect_filled(area, 0.0, palette.sheet);
-    painter.hline(area.x_range(), area.top(), Stroke::new(1.0, palette.rule));
     let (sheet, cut) = (canvas.sheets.section.as_ref()?, canvas.view.cut?);
     frame.rect = area;
-    frame.fit(sheet.extent.0, sheet.extent.1, SECTION_MARGINS);
+    let [left, right, mut top, bottom] = SECTION_MARGINS;
+    let below = area.top() > canvas_top(ui);
+    if !below {
+        top = 84.0;
+    }
+    frame.fit(sheet.extent.0, sheet.extent.1, [left, right, top, bottom]);
     sheet.paint(&painter, frame);
-    painter.hline(area.x_range(), area.top(), Stroke::new(1.0, palette.rule));
+    let rule = Stroke::new(1.0, palette.rule);
+    if below {
+        painter.hline(area.x_range(), area.top(), rule);
+    } else {
+        painter.vline(area.left() + 0.5, area.y_range(), rule);
+    }
     streaming(&painter, canvas, solved, &OnScreen { frame, sight: Sight::Section(cut) });
     letters::paint(&painter, frame, &sheet.drawing);
     let ends = [("A", cut.from), ("B", cut.to)];
     for (name, end) in ends {
         let place = frame.screen_from_plan([cut.project([end[0], end[1], 0.0])[0], sheet.extent.1[1]]);
-        let place = Pos2::new(place.x, area.top() + 14.0);
+        let place = Pos2::new(place.x, area.top() + top - 12.0);
         painter.text(place, Align2::CENTER_CENTER, name, font(size::TEXT), palette.listener);
     }
     let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|pointer| area.contains(*pointer))?;
@@ -223,7 +237,7 @@ fn section_ui(
 /// Shows the whole plan.
 fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas) {
     let [left, right, top, mut bottom] = MARGINS;
-    if areas.section.is_some() {
+    if areas.section_is_below() {
         bottom = 14.0;
     }
     if areas.base.is_some() {

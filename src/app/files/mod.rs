@@ -28,6 +28,7 @@ use super::canvas::Frame;
 use super::desk::actions::Action;
 use super::desk::{Desk, Mode};
 use super::document::Document;
+use super::present::Present;
 use super::solving::{self, Solved};
 use super::theme::Palette;
 use super::view::View;
@@ -424,6 +425,7 @@ fn show(
     mut desk: ResMut<Desk>,
     mut view: ResMut<View>,
     mut frame: ResMut<Frame>,
+    present: Res<Present>,
     pictures: Res<pictures::Pictures>,
     wake: Option<Res<EventLoopProxyWrapper>>,
 ) -> Result {
@@ -454,7 +456,10 @@ fn show(
         }
         context.request_repaint();
     }
-    trail(&context, files, &desk, &palette);
+    // What is shown to others has no hints beside it.
+    if present.at.is_none() {
+        trail(&context, files, &desk, &palette);
+    }
     let Some(dialog) = &mut files.dialog else { return Ok(()) };
     let frame_of = egui::Frame::new()
         .fill(palette.panel)

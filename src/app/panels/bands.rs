@@ -123,7 +123,7 @@ fn key(ui: &Ui, palette: &Palette, strip: Rect, stack: &Stack, theme: Theme) {
     let text = |x: f32, text: &str| {
         painter.text(Pos2::new(x, y), Align2::LEFT_CENTER, text, small.clone(), palette.soft_ink).right()
     };
-    let mut x = text(strip.left(), "Level in 24 third octaves, by kind of way:") + 8.0;
+    let mut x = text(strip.left(), "Level by third octave and kind of way:") + 8.0;
     let lines = [
         ("background", stack.background_db.iter().any(|db| db.is_finite())),
         ("threshold", true),

@@ -4,6 +4,7 @@ use bevy_egui::egui::{Context, Key, Modifiers};
 
 use super::Hearing;
 use crate::app::canvas::telling_cut;
+use crate::app::desk::actions::Looking;
 use crate::app::stream::{StreamAsk, StreamLook};
 use crate::app::view::{Ask, Pointed, next_band, stretched};
 use crate::output::By;
@@ -49,21 +50,6 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     if pressed(Key::I) {
         asks.push(Ask::LightBy(By::Exit));
     }
-    if pressed(Key::D) {
-        asks.push(Ask::Levels(!view.levels));
-    }
-    if pressed(Key::X) {
-        asks.push(Ask::Section(if view.cut.is_some() { None } else { telling_cut(solved, view) }));
-    }
-    if pressed(Key::P) {
-        asks.push(Ask::Present);
-    }
-    if pressed(Key::V) {
-        asks.push(Ask::KeepView);
-    }
-    if pressed(Key::K) {
-        asks.push(Ask::Keep(true));
-    }
     if pressed(Key::L) {
         asks.push(Ask::Theme(view.theme.next()));
     }
@@ -92,13 +78,26 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     asks
 }
 
-/// What the keys ask of the motes: space lets them run or stand, H hides or shows them.
+/// What the keys ask of the motes: space lets them run or stand, unless it presses the button that has the focus.
 #[must_use]
 pub fn stream_by_key(context: &Context, look: &StreamLook) -> Option<StreamAsk> {
-    let pressed = |key: Key| context.input_mut(|input| input.consume_key(Modifiers::NONE, key));
-    // Space presses the button that has the focus.
-    if context.memory(|memory| memory.focused().is_none()) && pressed(Key::Space) {
-        return Some(if look.shown { StreamAsk::Play(!look.playing) } else { StreamAsk::Show(true) });
-    }
-    pressed(Key::H).then_some(StreamAsk::Show(!look.shown))
+    let free = context.memory(|memory| memory.focused().is_none());
+    let pressed = free && context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Space));
+    pressed.then(|| look.run_or_stand())
+}
+
+/// What a way to look asks of the plan and the window.
+#[must_use]
+pub fn asked_by_look(look: Looking, hearing: &Hearing) -> Option<Ask> {
+    let view = hearing.view;
+    Some(match look {
+        Looking::Section => Ask::Section(if view.cut.is_some() { None } else { telling_cut(hearing.solved, view) }),
+        Looking::Levels => Ask::Levels(!view.levels),
+        Looking::Keep => Ask::Keep(true),
+        Looking::Forget => Ask::Keep(false),
+        Looking::Present => Ask::Present,
+        Looking::KeepView => Ask::KeepView,
+        Looking::Lessons => Ask::Lessons,
+        Looking::Motes | Looking::Hide => return None,
+    })
 }

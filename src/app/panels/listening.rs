@@ -4,10 +4,13 @@ use bevy::prelude::DetectChangesMut as _;
 use bevy_egui::egui::{self, Margin, Panel, RichText, Ui};
 
 use super::{
-    Hearing, SIDE, STRIP, Window, asked_by_key, band_strip_ui, drawing, head_ui, side_ui, stream_by_key, troubles_ui,
+    Hearing, SIDE, STRIP, Window, asked_by_key, asked_by_look, band_strip_ui, drawing, head_ui, side_ui, stream_by_key,
+    troubles_ui,
 };
 use crate::app::canvas::{CanvasView, Frame, SectionFrame, canvas_ui};
-use crate::app::desk::actions::Action;
+use crate::app::desk::actions::{Action, Looking};
+use crate::app::document::Document;
+use crate::app::lessons::{LessonAsk, lesson_ui};
 use crate::app::present::{kept, look_as, present_ui, views_ui};
 use crate::app::stream::StreamAsk;
 use crate::app::theme::{Palette, size};
@@ -23,7 +26,12 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
     let palette = Palette::of(shown.view.theme);
     let searched =
         if shown.desk.search.is_some() { drawing::search_ui(&context, &mut shown.desk, &palette) } else { None };
+    let mut ways = vec![];
     for action in pressed.into_iter().chain(searched) {
+        if let Action::Look(look) = action {
+            ways.push(look);
+            continue;
+        }
         drawing::act(action, &mut shown.document, &mut shown.desk, &mut shown.view, &mut shown.frame);
         context.request_repaint();
     }
@@ -69,7 +77,15 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
         asks.extend(asked_by_key(&context, hearing.as_ref(), &shown.pointed));
         of_stream = of_stream.or_else(|| stream_by_key(&context, &shown.stream.look));
     }
+    for way in ways {
+        match way {
+            Looking::Motes => of_stream = Some(shown.stream.look.run_or_stand()),
+            Looking::Hide => of_stream = Some(StreamAsk::Show(!shown.stream.look.shown)),
+            way => asks.extend(hearing.as_ref().and_then(|hearing| asked_by_look(way, hearing))),
+        }
+    }
     asks.extend(list(&context, shown, &palette));
+    teach(&context, shown, &palette);
     stream(&context, shown, of_stream);
 
     let mut looked = view.clone();
@@ -89,6 +105,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
             Ask::KeepView => keep_view(shown),
             Ask::Present => begin(shown, 0, &mut looked, &mut laid),
             Ask::PresentFrom(at) => begin(shown, *at, &mut looked, &mut laid),
+            Ask::Lessons => shown.teaching.open = !shown.teaching.open,
             Ask::Listen(_) => now.pinned = None,
             _ => {}
         }
@@ -221,6 +238,38 @@ fn list(context: &egui::Context, shown: &mut Window, palette: &Palette) -> Optio
     }
     let at = answer.show?;
     Some(Ask::PresentFrom(at))
+}
+
+/// The lessons, while they are open. Each opens a building of its own: what is not saved must be seen to first.
+fn teach(context: &egui::Context, shown: &mut Window, palette: &Palette) {
+    if !shown.teaching.open {
+        return;
+    }
+    let may_open = !shown.document.is_changed() || shown.teaching.is_under_way();
+    let frame = egui::Frame::new()
+        .fill(palette.panel)
+        .stroke(egui::Stroke::new(1.0, palette.rule))
+        .corner_radius(8)
+        .inner_margin(Margin::symmetric(16, 12));
+    let asked = egui::Window::new("Lessons")
+        .frame(frame)
+        .collapsible(false)
+        .resizable(false)
+        .default_pos(egui::pos2(24.0, 170.0))
+        .show(context, |ui| lesson_ui(ui, &shown.teaching, may_open, palette))
+        .and_then(|window| window.inner.flatten());
+    let Some(asked) = asked else { return };
+    match asked {
+        // The building before the change stays to compare with.
+        LessonAsk::See(_) if shown.base.0.is_none() => shown.base.0.clone_from(&shown.current.solved),
+        LessonAsk::Take(_) => shown.base.0 = None,
+        _ => {}
+    }
+    if let Some(scene) = shown.teaching.apply(&asked) {
+        shown.document.take_over(Document::of(scene));
+        shown.frame.fitted = true;
+    }
+    context.request_repaint();
 }
 
 /// Keeps what is looked at with the scene.

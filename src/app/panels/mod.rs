@@ -21,6 +21,7 @@ use super::canvas::{CurrentDrawing, Frame, SectionFrame, Sheets};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
 use super::files::{menu::menu_ui, question_is_open};
+use super::lessons::Teaching;
 use super::present::Present;
 use super::solving::{CurrentAnswer, Solved};
 use super::stream::Stream;
@@ -31,7 +32,7 @@ use crate::solve::{BandChoice, ListenerAnswer};
 
 pub use bands::band_strip_ui;
 pub use heard::{gains_ui, heard_ui};
-pub use keys::{asked_by_key, stream_by_key};
+pub use keys::{asked_by_key, asked_by_look, stream_by_key};
 pub use level_chart::level_chart_ui;
 pub use listeners::listeners_ui;
 pub use paths::{PathsAnswer, paths_ui};
@@ -98,6 +99,7 @@ pub(super) struct Window<'w> {
     pointed: ResMut<'w, Pointed>,
     stream: ResMut<'w, Stream>,
     present: ResMut<'w, Present>,
+    teaching: ResMut<'w, Teaching>,
 }
 
 /// Lays out the window and does what is asked of it.

@@ -26,7 +26,7 @@ pub fn controls_ui(ui: &mut Ui, stream: &Stream, marked: bool, theme: Theme) -> 
             (true, false) => "Run",
         };
         if ui.add(Button::new(small(word)).min_size(Vec2::new(52.0, 0.0))).on_hover_text("Space").clicked() {
-            asked = Some(if look.shown { StreamAsk::Play(!look.playing) } else { StreamAsk::Show(true) });
+            asked = Some(look.run_or_stand());
         }
         if look.shown && ui.add(Button::new(small("Hide"))).on_hover_text("The plan without motes").clicked() {
             asked = Some(StreamAsk::Show(false));

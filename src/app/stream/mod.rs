@@ -55,6 +55,14 @@ impl Default for StreamLook {
     }
 }
 
+impl StreamLook {
+    /// What pausing and going on asks.
+    #[must_use]
+    pub fn run_or_stand(&self) -> StreamAsk {
+        if self.shown { StreamAsk::Play(!self.playing) } else { StreamAsk::Show(true) }
+    }
+}
+
 /// What the user asks of the stream.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum StreamAsk {

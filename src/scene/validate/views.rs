@@ -24,7 +24,7 @@ impl Check<'_> {
                 self.warning(&spot, format!("there is no storey \"{storey}\""), to_do);
             }
             if let Some((low, high)) = view.hz {
-                let known = |hz: f64| NOMINAL_HZ.iter().any(|nominal| *nominal == hz);
+                let known = |hz: f64| NOMINAL_HZ.contains(&hz);
                 if !(known(low) && known(high) && low <= high) {
                     let what = format!("{low} to {high} Hz are no third octaves, the lower first");
                     self.warning(&spot, what, "use nominal frequencies from 25 to 5000, as (50, 80)");
