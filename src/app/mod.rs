@@ -8,6 +8,7 @@ pub mod canvas;
 pub mod desk;
 pub mod display;
 pub mod document;
+pub mod export;
 pub mod files;
 pub mod headless;
 pub mod lessons;
@@ -65,6 +66,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
         theme::plugin,
         view::plugin,
         stream::plugin,
+        export::plugin,
         canvas::plugin,
         panels::plugin,
     ));

@@ -125,6 +125,8 @@ pub enum Ask {
     PresentFrom(usize),
     /// Open or close the lessons.
     Lessons,
+    /// Open or close the box for pictures.
+    Export,
     /// Dark or light.
     Theme(Theme),
     /// Show the whole plan.
@@ -204,6 +206,7 @@ impl View {
             Ask::Theme(theme) => self.theme = *theme,
             Ask::Keep(_)
             | Ask::Lessons
+            | Ask::Export
             | Ask::ListViews
             | Ask::KeepView
             | Ask::Present

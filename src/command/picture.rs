@@ -6,10 +6,8 @@ use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::course::Courses;
-use crate::output::motes::{MoteChoice, Motes};
-use crate::output::streaming::{self, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, picture, plan, section, stack};
+use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
@@ -150,37 +148,21 @@ impl Picture {
         if !self.motes && self.seconds.is_none() {
             return write(&drawing, &self.output, format, self.width);
         }
-        let heard = &answer.listeners[listener];
-        let letter_m = drawing.size_m()[0] / LETTERS;
-        if let Some(courses) = Courses::new(scene, building, listener) {
-            drawing.shapes.extend(streaming::lines(&courses, heard, &sight, letter_m, theme));
-        }
-        let choice = MoteChoice { bands: plan_view.band, ..MoteChoice::default() };
-        let motes = Motes::new(scene, building, heard, listener, &choice);
+        let variant = Variant { scene, building, answer };
+        let moving = Moving::on(&drawing, variant, listener, plan_view.band, sight, theme);
+        drawing.shapes.extend(moving.lines().iter().cloned());
         let Some(seconds) = self.seconds else {
-            drawing.shapes.extend(streaming::motes(&motes, STILL_S, &sight, letter_m, theme));
+            drawing.shapes.extend(moving.still());
             return write(&drawing, &self.output, format, self.width);
         };
-        if !(0.5..=30.0).contains(&seconds) || format != Format::Png {
+        if !(SECONDS[0]..=SECONDS[1]).contains(&seconds) || format != Format::Png {
             return Err(Failure::Call("--seconds takes 0.5 to 30, and the file must end in .png.".to_owned()));
         }
-        let motes = motes.going_round(seconds);
-        let count = (seconds * f64::from(PER_SECOND)).round() as usize;
-        let frames: Vec<_> = (0..count)
-            .map(|at| streaming::motes(&motes, seconds * at as f64 / count as f64, &sight, letter_m, theme))
-            .collect();
-        let bytes = picture::animation(&drawing, &frames, PER_SECOND, self.width);
+        let bytes = picture::animation(&drawing, &moving.frames(seconds), PER_SECOND, self.width);
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
         write_bytes(&bytes, &self.output)
     }
 }
-
-/// How many ordinary letters a sheet is wide.
-const LETTERS: f64 = 95.0;
-/// The moment a still picture shows, s.
-const STILL_S: f64 = 20.0;
-/// Frames of an animation a second.
-const PER_SECOND: u16 = 15;
 
 /// The theme two switches ask for.
 pub(super) fn theme(light: bool, contrast: bool) -> Theme {

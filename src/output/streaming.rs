@@ -1,13 +1,14 @@
 //! Motes and courses as shapes, for pictures: what the window paints live.
 
 use super::course::{Courses, Medium, Point3, Spread};
-use super::drawing::{Form, Part, Point, Shape, Shown, Stroke};
+use super::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
 use super::kinds::{look, outline};
-use super::motes::{Motes, Spot};
+use super::motes::{MoteChoice, Motes, Spot};
 use super::palette::Theme;
+use super::plan::Variant;
 use super::section::Cut;
 use crate::scene::Storey;
-use crate::solve::ListenerAnswer;
+use crate::solve::{BandChoice, ListenerAnswer};
 
 /// How much above and below a storey's rooms belongs to it, m.
 const SLAB_M: f64 = 0.45;
@@ -48,6 +49,73 @@ impl Sight {
                 (cut.project(at), (1.0 - (off_m - 1.0) / 5.0).clamp(0.3, 1.0))
             }
         }
+    }
+}
+
+/// How many ordinary letters a printed sheet is wide.
+const LETTERS: f64 = 95.0;
+/// The moment a still picture shows, s.
+const STILL_S: f64 = 20.0;
+/// Frames of an animation a second.
+pub const PER_SECOND: u16 = 15;
+/// How long an animation may be, s.
+pub const SECONDS: [f64; 2] = [0.5, 30.0];
+
+/// What moves on a drawing of what a listener hears.
+#[derive(Debug, Clone)]
+pub struct Moving {
+    motes: Motes,
+    lines: Vec<Shape>,
+    sight: Sight,
+    letter_m: f64,
+    theme: Theme,
+}
+
+impl Moving {
+    /// On a printed drawing; `listener` is a position in the answer's. Nothing moves for a listener beyond its end.
+    #[must_use]
+    pub fn on(
+        drawing: &Drawing,
+        variant: Variant,
+        listener: usize,
+        bands: BandChoice,
+        sight: Sight,
+        theme: Theme,
+    ) -> Self {
+        let Variant { scene, building, answer } = variant;
+        let letter_m = drawing.size_m()[0] / LETTERS;
+        let heard = answer.listeners.get(listener);
+        let courses = Courses::new(scene, building, listener).zip(heard);
+        let choice = MoteChoice { bands, ..MoteChoice::default() };
+        Self {
+            motes: heard.map_or_else(Motes::default, |heard| Motes::new(scene, building, heard, listener, &choice)),
+            lines: courses.map_or_else(Vec::new, |(courses, heard)| lines(&courses, heard, &sight, letter_m, theme)),
+            sight,
+            letter_m,
+            theme,
+        }
+    }
+
+    /// The lines of the strongest paths.
+    #[must_use]
+    pub fn lines(&self) -> &[Shape] {
+        &self.lines
+    }
+
+    /// The motes at one moment.
+    #[must_use]
+    pub fn still(&self) -> Vec<Shape> {
+        motes(&self.motes, STILL_S, &self.sight, self.letter_m, self.theme)
+    }
+
+    /// The motes at every moment of so many seconds, [`PER_SECOND`] of them a second; after the last comes the first again.
+    #[must_use]
+    pub fn frames(self, seconds: f64) -> Vec<Vec<Shape>> {
+        let seconds = seconds.clamp(SECONDS[0], SECONDS[1]);
+        let count = (seconds * f64::from(PER_SECOND)).round().max(1.0) as usize;
+        let round = self.motes.going_round(seconds);
+        let moment = |at: usize| seconds * at as f64 / count as f64;
+        (0..count).map(|at| motes(&round, moment(at), &self.sight, self.letter_m, self.theme)).collect()
     }
 }
 

@@ -88,6 +88,8 @@ pub enum Looking {
     Hide,
     /// The list of lessons.
     Lessons,
+    /// The box for pictures.
+    Export,
 }
 
 /// An action as people meet it.
@@ -143,7 +145,7 @@ const fn command_shift(key: Key) -> Option<KeyboardShortcut> {
 }
 
 /// All actions. Letters stand where they stand on German and French keyboards too; the logical key counts.
-pub const ALL: [Known; 46] = [
+pub const ALL: [Known; 47] = [
     known(Action::Tool(Tool::Hand), "Pick and move", plain(Key::V), When::Drawing),
     known(Action::Tool(Tool::Walls), "Draw walls", plain(Key::W), When::Drawing),
     known(Action::Tool(Tool::Room), "Draw a room of four walls", plain(Key::R), When::Drawing),
@@ -190,6 +192,7 @@ pub const ALL: [Known; 46] = [
     known(Action::Look(Looking::Motes), "Let the motes stand or run (Space)", None, When::Listening),
     known(Action::Look(Looking::Hide), "Hide or show the motes", plain(Key::H), When::Listening),
     known(Action::Look(Looking::Lessons), "Lessons", None, When::Listening),
+    known(Action::Look(Looking::Export), "Write a picture, still or moving", command(Key::E), When::Listening),
 ];
 
 /// The search itself, beside the list it searches.

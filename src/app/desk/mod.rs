@@ -182,6 +182,8 @@ pub struct Desk {
     pub menu: Option<[f32; 2]>,
     /// Pictures to trace.
     pub pictures: underlay::Pictures,
+    /// A way to look that was asked for, to be taken up by the window.
+    pub looking: Option<actions::Looking>,
     /// A file action asked for.
     pub file_asked: Option<actions::Action>,
 }

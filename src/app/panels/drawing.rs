@@ -285,6 +285,15 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         | Action::SaveAs
         | Action::Hints
         | Action::Picture => desk.file_asked = Some(action),
+        Action::Look(look) => {
+            desk.looking = Some(look);
+            if desk.mode == Mode::Draw {
+                desk.mode = Mode::Listen;
+                desk.stop();
+                document.let_go();
+                frame.fitted = true;
+            }
+        }
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {

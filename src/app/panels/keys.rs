@@ -98,6 +98,7 @@ pub fn asked_by_look(look: Looking, hearing: &Hearing) -> Option<Ask> {
         Looking::Present => Ask::Present,
         Looking::KeepView => Ask::KeepView,
         Looking::Lessons => Ask::Lessons,
+        Looking::Export => Ask::Export,
         Looking::Motes | Looking::Hide => return None,
     })
 }

@@ -10,6 +10,7 @@ use super::{
 use crate::app::canvas::{CanvasView, Frame, SectionFrame, canvas_ui};
 use crate::app::desk::actions::{Action, Looking};
 use crate::app::document::Document;
+use crate::app::export::{ExportAsk, export_ui, waker};
 use crate::app::lessons::{LessonAsk, lesson_ui};
 use crate::app::present::{kept, look_as, present_ui, views_ui};
 use crate::app::stream::StreamAsk;
@@ -26,12 +27,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
     let palette = Palette::of(shown.view.theme);
     let searched =
         if shown.desk.search.is_some() { drawing::search_ui(&context, &mut shown.desk, &palette) } else { None };
-    let mut ways = vec![];
     for action in pressed.into_iter().chain(searched) {
-        if let Action::Look(look) = action {
-            ways.push(look);
-            continue;
-        }
         drawing::act(action, &mut shown.document, &mut shown.desk, &mut shown.view, &mut shown.frame);
         context.request_repaint();
     }
@@ -77,7 +73,9 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
         asks.extend(asked_by_key(&context, hearing.as_ref(), &shown.pointed));
         of_stream = of_stream.or_else(|| stream_by_key(&context, &shown.stream.look));
     }
-    for way in ways {
+    let way = shown.desk.looking;
+    if let Some(way) = way {
+        shown.desk.looking = None;
         match way {
             Looking::Motes => of_stream = Some(shown.stream.look.run_or_stand()),
             Looking::Hide => of_stream = Some(StreamAsk::Show(!shown.stream.look.shown)),
@@ -86,6 +84,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
     }
     asks.extend(list(&context, shown, &palette));
     teach(&context, shown, &palette);
+    export(&context, shown, &palette);
     stream(&context, shown, of_stream);
 
     let mut looked = view.clone();
@@ -106,6 +105,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
             Ask::Present => begin(shown, 0, &mut looked, &mut laid),
             Ask::PresentFrom(at) => begin(shown, *at, &mut looked, &mut laid),
             Ask::Lessons => shown.teaching.open = !shown.teaching.open,
+            Ask::Export => shown.export.begin(shown.document.path.as_deref()),
             Ask::Listen(_) => now.pinned = None,
             _ => {}
         }
@@ -216,16 +216,7 @@ fn list(context: &egui::Context, shown: &mut Window, palette: &Palette) -> Optio
     }
     let scene = shown.document.scene.clone()?;
     let now = shown.current.solved.as_deref().and_then(|solved| kept(&shown.view, solved));
-    let frame = egui::Frame::new()
-        .fill(palette.panel)
-        .stroke(egui::Stroke::new(1.0, palette.rule))
-        .corner_radius(8)
-        .inner_margin(Margin::symmetric(16, 12));
-    let answer = egui::Window::new("Views to show")
-        .frame(frame)
-        .collapsible(false)
-        .resizable(false)
-        .default_pos(egui::pos2(300.0, 90.0))
+    let answer = floating("Views to show", egui::pos2(300.0, 90.0), palette)
         .show(context, |ui| views_ui(ui, &scene, now, palette))?
         .inner?;
     if let Some(views) = answer.views {
@@ -246,16 +237,7 @@ fn teach(context: &egui::Context, shown: &mut Window, palette: &Palette) {
         return;
     }
     let may_open = !shown.document.is_changed() || shown.teaching.is_under_way();
-    let frame = egui::Frame::new()
-        .fill(palette.panel)
-        .stroke(egui::Stroke::new(1.0, palette.rule))
-        .corner_radius(8)
-        .inner_margin(Margin::symmetric(16, 12));
-    let asked = egui::Window::new("Lessons")
-        .frame(frame)
-        .collapsible(false)
-        .resizable(false)
-        .default_pos(egui::pos2(24.0, 170.0))
+    let asked = floating("Lessons", egui::pos2(24.0, 170.0), palette)
         .show(context, |ui| lesson_ui(ui, &shown.teaching, may_open, palette))
         .and_then(|window| window.inner.flatten());
     let Some(asked) = asked else { return };
@@ -270,6 +252,37 @@ fn teach(context: &egui::Context, shown: &mut Window, palette: &Palette) {
         shown.frame.fitted = true;
     }
     context.request_repaint();
+}
+
+/// The box for pictures, while it is open.
+fn export(context: &egui::Context, shown: &mut Window, palette: &Palette) {
+    if !shown.export.open {
+        return;
+    }
+    let asked = floating("Write a picture", egui::pos2(300.0, 90.0), palette)
+        .show(context, |ui| export_ui(ui, &mut shown.export, palette))
+        .and_then(|window| window.inner.flatten());
+    match asked {
+        Some(ExportAsk::Make) => {
+            if let Some(solved) = shown.current.solved.clone() {
+                let (view, wake) = (shown.view.clone(), waker(shown.wake.as_deref()));
+                shown.export.start(solved, view, wake);
+            }
+        }
+        Some(ExportAsk::Close) => shown.export.open = false,
+        None => return,
+    }
+    context.request_repaint();
+}
+
+/// A box that floats over the plan.
+fn floating(title: &str, at: egui::Pos2, palette: &Palette) -> egui::Window<'static> {
+    let frame = egui::Frame::new()
+        .fill(palette.panel)
+        .stroke(egui::Stroke::new(1.0, palette.rule))
+        .corner_radius(8)
+        .inner_margin(Margin::symmetric(16, 12));
+    egui::Window::new(title.to_owned()).frame(frame).collapsible(false).resizable(false).default_pos(at)
 }
 
 /// Keeps what is looked at with the scene.

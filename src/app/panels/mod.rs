@@ -14,12 +14,14 @@ mod troubles;
 
 use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
+use bevy::winit::EventLoopProxyWrapper;
 use bevy_egui::egui::{self, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::canvas::{CurrentDrawing, Frame, SectionFrame, Sheets};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
+use super::export::Export;
 use super::files::{menu::menu_ui, question_is_open};
 use super::lessons::Teaching;
 use super::present::Present;
@@ -100,6 +102,8 @@ pub(super) struct Window<'w> {
     stream: ResMut<'w, Stream>,
     present: ResMut<'w, Present>,
     teaching: ResMut<'w, Teaching>,
+    export: ResMut<'w, Export>,
+    wake: Option<Res<'w, EventLoopProxyWrapper>>,
 }
 
 /// Lays out the window and does what is asked of it.
