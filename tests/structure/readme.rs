@@ -169,6 +169,7 @@ fn printed_keys() -> BTreeSet<String> {
         "leaklight solve scenes/music-school.ron --json",
         "leaklight solve tests/output/shelled.ron --json",
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
+        "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
         &format!("leaklight rate airborne {values} --json"),
         &format!("leaklight rate impact {values} --json"),
