@@ -91,7 +91,7 @@ pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
 ///
 /// # Errors
 ///
-/// As [`png`]; and when there are no frames.
+/// As [`png()`]; and when there are no frames.
 pub fn animation(
     drawing: &Drawing,
     frames: &[Vec<Shape>],

@@ -96,14 +96,14 @@ fn a_composite_wall_is_the_sum_of_its_parts() {
     let (element, found) = (&building.elements[at], &answer.elements[at]);
     let window_m2: f64 = element.openings.iter().map(leaklight::building::PlacedOpening::area_m2).sum();
     assert!((window_m2 / element.area_m2 - 0.1).abs() < 0.02, "about a tenth of the wall is glass");
-    for band in 0..NOMINAL_HZ.len() {
+    for (band, hz) in NOMINAL_HZ.into_iter().enumerate() {
         let through_m2: f64 = (0..element.openings.len())
             .map(|opening| found.opening_tau_m2[opening][band] + found.gap_tau_m2[opening][band])
             .sum();
         let wall_m2 = (element.area_m2 - window_m2) * 10f64.powf(-found.r_db[band] / 10.0);
         let expected_db = 10.0 * (element.area_m2 / (wall_m2 + through_m2)).log10();
         let off_db = (found.r_composite_db[band] - expected_db).abs();
-        assert!(off_db < 0.05, "{} Hz: {off_db} dB off", NOMINAL_HZ[band]);
+        assert!(off_db < 0.05, "{hz} Hz: {off_db} dB off");
     }
 }
 

@@ -10,6 +10,7 @@ use crate::app::solving::{CurrentAnswer, Solved};
 use crate::app::theme::color;
 use crate::app::view::{Base, Compare, View};
 use crate::catalogue::Catalogue;
+use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Point};
 use crate::output::section::{self, SectionView};
 use crate::output::{Glow, plan};
@@ -54,8 +55,6 @@ pub struct Sheets {
     pub base: Option<Sheet>,
     /// The section.
     pub section: Option<Sheet>,
-    /// What lights the section.
-    pub section_glow: Option<Glow>,
 }
 
 /// Where the section lies on the screen.
@@ -97,19 +96,24 @@ pub(super) fn describe_sheets(
         Some(Sheet::of(drawing, letter_m))
     });
     let letter_m = LETTER / section_frame.0.px_per_m;
-    let found = solved.and_then(|solved| section_sheet(solved, &view, kept, letter_m));
-    (sheets.section, sheets.section_glow) = found.map_or((None, None), |(sheet, glow)| (Some(sheet), glow));
+    sheets.section = solved.and_then(|solved| section_sheet(solved, &view, kept, letter_m));
 }
 
-fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: f64) -> Option<(Sheet, Option<Glow>)> {
+fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: f64) -> Option<Sheet> {
     let cut = view.cut?;
     let listener = view.listener_at(solved)?;
     let scale = view.scale(solved, kept);
     let section_view = SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale };
     let heard = solved.answer.listeners.get(listener)?;
-    let glow = Glow::of(heard, view.bands, view.by, view.theme, scale);
+    // While the plan shows changes, so does the section.
+    let base = kept.filter(|_| view.compare == Compare::Change);
+    let change = base.and_then(|base| {
+        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+        let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
+        Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
+    });
+    let Solved { scene, building, answer, .. } = solved;
     let catalogue = Catalogue::built_in_ref();
-    let (drawing, _) =
-        section::lettered(&solved.scene, catalogue, &solved.building, &solved.answer, &section_view, Some(letter_m));
-    Some((Sheet::of(drawing, letter_m), Some(glow)))
+    let (drawing, _) = section::lit_by(scene, catalogue, building, answer, &section_view, change, Some(letter_m));
+    Some(Sheet::of(drawing, letter_m))
 }

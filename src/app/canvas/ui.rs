@@ -167,11 +167,14 @@ fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, a
     sheet.paint(&ui.painter_at(area), &own);
     letters::paint(&ui.painter_at(area), &own, &sheet.drawing);
     let painter = ui.painter();
-    painter.vline(area.right(), area.y_range(), Stroke::new(1.5, palette.listener));
+    // Below the title and what stands beside it.
+    let top = area.top() + 92.0;
+    let long = bevy_egui::egui::Rangef::new(top, area.bottom());
+    painter.vline(area.right(), long, Stroke::new(1.5, palette.listener));
     let mark = |text: &str, right: bool| {
         let (x, align) =
             if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
-        painter.text(Pos2::new(x, area.bottom() - 24.0), align, text, font(size::TEXT), palette.listener);
+        painter.text(Pos2::new(x, top), align, text, font(size::TEXT), palette.listener);
     };
     mark("as kept", false);
     mark("now", true);

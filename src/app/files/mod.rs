@@ -28,6 +28,7 @@ use super::canvas::Frame;
 use super::desk::actions::Action;
 use super::desk::{Desk, Mode};
 use super::document::Document;
+use super::lessons::Teaching;
 use super::present::Present;
 use super::solving::{self, Solved};
 use super::theme::Palette;
@@ -426,6 +427,7 @@ fn show(
     mut view: ResMut<View>,
     mut frame: ResMut<Frame>,
     present: Res<Present>,
+    teaching: Res<Teaching>,
     pictures: Res<pictures::Pictures>,
     wake: Option<Res<EventLoopProxyWrapper>>,
 ) -> Result {
@@ -456,8 +458,8 @@ fn show(
         }
         context.request_repaint();
     }
-    // What is shown to others has no hints beside it.
-    if present.at.is_none() {
+    // Neither lessons nor what is shown to others has hints beside it.
+    if present.at.is_none() && !teaching.open {
         trail(&context, files, &desk, &palette);
     }
     let Some(dialog) = &mut files.dialog else { return Ok(()) };

@@ -41,10 +41,16 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     }
 }
 
-/// What stopping the strongest ways would gain, in the order in which to stop them.
+/// What stopping the strongest ways would gain, in the order in which to stop them; or what has changed, and why it did much or little, since a
+/// building was kept to compare with.
 pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let told = told(ui, hearing);
+    if let Some(change) = &told.change {
+        section(ui, &palette, "Since it was kept");
+        ui.label(RichText::new(change).size(size::TEXT).color(palette.ink));
+        return;
+    }
     if told.lines.is_empty() {
         return;
     }

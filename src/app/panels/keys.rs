@@ -32,7 +32,7 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     if pressed(Key::Minus) {
         asks.push(Ask::Zoom(0.8));
     }
-    let Some(Hearing { solved, heard, view }) = hearing else { return asks };
+    let Some(Hearing { solved, heard, view, .. }) = hearing else { return asks };
     // Those with shift first: a key without is taken to match it too.
     for (key, up) in [(Key::ArrowRight, true), (Key::ArrowLeft, false)] {
         if shifted(key) {

@@ -34,7 +34,8 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
     let current = shown.current.solved.clone();
     let solved = current.as_deref();
     let view = shown.view.clone();
-    let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
+    let base = shown.base.0.clone();
+    let hearing = solved.and_then(|solved| Hearing::of(solved, &view)).map(|hearing| hearing.against(base.as_deref()));
     let mut asks: Vec<Ask> = vec![];
     let mut picked = None;
     let mut now = Pointed { path: None, shown: None, pinned: shown.pointed.pinned };

@@ -56,14 +56,22 @@ pub struct Hearing<'a> {
     pub heard: &'a ListenerAnswer,
     /// What is looked at.
     pub view: &'a View,
+    /// What was kept to compare with.
+    pub base: Option<&'a Solved>,
 }
 
 impl<'a> Hearing<'a> {
+    /// The same beside what was kept to compare with.
+    #[must_use]
+    pub fn against(self, base: Option<&'a Solved>) -> Self {
+        Self { base, ..self }
+    }
+
     /// The chosen listener's answer; nothing when nobody is chosen.
     #[must_use]
     pub fn of(solved: &'a Solved, view: &'a View) -> Option<Self> {
         let heard = solved.answer.listeners.get(view.listener_at(solved)?)?;
-        Some(Self { solved, heard, view })
+        Some(Self { solved, heard, view, base: None })
     }
 }
 

@@ -19,6 +19,8 @@ pub struct Told {
     pub gains: String,
     /// The same in lines, in the order in which to stop them.
     pub lines: Vec<GainLine>,
+    /// What has changed since a building was kept to compare with, and why it did much or little.
+    pub change: Option<String>,
 }
 
 /// Tells one answer of one listener from another.
@@ -28,6 +30,7 @@ struct Key {
     listener: usize,
     level: u64,
     paths: usize,
+    base: usize,
 }
 
 /// What is said of the listener, from memory where nothing has changed.
@@ -38,6 +41,7 @@ pub(super) fn told(ui: &Ui, hearing: &Hearing) -> Arc<Told> {
         listener: std::ptr::from_ref(heard) as usize,
         level: heard.la_db.to_bits(),
         paths: heard.paths.len(),
+        base: hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize),
     };
     let id = Id::new("told");
     if let Some((known, told)) = ui.data(|data| data.get_temp::<(Key, Arc<Told>)>(id))
@@ -50,6 +54,11 @@ pub(super) fn told(ui: &Ui, hearing: &Hearing) -> Arc<Told> {
         sentences: words::listener(scene, building, heard),
         gains: words::gains(building, heard),
         lines: words::gain_lines(building, heard, GAINS),
+        change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
+            let before = words::Variant { building: &base.building, answer: &base.answer };
+            let after = words::Variant { building, answer: &hearing.solved.answer };
+            words::change(before, after, &heard.listener)
+        }),
     });
     ui.data_mut(|data| data.insert_temp(id, (key, told.clone())));
     told

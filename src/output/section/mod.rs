@@ -20,7 +20,7 @@ use crate::scene::Scene;
 use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
 use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
-use super::glow::Scale;
+use super::glow::{Glow, Scale};
 use super::leaks::By;
 use super::palette::{Colour, Theme};
 use super::sheet::geometry::{self, Patch};
@@ -87,6 +87,20 @@ pub fn lettered(
     view: &SectionView,
     letter_m: Option<f64>,
 ) -> (Drawing, Vec<String>) {
+    lit_by(scene, catalogue, building, answer, view, None, letter_m)
+}
+
+/// The same, lit by `glow` instead of what the view says: by a difference, where that is given.
+#[must_use]
+pub fn lit_by(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    answer: &Answer,
+    view: &SectionView,
+    glow: Option<Glow>,
+    letter_m: Option<f64>,
+) -> (Drawing, Vec<String>) {
     let Some(heard) = answer.listeners.get(view.listener).filter(|_| view.cut.is_line()) else {
         return (sheet::empty(scene, view.theme), vec![]);
     };
@@ -117,7 +131,7 @@ pub fn lettered(
     let [wide, high] = extent.size();
     let letter_m = letter_m.unwrap_or((wide / WIDE).max(high / HIGH));
     let sawing = Sawing { view, sawn: &sawn, structure, broken };
-    let glow = sawing.look().glow(heard);
+    let glow = glow.unwrap_or_else(|| sawing.look().glow(heard));
     let mut canvas = Canvas::new(Subject { scene, catalogue, building, heard }, &sawing, glow, extent, Some(letter_m));
     canvas.listed = canvas.loudest();
     canvas.earth();
