@@ -92,14 +92,14 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
         .map(|sight| Moving::on(&drawing, variant, listener, view.bands, sight, view.theme));
     let bytes = match moving {
         Some(moving) if wanted.seconds > 0.0 => {
-            drawing.shapes.extend(moving.lines().iter().cloned());
+            moving.lay_lines(&mut drawing);
             let frames = moving.frames(wanted.seconds);
             picture::animation(&drawing, &frames, PER_SECOND, wanted.width_px).map_err(failed)?
         }
         moving => {
             if let Some(moving) = moving {
-                drawing.shapes.extend(moving.lines().iter().cloned());
-                drawing.shapes.extend(moving.still());
+                moving.lay_lines(&mut drawing);
+                moving.lay_motes(&mut drawing);
             }
             if png {
                 picture::png(&drawing, wanted.width_px).map_err(failed)?

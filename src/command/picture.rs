@@ -150,9 +150,9 @@ impl Picture {
         }
         let variant = Variant { scene, building, answer };
         let moving = Moving::on(&drawing, variant, listener, plan_view.band, sight, theme);
-        drawing.shapes.extend(moving.lines().iter().cloned());
+        moving.lay_lines(&mut drawing);
         let Some(seconds) = self.seconds else {
-            drawing.shapes.extend(moving.still());
+            moving.lay_motes(&mut drawing);
             return write(&drawing, &self.output, format, self.width);
         };
         if !(SECONDS[0]..=SECONDS[1]).contains(&seconds) || format != Format::Png {

@@ -1,14 +1,15 @@
 //! Motes and courses as shapes, for pictures: what the window paints live.
 
 use super::course::{Courses, Medium, Point3, Spread};
-use super::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
-use super::kinds::{look, outline};
+use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
+use super::kinds::{self, look, outline};
 use super::motes::{MoteChoice, Motes, Spot};
 use super::palette::Theme;
 use super::plan::Variant;
 use super::section::Cut;
+use super::{lettering, words};
 use crate::scene::Storey;
-use crate::solve::{BandChoice, ListenerAnswer};
+use crate::solve::{BandChoice, ListenerAnswer, PathKind};
 
 /// How much above and below a storey's rooms belongs to it, m.
 const SLAB_M: f64 = 0.45;
@@ -52,6 +53,11 @@ impl Sight {
     }
 }
 
+/// Kinds of way with less than this share are not named in the key.
+const LEAST_NAMED: f64 = 1e-3;
+/// Where the key begins and ends, letters from the left.
+const KEY_FROM: f64 = 26.0;
+const KEY_TO: f64 = 66.0;
 /// How many ordinary letters a printed sheet is wide.
 const LETTERS: f64 = 95.0;
 /// The moment a still picture shows, s.
@@ -66,9 +72,18 @@ pub const SECONDS: [f64; 2] = [0.5, 30.0];
 pub struct Moving {
     motes: Motes,
     lines: Vec<Shape>,
+    /// The kinds of way a listener hears a thousandth by.
+    kinds: Vec<PathKind>,
     sight: Sight,
     letter_m: f64,
     theme: Theme,
+}
+
+/// Puts shapes under the letters and numbers of a drawing.
+fn below_letters(drawing: &mut Drawing, shapes: Vec<Shape>) {
+    let is_text = |shape: &Shape| shape.part == Part::Plan && matches!(shape.form, Form::Text { .. });
+    let at = drawing.shapes.iter().position(is_text).unwrap_or(drawing.shapes.len());
+    drawing.shapes.splice(at..at, shapes);
 }
 
 impl Moving {
@@ -90,22 +105,63 @@ impl Moving {
         Self {
             motes: heard.map_or_else(Motes::default, |heard| Motes::new(scene, building, heard, listener, &choice)),
             lines: courses.map_or_else(Vec::new, |(courses, heard)| lines(&courses, heard, &sight, letter_m, theme)),
+            kinds: heard.map_or_else(Vec::new, |heard| {
+                heard.paths.iter().filter(|path| path.share >= LEAST_NAMED).map(|path| path.kind).collect()
+            }),
             sight,
             letter_m,
             theme,
         }
     }
 
-    /// The lines of the strongest paths.
-    #[must_use]
-    pub fn lines(&self) -> &[Shape] {
-        &self.lines
+    /// Puts the lines of the strongest paths on the drawing, and at its foot what the kinds of way look like.
+    pub fn lay_lines(&self, drawing: &mut Drawing) {
+        let key = self.key(drawing);
+        below_letters(drawing, self.lines.clone());
+        drawing.shapes.extend(key);
     }
 
-    /// The motes at one moment.
-    #[must_use]
-    pub fn still(&self) -> Vec<Shape> {
-        motes(&self.motes, STILL_S, &self.sight, self.letter_m, self.theme)
+    /// Puts the motes of one moment on the drawing.
+    pub fn lay_motes(&self, drawing: &mut Drawing) {
+        below_letters(drawing, motes(&self.motes, STILL_S, &self.sight, self.letter_m, self.theme));
+    }
+
+    /// A mark, a line and a name for each kind of way, right of the scale bar.
+    fn key(&self, drawing: &Drawing) -> Vec<Shape> {
+        let (unit, ink) = (self.letter_m, self.theme.quiet().soft_ink);
+        let (first, last) = (drawing.min[0] + KEY_FROM * unit, drawing.min[0] + KEY_TO * unit);
+        let (mut x, mut y) = (first, drawing.min[1] + 4.0 * unit);
+        let mut shapes = vec![];
+        for kind in kinds::ALL.into_iter().filter(|kind| self.kinds.contains(kind)) {
+            let (look, name) = (look(kind, self.theme), words::kind(kind));
+            let wide = (4.6 + 0.9 * lettering::width(name)) * unit;
+            if x > first && x + wide > last {
+                (x, y) = (first, y - 1.7 * unit);
+            }
+            let part = Part::Sheet;
+            let points = vec![[x, y], [x + 2.6 * unit, y]];
+            shapes.push(Shape { form: Form::Line { points, stroke: look.stroke(0.12 * unit) }, part, shows: None });
+            let on = |[u, v]: Point| [x + 1.3 * unit + 0.4 * unit * u, y + 0.4 * unit * v];
+            let rings = outline(look.mote).into_iter().map(|ring| ring.into_iter().map(on).collect()).collect();
+            shapes.push(Shape {
+                form: Form::Polygon { rings, fill: Some(look.colour), stroke: None },
+                part,
+                shows: None,
+            });
+            let form = Form::Text {
+                at: [x + 3.1 * unit, y],
+                text: name.to_owned(),
+                size_m: 0.9 * unit,
+                anchor: Anchor::Start,
+                rotation_deg: 0.0,
+                colour: ink,
+                strong: false,
+                halo: None,
+            };
+            shapes.push(Shape { form, part, shows: None });
+            x += wide;
+        }
+        shapes
     }
 
     /// The motes at every moment of so many seconds, [`PER_SECOND`] of them a second; after the last comes the first again.

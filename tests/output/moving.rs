@@ -4,6 +4,9 @@ use leaklight::building::{Building, ElementShape, JunctionKind, SpaceKind, build
 use leaklight::catalogue::Catalogue;
 use leaklight::output::course::{Course, Courses, Medium, Point3, Spread};
 use leaklight::output::motes::{MoteChoice, Motes};
+use leaklight::output::picture;
+use leaklight::output::streaming::{Moving, PER_SECOND, Sight};
+use leaklight::output::{By, PlanView, Variant, plan};
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{Answer, BandChoice, PathKind, PathRecord, Surface, solve};
 
@@ -222,4 +225,32 @@ fn what_is_struck_runs_in_the_plate_it_strikes() {
     let Surface::Element(floor) = path.entry else { panic!("it enters a floor") };
     let ElementShape::Slab { level_m, .. } = building.elements[floor.0].shape else { panic!("it enters a floor") };
     assert!((course.points[1][2] - level_m).abs() < 1e-9 && course.points[0][2] > level_m);
+}
+
+/// An animation ends where it began, and is what the PNG specification calls one: `acTL` says how many frames, each has its `fcTL`.
+#[test]
+fn a_moving_picture_goes_round() {
+    let (scene, building, answer) = solved(SHIPPED[2]);
+    let motes = Motes::new(&scene, &building, &answer.listeners[0], 0, &MoteChoice::default()).going_round(2.0);
+    let near = |a: &Point3, b: &Point3| (0..3).all(|axis| (a[axis] - b[axis]).abs() < 1e-6);
+    assert!(motes.at(0.3).zip(motes.at(2.3)).all(|(a, b)| near(&a.at, &b.at)));
+    let view = PlanView::of(&building, &answer, 0, By::Entry);
+    let mut drawing = plan(&scene, Catalogue::built_in_ref(), &building, &answer, &view);
+    let sight = Sight::of_storey(&scene.storeys[view.storey]);
+    let variant = Variant { scene: &scene, building: &building, answer: &answer };
+    let moving = Moving::on(&drawing, variant, 0, BandChoice::AWeighted, sight, view.theme);
+    let before = drawing.shapes.len();
+    moving.lay_lines(&mut drawing);
+    assert!(drawing.shapes.len() > before);
+    let frames = moving.frames(0.5);
+    assert_eq!(frames.len(), usize::from(PER_SECOND) / 2 + 1);
+    let bytes = picture::animation(&drawing, &frames, PER_SECOND, 300).expect("it can be painted");
+    let mut decoder = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("it is a PNG");
+    let told = *decoder.info().animation_control().expect("it moves");
+    assert_eq!((told.num_frames as usize, told.num_plays), (frames.len(), 0));
+    let mut first = vec![0; decoder.output_buffer_size().expect("it has a size")];
+    decoder.next_frame(&mut first).expect("a first frame");
+    let mut second = vec![0; first.len()];
+    decoder.next_frame(&mut second).expect("a second frame");
+    assert_ne!(first, second, "something moves");
 }
