@@ -172,9 +172,9 @@ impl Document {
         )
     }
 
-    /// True when there is something to save.
+    /// True when there is something to save. (Not `is_changed`: Bevy's handle to a resource has a method of that name, which would be taken instead.)
     #[must_use]
-    pub fn is_changed(&self) -> bool {
+    pub fn is_unsaved(&self) -> bool {
         match (self.standing(), &self.saved) {
             (Some(now), Some(saved)) => !Arc::ptr_eq(now, saved) && **now != **saved,
             (Some(_), None) => true,
@@ -207,7 +207,7 @@ impl Document {
     pub fn title(&self) -> String {
         let file = self.path.as_deref().and_then(Path::file_name).map(|name| name.to_string_lossy().into_owned());
         let scene = self.scene.as_ref().map(|scene| scene.name.clone());
-        let mark = if self.is_changed() { "• " } else { "" };
+        let mark = if self.is_unsaved() { "• " } else { "" };
         match scene.or(file) {
             Some(name) => format!("{mark}{name} – Leaklight"),
             None => "Leaklight".to_owned(),

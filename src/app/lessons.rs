@@ -42,12 +42,6 @@ pub enum LessonAsk {
 }
 
 impl Teaching {
-    /// True while the open building is that of a lesson.
-    #[must_use]
-    pub fn is_under_way(&self) -> bool {
-        self.lesson.is_some()
-    }
-
     /// Does what is asked; a scene to open, if one follows. A prediction is put to the solver at once: lessons are small.
     pub fn apply(&mut self, asked: &LessonAsk) -> Option<Scene> {
         match *asked {
@@ -85,7 +79,7 @@ pub fn lesson_ui(ui: &mut Ui, teaching: &Teaching, may_open: bool, palette: &Pal
     ui.set_width(WIDE);
     match teaching.lesson.and_then(|at| Lesson::all().get(at)) {
         None => list_ui(ui, may_open, palette),
-        Some(lesson) => one_ui(ui, teaching, lesson, palette),
+        Some(lesson) => one_ui(ui, teaching, lesson, may_open, palette),
     }
 }
 
@@ -114,7 +108,7 @@ fn list_ui(ui: &mut Ui, may_open: bool, palette: &Palette) -> Option<LessonAsk> 
     asked
 }
 
-fn one_ui(ui: &mut Ui, teaching: &Teaching, lesson: &Lesson, palette: &Palette) -> Option<LessonAsk> {
+fn one_ui(ui: &mut Ui, teaching: &Teaching, lesson: &Lesson, may_open: bool, palette: &Palette) -> Option<LessonAsk> {
     let mut asked = None;
     let record = lesson.record();
     ui.label(RichText::new(&record.title).size(size::SENTENCE).color(palette.ink));
@@ -133,7 +127,7 @@ fn one_ui(ui: &mut Ui, teaching: &Teaching, lesson: &Lesson, palette: &Palette) 
             }
         }
         Some(verdict) => {
-            asked = asked.or(verdict_ui(ui, teaching, lesson, verdict, palette));
+            asked = asked.or(verdict_ui(ui, teaching, lesson, verdict, may_open, palette));
         }
     }
     ui.add_space(8.0);
@@ -153,6 +147,7 @@ fn verdict_ui(
     teaching: &Teaching,
     lesson: &Lesson,
     verdict: &Verdict,
+    may_open: bool,
     palette: &Palette,
 ) -> Option<LessonAsk> {
     let mut asked = None;
@@ -188,7 +183,11 @@ fn verdict_ui(
             ui.label(RichText::new(figure).size(size::TEXT).color(palette.ink));
             let seen = teaching.seen == Some(at);
             let see = Button::new(RichText::new("See it").size(size::SMALL)).selected(seen);
-            if ui.add(see).on_hover_text("The building after this; compare it with the one before").clicked() {
+            if ui
+                .add_enabled(may_open, see)
+                .on_hover_text("The building after this; compare it with the one before")
+                .clicked()
+            {
                 asked = Some(LessonAsk::See(at));
             }
         });
@@ -198,7 +197,7 @@ fn verdict_ui(
         ui.label(RichText::new(figure).size(size::TEXT).color(palette.ink));
         if choice.after != *lesson.scene() {
             let see = Button::new(RichText::new("See it").size(size::SMALL)).selected(teaching.seen.is_some());
-            if ui.add(see).on_hover_text("The building after the change").clicked() {
+            if ui.add_enabled(may_open, see).on_hover_text("The building after the change").clicked() {
                 asked = Some(LessonAsk::See(outcomes.right));
             }
         }

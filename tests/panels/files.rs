@@ -277,26 +277,26 @@ fn the_thread_beside_writes_reads_and_notices_changes() {
 #[test]
 fn what_the_file_says_is_one_step_and_a_template_is_unsaved() {
     let mut document = Document::read(PathBuf::from("house.ron"), garage());
-    assert!(!document.is_changed());
+    assert!(!document.is_unsaved());
     document.edit(&[Edit::AddStorey]).unwrap();
     let mine = document.standing().unwrap().clone();
     let theirs = Answers::usual(Kind::School).scene();
     document.take_from_file(theirs.clone());
     assert_eq!(**document.standing().unwrap(), theirs);
-    assert!(!document.is_changed(), "it is what the file says");
+    assert!(!document.is_unsaved(), "it is what the file says");
     assert_eq!(document.undo().as_deref(), Some("take over the file's changes"));
     assert_eq!(*document.standing().unwrap(), mine);
-    assert!(document.is_changed());
+    assert!(document.is_unsaved());
     // What was changed while it was saved is not in the file.
     let saving = document.standing().unwrap().clone();
     document.edit(&[Edit::AddStorey]).unwrap();
     document.is_saved_as(PathBuf::from("house.ron"), saving);
-    assert!(document.is_changed());
+    assert!(document.is_unsaved());
     document.undo();
-    assert!(!document.is_changed());
+    assert!(!document.is_unsaved());
     document.differs_from_file();
-    assert!(document.is_changed());
-    assert!(Document::unsaved(None, garage()).is_changed());
+    assert!(document.is_unsaved());
+    assert!(Document::unsaved(None, garage()).is_unsaved());
 }
 
 /// A file that does not parse opens all the same: the window says where it is wrong, and shows the scene once that is put right.
@@ -320,7 +320,7 @@ fn a_file_that_does_not_parse_is_shown_and_read_again() {
     }
     let document = app.world().resource::<Document>();
     assert_eq!(document.scene.as_ref().unwrap().name, "put right");
-    assert!(!document.is_changed());
+    assert!(!document.is_unsaved());
     let mut harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, &problems));
     harness.run();
     harness.get_by_label("This file cannot be read");

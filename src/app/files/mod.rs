@@ -253,7 +253,7 @@ fn closing(mut messages: MessageReader<WindowCloseRequested>, mut files: ResMut<
 /// Goes on, or asks first when something is unsaved.
 fn go_on_or_ask(files: &mut Files, document: &Document, next: Next) {
     files.next = next;
-    if document.is_changed() {
+    if document.is_unsaved() {
         files.dialog = Some(Dialog::Unsaved);
     } else {
         go_on(files, document);
@@ -318,7 +318,7 @@ fn take_reports(
             Report::Written(path, stamp, scene) => {
                 document.is_saved_as(path.clone(), scene);
                 files.stamp = stamp;
-                if !document.is_changed() {
+                if !document.is_unsaved() {
                     files.kept = document.standing().cloned();
                     files.worker.ask(Job::Forget);
                 }
@@ -371,7 +371,7 @@ fn keep(mut files: ResMut<Files>, document: Res<Document>) {
     }
     let files = files.bypass_change_detection();
     files.kept = Some(standing.clone());
-    files.worker.ask(if document.is_changed() {
+    files.worker.ask(if document.is_unsaved() {
         Job::Keep(standing.clone(), document.path.clone())
     } else {
         Job::Forget
@@ -495,7 +495,7 @@ fn dialog_ui(
         Dialog::Recent => dialogs::recent_ui(ui, recent, palette),
         Dialog::Unsaved => dialogs::unsaved_ui(ui, name(), palette),
         Dialog::Over(path) => dialogs::over_ui(ui, path, palette),
-        Dialog::Changed(path, _) => dialogs::changed_ui(ui, path, document.is_changed(), palette),
+        Dialog::Changed(path, _) => dialogs::changed_ui(ui, path, document.is_unsaved(), palette),
         Dialog::Trouble(title, path, problem) => dialogs::problem_ui(ui, title, path.as_deref(), problem, palette),
         Dialog::Left(left) => dialogs::recovered_ui(ui, left, palette),
         Dialog::Elsewhere => {

@@ -237,7 +237,7 @@ fn teach(context: &egui::Context, shown: &mut Window, palette: &Palette) {
     if !shown.teaching.open {
         return;
     }
-    let may_open = !shown.document.is_changed() || shown.teaching.is_under_way();
+    let may_open = !shown.document.is_unsaved();
     let asked = floating("Lessons", egui::pos2(24.0, 170.0), palette)
         .show(context, |ui| lesson_ui(ui, &shown.teaching, may_open, palette))
         .and_then(|window| window.inner.flatten());
