@@ -96,6 +96,9 @@ fn chosen(lesson: &lesson::Lesson, said: &str) -> Result<usize, Failure> {
     lesson.choice(said).ok_or_else(|| {
         let known: Vec<String> = lesson.choices().map(|(letter, _)| letter.to_string()).collect();
         let said = said.trim();
-        Failure::Call(format!("There is no choice \"{said}\"; answer {}.", input::listed(&known).replace(" and ", " or ")))
+        Failure::Call(format!(
+            "There is no choice \"{said}\"; answer {}.",
+            input::listed(&known).replace(" and ", " or ")
+        ))
     })
 }
