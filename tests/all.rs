@@ -6,6 +6,7 @@ mod commands;
 mod edit;
 mod end_to_end;
 mod facts;
+mod lesson;
 mod output;
 #[cfg(feature = "window")]
 mod panels;

@@ -21,6 +21,8 @@ pub struct Document {
     pub path: Option<PathBuf>,
     /// Counts every change, so that an answer can say which scene it belongs to.
     pub revision: u64,
+    /// The revision it was opened with: answers from before belong to another scene.
+    pub opened: u64,
     /// Why there is no scene.
     pub unreadable: Option<Problem>,
     history: Option<History>,
@@ -33,12 +35,23 @@ impl Document {
     #[must_use]
     pub fn open(path: Option<PathBuf>) -> Self {
         let read = path.as_deref().map_or_else(|| file::from_text(WORKED_EXAMPLE), file::read);
-        match read {
-            Ok(scene) => Self { path, ..Self::of(scene) },
-            Err(problem) => {
-                Self { scene: None, path, revision: 1, unreadable: Some(problem), history: None, saved: None }
-            }
+        match path {
+            Some(path) => Self::of_read(path, read),
+            None => read.map_or_else(|problem| Self::unreadable(None, problem), Self::of),
         }
+    }
+
+    /// What came of reading a file.
+    #[must_use]
+    pub fn of_read(path: PathBuf, read: Result<Scene, Problem>) -> Self {
+        match read {
+            Ok(scene) => Self::read(path, scene),
+            Err(problem) => Self::unreadable(Some(path), problem),
+        }
+    }
+
+    fn unreadable(path: Option<PathBuf>, problem: Problem) -> Self {
+        Self { scene: None, path, revision: 1, opened: 1, unreadable: Some(problem), history: None, saved: None }
     }
 
     /// A scene without a file, counted as saved until something is done to it.
@@ -46,7 +59,15 @@ impl Document {
     pub fn of(scene: Scene) -> Self {
         let history = History::new(scene);
         let scene = Some(history.scene().clone());
-        Self { saved: scene.clone(), scene, path: None, revision: 1, unreadable: None, history: Some(history) }
+        Self {
+            saved: scene.clone(),
+            scene,
+            path: None,
+            revision: 1,
+            opened: 1,
+            unreadable: None,
+            history: Some(history),
+        }
     }
 
     /// A scene that was read from a file.
@@ -64,7 +85,7 @@ impl Document {
     /// Another document in the place of this one; revisions go on counting.
     pub fn take_over(&mut self, other: Self) {
         let revision = self.revision + 1;
-        *self = Self { revision, ..other };
+        *self = Self { revision, opened: revision, ..other };
     }
 
     fn show(&mut self, scene: Arc<Scene>) {

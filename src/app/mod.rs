@@ -8,9 +8,14 @@ pub mod canvas;
 pub mod desk;
 pub mod display;
 pub mod document;
+pub mod export;
 pub mod files;
+pub mod headless;
+pub mod lessons;
 pub mod panels;
+pub mod present;
 pub mod solving;
+pub mod stream;
 pub mod theme;
 pub mod view;
 
@@ -43,6 +48,33 @@ enum Stage {
     Draw,
 }
 
+/// What the window knows of earlier sessions, and leaves for later ones.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Memories {
+    /// Files opened last, hints seen, unsaved work: what this user's sessions left.
+    OfThisUser,
+    /// Nothing: the window is there for a picture or a test, asks nothing and leaves nothing.
+    None,
+}
+
+/// Adds all of ours to an [`App`] that has Bevy's and egui's plugins: the program, the tests and the benches share it.
+pub fn plugins(app: &mut App, document: document::Document, memories: Memories) {
+    app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
+    app.add_plugins((
+        document::plugin,
+        solving::plugin,
+        theme::plugin,
+        view::plugin,
+        stream::plugin,
+        export::plugin,
+        canvas::plugin,
+        panels::plugin,
+    ));
+    app.init_resource::<desk::Desk>().init_resource::<present::Present>().init_resource::<lessons::Teaching>();
+    app.insert_resource(document);
+    files::plugin(app, memories);
+}
+
 /// Opens the window and stays until it is closed.
 ///
 /// # Errors
@@ -57,11 +89,8 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
         app.add_plugins(window::WindowPlugins::new(graphics, options.shot.is_some()));
         app
     })?;
-    app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
-    app.add_plugins((document::plugin, solving::plugin, theme::plugin, view::plugin, canvas::plugin, panels::plugin));
-    app.init_resource::<desk::Desk>();
-    app.insert_resource(document::Document::open(options.scene));
-    files::plugin(&mut app, options.shot.is_some());
+    let memories = if options.shot.is_some() { Memories::None } else { Memories::OfThisUser };
+    plugins(&mut app, document::Document::open(options.scene), memories);
     if let Some(path) = options.shot {
         shot::plugin(&mut app, path, shot_failure.clone());
     }

@@ -1,6 +1,7 @@
 //! Keeps [`CurrentAnswer`] in step with the [`Document`], off the main thread. Nothing else writes it.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -13,7 +14,7 @@ use super::document::Document;
 use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::scene::{self, Problem, Scene, Thing};
-use crate::solve::{Answer, Memory, solve_with};
+use crate::solve::{self, Answer, Memory, solve_unless};
 
 /// A scene with everything computed of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,15 +42,17 @@ pub struct CurrentAnswer {
 
 type Outcome = Result<Solved, Vec<Problem>>;
 
-/// The solve under way. Only the latest scene is solved: starting another drops the one before.
+/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon, and what it found out stays in the memory.
 #[derive(Resource)]
 struct Solving {
     sender: Sender<(u64, Outcome)>,
     // A mutex only because a resource must be shareable and a receiver is not; one system reads it.
     receiver: Mutex<Receiver<(u64, Outcome)>>,
     started: u64,
+    /// The same, for solves under way to see that they were overtaken.
+    latest: Arc<AtomicU64>,
     task: Option<Task<()>>,
-    /// What the last finished solve left. Each solve works on a copy, so that one that was overtaken holds up no other.
+    /// What earlier solves left. Lent to the one that runs.
     memory: Arc<Mutex<Memory>>,
 }
 
@@ -59,6 +62,7 @@ pub(super) fn plugin(app: &mut App) {
         sender,
         receiver: Mutex::new(receiver),
         started: 0,
+        latest: Arc::default(),
         task: None,
         memory: Arc::default(),
     })
@@ -76,6 +80,11 @@ fn start(
         return;
     }
     solving.started = document.revision;
+    solving.latest.store(document.revision, Ordering::Relaxed);
+    // What was answered about another scene is of no use for this one.
+    if current.revision < document.opened && current.solved.is_some() {
+        *current = CurrentAnswer::default();
+    }
     let Some(scene) = document.scene.clone() else {
         solving.task = None;
         let problems = document.unreadable.iter().cloned().collect();
@@ -84,11 +93,14 @@ fn start(
     };
     let (revision, sender) = (document.revision, solving.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
-    let memory = solving.memory.clone();
+    let (memory, latest) = (solving.memory.clone(), solving.latest.clone());
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let mut known = memory.lock().unwrap_or_else(PoisonError::into_inner).clone();
-        let outcome = solve_whatever_happens(&mut known, scene);
-        *memory.lock().unwrap_or_else(PoisonError::into_inner) = known;
+        let overtaken = || latest.load(Ordering::Relaxed) != revision;
+        // One that was overtaken gives it back soon.
+        let mut known = memory.lock().unwrap_or_else(PoisonError::into_inner);
+        let outcome = solve_whatever_happens(&overtaken, &mut known, scene);
+        drop(known);
+        let Some(outcome) = outcome else { return };
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -124,28 +136,42 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 ///
 /// All problems that keep the scene from being solved.
 pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
-    solve_remembering(&mut Memory::default(), scene, catalogue)
+    let (building, warnings) = built(&scene, catalogue)?;
+    let answer = solve::solve(&scene, catalogue, &building);
+    Ok(Solved { scene, building, answer, warnings })
 }
 
-fn solve_remembering(memory: &mut Memory, scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
-    let found = scene::validate::validate(&scene, catalogue);
+/// The building of a scene, and what was found odd about it.
+fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
+    let found = scene::validate::validate(scene, catalogue);
     if scene::problem::any_error(&found) {
         return Err(found);
     }
-    let building = building::build(&scene, catalogue)?;
-    let answer = solve_with(memory, &scene, catalogue, &building);
-    Ok(Solved { scene, building, answer, warnings: found })
+    Ok((building::build(scene, catalogue)?, found))
+}
+
+/// As [`solve`], unless it is overtaken.
+fn solve_remembering(overtaken: &dyn Fn() -> bool, memory: &mut Memory, scene: Arc<Scene>) -> Option<Outcome> {
+    let catalogue = Catalogue::built_in_ref();
+    let (building, warnings) = match built(&scene, catalogue) {
+        Ok(built) => built,
+        Err(problems) => return Some(Err(problems)),
+    };
+    let answer = solve_unless(overtaken, memory, &scene, catalogue, &building)?;
+    Some(Ok(Solved { scene, building, answer, warnings }))
 }
 
 /// A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(memory: &mut Memory, scene: Arc<Scene>) -> Outcome {
-    let solving = AssertUnwindSafe(|| solve_remembering(memory, scene, Catalogue::built_in_ref()));
+fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, memory: &mut Memory, scene: Arc<Scene>) -> Option<Outcome> {
+    let solving = AssertUnwindSafe(|| solve_remembering(overtaken, &mut *memory, scene));
     catch_unwind(solving).unwrap_or_else(|_| {
-        Err(vec![Problem::error(
+        // Nobody knows what it was about to note down.
+        *memory = Memory::default();
+        Some(Err(vec![Problem::error(
             None,
             Thing::Scene,
             "the program failed while it solved it; the terminal says where",
             "report this fault together with the scene file",
-        )])
+        )]))
     })
 }

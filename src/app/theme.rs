@@ -4,6 +4,7 @@ use bevy::prelude::*;
 use bevy_egui::egui::{self, Color32, CornerRadius, FontFamily, FontId, Stroke, TextStyle};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
+use super::present::{LARGER, Present};
 use super::view::View;
 use crate::output::Theme;
 use crate::output::palette::Colour;
@@ -123,6 +124,8 @@ pub fn style(theme: Theme) -> egui::Style {
     let widgets = &mut visuals.widgets;
     widgets.noninteractive.fg_stroke = Stroke::new(1.0, palette.ink);
     widgets.noninteractive.bg_stroke = Stroke::new(1.0, palette.rule);
+    // A button that cannot be pressed lies flat.
+    widgets.noninteractive.weak_bg_fill = palette.panel;
     for (widget, fill) in [
         (&mut widgets.inactive, palette.raised),
         (&mut widgets.hovered, palette.hovered),
@@ -147,12 +150,14 @@ pub(super) fn plugin(app: &mut App) {
 fn dress(
     mut contexts: EguiContexts,
     view: Res<View>,
+    present: Res<Present>,
     mut worn: Local<Option<Theme>>,
     mut windows: Query<&mut Window>,
 ) -> Result {
     for mut window in &mut windows {
         // The window counts in larger points, and everything drawn in points grows with them.
-        let wanted = (view.scale != 1.0).then(|| view.scale * window.resolution.base_scale_factor());
+        let scale = view.scale * if present.at.is_some() { LARGER } else { 1.0 };
+        let wanted = (scale != 1.0).then(|| scale * window.resolution.base_scale_factor());
         if window.resolution.scale_factor_override() != wanted {
             window.resolution.set_scale_factor_override(wanted);
         }

@@ -1,13 +1,17 @@
 //! What the user looks at: whose ears, which storey, which bands. Changed by an [`Ask`] alone.
 
+use std::sync::Arc;
+
 use bevy::prelude::*;
 
 use super::Stage;
 use super::solving::{CurrentAnswer, Solved};
-use crate::acoustics::BAND_COUNT;
+use crate::acoustics::rating::weighting::a_weighting_db;
+use crate::acoustics::{BAND_COUNT, Bands};
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
-use crate::output::{By, PlanView, Theme};
+use crate::output::section::Cut;
+use crate::output::{By, Leaks, PlanView, Scale, Theme};
 use crate::scene::{ListenerId, StoreyId};
 use crate::solve::BandChoice;
 
@@ -22,6 +26,12 @@ pub struct View {
     pub bands: BandChoice,
     /// Which end of the paths lights the plan.
     pub by: By,
+    /// What the light means: the level at the listener, or (false) the share of what they hear.
+    pub levels: bool,
+    /// Where the building is cut, when a section is shown below the plan.
+    pub cut: Option<Cut>,
+    /// How the plan is compared with the one that was kept.
+    pub compare: Compare,
     /// Dark or light.
     pub theme: Theme,
     /// How lengths are written.
@@ -37,12 +47,33 @@ impl Default for View {
             storey: None,
             bands: BandChoice::AWeighted,
             by: By::Entry,
+            levels: false,
+            cut: None,
+            compare: Compare::Off,
             theme: Theme::Dark,
             units: Units::Metric,
             scale: 1.0,
         }
     }
 }
+
+/// How the plan is compared with the one that was kept.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub enum Compare {
+    /// Not at all.
+    #[default]
+    Off,
+    /// Side by side.
+    Beside,
+    /// One over the other, parted at this part of the width: left of it the one that was kept.
+    Wipe(f32),
+    /// Each face by how the level it passes has changed.
+    Change,
+}
+
+/// The scene that was kept to be compared with, and everything computed of it.
+#[derive(Debug, Clone, Default, Resource)]
+pub struct Base(pub Option<Arc<Solved>>);
 
 /// What the pointer is on, and what was clicked to stay marked. Kept apart from [`View`], since the plan need not be drawn anew.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Resource)]
@@ -76,6 +107,26 @@ pub enum Ask {
     LightBy(By),
     /// Mark a path for good, or no longer.
     Pin(usize),
+    /// Light it by levels, or by shares.
+    Levels(bool),
+    /// Cut the building here, or show no section.
+    Section(Option<Cut>),
+    /// Compare with what was kept.
+    Compare(Compare),
+    /// Keep the scene as it is now, to compare with; or (false) forget it.
+    Keep(bool),
+    /// Open or close the list of views kept with the scene.
+    ListViews,
+    /// Keep what is looked at with the scene.
+    KeepView,
+    /// Show the kept views to others.
+    Present,
+    /// The same, from a view on: its position in the scene's.
+    PresentFrom(usize),
+    /// Open or close the lessons.
+    Lessons,
+    /// Open or close the box for pictures.
+    Export,
     /// Dark or light.
     Theme(Theme),
     /// Show the whole plan.
@@ -99,11 +150,27 @@ impl View {
         solved.scene.storeys.iter().position(|storey| storey.id == *chosen)
     }
 
-    /// The plan to draw, when there is someone to hear and a storey to show.
+    /// The plan to draw, when there is someone to hear and a storey to show. While two builds are compared both have one scale.
     #[must_use]
-    pub fn plan(&self, solved: &Solved) -> Option<PlanView> {
+    pub fn plan(&self, solved: &Solved, base: Option<&Solved>) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
-        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme })
+        let scale = self.scale(solved, base);
+        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale })
+    }
+
+    /// What the light means. Side by side shares would hide what has changed: then it is always levels.
+    #[must_use]
+    pub fn scale(&self, solved: &Solved, base: Option<&Solved>) -> Scale {
+        let base = base.filter(|_| self.compare != Compare::Off);
+        if !self.levels && base.is_none() {
+            return Scale::Share;
+        }
+        let a_weight_db = Bands::exact().map(a_weighting_db);
+        let leaks = [Some(solved), base].into_iter().flatten().filter_map(|solved| {
+            let heard = solved.answer.listeners.get(self.listener_at(solved)?)?;
+            Some(Leaks::of(heard, self.bands, self.by, &a_weight_db))
+        });
+        Scale::level_for(&leaks.collect::<Vec<_>>())
     }
 
     /// Brings the choices in line with an answer: what no longer exists is chosen anew.
@@ -133,8 +200,20 @@ impl View {
             Ask::Storey(storey) => self.storey = Some(storey.clone()),
             Ask::Bands(bands) => self.bands = *bands,
             Ask::LightBy(by) => (self.by, self.storey) = (*by, None),
+            Ask::Levels(levels) => self.levels = *levels,
+            Ask::Section(cut) => self.cut = *cut,
+            Ask::Compare(compare) => self.compare = *compare,
             Ask::Theme(theme) => self.theme = *theme,
-            Ask::Pin(_) | Ask::Fit | Ask::Zoom(_) => return false,
+            Ask::Keep(_)
+            | Ask::Lessons
+            | Ask::Export
+            | Ask::ListViews
+            | Ask::KeepView
+            | Ask::Present
+            | Ask::PresentFrom(_)
+            | Ask::Pin(_)
+            | Ask::Fit
+            | Ask::Zoom(_) => return false,
         }
         true
     }
@@ -165,6 +244,7 @@ pub fn stretched(bands: BandChoice, up: bool) -> BandChoice {
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<View>()
+        .init_resource::<Base>()
         .init_resource::<Pointed>()
         .add_systems(Update, follow.run_if(resource_changed::<CurrentAnswer>).in_set(Stage::Look));
 }

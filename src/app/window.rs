@@ -3,13 +3,14 @@
 use std::sync::Mutex;
 use std::time::Duration;
 
+use bevy::input::keyboard::{Key, KeyboardInput};
 use bevy::log::{Level, LogPlugin};
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::settings::RenderCreation;
 use bevy::window::{WindowResizeConstraints, WindowResolution};
 use bevy::winit::{UpdateMode, WinitSettings};
-use bevy_egui::{EguiInput, EguiPlugin, EguiPreUpdateSet, egui};
+use bevy_egui::{EguiInput, EguiInputSet, EguiPlugin, EguiPreUpdateSet, egui};
 
 /// What the window opens with, logical pixels.
 const OPENS_AT: (u32, u32) = (1440, 900);
@@ -54,17 +55,87 @@ impl Plugin for WindowPlugins {
                 .set(RenderPlugin { render_creation: graphics, ..Default::default() })
                 .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );
-        app.add_plugins(EguiPlugin::default());
-        let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
-        app.add_systems(PreUpdate, heard);
+        add_egui(app);
         app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });
     }
 }
 
+/// egui, kept from asking for frames that nobody needs.
+pub(super) fn add_egui(app: &mut App) {
+    app.add_plugins(EguiPlugin::default());
+    let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
+    let held = hold_in_order.after(EguiInputSet::WriteEguiEvents).before(let_rest);
+    app.add_systems(PreUpdate, (held, heard));
+}
+
 /// Draws after input, after a finished solve, and otherwise not at all.
 fn resting() -> WinitSettings {
-    let mode = UpdateMode::reactive_low_power(Duration::from_secs(3600));
-    WinitSettings { focused_mode: mode, unfocused_mode: mode }
+    WinitSettings { focused_mode: rest(), unfocused_mode: rest() }
+}
+
+/// Draws after input alone.
+pub(super) fn rest() -> UpdateMode {
+    UpdateMode::reactive_low_power(Duration::from_secs(3600))
+}
+
+/// bevy_egui gives all keys of a frame the modifiers that are held at its end: in a frame that takes long, a quick Ctrl+S would be a plain S. Here
+/// each key gets those that were held when it was pressed.
+fn hold_in_order(
+    mut messages: MessageReader<KeyboardInput>,
+    mut inputs: Query<&mut EguiInput>,
+    mut held: Local<egui::Modifiers>,
+) {
+    let begun = *held;
+    let mut keys: Vec<(bool, egui::Modifiers)> = vec![];
+    let mut changed = false;
+    for message in messages.read() {
+        let pressed = message.state.is_pressed();
+        match &message.logical_key {
+            Key::Control => {
+                held.ctrl = pressed;
+                held.command = if cfg!(target_os = "macos") { held.mac_cmd } else { pressed };
+            }
+            Key::Shift => held.shift = pressed,
+            Key::Alt => held.alt = pressed,
+            Key::Super | Key::Meta if cfg!(target_os = "macos") => (held.mac_cmd, held.command) = (pressed, pressed),
+            _ => {
+                keys.push((pressed, *held));
+                continue;
+            }
+        }
+        changed |= *held != begun;
+    }
+    if !changed {
+        // What bevy_egui says is right then, also after the window has lost the keyboard with a key held.
+        for input in &inputs {
+            for event in &input.events {
+                if let egui::Event::Key { modifiers, .. } = event {
+                    *held = *modifiers;
+                }
+            }
+        }
+        return;
+    }
+    for mut input in &mut inputs {
+        let is_key = |event: &egui::Event| matches!(event, egui::Event::Key { .. });
+        // A key egui does not know has no event; which is whose cannot be told then.
+        if input.events.iter().filter(|event| is_key(event)).count() != keys.len() {
+            continue;
+        }
+        let mut order = keys.iter();
+        for event in &mut input.events {
+            if let egui::Event::Key { modifiers, pressed, .. } = event
+                && let Some((was_pressed, was_held)) = order.next()
+                && pressed == was_pressed
+            {
+                *modifiers = *was_held;
+            }
+        }
+        // Nothing is written with Ctrl held.
+        if keys.iter().any(|(_, held)| held.ctrl && !held.alt) {
+            input.events.retain(|event| !matches!(event, egui::Event::Text(_)));
+        }
+    }
 }
 
 /// bevy_egui tells egui in every frame which modifier keys are held. egui takes it for news and asks for one more frame, so that

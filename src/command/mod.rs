@@ -3,6 +3,7 @@
 //! Exit codes: 0, or 1 when a scene or construction is wrong, or 2 when the call is wrong.
 
 mod check;
+mod compare;
 mod element;
 mod input;
 mod lesson;
@@ -49,6 +50,7 @@ enum Command {
     New(new::New),
     Solve(solve::Solve),
     Picture(picture::Picture),
+    Compare(compare::Compare),
     Check(check::Check),
     Element(element::Element),
     Lesson(lesson::Lesson),
@@ -82,6 +84,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::New(new)) => new.run(),
         Some(Command::Solve(solve)) => solve.run(),
         Some(Command::Picture(picture)) => picture.run(),
+        Some(Command::Compare(compare)) => compare.run(),
         Some(Command::Check(check)) => check.run(),
         Some(Command::Element(element)) => element.run(),
         Some(Command::Rate(rate)) => rate.run(),

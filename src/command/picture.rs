@@ -1,21 +1,27 @@
-//! `leaklight picture`: the coloured plan as SVG or PNG.
+//! `leaklight picture`: the coloured plan, or a section, as SVG or PNG.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::output::{By, PlanView, Theme, picture, plan};
+use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
 use crate::scene::Scene;
 use crate::solve::BandChoice;
 
-/// Draw the plan, coloured by where the sound leaks
+/// Draw the plan or a section, coloured by where the sound leaks
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   leaklight picture scenes/bookshop-terrace.ron -o plan.png
-  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light")]
+  leaklight picture scenes/bookshop-terrace.ron -o plan.svg --listener bed-10 --band 63 --light
+  leaklight picture scenes/bookshop-terrace.ron -o plan.png --scale level --top 70
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --section
+  leaklight picture scenes/bookshop-terrace.ron -o section.png --cut 7.2,-2,7.2,11
+  leaklight picture scenes/bookshop-terrace.ron -o motes.png --section --seconds 4 --width 1200
+  leaklight picture scenes/bookshop-terrace.ron -o bands.png --bands --listener bookseller")]
 pub(super) struct Picture {
     /// Scene file (RON)
     scene: PathBuf,
@@ -29,39 +35,79 @@ pub(super) struct Picture {
     #[arg(long, value_name = "HZ")]
     band: Option<String>,
     /// Storey, by id or name; the one where most sound enters (or comes out) without
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["cut", "section"])]
     storey: Option<String>,
+    /// A vertical section instead of the plan, along a line of the plan, m, seen from its right-hand side
+    #[arg(long, value_name = "X1,Y1,X2,Y2", allow_hyphen_values = true)]
+    cut: Option<String>,
+    /// A vertical section through the loudest source and the listener
+    #[arg(long)]
+    section: bool,
     /// Colour where sound enters the building's walls, or where it comes out of them
     #[arg(long, value_enum, default_value_t = Side::Entry)]
     by: Side,
+    /// What the colours stand for: a part of what is heard, or the level it brings to the listener
+    #[arg(long, value_enum, default_value_t = Scaled::Share)]
+    scale: Scaled,
+    /// Upper end of the scale of levels, which reaches 40 dB down; the same for two pictures makes them comparable
+    #[arg(long, value_name = "DB", allow_negative_numbers = true)]
+    top: Option<f64>,
+    /// Levels by band instead of the plan: bars stacked by kind of way, against background, hearing and limit
+    #[arg(long, conflicts_with_all = ["storey", "by", "section", "cut", "scale"])]
+    bands: bool,
+    /// The strongest paths as lines and their sound as motes: as many, and as bright, as their energy
+    #[arg(long, conflicts_with = "bands")]
+    motes: bool,
+    /// Let the motes move for so many seconds, round and round (animated PNG)
+    #[arg(long, value_name = "S", conflicts_with = "bands")]
+    seconds: Option<f64>,
     /// Dark on white, for print
     #[arg(long)]
     light: bool,
+    /// White on black, with bright edges
+    #[arg(long, conflicts_with = "light")]
+    contrast: bool,
     /// Width in pixels
     #[arg(long, value_name = "PX", default_value_t = picture::USUAL_WIDTH_PX)]
     width: u32,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum Side {
+pub(super) enum Side {
     /// Where it leaves the source's room
     Entry,
     /// Where it comes out at the listener
     Exit,
 }
 
+impl Side {
+    pub(super) fn by(self) -> By {
+        match self {
+            Self::Entry => By::Entry,
+            Self::Exit => By::Exit,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Scaled {
+    /// Share of what the listener hears, down to 0.1 %
+    Share,
+    /// Level at the listener, dB
+    Level,
+}
+
 impl Picture {
     pub(super) fn run(&self) -> Result<(), Failure> {
-        let ending = self.output.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-        let png = match ending.as_deref() {
-            Some("png") => true,
-            Some("svg") => false,
-            _ => {
-                let name = self.output.display();
-                return Err(Failure::Call(format!("\"{name}\" must end in .svg or .png, which says what to write.")));
-            }
-        };
+        let format = Format::of(&self.output)?;
+        if self.top.is_some() && self.scale == Scaled::Share {
+            return Err(Failure::Call("--top is the upper end of a scale of levels; add --scale level.".to_owned()));
+        }
+        if self.top.is_some_and(|db| !(-50.0..=200.0).contains(&db)) {
+            return Err(Failure::Call("--top must be a level from -50 to 200 dB.".to_owned()));
+        }
         let band = self.band.as_deref().map(band).transpose()?;
+        let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         complain(solved.warnings.iter().map(String::as_str));
@@ -71,29 +117,99 @@ impl Picture {
             ]));
         }
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
-        let by = match self.by {
-            Side::Entry => By::Entry,
-            Side::Exit => By::Exit,
-        };
-        let mut view = PlanView::of(building, answer, listener, by);
-        if let Some(name) = &self.storey {
-            view.storey = storey(scene, name)?;
+        let by = self.by.by();
+        let theme = theme(self.light, self.contrast);
+        if self.bands {
+            let chosen = match band {
+                Some(BandChoice::Range(first, last)) => Some((first, last)),
+                _ => None,
+            };
+            return write(&stack::chart(&answer.listeners[listener], theme, chosen), &self.output, format, self.width);
         }
-        view.band = band.unwrap_or(view.band);
-        view.theme = if self.light { Theme::Light } else { Theme::Dark };
-        let drawing = plan(scene, solved.catalogue, building, answer, &view);
-        let bytes = if png {
-            picture::png(&drawing, self.width)
+        let mut plan_view = PlanView::of(building, answer, listener, by);
+        plan_view.band = band.unwrap_or(plan_view.band);
+        plan_view.theme = theme;
+        if self.scale == Scaled::Level {
+            let glow = plan_view.glow(&answer.listeners[listener]);
+            plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
+        }
+        let (mut drawing, sight) = if self.section || cut.is_some() {
+            let view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
+            let (band, scale) = (plan_view.band, plan_view.scale);
+            let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
+            (section(scene, solved.catalogue, building, answer, &view), Sight::Section(view.cut))
         } else {
-            picture::svg(&drawing, self.width).map(String::into_bytes)
+            if let Some(name) = &self.storey {
+                plan_view.storey = storey(scene, name)?;
+            }
+            let shown = plan(scene, solved.catalogue, building, answer, &plan_view);
+            (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
         };
+        if !self.motes && self.seconds.is_none() {
+            return write(&drawing, &self.output, format, self.width);
+        }
+        let variant = Variant { scene, building, answer };
+        let moving = Moving::on(&drawing, variant, listener, plan_view.band, sight, theme);
+        drawing.shapes.extend(moving.lines().iter().cloned());
+        let Some(seconds) = self.seconds else {
+            drawing.shapes.extend(moving.still());
+            return write(&drawing, &self.output, format, self.width);
+        };
+        if !(SECONDS[0]..=SECONDS[1]).contains(&seconds) || format != Format::Png {
+            return Err(Failure::Call("--seconds takes 0.5 to 30, and the file must end in .png.".to_owned()));
+        }
+        let bytes = picture::animation(&drawing, &moving.frames(seconds), PER_SECOND, self.width);
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
-        std::fs::write(&self.output, bytes)
-            .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", self.output.display())))
+        write_bytes(&bytes, &self.output)
     }
 }
 
-fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
+/// The theme two switches ask for.
+pub(super) fn theme(light: bool, contrast: bool) -> Theme {
+    match (light, contrast) {
+        (true, _) => Theme::Light,
+        (false, true) => Theme::Contrast,
+        (false, false) => Theme::Dark,
+    }
+}
+
+/// What a picture is written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Format {
+    Svg,
+    Png,
+}
+
+impl Format {
+    /// By the ending of a file's name.
+    pub(super) fn of(path: &Path) -> Result<Self, Failure> {
+        match path.extension().map(|ending| ending.to_string_lossy().to_lowercase()).as_deref() {
+            Some("png") => Ok(Self::Png),
+            Some("svg") => Ok(Self::Svg),
+            _ => {
+                let name = path.display();
+                Err(Failure::Call(format!("\"{name}\" must end in .svg or .png, which says what to write.")))
+            }
+        }
+    }
+}
+
+/// Writes a drawing.
+pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u32) -> Result<(), Failure> {
+    let bytes = match format {
+        Format::Png => picture::png(drawing, width_px),
+        Format::Svg => picture::svg(drawing, width_px).map(String::into_bytes),
+    };
+    let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
+    write_bytes(&bytes, path)
+}
+
+fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
+    std::fs::write(path, bytes)
+        .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
+}
+
+pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
     let same = |name: &str| name.to_lowercase() == wanted.to_lowercase();
     scene.storeys.iter().position(|storey| same(&storey.id.0) || same(&storey.name)).ok_or_else(|| {
         let known: Vec<String> = scene.storeys.iter().map(|storey| format!("\"{}\"", storey.id)).collect();
@@ -101,8 +217,22 @@ fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
     })
 }
 
+/// A line of the plan as typed: "0,4.5,10,4.5".
+fn cut(text: &str) -> Result<Cut, Failure> {
+    let numbers: Option<Vec<f64>> = text.split(',').map(|number| number.trim().parse().ok()).collect();
+    let cut = match numbers.as_deref() {
+        Some(&[x1, y1, x2, y2]) => Some(Cut { from: [x1, y1], to: [x2, y2] }),
+        _ => None,
+    };
+    cut.filter(Cut::is_line).ok_or_else(|| {
+        Failure::Call(format!(
+            "\"{text}\" is no line to cut along; give both its ends in metres, as in --cut 0,4.5,10,4.5."
+        ))
+    })
+}
+
 /// A band or a range of bands as typed: "63", "63 Hz", "50-80".
-fn band(text: &str) -> Result<BandChoice, Failure> {
+pub(super) fn band(text: &str) -> Result<BandChoice, Failure> {
     let one = |text: &str| -> Option<usize> {
         let text = text.trim();
         let hz: f64 = text.strip_suffix("Hz").unwrap_or(text).trim().parse().ok()?;
@@ -123,6 +253,14 @@ fn band(text: &str) -> Result<BandChoice, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn cuts_are_understood_as_typed() {
+        assert_eq!(cut("-1,4.5, 10,4.5").unwrap(), Cut { from: [-1.0, 4.5], to: [10.0, 4.5] });
+        for text in ["", "1,2,3", "1,2,3,4,5", "1,2,1,2", "a,b,c,d", "NaN,0,1,1", "0,0,inf,0"] {
+            assert!(matches!(cut(text), Err(Failure::Call(_))), "{text}");
+        }
+    }
 
     #[test]
     fn bands_are_understood_as_typed() {

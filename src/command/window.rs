@@ -12,11 +12,16 @@ const PLAN_FILE: &str = "leaklight-plan.png";
 
 /// Opens the window, or tells why not and does its job without.
 pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
-    // A wrong file is told before any window opens.
-    if let Some(path) = &scene
-        && let Err(failure) = input::scene(path)
-    {
-        return finish(Err(failure));
+    match scene.as_deref().map(input::scene) {
+        // What is wrong with the text is told here, and shown in the window where there is one: it can be put right meanwhile. A picture of that
+        // was not asked for.
+        Some(Err(Failure::Scene(problems))) if shot.is_none() => {
+            super::complain(problems.iter().map(String::as_str));
+            return window(scene, None).unwrap_or(ExitCode::from(1));
+        }
+        // A file that is not there is a wrong call.
+        Some(Err(failure)) => return finish(Err(failure)),
+        Some(Ok(_)) | None => {}
     }
     match window(scene.clone(), shot.as_deref()) {
         Ok(code) => code,

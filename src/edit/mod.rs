@@ -2,6 +2,7 @@
 //!
 //! An edit gives a new scene and leaves the old one as it was, so that undoing is taking back the old one ([`History`]).
 
+pub mod ducts;
 mod graph;
 mod history;
 mod moving;
@@ -16,8 +17,8 @@ pub use placing::fresh_id;
 
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{
-    AirConditions, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Room, RoomId,
-    Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
+    AirConditions, Duct, DuctId, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override,
+    Room, RoomId, SavedView, Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
 };
 
 /// A point of the plan, m.
@@ -40,6 +41,10 @@ pub enum Pick {
     Contact(SourceId, usize),
     /// A listener.
     Listener(ListenerId),
+    /// An air duct, with both mouths.
+    Duct(DuctId),
+    /// A mouth of an air duct: its position among the two.
+    Mouth(DuctId, usize),
 }
 
 /// Something put into a scene whole: in the place of what has its id, else beside what is there.
@@ -60,10 +65,14 @@ pub enum Item {
     Source(Source),
     /// A listener.
     Listener(Listener),
+    /// An air duct.
+    Duct(Duct),
     /// A construction of the scene's own.
     Construction(Construction),
     /// All overrides.
     Overrides(Vec<Override>),
+    /// All views to be shown to others.
+    Views(Vec<SavedView>),
 }
 
 /// What a scene says of itself.
@@ -219,8 +228,10 @@ impl Edit {
                 Item::Room(_, room) => format!("set room {}", room.name),
                 Item::Source(source) => format!("set {}", source.name),
                 Item::Listener(listener) => format!("set {}", listener.name),
+                Item::Duct(duct) => format!("set {}", duct.name),
                 Item::Construction(construction) => format!("set construction {}", construction.name),
                 Item::Overrides(_) => "change what is known better".to_owned(),
+                Item::Views(_) => "change the views to show".to_owned(),
             },
             Self::Draw { .. } => "draw walls".to_owned(),
             Self::Rectangle { name, .. } => format!("draw {name}"),

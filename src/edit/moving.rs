@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::graph::{distance, dot, ends, minus, tidy};
 use super::placing::fresh_id;
-use super::{Pick, Point, Refused};
+use super::{Pick, Point, Refused, ducts};
 use crate::scene::{ListenerId, Node, NodeId, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
 
 /// Farthest from the origin a thing may be moved, m. As the building stage has it.
@@ -107,6 +107,7 @@ pub(super) fn shift(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), 
             listener.at = add(listener.at, by);
         }
     }
+    ducts::shift(scene, picks, by);
     Ok(())
 }
 
@@ -226,6 +227,7 @@ pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<
             scene.listeners.push(copy);
         }
     }
+    ducts::duplicate(scene, picks, by);
     Ok(())
 }
 
@@ -243,6 +245,7 @@ pub(super) fn mirror(scene: &mut Scene, picks: &[Pick], sideways: bool) -> Resul
     places.extend(sources().map(|source| source.at[way]));
     let hears = |listener: &&crate::scene::Listener| picks.contains(&Pick::Listener(listener.id.clone()));
     places.extend(scene.listeners.iter().filter(hears).map(|listener| listener.at[way]));
+    places.extend(ducts::places(scene, picks, way));
     let low = places.iter().copied().fold(f64::INFINITY, f64::min);
     let high = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if !(low.is_finite() && high.is_finite()) {
@@ -292,5 +295,6 @@ pub(super) fn mirror(scene: &mut Scene, picks: &[Pick], sideways: bool) -> Resul
             listener.at = turned(listener.at);
         }
     }
+    ducts::turn(scene, picks, turned);
     Ok(())
 }

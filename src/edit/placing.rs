@@ -1,7 +1,7 @@
 //! Putting things in whole, taking them away, and naming new ones.
 
 use super::graph::{distance, ends, merge_at, tidy};
-use super::{Item, Pick, Point, Refused, storey_mut};
+use super::{Item, Pick, Point, Refused, ducts, storey_mut};
 use crate::catalogue::Catalogue;
 use crate::scene::{Background, Finishes, NodeId, Room, RoomId, Scene, Storey, Usage};
 
@@ -96,8 +96,10 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
         }
         Item::Source(source) => replace_or_push(&mut scene.sources, source, |known| known.id == source.id),
         Item::Listener(listener) => replace_or_push(&mut scene.listeners, listener, |known| known.id == listener.id),
+        Item::Duct(duct) => replace_or_push(&mut scene.ducts, duct, |known| known.id == duct.id),
         Item::Construction(own) => replace_or_push(&mut scene.constructions, own, |known| known.id == own.id),
         Item::Overrides(all) => scene.overrides.clone_from(all),
+        Item::Views(all) => scene.views.clone_from(all),
     }
     Ok(())
 }
@@ -152,6 +154,7 @@ pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -
     }
     scene.sources.retain(|source| !picks.contains(&Pick::Source(source.id.clone())));
     scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
+    ducts::delete(scene, picks);
     Ok(())
 }
 

@@ -157,7 +157,9 @@ fn check(record: &Record) -> Result<(), String> {
             Some(_) if record.ask.compares() => {
                 return Err(format!("choice {letter} has a range, but choices are compared"));
             }
-            Some((from, to)) if !(from < to) => return Err(format!("choice {letter} has an empty range")),
+            Some((from, to)) if from.partial_cmp(&to) != Some(std::cmp::Ordering::Less) => {
+                return Err(format!("choice {letter} has an empty range"));
+            }
             None if !record.ask.compares() => return Err(format!("choice {letter} lacks its range `within`")),
             _ => {}
         }

@@ -36,6 +36,21 @@ pub struct Shape {
     pub shows: Option<Shown>,
 }
 
+impl Shape {
+    /// The same elsewhere: `by` is added to every point, m.
+    #[must_use]
+    pub fn moved(&self, by: Point) -> Self {
+        let mut shape = self.clone();
+        let shift = |point: &mut Point| *point = [point[0] + by[0], point[1] + by[1]];
+        match &mut shape.form {
+            Form::Polygon { rings, .. } => rings.iter_mut().flatten().for_each(shift),
+            Form::Line { points, .. } => points.iter_mut().for_each(shift),
+            Form::Circle { centre: at, .. } | Form::Text { at, .. } => shift(at),
+        }
+        shape
+    }
+}
+
 /// Which part of the sheet a shape belongs to. A window that has its own legend and lists paints only the plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Part {

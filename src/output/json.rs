@@ -8,13 +8,16 @@ use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{Building, ElementIndex, ElementShape, JunctionKind, SlabRole, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{
-    Answer, Audibility, CoverAnswer, Handling, ListenerAnswer, PathRecord, RoomPairRating, ShellAnswer, Surface,
+    Answer, Audibility, CoverAnswer, Handling, ListenerAnswer, PathRecord, Removal, RoomPairRating, ShellAnswer,
+    Surface,
 };
 
 use super::{names, table, treatments, words};
 
 /// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
 pub const JSON_FORMAT: u32 = 1;
+/// How many things to stop are listed for a listener.
+const GAINS: usize = 12;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -53,6 +56,25 @@ struct Listener<'a> {
     target: Option<Target<'a>>,
     ratings: Vec<Rating<'a>>,
     paths: Vec<Path<'a>>,
+    gains_sentence: String,
+    gains: Vec<Gain>,
+}
+
+#[derive(Serialize)]
+struct Gain {
+    what: String,
+    face: Option<Face>,
+    alone: Left,
+    in_turn: Left,
+}
+
+#[derive(Serialize)]
+struct Left {
+    share: f64,
+    gain_db: Option<f64>,
+    level_a_db: Option<f64>,
+    audibility: Audibility,
+    target_margin_db: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -303,7 +325,31 @@ fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer
         }),
         ratings: heard.ratings.iter().map(|rating| rated(building, rating)).collect(),
         paths: heard.paths.iter().map(|path| way(building, heard, path)).collect(),
+        gains_sentence: words::gains(building, heard),
+        gains: words::gain_lines(building, heard, GAINS)
+            .into_iter()
+            .map(|line| Gain {
+                what: line.what,
+                face: line.in_turn.stopped.face().map(|at| face(building, at)),
+                alone: left(&line.alone),
+                in_turn: left(&line.in_turn),
+            })
+            .collect(),
     }
+}
+
+fn left(removal: &Removal) -> Left {
+    Left {
+        share: removal.share,
+        gain_db: rounded(removal.gain_db),
+        level_a_db: rounded(removal.level_a_db),
+        audibility: removal.audibility,
+        target_margin_db: removal.target_margin_db.and_then(rounded),
+    }
+}
+
+fn face(building: &Building, at: Surface) -> Face {
+    Face { id: names::id(building, at), part: names::part(at), name: names::surface(building, at) }
 }
 
 fn rated<'a>(building: &'a Building, rating: &RoomPairRating) -> Rating<'a> {
@@ -318,11 +364,7 @@ fn rated<'a>(building: &'a Building, rating: &RoomPairRating) -> Rating<'a> {
 }
 
 fn way<'a>(building: &'a Building, heard: &ListenerAnswer, path: &PathRecord) -> Path<'a> {
-    let face = |face: Surface| Face {
-        id: names::id(building, face),
-        part: names::part(face),
-        name: names::surface(building, face),
-    };
+    let face = |at| face(building, at);
     Path {
         kind: table::kind_key(path),
         source_space: names::space(building, path.source_space),

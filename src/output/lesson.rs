@@ -114,7 +114,8 @@ pub fn verdict_json(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -
 }
 
 /// A source in words, with how far it can be trusted.
-fn source(provenance: &Provenance, catalogue: &Catalogue) -> String {
+#[must_use]
+pub fn source(provenance: &Provenance, catalogue: &Catalogue) -> String {
     let reference = catalogue.references.get(&provenance.source).map(|found| found.reference.trim_end_matches('.'));
     let parts: Vec<&str> =
         [reference.unwrap_or(""), provenance.place.as_str()].into_iter().filter(|part| !part.is_empty()).collect();

@@ -1,4 +1,6 @@
-//! Colours: one published perceptual colour map for leaked energy, and two quiet themes round it.
+//! Colours: published perceptual colour maps for leaked energy and its change, and quiet themes round them.
+
+use super::colour_maps::{BERLIN, LAJOLLA, VIK, colour};
 
 /// A colour, sRGB with opacity, 0 to 255 each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,56 +43,6 @@ impl Colour {
         };
         0.2126 * linear(self.r) + 0.7152 * linear(self.g) + 0.0722 * linear(self.b)
     }
-}
-
-/// Every eighth entry of the colour map "lajolla", dark to pale: black-brown, ember red, orange, pale yellow.
-/// Perceptually even and readable with colour-vision deficiency.
-/// Source: Crameri, Scientific colour maps 8.0 (doi:10.5281/zenodo.1243862, MIT licence);
-/// Crameri, Shephard & Heron, Nature Communications 11, 5444 (2020).
-const LAJOLLA: [[u8; 3]; 33] = [
-    [25, 25, 0],
-    [32, 28, 4],
-    [39, 30, 8],
-    [47, 33, 13],
-    [55, 36, 17],
-    [65, 39, 22],
-    [77, 43, 28],
-    [89, 47, 34],
-    [103, 52, 42],
-    [118, 57, 49],
-    [133, 62, 57],
-    [150, 66, 63],
-    [166, 70, 68],
-    [183, 74, 72],
-    [197, 79, 74],
-    [209, 86, 76],
-    [217, 96, 78],
-    [222, 107, 79],
-    [225, 117, 80],
-    [227, 127, 80],
-    [229, 136, 81],
-    [231, 146, 82],
-    [233, 155, 82],
-    [235, 164, 83],
-    [237, 174, 84],
-    [239, 184, 86],
-    [241, 194, 90],
-    [244, 206, 99],
-    [247, 218, 116],
-    [250, 230, 138],
-    [252, 240, 162],
-    [254, 248, 184],
-    [255, 254, 203],
-];
-
-fn lajolla(position: f64) -> Colour {
-    let along = position.clamp(0.0, 1.0) * (LAJOLLA.len() - 1) as f64;
-    let (first, part) = (along.floor() as usize, along.fract());
-    let next = (first + 1).min(LAJOLLA.len() - 1);
-    let mix = |channel: usize| {
-        (f64::from(LAJOLLA[first][channel]) * (1.0 - part) + f64::from(LAJOLLA[next][channel]) * part).round() as u8
-    };
-    Colour::rgb(mix(0), mix(1), mix(2))
 }
 
 /// The range the leak colours span, dB below the total.
@@ -139,8 +91,22 @@ impl Theme {
     pub fn leak_at(self, position: f64) -> Colour {
         let position = position.clamp(0.0, 1.0);
         match self {
-            Self::Dark | Self::Contrast => lajolla(0.22 + 0.78 * position),
-            Self::Light => lajolla(0.92 - 0.74 * position),
+            Self::Dark | Self::Contrast => colour(&LAJOLLA, 0.22 + 0.78 * position),
+            Self::Light => colour(&LAJOLLA, 0.92 - 0.74 * position),
+        }
+    }
+
+    /// The colour of a change: −1 for the most that is told apart downwards, 1 upwards. What does not change has no colour.
+    ///
+    /// As with leaks, the most is palest on dark and darkest on paper; blue is quieter, red louder. The middle of the map, which would
+    /// drown in the sheet, and on paper its last few entries, which are all but black, are left out.
+    #[must_use]
+    pub fn change_at(self, change: f64) -> Colour {
+        let amount = change.clamp(-1.0, 1.0).abs();
+        let side = if change < 0.0 { -1.0 } else { 1.0 };
+        match self {
+            Self::Dark | Self::Contrast => colour(&BERLIN, 0.5 + side * (0.22 + 0.28 * amount)),
+            Self::Light => colour(&VIK, 0.5 + side * (0.14 + 0.28 * amount)),
         }
     }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use resvg::{tiny_skia, usvg};
 
-use super::drawing::{Anchor, Drawing, Form, Point, Stroke};
+use super::drawing::{Anchor, Drawing, Form, Point, Shape, Stroke};
 use super::palette::Colour;
 
 /// How far below the anchor (half the height of the capitals) the baseline lies, parts of the letter size.
@@ -43,6 +43,15 @@ pub enum PictureError {
 ///
 /// When the width, or the height that follows from the drawing's shape, is 0 or above [`LARGEST_PX`].
 pub fn svg(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
+    page(drawing, width_px, true)
+}
+
+/// The shapes alone, without ground: to be painted over something.
+fn overlay(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
+    page(drawing, width_px, false)
+}
+
+fn page(drawing: &Drawing, width_px: u32, ground: bool) -> Result<String, PictureError> {
     let [wide, high] = drawing.size_m();
     let height_px = (f64::from(width_px) * high / wide).round();
     let height = if height_px.is_finite() { height_px as u32 } else { 0 };
@@ -54,11 +63,12 @@ pub fn svg(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width_px}\" height=\"{height}\" viewBox=\"0 0 {width_px} {height}\" \
-         font-family=\"{FAMILY}\" stroke-linejoin=\"round\">\n<title>{}</title>\n\
-         <rect width=\"100%\" height=\"100%\" fill=\"{}\"/>\n",
+         font-family=\"{FAMILY}\" stroke-linejoin=\"round\">\n<title>{}</title>\n",
         escaped(&drawing.title),
-        drawing.background.hex(),
     );
+    if ground {
+        let _ = writeln!(out, "<rect width=\"100%\" height=\"100%\" fill=\"{}\"/>", drawing.background.hex());
+    }
     for shape in &drawing.shapes {
         page.form(&mut out, &shape.form);
     }
@@ -72,7 +82,47 @@ pub fn svg(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
 ///
 /// As [`svg`]; and when the renderer refuses, which only a fault in this program can cause.
 pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
-    let text = svg(drawing, width_px)?;
+    let pixels = pixels(&svg(drawing, width_px)?, None)?;
+    pixels.encode_png().map_err(|error| PictureError::Paint(error.to_string()))
+}
+
+/// The drawing as an animated PNG that runs round and round: over the drawing, one after the other, the shapes of each of `frames`, `per_second`
+/// of them a second. Programs that know no animation show the first. Source: PNG Specification (Third Edition), W3C 2025, 11.3.6 (acTL, fcTL, fdAT).
+///
+/// # Errors
+///
+/// As [`png()`]; and when there are no frames.
+pub fn animation(
+    drawing: &Drawing,
+    frames: &[Vec<Shape>],
+    per_second: u16,
+    width_px: u32,
+) -> Result<Vec<u8>, PictureError> {
+    let paint = |why: String| PictureError::Paint(why);
+    let ground = pixels(&svg(drawing, width_px)?, None)?;
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, ground.width(), ground.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    let count = u32::try_from(frames.len()).unwrap_or(u32::MAX);
+    encoder.set_animated(count, 0).map_err(|error| paint(error.to_string()))?;
+    encoder.set_frame_delay(1, per_second.max(1)).map_err(|error| paint(error.to_string()))?;
+    let mut writer = encoder.write_header().map_err(|error| paint(error.to_string()))?;
+    let mut rgb = Vec::with_capacity(3 * ground.pixels().len());
+    for shapes in frames {
+        let over = Drawing { shapes: shapes.clone(), ..drawing.clone() };
+        let frame = pixels(&overlay(&over, width_px)?, Some(ground.clone()))?;
+        rgb.clear();
+        // The ground covers everything: nothing is seen through.
+        rgb.extend(frame.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]));
+        writer.write_image_data(&rgb).map_err(|error| paint(error.to_string()))?;
+    }
+    writer.finish().map_err(|error| paint(error.to_string()))?;
+    Ok(bytes)
+}
+
+/// Paints SVG text, over what is there already or on an empty ground.
+fn pixels(text: &str, onto: Option<tiny_skia::Pixmap>) -> Result<tiny_skia::Pixmap, PictureError> {
     let mut fonts = usvg::fontdb::Database::new();
     fonts.load_font_source(usvg::fontdb::Source::Binary(Arc::new(epaint_default_fonts::UBUNTU_LIGHT)));
     let family = fonts.faces().next().and_then(|face| face.families.first()).map(|(name, _)| name.clone());
@@ -83,9 +133,10 @@ pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
     let paint = |why: String| PictureError::Paint(why);
     let tree = usvg::Tree::from_str(&text, &options).map_err(|error| paint(error.to_string()))?;
     let size = tree.size().to_int_size();
-    let mut pixels = tiny_skia::Pixmap::new(size.width(), size.height()).ok_or_else(|| paint("no room".to_owned()))?;
+    let empty = || tiny_skia::Pixmap::new(size.width(), size.height());
+    let mut pixels = onto.or_else(empty).ok_or_else(|| paint("no room".to_owned()))?;
     resvg::render(&tree, tiny_skia::Transform::identity(), &mut pixels.as_mut());
-    pixels.encode_png().map_err(|error| paint(error.to_string()))
+    Ok(pixels)
 }
 
 /// Metres to pixels, y downwards.

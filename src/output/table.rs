@@ -12,6 +12,8 @@ use super::{low_frequency, names, treatments, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
+/// How many things a listener's table lists to stop.
+const STEPS: usize = 5;
 /// Columns of a name before it is cut.
 const NAME_COLUMNS: usize = 44;
 
@@ -40,8 +42,10 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
 fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &ListenerAnswer) {
     let name = words::heading(&heard.name);
     let _ = writeln!(out, "{name}\n{}", "-".repeat(name.chars().count()));
-    for line in folded(&words::listener(scene, building, heard), 100) {
-        let _ = writeln!(out, "{line}");
+    for text in [words::listener(scene, building, heard), words::gains(building, heard)] {
+        for line in folded(&text, 100).iter().filter(|line| !line.is_empty()) {
+            let _ = writeln!(out, "{line}");
+        }
     }
     let _ = writeln!(
         out,
@@ -75,6 +79,24 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
         );
     }
     paths(out, building, heard);
+    gains(out, building, heard);
+}
+
+/// What stopping things on the source's side would gain, each alone and one after the other.
+fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
+    let lines = words::gain_lines(building, heard, STEPS);
+    if lines.is_empty() {
+        return;
+    }
+    let mut rows = vec![["if nothing passed".to_owned(), "gains alone".to_owned(), "one after the other".to_owned()]];
+    rows.extend(lines.into_iter().map(|line| [cut(&line.brief), line.gain, format!("{} left", line.left)]));
+    let wide: [usize; 3] =
+        std::array::from_fn(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0));
+    out.push('\n');
+    for (at, [what, alone, left]) in rows.iter().enumerate() {
+        let rank = if at == 0 { String::new() } else { at.to_string() };
+        let _ = writeln!(out, "  {rank:>2}  {what:<0$}  {alone:>1$}  {left:>2$}", wide[0], wide[1], wide[2]);
+    }
 }
 
 fn place(building: &Building, heard: &ListenerAnswer) -> String {

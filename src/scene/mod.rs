@@ -3,6 +3,7 @@
 pub mod file;
 pub mod model;
 pub mod problem;
+pub mod saved_view;
 pub mod shell;
 pub mod upgrade;
 pub mod validate;
@@ -10,5 +11,6 @@ pub mod workmanship;
 
 pub use model::*;
 pub use problem::{Problem, Severity, Thing};
+pub use saved_view::{Light, Lit, SavedView};
 pub use shell::{Cover, InnerShell, ShellFace, ShellOpening, Support};
 pub use workmanship::Workmanship;

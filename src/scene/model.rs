@@ -6,6 +6,7 @@ use crate::acoustics::NotPhysical;
 use crate::acoustics::duct::Section;
 use crate::acoustics::isolation::Isolators;
 use crate::catalogue::{Construction, Force};
+use crate::scene::saved_view::SavedView;
 use crate::scene::shell::{Cover, InnerShell};
 use crate::scene::workmanship::Workmanship;
 
@@ -86,6 +87,9 @@ pub struct Scene {
     /// Derived quantities the user knows better. Shown as such wherever they act.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub overrides: Vec<Override>,
+    /// Views to be stepped through before others, in their order.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub views: Vec<SavedView>,
 }
 
 /// Air indoors.

@@ -58,6 +58,8 @@ pub enum Thing {
     Construction(String),
     /// An override, by its position counted from 1.
     Override(usize),
+    /// A view to be shown to others, by its position counted from 1.
+    View(usize),
 }
 
 impl fmt::Display for Thing {
@@ -75,6 +77,7 @@ impl fmt::Display for Thing {
             Self::Duct(id) => write!(f, "duct \"{id}\""),
             Self::Construction(id) => write!(f, "construction \"{id}\""),
             Self::Override(position) => write!(f, "override {position}"),
+            Self::View(position) => write!(f, "view {position}"),
         }
     }
 }

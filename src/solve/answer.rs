@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
+use crate::catalogue::Target;
 use crate::scene::{ListenerId, SourceId};
 
 /// Everything computed of a scene.
@@ -251,6 +252,8 @@ pub struct TargetAnswer {
     pub margin_db: f64,
     /// Probability that it is kept, from margin and uncertainty (normal distribution).
     pub probability: f64,
+    /// The limit itself, so that what is left when something is stopped can be held against it.
+    pub record: Target,
 }
 
 /// Standardised level difference and apparent sound reduction index between two rooms.

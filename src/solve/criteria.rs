@@ -63,7 +63,7 @@ pub struct Level<'a> {
 pub fn against(target: &Target, level: &Level<'_>) -> TargetAnswer {
     let margin_db = margin_db(target, level);
     let probability = normal_distribution(margin_db / level.uncertainty_db.max(0.1));
-    TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability }
+    TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability, record: target.clone() }
 }
 
 fn margin_db(target: &Target, level: &Level<'_>) -> f64 {

@@ -39,7 +39,7 @@ pub(super) struct Crossing {
     /// p² in the room.
     entries: Rc<[Bit]>,
     /// p² at the listener per p² in the room.
-    exits: Rc<[Bit]>,
+    exits: Rc<Exits>,
 }
 
 /// A pair of bits with its share.
@@ -55,20 +55,19 @@ impl Crossing {
         source: SpaceIndex,
         via: SpaceIndex,
         entries: Rc<[Bit]>,
-        exits: Rc<[Bit]>,
+        exits: Rc<Exits>,
     ) -> Self {
         Self { kind, source, via, entries, exits }
     }
 
     /// Of all pairs together.
     pub(super) fn energy(&self) -> Spectrum {
-        let sum = |bits: &[Bit]| bits.iter().fold(Spectrum::ZERO, |sum, bit| add(&sum, &bit.energy));
-        sum(&self.entries).zip(&sum(&self.exits), |entered, passed| entered * passed)
+        sum(&self.entries).zip(&self.exits.all, |entered, passed| entered * passed)
     }
 
     /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together.
     fn split(&self, total: f64, kept: &mut Vec<PathRecord>) -> Spectrum {
-        let exits = Exits::of(&self.exits);
+        let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
         let mut large: Vec<(&Bit, f64)> = Vec::new();
         for entry in self.entries.iter() {
@@ -81,7 +80,7 @@ impl Crossing {
                 if share < LEAST_SHARE {
                     small = add(&small, &exit.energy);
                 } else {
-                    large.push((*exit, share));
+                    large.push((exit, share));
                 }
             }
             large.sort_by_key(|(exit, _)| exit.surface);
@@ -95,7 +94,7 @@ impl Crossing {
 
     /// The pair of the largest share.
     fn strongest(&self, total: f64) -> Option<Pair<'_>> {
-        let exits = Exits::of(&self.exits);
+        let exits = &self.exits;
         let mut best: Option<Pair<'_>> = None;
         for entry in self.entries.iter() {
             let weighted = weighting::a_weighted(&entry.energy);
@@ -127,38 +126,46 @@ impl Crossing {
     }
 }
 
-/// Ways out by their largest band.
-struct Exits<'a> {
-    strongest_first: Vec<&'a Bit>,
+/// Ways out of a room by their largest band.
+pub(super) struct Exits {
+    strongest_first: Vec<Bit>,
     /// Their largest bands: no pair has more than this times its entry's A-weighted energy.
     peaks: Vec<f64>,
     /// The sum of all from the n-th on.
     beyond: Vec<Spectrum>,
+    /// The sum of all.
+    all: Spectrum,
 }
 
-impl<'a> Exits<'a> {
-    fn of(exits: &'a [Bit]) -> Self {
+impl Exits {
+    /// Of ways out, one for each surface.
+    pub(super) fn of(exits: Vec<Bit>) -> Self {
         let peak = |bit: &Bit| bit.energy.iter().fold(0.0_f64, |most, value| most.max(*value));
-        let mut by_peak: Vec<(f64, &Bit)> = exits.iter().map(|exit| (peak(exit), exit)).collect();
+        let all = sum(&exits);
+        let mut by_peak: Vec<(f64, usize)> = exits.iter().map(peak).zip(0..).collect();
         by_peak.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let strongest_first: Vec<Bit> = by_peak.iter().map(|(_, at)| exits[*at]).collect();
         let mut beyond = vec![Spectrum::ZERO; exits.len() + 1];
-        for (at, (_, exit)) in by_peak.iter().enumerate().rev() {
+        for (at, exit) in strongest_first.iter().enumerate().rev() {
             beyond[at] = add(&beyond[at + 1], &exit.energy);
         }
-        let (peaks, strongest_first) = by_peak.into_iter().unzip();
-        Self { strongest_first, peaks, beyond }
+        Self { strongest_first, peaks: by_peak.into_iter().map(|(peak, _)| peak).collect(), beyond, all }
     }
+}
+
+fn sum(bits: &[Bit]) -> Spectrum {
+    bits.iter().fold(Spectrum::ZERO, |sum, bit| add(&sum, &bit.energy))
 }
 
 fn product(a: &Spectrum, b: &Spectrum) -> f64 {
     a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
 }
 
-/// Records by share. Only their places are sorted: records are long.
-fn strongest_first(records: Vec<PathRecord>) -> Vec<PathRecord> {
-    let mut order: Vec<(f64, usize)> = records.iter().enumerate().map(|(at, record)| (record.share, at)).collect();
+/// Their places by share, the strongest first. Records are long, and not moved about for it.
+fn strongest_first(records: &[PathRecord]) -> Vec<usize> {
+    let mut order: Vec<(f64, usize)> = records.iter().map(|record| record.share).zip(0..).collect();
     order.sort_by(|a, b| b.0.total_cmp(&a.0));
-    order.into_iter().map(|(_, at)| records[at].clone()).collect()
+    order.into_iter().map(|(_, at)| at).collect()
 }
 
 /// Gives shares, folds the tiniest records together, sorts the strongest first.
@@ -167,22 +174,24 @@ pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &
     if total <= 0.0 {
         return Vec::new();
     }
-    let (mut kept, mut small) = (Vec::new(), Vec::new());
-    for mut path in records {
+    let mut all = records;
+    for path in &mut all {
         path.share = weighting::a_weighted_energy(&path.energy) / total;
-        if path.share < LEAST_SHARE { small.push((path.share, path)) } else { kept.push(path) }
     }
     let mut rests: BTreeMap<(PathKind, SpaceIndex), Spectrum> = BTreeMap::new();
     for crossing in crossings {
-        let rest = crossing.split(total, &mut kept);
+        let rest = crossing.split(total, &mut all);
         let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
         *sum = add(sum, &rest);
     }
-    let mut kept = strongest_first(kept);
+    let order = strongest_first(&all);
+    let (large, small) = order.split_at(order.partition_point(|at| all[*at].share >= LEAST_SHARE));
+    let mut kept: Vec<PathRecord> = large.iter().map(|at| all[*at].clone()).collect();
     let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
     for (at, path) in kept.iter().enumerate() {
         homes.entry((path.kind, path.via)).or_insert(at);
     }
+    let mut stand_ins: Vec<(f64, PathRecord)> = Vec::new();
     for ((kind, via), energy) in rests {
         let share = weighting::a_weighted_energy(&energy) / total;
         if let Some(home) = homes.get(&(kind, Some(via))) {
@@ -197,9 +206,11 @@ pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &
             .filter_map(|crossing| Some((crossing, crossing.strongest(total)?)))
             .reduce(|best, next| if next.1.share > best.1.share { next } else { best });
         if let Some((crossing, pair)) = strongest {
-            small.push((pair.share, PathRecord { energy, share, ..crossing.record(&pair) }));
+            stand_ins.push((pair.share, PathRecord { energy, share, ..crossing.record(&pair) }));
         }
     }
+    let mut small: Vec<(f64, &PathRecord)> = small.iter().map(|at| (all[*at].share, &all[*at])).collect();
+    small.extend(stand_ins.iter().map(|(share, path)| (*share, path)));
     small.sort_by(|a, b| b.0.total_cmp(&a.0));
     for (_, path) in small {
         if let Some(home) = homes.get(&(path.kind, path.via)) {
@@ -208,7 +219,7 @@ pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &
             home.share += path.share;
         } else {
             homes.insert((path.kind, path.via), kept.len());
-            kept.push(path);
+            kept.push(path.clone());
         }
     }
     kept

@@ -87,14 +87,15 @@ impl Elements {
     }
 }
 
-/// Computes every element in situ. What cannot be resolved passes nothing and is said in `notes`.
+/// Computes every element in situ. What cannot be resolved passes nothing and is said in `notes`. Nothing when overtaken.
 pub(super) fn elements(
     memory: &mut Memory,
     library: &mut Library<'_>,
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> Elements {
+    overtaken: &dyn Fn() -> bool,
+) -> Option<Elements> {
     let (scene, catalogue) = (library.scene, library.catalogue);
     let bodies: Vec<Option<Rc<Resolved>>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
@@ -106,6 +107,9 @@ pub(super) fn elements(
         .iter()
         .enumerate()
         .map(|(at, element)| {
+            if overtaken() {
+                return None;
+            }
             let openings: Vec<OpeningPart> = element
                 .openings
                 .iter()
@@ -114,9 +118,9 @@ pub(super) fn elements(
             let place = Place { scene, bodies: &bodies, faults: &faults, edge_sums_m: &edge_sums_m, conditions };
             let mut part = place.part(memory, at, element, openings);
             stand_before(memory, &mut part, element, library, conditions, notes);
-            part
+            Some(part)
         })
-        .collect();
+        .collect::<Option<_>>()?;
     for rule in &scene.overrides {
         notes.push(match rule {
             Override::Kij { from, to, kij_db } => format!("Kij between {from} and {to} is set by hand to {kij_db} dB."),
@@ -125,7 +129,7 @@ pub(super) fn elements(
         });
     }
     let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
-    Elements { parts, junctions, duct_m2 }
+    Some(Elements { parts, junctions, duct_m2 })
 }
 
 /// Puts the faces of inner shells before an element: what they gain comes off every way through that side.

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::balance::Balance;
+use super::between::Between;
 use super::construction::add;
 use super::criteria::{self, Level};
-use super::crossing::{Bit, Crossing, by_surface, ranked};
+use super::crossing::{Bit, Crossing, Exits, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::memory::Ways;
@@ -53,24 +54,26 @@ pub struct Heard<'a> {
     pub conditions: &'a Conditions,
 }
 
-/// What every listener gets, in the building's order.
+/// What every listener gets, in the building's order. Nothing when overtaken.
 #[must_use]
-pub fn listeners(memory: &mut Memory, heard: &Heard<'_>) -> Vec<ListenerAnswer> {
+pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() -> bool) -> Option<Vec<ListenerAnswer>> {
     let shell = faces(heard.building, heard.elements);
     let open_air = OpenAir::round(heard.building, heard.conditions);
     let ways = memory.ways_through(&open_air);
-    let mut entered = Entered::default();
-    heard
-        .building
-        .listeners
-        .iter()
-        .filter_map(|placed| {
-            let listener = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener)?;
-            let outdoors = !heard.rooms[placed.space.0].enclosed;
-            let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
-            Some(answer(heard, &mut entered, &shell, placed, listener))
-        })
-        .collect()
+    let mut between = Between::new(heard);
+    let mut answers = Vec::with_capacity(heard.building.listeners.len());
+    for placed in &heard.building.listeners {
+        let Some(listener) = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener) else {
+            continue;
+        };
+        if overtaken() {
+            return None;
+        }
+        let outdoors = !heard.rooms[placed.space.0].enclosed;
+        let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
+        answers.push(answer(heard, &mut between, &shell, placed, listener));
+    }
+    Some(answers)
 }
 
 /// What a part of the building's shell brings to a listener outdoors.
@@ -92,8 +95,14 @@ fn outward(shell: &[RadiatingFace], open_air: &OpenAir, ways: &mut Ways, placed:
     parts.collect()
 }
 
-/// How the sound of a source's room gets into another one: the same for every listener.
-type Entered = BTreeMap<(SpaceIndex, SpaceIndex), Rc<[Bit]>>;
+/// The shell by room, as ways out of it.
+fn by_room(shell: &[Outward]) -> Rc<[(SpaceIndex, Rc<Exits>)]> {
+    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+    for face in shell {
+        by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
+    }
+    by_room.into_iter().map(|(room, exits)| (room, Rc::new(Exits::of(exits)))).collect()
+}
 
 /// The ways to one listener.
 #[derive(Default)]
@@ -104,7 +113,7 @@ struct Found {
 
 fn answer(
     heard: &Heard<'_>,
-    entered: &mut Entered,
+    between: &mut Between<'_>,
     shell: &[Outward],
     placed: &PlacedListener,
     listener: &Listener,
@@ -115,14 +124,25 @@ fn answer(
         .filter(|space| heard.rooms[space.0].power.iter().any(|power| *power > 0.0))
         .collect();
     let mut found = Found::default();
+    let exits = if indoors { between.exits_into(placed.space) } else { by_room(shell) };
     for source in &loud {
+        if indoors && placed.space == *source {
+            own_sound(heard, placed, &mut found.records);
+            continue;
+        }
         if indoors {
-            indoor_paths(heard, entered, *source, placed, &mut found);
+            indoor_paths(heard, *source, placed.space, &mut found.records);
         } else {
-            outdoor_paths(heard, entered, shell, *source, &mut found);
+            outdoor_paths(heard, shell, *source, &mut found.records);
+        }
+        // What comes by another room, or by a loft or void: each way into it with each way out of it.
+        for (room, exits) in exits.iter().filter(|(room, _)| room != source) {
+            let kind = if heard.building.is_void(*room) { PathKind::ByVoid } else { PathKind::ByRoom };
+            let entries = between.entries(*source, *room);
+            found.crossings.push(Crossing::new(kind, *source, *room, entries, exits.clone()));
         }
     }
-    structure_borne_paths(heard, shell, placed, &mut found);
+    structure_borne_paths(heard, between, shell, &exits, placed, &mut found);
     // The sum is taken before small records are folded together, which leaves it as it is.
     let straight = found.records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let energy = found.crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
@@ -202,40 +222,16 @@ fn answer(
     }
 }
 
-/// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
-/// adds up to the energy of that room by this source.
-fn entries(heard: &Heard<'_>, source: SpaceIndex, through: SpaceIndex) -> Vec<Bit> {
-    let loud = heard.balance.energy_from(source, source);
-    let mut responses: BTreeMap<SpaceIndex, Spectrum> = BTreeMap::new();
-    let bits: Vec<Bit> = heard
-        .by_room
-        .out_of(heard.transfers, source)
-        .map(|transfer| {
-            let response =
-                responses.entry(transfer.to).or_insert_with(|| heard.balance.response(source, through, transfer.to));
-            let energy = Spectrum::from_fn(|band| response[band] * transfer.area_m2[band] * loud[band]);
-            Bit { surface: transfer.entry, energy }
-        })
-        .collect();
-    by_surface(bits)
+/// What a listener in the source's own room hears of it: the room, and the source itself.
+fn own_sound(heard: &Heard<'_>, placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
+    let here = placed.space;
+    for energy in [heard.balance.energy_from(here, here), direct_energy(heard, placed)] {
+        paths.push(record(PathKind::Through, here, Surface::Air, None, None, Surface::Air, energy));
+    }
 }
 
-fn indoor_paths(
-    heard: &Heard<'_>,
-    entered: &mut Entered,
-    source: SpaceIndex,
-    placed: &PlacedListener,
-    found: &mut Found,
-) {
-    let paths = &mut found.records;
-    let here = placed.space;
+fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, here: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let loud = heard.balance.energy_from(source, source);
-    if here == source {
-        paths.push(record(PathKind::Through, source, Surface::Air, None, None, Surface::Air, loud));
-        let direct = direct_energy(heard, placed);
-        paths.push(record(PathKind::Through, source, Surface::Air, None, None, Surface::Air, direct));
-        return;
-    }
     let loss_m2 = heard.balance.loss_m2(here);
     for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from == source) {
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
@@ -243,99 +239,48 @@ fn indoor_paths(
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
         paths.push(record(kind, source, entry, junction, via, exit, energy));
     }
-    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from != source) {
-        // Energy per p² of the room it comes from.
-        let energy = Spectrum::from_fn(|band| transfer.area_m2[band] / loss_m2[band]);
-        by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
-    }
-    for (room, exits) in by_room {
-        found.crossings.push(pair_up(heard, entered, source, room, by_surface(exits)));
-    }
 }
 
-fn outdoor_paths(heard: &Heard<'_>, entered: &mut Entered, shell: &[Outward], source: SpaceIndex, found: &mut Found) {
-    let paths = &mut found.records;
-    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-    for face in shell {
-        let kind = face.kind;
-        if face.room == source {
-            let loud = heard.balance.energy_from(source, source);
-            let energy = face.energy.zip(&loud, |way, loud| way * loud);
-            paths.push(record(kind, source, face.surface, None, None, face.surface, energy));
-        } else {
-            by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
-        }
-    }
-    for (room, exits) in by_room {
-        found.crossings.push(pair_up(heard, entered, source, room, exits));
+fn outdoor_paths(heard: &Heard<'_>, shell: &[Outward], source: SpaceIndex, paths: &mut Vec<PathRecord>) {
+    let loud = heard.balance.energy_from(source, source);
+    for face in shell.iter().filter(|face| face.room == source) {
+        let energy = face.energy.zip(&loud, |way, loud| way * loud);
+        paths.push(record(face.kind, source, face.surface, None, None, face.surface, energy));
     }
 }
 
 /// What contacts with floors and walls bring: straight into the listener's room, and by other rooms.
-fn structure_borne_paths(heard: &Heard<'_>, shell: &[Outward], placed: &PlacedListener, found: &mut Found) {
+fn structure_borne_paths(
+    heard: &Heard<'_>,
+    between: &mut Between<'_>,
+    shell: &[Outward],
+    exits: &[(SpaceIndex, Rc<Exits>)],
+    placed: &PlacedListener,
+    found: &mut Found,
+) {
     const KIND: PathKind = PathKind::StructureBorne;
     let here = placed.space;
     let loss_m2 = heard.balance.loss_m2(here);
     // In the player's own room the instrument itself drowns it.
-    let others: Vec<&Injection> = heard.injections.iter().filter(|injection| injection.source != here).collect();
-    if others.is_empty() {
+    let others = || heard.injections.iter().filter(|injection| injection.source != here);
+    if others().next().is_none() {
         return;
     }
-    for injection in others.iter().filter(|injection| injection.to == here) {
+    for injection in others().filter(|injection| injection.to == here) {
         let energy = if heard.rooms[here.0].enclosed {
             injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
         } else {
             let Some(face) = shell.iter().find(|face| face.surface == injection.exit) else { continue };
             injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
         };
-        let Injection { source, entry, junction, exit, .. } = **injection;
+        let Injection { source, entry, junction, exit, .. } = *injection;
         found.records.push(record(KIND, source, entry, junction, None, exit, energy));
     }
-    let mut exits: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-    if heard.rooms[here.0].enclosed {
-        for transfer in heard.by_room.into(heard.transfers, here) {
-            let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
-            exits.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
-        }
-    } else {
-        for face in shell {
-            exits.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
-        }
-    }
     for (room, exits) in exits {
-        // What stands in that room by each source room and floor.
-        let mut entered: BTreeMap<(SpaceIndex, Surface), Spectrum> = BTreeMap::new();
-        for injection in others.iter().filter(|injection| heard.rooms[injection.to.0].enclosed) {
-            let way = heard.balance.per_drive(room, injection.to);
-            let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
-            entered
-                .entry((injection.source, injection.entry))
-                .and_modify(|sum| *sum = add(sum, &energy))
-                .or_insert(energy);
-        }
-        let exits: Rc<[Bit]> = by_surface(exits).into();
-        let mut by_source: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-        for ((source, surface), energy) in entered {
-            by_source.entry(source).or_default().push(Bit { surface, energy });
-        }
-        for (source, entries) in by_source {
-            found.crossings.push(Crossing::new(KIND, source, room, entries.into(), exits.clone()));
+        for (source, entries) in between.struck(*room).iter().filter(|(source, _)| *source != here) {
+            found.crossings.push(Crossing::new(KIND, *source, *room, entries.clone(), exits.clone()));
         }
     }
-}
-
-/// What comes by another room, or by a loft or void: each way into it with each way out of it.
-fn pair_up(
-    heard: &Heard<'_>,
-    entered: &mut Entered,
-    source: SpaceIndex,
-    room: SpaceIndex,
-    exits: Vec<Bit>,
-) -> Crossing {
-    let kind = if heard.building.is_void(room) { PathKind::ByVoid } else { PathKind::ByRoom };
-    let entries = entered.entry((source, room)).or_insert_with(|| entries(heard, source, room).into());
-    Crossing::new(kind, source, room, entries.clone(), exits.into())
 }
 
 fn record(

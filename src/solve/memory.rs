@@ -8,7 +8,7 @@ use std::hash::{BuildHasherDefault, DefaultHasher, Hash, Hasher};
 
 use super::Conditions;
 use super::low_frequency::RoomModes;
-use super::paths::OpenAir;
+use super::paths::{OpenAir, Search};
 use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
 use crate::building::RoomSpace;
@@ -45,6 +45,17 @@ pub(super) struct Ways {
     /// From end to end without reflections: of use until something else stands where was looked.
     direct: ByBits<12, Direct>,
     solve: u64,
+    search: Room,
+}
+
+/// Room for a search to work in: a copy of a memory begins with none.
+#[derive(Debug, Default)]
+struct Room(Search);
+
+impl Clone for Room {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -106,16 +117,23 @@ impl Ways {
     }
 
     /// What is known of the way between two ends (place and outward normal of each), or else what `make` says, which tells where it looked.
-    pub(super) fn direct_or(&mut self, ends: [[f64; 3]; 4], make: impl FnOnce(&mut Vec<Look>) -> Spectrum) -> Spectrum {
+    pub(super) fn direct_or(&mut self, ends: [[f64; 3]; 4], make: impl FnOnce(&mut Search) -> Spectrum) -> Spectrum {
         let key = bits(ends.into_iter().flatten());
         if let Some(known) = self.direct.get_mut(&key) {
             known.last_used = self.solve;
             return known.passed;
         }
-        let mut looks = Vec::new();
-        let passed = make(&mut looks);
-        self.direct.insert(key, Direct { passed, looks: looks.into(), last_used: self.solve });
+        let search = &mut self.search.0;
+        search.looks.clear();
+        let passed = make(search);
+        let looks = search.looks.as_slice().into();
+        self.direct.insert(key, Direct { passed, looks, last_used: self.solve });
         passed
+    }
+
+    /// Room to search in.
+    pub(super) fn search(&mut self) -> &mut Search {
+        &mut self.search.0
     }
 
     fn drop_before(&mut self, oldest: u64) {

@@ -2,10 +2,11 @@
 //!
 //! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence.
+//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
 pub mod balance;
+mod between;
 pub mod construction;
 pub mod criteria;
 mod crossing;
@@ -22,6 +23,7 @@ pub mod mount;
 pub mod opening;
 pub mod paths;
 mod place;
+pub mod removal;
 pub mod room;
 pub mod shell;
 mod voids;
@@ -29,6 +31,7 @@ pub mod workmanship;
 
 pub use answer::*;
 pub use memory::Memory;
+pub use removal::{Removal, Stopped};
 
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
@@ -69,14 +72,30 @@ pub fn solve(scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answe
 /// As [`solve`], with what earlier solves left in a memory: the same answer, much sooner when little was changed since.
 #[must_use]
 pub fn solve_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answer {
-    solve_all(memory, scene, catalogue, building, &Conditions::of(scene))
+    solve_all(memory, scene, catalogue, building, &Conditions::of(scene), &|| false).expect(NOTHING_OVERTAKES)
+}
+
+/// As [`solve_with`], for a scene that may be edited meanwhile: nothing as soon as `overtaken` says that no one waits for the answer any more.
+///
+/// It is asked often, before each element, face and listener, and should be quick. What was computed until then stays in the memory.
+#[must_use]
+pub fn solve_unless(
+    overtaken: &dyn Fn() -> bool,
+    memory: &mut Memory,
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+) -> Option<Answer> {
+    solve_all(memory, scene, catalogue, building, &Conditions::of(scene), overtaken)
 }
 
 /// As [`solve`], with stated air and midbands.
 #[must_use]
 pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, conditions: &Conditions) -> Answer {
-    solve_all(&mut Memory::default(), scene, catalogue, building, conditions)
+    solve_all(&mut Memory::default(), scene, catalogue, building, conditions, &|| false).expect(NOTHING_OVERTAKES)
 }
+
+const NOTHING_OVERTAKES: &str = "only an overtaken solve has no answer";
 
 fn solve_all(
     memory: &mut Memory,
@@ -84,12 +103,13 @@ fn solve_all(
     catalogue: &Catalogue,
     building: &Building,
     conditions: &Conditions,
-) -> Answer {
+    overtaken: &dyn Fn() -> bool,
+) -> Option<Answer> {
     memory.begin(conditions);
     let mut notes = Vec::new();
     let mut library = library::Library::new(scene, catalogue);
-    let elements = element::elements(memory, &mut library, building, conditions, &mut notes);
-    let transfers = paths::first_order(memory, building, &elements, conditions);
+    let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
+    let transfers = paths::first_order(memory, building, &elements, conditions, overtaken)?;
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(memory, building, &rooms, conditions);
@@ -110,7 +130,8 @@ fn solve_all(
             balance: &balance,
             conditions,
         },
-    );
+        overtaken,
+    )?;
     let spaces = rooms
         .iter()
         .zip(modes)
@@ -140,7 +161,7 @@ fn solve_all(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes }
+    Some(Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes })
 }
 
 fn element_answer(part: &element::Part) -> ElementAnswer {

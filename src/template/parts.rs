@@ -259,6 +259,7 @@ impl Making {
             listeners: listeners.map(|(_, listener)| listener).collect(),
             ducts: vec![],
             overrides: vec![],
+            views: vec![],
         }
     }
 }

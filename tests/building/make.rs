@@ -66,6 +66,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         listeners: vec![],
         ducts: vec![],
         overrides: vec![],
+        views: vec![],
     }
 }
 

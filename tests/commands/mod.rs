@@ -122,6 +122,29 @@ fn picture_writes_what_the_name_ends_in() {
     assert!(std::fs::read(png).unwrap().starts_with(b"\x89PNG"));
 }
 
+#[test]
+fn picture_cuts_where_it_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.svg").to_string_lossy().into_owned();
+    let drawn = |extra: &[&str]| {
+        let output = leaklight(&[&["picture", BOOKSHOP, "-o", &path], extra].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+        std::fs::read_to_string(&path).unwrap()
+    };
+    // Along the terrace, through the bedroom; and across no. 12, which meets neither neighbour.
+    let (telling, across) = (drawn(&["--section"]), drawn(&["--cut", "7.2,-2,7.2,11", "--light"]));
+    for (text, word, there) in [
+        (&telling, "Bedroom", true),
+        (&telling, "m high", true),
+        (&across, "Office", true),
+        (&across, "Tea room", false),
+    ] {
+        assert_eq!(text.contains(word), there, "{word}");
+    }
+    fails(&["picture", BOOKSHOP, "-o", "a.svg", "--cut", "1,2,3"], 2, "no line to cut along");
+    fails(&["picture", BOOKSHOP, "-o", "a.svg", "--section", "--storey", "first"], 2, "--storey");
+}
+
 /// Source of the values and ratings: ISO 717-1:2020 Annex C, Table C.1 (Rw 30, C −2, Ctr −3), exact.
 #[test]
 fn rate_airborne_matches_iso_717_1_annex_c() {
@@ -298,4 +321,48 @@ fn new_refuses_what_is_not_offered() {
     fails(&["new", "garage", "--answer", "length=200"], 2, "from 3 to 9 m");
     fails(&["new", "garage", "--answer", "length"], 2, "name=value");
     fails(&["new", "garage", "--answer", "moat=deep"], 2, "it asks loud");
+}
+
+#[test]
+fn compare_prints_and_draws_what_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/output/shelled.ron")).unwrap();
+    let changed = text.replacen("brick-102-plastered", "brick-215-plastered", 1);
+    assert_ne!(text, changed);
+    let path = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+    let other = path("changed.ron");
+    std::fs::write(&other, changed).unwrap();
+    let base = "tests/output/shelled.ron";
+    let picture = path("change.png");
+    let output = leaklight(&["compare", base, &other, "-o", &picture, "--contrast", "--width", "1600"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let printed = out(&output);
+    assert!(printed.contains("Before: ") && printed.contains("outer wall (south-1)"), "{printed}");
+    assert!(std::fs::read(&picture).unwrap().starts_with(b"\x89PNG"));
+    let same = json(&["compare", base, base, "--json"]);
+    for listener in same["listeners"].as_array().unwrap() {
+        assert_eq!(listener["change_db"], 0.0, "{listener}");
+    }
+    fails(&["compare", base, &other, "-o", "change.pdf"], 2, "must end in .svg or .png");
+    fails(&["compare", base, &other, "--listener", "nobody"], 2, "nobody");
+    fails(&["picture", base, "-o", &picture, "--top", "60"], 2, "--scale level");
+    fails(&["picture", base, "-o", &picture, "--scale", "level", "--top", "NaN"], 2, "from -50 to 200");
+}
+
+/// Named without a subcommand, a file that does not parse is told of, with or without a window to show it in.
+#[test]
+fn a_file_that_does_not_parse_is_told_of_where_there_is_no_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("broken.ron");
+    std::fs::write(&path, "(format: 1,\n nam: \"x\", storeys: [])").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_leaklight"))
+        .arg(&path)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(err(&output).contains("line 2, column 2"), "{}", err(&output));
+    assert!(out(&output).is_empty());
 }

@@ -1,6 +1,7 @@
 //! Any sequence of edits: undoing all of it gives the scene it began with, and every scene on the way validates or says why not.
 
 use leaklight::building::build;
+use leaklight::edit::ducts::new_duct;
 use leaklight::edit::{Edit, History, Item, Pick};
 use leaklight::scene::{Scene, problem::any_error, validate::validate};
 use proptest::prelude::*;
@@ -25,7 +26,7 @@ fn told() -> impl Strategy<Value = Told> {
             (-4.0..14.0, -4.0..14.0).prop_map(|(x, y)| [x, y]),
         ]
     };
-    (0u8..16, 0usize..1000, 0usize..1000, place(), place()).prop_map(|(kind, which, other, at, to)| Told {
+    (0u8..18, 0usize..1000, 0usize..1000, place(), place()).prop_map(|(kind, which, other, at, to)| Told {
         kind,
         which,
         other,
@@ -43,6 +44,8 @@ fn edit(told: &Told, scene: &Scene) -> Option<Edit> {
     all.extend(storey.openings.iter().map(|opening| Pick::Opening(id.clone(), opening.id.clone())));
     all.extend(storey.rooms.iter().map(|room| Pick::Room(id.clone(), room.id.clone())));
     all.extend(scene.sources.iter().map(|source| Pick::Source(source.id.clone())));
+    all.extend(scene.ducts.iter().map(|duct| Pick::Duct(duct.id.clone())));
+    all.extend(scene.ducts.iter().map(|duct| Pick::Mouth(duct.id.clone(), told.other % 2)));
     all.extend(scene.listeners.iter().map(|listener| Pick::Listener(listener.id.clone())));
     let pick = |at: usize| (!all.is_empty()).then(|| all[at % all.len()].clone());
     let picks: Vec<Pick> = [pick(told.which), pick(told.other)].into_iter().flatten().collect();
@@ -77,6 +80,7 @@ fn edit(told: &Told, scene: &Scene) -> Option<Edit> {
             opening.id = format!("opening-{}", told.which % 7).as_str().into();
             Edit::Put(Item::Opening(id, opening))
         }
+        15 => Edit::Put(Item::Duct(new_duct(scene, (id.clone(), told.at), (id, told.to)))),
         _ => {
             let mut room = storey.rooms.get(told.other % storey.rooms.len().max(1))?.clone();
             room.at = told.to;

@@ -1,6 +1,7 @@
 //! Edits: what each does to a plan, and what must hold after any sequence of them.
 
 mod any;
+mod ducts;
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;

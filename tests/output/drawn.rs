@@ -5,7 +5,7 @@ use std::path::Path;
 use leaklight::building::{self, Building, ElementShape};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::drawing::{Anchor, Drawing, Form, Part, Shown};
-use leaklight::output::{By, PlanView, Theme, lettering, picture, plan};
+use leaklight::output::{By, PlanView, Scale, Theme, lettering, picture, plan};
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{self, Answer, BandChoice, Surface};
 use resvg::usvg::roxmltree;
@@ -33,7 +33,8 @@ fn text_box(form: &Form) -> Option<[f64; 4]> {
     })
 }
 
-fn check_layout(drawing: &Drawing, which: &str) {
+/// No text lies on another or leaves the sheet.
+pub(super) fn check_layout(drawing: &Drawing, which: &str) {
     let texts: Vec<(&Form, [f64; 4])> =
         drawing.shapes.iter().filter_map(|shape| Some((&shape.form, text_box(&shape.form)?))).collect();
     let word = |form: &Form| if let Form::Text { text, .. } = form { text.clone() } else { String::new() };
@@ -61,7 +62,8 @@ fn texts_never_overlap_in_the_worked_scenes() {
         for storey in 0..scene.storeys.len() {
             for listener in 0..answer.listeners.len() {
                 for (by, band) in [(By::Entry, BandChoice::AWeighted), (By::Exit, BandChoice::one(4))] {
-                    let view = PlanView { storey, listener, band, by, theme: Theme::Dark };
+                    let scale = if by == By::Entry { Scale::Share } else { Scale::Level { top_db: 60.0 } };
+                    let view = PlanView { storey, listener, band, by, theme: Theme::Dark, scale };
                     let which = format!("{name}, storey {storey}, listener {listener}, {by:?}");
                     check_layout(&drawn(&scene, &building, &answer, &view), &which);
                 }

@@ -1,5 +1,11 @@
 //! What is printed and drawn.
 
+mod colour_vision;
+mod compared;
 mod drawn;
+mod gains;
+mod moving;
 mod printed;
 mod sample;
+mod sawn;
+mod stack;

@@ -5,6 +5,7 @@ use leaklight::acoustics::rating::weighting::{a_weighted_energy, c_weighted_ener
 use leaklight::acoustics::room_field::box_modes;
 use leaklight::building::{self, Building, ElementIndex, JunctionIndex, SpaceIndex};
 use leaklight::catalogue::Catalogue;
+use leaklight::catalogue::target::Limit;
 use leaklight::scene::{ListenerId, Scene, file};
 use leaklight::solve::{
     Answer, Audibility, ElementAnswer, ListenerAnswer, PathKind, PathRecord, RoomPairRating, SpaceAnswer, Surface,
@@ -65,8 +66,16 @@ pub(super) fn flat() -> Sample {
     outdoors.extend(
         (0..14).map(|_| path(PathKind::Through, Surface::Element(front), None, None, Surface::Element(front), 0.05)),
     );
-    let target =
-        TargetAnswer { id: "night".into(), name: "a night limit".into(), margin_db: -12.34, probability: 0.017 };
+    let mut record = Catalogue::built_in_ref().targets.values().next().expect("targets are built in").clone();
+    (record.id, record.name, record.limit) = ("night".into(), "a night limit".into(), Limit::LAeq(45.24));
+    (record.above_background, record.music_extra_db) = (false, 0.0);
+    let target = TargetAnswer {
+        id: record.id.clone(),
+        name: record.name.clone(),
+        margin_db: -12.34,
+        probability: 0.017,
+        record,
+    };
     let ratings = vec![RoomPairRating {
         source_space: practice,
         d_db: Spectrum::splat(40.0),

@@ -32,7 +32,7 @@ impl Window {
 
     fn ui(&mut self, ui: &mut egui::Ui) {
         let context = ui.ctx().clone();
-        let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, self.desk.mode) };
+        let pressed = if context.text_edit_focused() { vec![] } else { actions::pressed(&context, &self.desk) };
         let drawn = CurrentDrawing::default();
         let mut shown = Shown {
             current: &self.current,
@@ -251,9 +251,12 @@ fn every_tool_has_a_key_and_keys_are_not_given_twice() {
     for tool in Tool::ALL {
         assert!(!actions::key_of_tool(tool).is_empty(), "{tool:?}");
     }
-    let mut keys: Vec<_> = actions::ALL.iter().filter_map(|known| known.key).collect();
-    let count = keys.len();
-    keys.sort_by_key(|key| format!("{key:?}"));
-    keys.dedup();
-    assert_eq!(keys.len(), count);
+    for mode in [Mode::Draw, Mode::Listen] {
+        let usable = actions::ALL.iter().filter(|known| known.is_for(mode));
+        let mut keys: Vec<_> = usable.filter_map(|known| known.key).collect();
+        let count = keys.len();
+        keys.sort_by_key(|key| format!("{key:?}"));
+        keys.dedup();
+        assert_eq!(keys.len(), count, "{mode:?}");
+    }
 }

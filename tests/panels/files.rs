@@ -18,13 +18,15 @@ use leaklight::app::files::places::Remembered;
 use leaklight::app::files::recovery::{self, Keeper};
 use leaklight::app::files::trail::{self, TrailAsk, trail_ui};
 use leaklight::app::files::worker::{Job, Report, Stamp, Worker};
-use leaklight::app::solving;
+use leaklight::app::headless;
+use leaklight::app::panels::troubles_ui;
+use leaklight::app::solving::{self, CurrentAnswer};
 use leaklight::app::theme::Palette;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::Edit;
 use leaklight::output::length::Units;
 use leaklight::output::{Theme, words};
-use leaklight::scene::{Scene, file};
+use leaklight::scene::{Problem, Scene, Thing, file};
 use leaklight::template::{Answer, Answers, Kind};
 
 fn palette() -> Palette {
@@ -295,4 +297,32 @@ fn what_the_file_says_is_one_step_and_a_template_is_unsaved() {
     document.differs_from_file();
     assert!(document.is_changed());
     assert!(Document::unsaved(None, garage()).is_changed());
+}
+
+/// A file that does not parse opens all the same: the window says where it is wrong, and shows the scene once that is put right.
+#[test]
+fn a_file_that_does_not_parse_is_shown_and_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    std::fs::write(&path, "(format: 1,\n nam: \"x\", storeys: [])").unwrap();
+    let mut app = headless::app(Document::open(Some(path.clone())), 1200, 800);
+    for _ in 0..4 {
+        app.update();
+    }
+    let problems = app.world().resource::<CurrentAnswer>().problems.clone();
+    assert!(matches!(problems[..], [Problem { thing: Thing::Text { line: 2, column: 2 }, .. }]), "{problems:?}");
+    std::fs::write(&path, "(format: 1,\n name: \"put right\", storeys: [])").unwrap();
+    let begun = Instant::now();
+    while app.world().resource::<Document>().scene.is_none() {
+        assert!(begun.elapsed() < Duration::from_secs(30), "the file was not read again");
+        app.update();
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    let document = app.world().resource::<Document>();
+    assert_eq!(document.scene.as_ref().unwrap().name, "put right");
+    assert!(!document.is_changed());
+    let mut harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, &problems));
+    harness.run();
+    harness.get_by_label("This file cannot be read");
+    harness.get_by_label_contains("Line 2, column 2");
 }

@@ -13,9 +13,11 @@ use leaklight::app::desk::Desk;
 use leaklight::app::panels::inspector::inspector_ui;
 use leaklight::app::solving::{self, CurrentAnswer};
 use leaklight::app::view::View;
+use leaklight::building::ElementShape;
 use leaklight::catalogue::{Build, Catalogue, Layer};
+use leaklight::edit::ducts::new_duct;
 use leaklight::edit::{Edit, Item, Pick, apply};
-use leaklight::scene::Scene;
+use leaklight::scene::{DuctSection, Override, Scene};
 use leaklight::solve::construction::{laboratory_size_m, reduction};
 
 struct Shown {
@@ -45,7 +47,10 @@ type Window = Harness<'static, Shown>;
 
 /// The worked example with something picked, in a panel as wide as the window's.
 fn picked(picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
-    let scene = super::terrace();
+    picked_in(super::terrace(), picks)
+}
+
+fn picked_in(scene: Scene, picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
     let desk = Desk { picks: picks(&scene), ..Desk::default() };
     let solved = solving::solve(Arc::new(scene.clone()), Catalogue::built_in_ref()).expect("it can be solved");
     let current = CurrentAnswer { revision: 1, solved: Some(Arc::new(solved)), problems: vec![] };
@@ -344,7 +349,10 @@ fn every_thing_has_a_panel_that_changes_nothing_by_itself() {
         picks.extend((0..source.contacts.len()).map(|at| Pick::Contact(source.id.clone(), at)));
     }
     picks.extend(scene.listeners.iter().map(|it| Pick::Listener(it.id.clone())));
-    let mut window = picked(|_| vec![]);
+    let scene = with_duct(scene);
+    picks.push(Pick::Duct(scene.ducts[0].id.clone()));
+    picks.extend([0, 1].map(|end| Pick::Mouth(scene.ducts[0].id.clone(), end)));
+    let mut window = picked_in(scene, |_| vec![]);
     for pick in picks {
         window.state_mut().desk.picks = vec![pick.clone()];
         window.run_ok();
@@ -354,4 +362,95 @@ fn every_thing_has_a_panel_that_changes_nothing_by_itself() {
             assert!(field.rect().right() <= 348.0, "{pick:?}: {:?}", field.accesskit_node().label());
         }
     }
+}
+
+/// The worked example with an air duct between two rooms of its first storey.
+fn with_duct(mut scene: Scene) -> Scene {
+    let storey = &scene.storeys[0];
+    let places = [storey.rooms[0].at, storey.rooms[1].at].map(|at| (storey.id.clone(), at));
+    let [from, to] = places;
+    let duct = new_duct(&scene, from, to);
+    scene.ducts.push(duct);
+    scene
+}
+
+#[test]
+fn a_duct_is_given_another_section_a_lining_and_a_mouth_elsewhere() {
+    let mut window = picked_in(with_duct(super::terrace()), |scene| vec![Pick::Duct(scene.ducts[0].id.clone())]);
+    assert!(window.query_all_by_label_contains("opens into").count() >= 2);
+    type_into(&mut window, "Diameter", "160");
+    enter(&mut window);
+    assert_eq!(window.state().scene.ducts[0].section, DuctSection::Round(160.0));
+    click(&mut window, "Section: round");
+    click(&mut window, "rectangular");
+    // The same area: 160 mm round is 20 106 mm², a square of 142 mm 20 164 mm².
+    assert_eq!(window.state().scene.ducts[0].section, DuctSection::Rectangular(142.0, 142.0));
+    type_into(&mut window, "Bends", "3");
+    enter(&mut window);
+    assert_eq!(window.state().scene.ducts[0].bends, 3);
+    click(&mut window, "has a silencer");
+    assert!(window.state().scene.ducts[0].silencer_db.is_some());
+    window.get_by_label_contains("These are invented");
+    // A mouth alone: moved a metre, it takes the run along.
+    let before = window.state().scene.ducts[0].clone();
+    window.state_mut().desk.picks = vec![Pick::Mouth(before.id.clone(), 1)];
+    window.run_ok();
+    let x_m = before.ends[1].at[0] + if before.ends[1].at[0] > before.ends[0].at[0] { 1.0 } else { -1.0 };
+    type_into(&mut window, "Rightwards", &format!("{x_m} m"));
+    enter(&mut window);
+    let after = window.state().scene.ducts[0].clone();
+    assert!((after.ends[1].at[0] - x_m).abs() < 1e-9);
+    assert!(after.length_m > before.length_m);
+    click(&mut window, "Pick the whole duct");
+    assert_eq!(window.state().desk.picks, [Pick::Duct(before.id)]);
+}
+
+#[test]
+fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
+    let mut window = picked(|_| vec![]);
+    // A wall that divides something.
+    let solved = window.state().current.solved.clone().expect("it was solved");
+    let wall = solved.building.elements.iter().find_map(|element| match &element.shape {
+        ElementShape::Wall { storey, walls, .. } => Some((*storey, walls.first()?.clone())),
+        ElementShape::Slab { .. } => None,
+    });
+    let (storey, wall) = wall.expect("there are walls");
+    let pick = Pick::Wall(window.state().scene.storeys[storey].id.clone(), wall);
+    window.state_mut().desk.picks = vec![pick];
+    window.run_ok();
+    click(&mut window, "What is known better of it");
+    click(&mut window, "R measured");
+    let [Override::Reduction { element, r_db }] = &window.state().scene.overrides[..] else {
+        panic!("{:?}", window.state().scene.overrides)
+    };
+    // What is computed is where it begins.
+    let at = solved.building.elements.iter().position(|it| it.id == *element).expect("it is there");
+    assert!(r_db.iter().zip(solved.answer.elements[at].r_db.iter()).all(|(given, now)| (given - now).abs() < 0.051));
+    window.get_by_label("Set by hand: R as measured");
+    let field = window.get_by_role_and_label(Role::MultilineTextInput, "R as measured");
+    field.click();
+    window.run_ok();
+    let values: Vec<String> = (0..24).map(|at| format!("{}", 30 + at)).collect();
+    window.event(egui::Event::Paste(values.join(" ")));
+    window.run_ok();
+    click(&mut window, "Use these values");
+    let wanted: Vec<f64> = (0..24).map(|at| f64::from(30 + at)).collect();
+    assert!(matches!(&window.state().scene.overrides[..], [Override::Reduction { r_db, .. }] if *r_db == wanted));
+    // The whole list stands with the scene, where nothing is picked.
+    window.state_mut().desk.picks.clear();
+    window.run_ok();
+    window.get_by_label("What is known better (1)");
+    let current = solving::solve(Arc::new(window.state().scene.clone()), Catalogue::built_in_ref()).expect("solves");
+    assert!(current.answer.notes.iter().any(|note| note.contains("as measured")), "{:?}", current.answer.notes);
+    window.state_mut().current = CurrentAnswer { revision: 2, solved: Some(Arc::new(current)), problems: vec![] };
+    window.run_ok();
+    click(&mut window, "Kij known");
+    assert_eq!(window.state().scene.overrides.len(), 2);
+    type_into(&mut window, "Kij", "12,5");
+    enter(&mut window);
+    assert!(matches!(window.state().scene.overrides[1], Override::Kij { kij_db: 12.5, .. }));
+    window.get_all_by_label("Compute it again").next().expect("each has one").click();
+    window.run_ok();
+    window.run_ok();
+    assert!(matches!(window.state().scene.overrides[..], [Override::Kij { .. }]));
 }

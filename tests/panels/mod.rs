@@ -1,8 +1,10 @@
 //! Panels driven by what they say, without a GPU.
 
+mod canvas;
 mod desk;
 mod files;
 mod inspector;
+mod leak;
 
 use std::sync::{Arc, LazyLock};
 
@@ -10,11 +12,12 @@ use bevy_egui::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui, storeys_ui};
+use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, Sheets, canvas_ui, storeys_ui};
 use leaklight::app::panels::{
     Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
 };
 use leaklight::app::solving::{self, Solved};
+use leaklight::app::stream::Stream;
 use leaklight::app::view::{Ask, Pointed, View};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::{Theme, words};
@@ -153,7 +156,8 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
 fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) -> Harness<'static> {
     let (view, pointed, drawn) = (View::default(), Pointed::default(), CurrentDrawing::default());
     let (solved, problems) = (solved.cloned(), problems.to_vec());
-    let mut frame = Frame::default();
+    let (mut frame, mut section) = (Frame::default(), Frame::default());
+    let (stream, sheets) = (Stream::default(), Sheets::default());
     Harness::builder().with_size(egui::vec2(700.0, 500.0)).build_ui(move |ui| {
         let solved = solved.as_ref();
         let canvas = CanvasView {
@@ -163,9 +167,13 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             leaks: None,
             view: &view,
             pointed: &pointed,
+            stream: &stream,
+            sheets: &sheets,
+            base: None,
+            plain: false,
             waiting,
         };
-        canvas_ui(ui, &mut frame, &canvas);
+        canvas_ui(ui, &mut frame, &mut section, &canvas);
     })
 }
 

@@ -1,10 +1,12 @@
 //! What is remembered from solve to solve never shows: after any edits the answer is the one computed anew, to the last bit.
 
+use std::cell::Cell;
+
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Layer};
 use leaklight::edit::{Edit as Change, Item, Pick, apply};
 use leaklight::scene::{Override, Scene, Storey, Workmanship, file};
-use leaklight::solve::{Answer, Memory, solve, solve_with};
+use leaklight::solve::{Answer, Memory, solve, solve_unless, solve_with};
 use proptest::prelude::*;
 
 use super::properties::House;
@@ -138,6 +140,36 @@ fn the_worked_example_is_remembered_as_it_is() {
         let (remembered, anew) = both(&mut memory, scene).unwrap();
         assert!(remembered == anew);
     }
+}
+
+/// Each solve of an edited scene is overtaken a little later than the one before: it stops, and what it leaves in the memory is sound.
+#[test]
+fn what_an_overtaken_solve_leaves_is_sound() {
+    let catalogue = Catalogue::built_in_ref();
+    let mut scene = file::from_text(SCENES[2]).unwrap();
+    let mut memory = Memory::default();
+    let (mut number, mut gone_on) = (0, 0);
+    loop {
+        number += 1;
+        scene.air.temperature_c += 0.1;
+        scene.storeys[0].openings[0].width_m -= 0.001;
+        let building = build(&scene, catalogue).unwrap();
+        let asked = Cell::new(0);
+        let overtaken = || {
+            asked.set(asked.get() + 1);
+            asked.get() > 9 * number
+        };
+        let answer = solve_unless(&overtaken, &mut memory, &scene, catalogue, &building);
+        gone_on = gone_on.max(asked.get() - 9 * number);
+        let anew = written(&solve(&scene, catalogue, &building));
+        assert!(written(&solve_with(&mut memory, &scene, catalogue, &building)) == anew);
+        if let Some(answer) = answer {
+            assert!(written(&answer) == anew);
+            break;
+        }
+    }
+    // It asks often, and obeys at once.
+    assert!(number > 5 && gone_on == 1, "{number} {gone_on}");
 }
 
 /// Solving ever other buildings does not fill the memory: it grows no further once old results are dropped.

@@ -7,6 +7,7 @@ mod low_frequency;
 mod memory;
 mod outdoors;
 mod properties;
+mod removal;
 mod shell;
 mod shell_facts;
 mod structure_borne;

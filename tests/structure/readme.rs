@@ -159,10 +159,17 @@ fn keys(value: &serde_json::Value, found: &mut BTreeSet<String>) {
 fn printed_keys() -> BTreeSet<String> {
     let values = ["60"; 21].join(",");
     let mut found = BTreeSet::new();
+    let folder = tempfile::tempdir().unwrap();
+    let changed = std::fs::read_to_string(root().join("tests/output/shelled.ron")).unwrap();
+    let changed = changed.replacen("brick-102-plastered", "brick-215-plastered", 1);
+    let changed_path = folder.path().join("changed.ron");
+    std::fs::write(&changed_path, changed).unwrap();
     for line in [
         "leaklight solve scenes/bookshop-terrace.ron --json",
         "leaklight solve scenes/music-school.ron --json",
         "leaklight solve tests/output/shelled.ron --json",
+        &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
+        "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
         &format!("leaklight rate airborne {values} --json"),
         &format!("leaklight rate impact {values} --json"),

@@ -1,10 +1,14 @@
 //! The plan: described by [`crate::output::plan()`], painted as one mesh by the GPU, its letters by egui.
 
+mod areas;
+mod cut;
 mod frame;
 mod hover;
 mod legend;
 mod letters;
+mod over;
 mod scale_bar;
+mod sheets;
 mod storeys;
 pub mod tessellate;
 mod ui;
@@ -16,17 +20,20 @@ use bevy::prelude::*;
 use bevy_egui::EguiPostUpdateSet;
 
 use super::Stage;
-use super::solving::CurrentAnswer;
+use super::solving::{CurrentAnswer, Solved};
 use super::theme;
-use super::view::View;
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
+use super::view::{Base, Compare, View};
 use crate::catalogue::Catalogue;
+use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Form, Part, Point};
-use crate::output::{Leaks, lettering, plan};
+use crate::output::plan::Variant;
+use crate::output::{Glow, Leaks, PlanView, lettering, plan};
 
 pub use frame::Frame;
 pub use legend::legend_ui;
 pub use letters::paint as paint_letters;
+pub use over::telling_cut;
+pub use sheets::{SectionFrame, Sheet, Sheets};
 pub use storeys::storeys_ui;
 pub use ui::{CanvasAnswer, CanvasView, canvas_ui};
 
@@ -38,6 +45,8 @@ pub struct CurrentDrawing {
     /// Lower left and upper right corner of the plan with its dimensions, without what stands beside it, m.
     pub extent: (Point, Point),
     /// What the plan is coloured by.
+    pub glow: Option<Glow>,
+    /// The shares that stand behind it.
     pub leaks: Option<Leaks>,
     /// Names that found no room in it.
     pub unplaced: Vec<String>,
@@ -78,11 +87,30 @@ struct Made {
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Frame>()
         .init_resource::<CurrentDrawing>()
+        .init_resource::<Sheets>()
+        .init_resource::<SectionFrame>()
         .add_systems(Startup, set_up)
         .add_systems(
             Update,
             describe
-                .run_if(resource_changed::<CurrentAnswer>.or_else(resource_changed::<View>).or_else(letters_are_off))
+                .run_if(
+                    resource_changed::<CurrentAnswer>
+                        .or_else(resource_changed::<View>)
+                        .or_else(resource_changed::<Base>)
+                        .or_else(letters_are_off),
+                )
+                .in_set(Stage::Draw),
+        )
+        .add_systems(
+            Update,
+            sheets::describe_sheets
+                .run_if(
+                    resource_changed::<CurrentAnswer>
+                        .or_else(resource_changed::<View>)
+                        .or_else(resource_changed::<Base>)
+                        .or_else(sheets::sheets_are_off),
+                )
+                .after(describe)
                 .in_set(Stage::Draw),
         )
         // After egui's pass, which moves the plan and paints its letters: both then move in the same frame.
@@ -115,6 +143,7 @@ fn set_up(
 
 fn describe(
     current: Res<CurrentAnswer>,
+    base: Res<Base>,
     view: Res<View>,
     frame: Res<Frame>,
     mut drawn: ResMut<CurrentDrawing>,
@@ -131,24 +160,18 @@ fn describe(
         .solved
         .as_ref()
         .and_then(|solved| {
-            let plan_view = view.plan(solved)?;
-            let heard = &solved.answer.listeners[plan_view.listener];
-            let (drawing, unplaced) = plan::lettered(
-                &solved.scene,
-                Catalogue::built_in_ref(),
-                &solved.building,
-                &solved.answer,
-                &plan_view,
-                Some(letter_m),
-            );
-            let leaks = Leaks::of(heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+            let kept = base.0.as_deref();
+            let plan_view = view.plan(solved, kept)?;
+            let (drawing, unplaced, glow) =
+                drawn_of(solved, kept.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
             Some(CurrentDrawing {
                 drawing: Some(drawing),
                 extent,
-                leaks: Some(leaks),
+                leaks: Some(glow.leaks().clone()),
+                glow: Some(glow),
                 unplaced,
                 revision,
                 of,
@@ -156,6 +179,32 @@ fn describe(
             })
         })
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
+}
+
+fn variant(solved: &Solved) -> Variant<'_> {
+    Variant { scene: &solved.scene, building: &solved.building, answer: &solved.answer }
+}
+
+/// The plan with its letters, and what lights it: the change from what was kept, where that is given.
+fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f64) -> (Drawing, Vec<String>, Glow) {
+    let catalogue = Catalogue::built_in_ref();
+    let heard = &solved.answer.listeners[view.listener];
+    let before = base.and_then(|base| {
+        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+        Some((base, before))
+    });
+    match before {
+        Some((base, before)) => {
+            let (drawing, unplaced) = plan::difference(catalogue, variant(base), variant(solved), view, Some(letter_m));
+            let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
+            (drawing, unplaced, Glow::difference(changes, heard, view.band, view.by, view.theme))
+        }
+        None => {
+            let (drawing, unplaced) =
+                plan::lettered(&solved.scene, catalogue, &solved.building, &solved.answer, view, Some(letter_m));
+            (drawing, unplaced, view.glow(heard))
+        }
+    }
 }
 
 /// The corners of everything but what stands beside the plan.

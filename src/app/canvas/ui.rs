@@ -1,25 +1,30 @@
 //! What the pointer does on the plan, and what egui paints over the mesh.
 
-use bevy_egui::egui::{Align2, CursorIcon, Label, PointerButton, Pos2, Rect, RichText, Sense, Ui, UiBuilder, Vec2};
+use bevy_egui::egui::{
+    Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2,
+};
 
+use super::areas::Areas;
+use super::cut::cut_ui;
+use super::over::over_ui;
+use super::sheets::Sheets;
 use super::storeys::stack_height;
-use super::{CurrentDrawing, Frame, floating, hover, legend_ui, letters, scale_bar, storeys_ui};
+use super::{CurrentDrawing, Frame, hover, letters};
 use crate::app::solving::Solved;
+use crate::app::stream::{OnScreen, Stream, StreamAsk, paint_lines, paint_motes};
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::{Ask, Pointed, View};
+use crate::app::view::{Ask, Compare, Pointed, View};
+use crate::output::Leaks;
 use crate::output::drawing::Shown;
-use crate::output::{By, Leaks, words};
-use crate::scene::Problem;
-use crate::solve::BandChoice;
+use crate::output::streaming::Sight;
+use crate::scene::{Problem, Thing};
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
 const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
 /// The same beside the stack of storeys.
 const BESIDE_STACK: f32 = 158.0;
-/// In a narrower canvas there is no room for hints, logical pixels.
-const HINTS_FROM: f32 = 620.0;
-/// How many names that found no room in the plan are listed beside it.
-const UNPLACED: usize = 5;
+/// What stays free round a section, logical pixels: left, right, top, bottom.
+const SECTION_MARGINS: [f32; 4] = [26.0, 26.0, 26.0, 116.0];
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -38,6 +43,14 @@ pub struct CanvasView<'a> {
     pub view: &'a View,
     /// What is marked.
     pub pointed: &'a Pointed,
+    /// The motes on it.
+    pub stream: &'a Stream,
+    /// What is drawn beside it.
+    pub sheets: &'a Sheets,
+    /// What was kept to compare with.
+    pub base: Option<&'a Solved>,
+    /// True while others look: no tools are shown.
+    pub plain: bool,
     /// True while the answer belongs to an earlier scene, or there is none yet.
     pub waiting: bool,
 }
@@ -46,26 +59,30 @@ pub struct CanvasView<'a> {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct CanvasAnswer {
     /// What the user asks for.
-    pub asked: Option<Ask>,
+    pub asked: Vec<Ask>,
     /// What lies under the pointer.
     pub under: Option<Shown>,
+    /// What the user asks of the motes.
+    pub stream: Option<StreamAsk>,
 }
 
-/// Moves the plan, paints its letters and marks, and says what lies under the pointer. Changes nothing but the frame.
-pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasAnswer {
+/// Moves the plan, paints its letters and marks, and says what lies under the pointer. Changes nothing but the frames: of the plan, and of
+/// the section below it.
+pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, section: &mut Frame, canvas: &CanvasView) -> CanvasAnswer {
     let palette = Palette::of(canvas.view.theme);
-    let rect = ui.available_rect_before_wrap();
+    let areas = Areas::of(ui.available_rect_before_wrap(), canvas.view, canvas.base.is_some());
+    let rect = areas.plan;
     let response = ui.interact(rect, ui.id().with("plan"), Sense::click_and_drag());
     frame.rect = rect;
     let mut answer = CanvasAnswer::default();
 
     let Some((drawing, solved)) = canvas.drawn.drawing.as_ref().zip(canvas.solved) else {
         let (heading, advice) = why_empty(canvas);
-        empty(ui, &palette, rect, heading, advice);
+        empty(ui, &palette, areas.whole, heading, advice);
         return answer;
     };
     if frame.fitted {
-        fit(frame, canvas.drawn, solved.scene.storeys.len());
+        fit(frame, canvas.drawn, solved.scene.storeys.len(), &areas);
     }
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Middle) {
         frame.drag(response.drag_delta());
@@ -91,9 +108,18 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
     if let Some(under) = under.filter(|under| !matches!(under, Shown::Space(_))) {
         hover::outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
+    streaming(&painter, canvas, solved, &on_plan(frame, canvas, solved));
     letters::paint(&painter, frame, drawing);
-
-    answer.asked = over_plan(ui, frame, solved, canvas, &palette);
+    if let Some(cut) = canvas.view.cut {
+        answer.asked.extend(cut_ui(ui, frame, &palette, cut).map(|cut| Ask::Section(Some(cut))));
+    }
+    answer.asked.extend(kept_ui(ui, frame, &palette, canvas, &areas));
+    if let Some(area) = areas.section {
+        answer.under = answer.under.or(section_ui(ui, section, area, canvas, solved, &palette));
+    }
+    let over = over_ui(ui, frame, solved, canvas, &palette, &areas);
+    answer.asked.extend(over.asked);
+    answer.stream = over.stream;
     if let (Some(pointer), Some(under)) = (pointer, under) {
         if let Some(told) = hover::told(canvas, under) {
             hover::paint_box(&painter, &palette, rect, pointer, &told);
@@ -102,20 +128,126 @@ pub fn canvas_ui(ui: &mut Ui, frame: &mut Frame, canvas: &CanvasView) -> CanvasA
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
             let listener = solved.building.listeners.get(at).map(|placed| placed.listener.clone());
             if response.clicked() {
-                answer.asked = listener.map(Ask::Listen);
+                answer.asked.extend(listener.map(Ask::Listen));
             }
         }
     }
     if response.dragged() {
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     }
-    answer.under = under;
+    answer.under = under.or(answer.under);
     answer
 }
 
+/// How points in space lie on the plan of the chosen storey.
+fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnScreen<'a> {
+    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
+    OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) }
+}
+
+/// The lines of the strongest paths, and the motes on their way.
+fn streaming(painter: &Painter, canvas: &CanvasView, solved: &Solved, beside: &OnScreen) {
+    let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
+    let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
+    paint_lines(painter, canvas.stream, kind, canvas.pointed.marked(), canvas.view.theme, beside);
+    paint_motes(painter, canvas.stream, canvas.view.theme, beside);
+}
+
+/// The plan that was kept: beside the plan as it is, or over its left part, with a line to drag.
+fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, areas: &Areas) -> Option<Ask> {
+    let sheet = canvas.sheets.base.as_ref()?;
+    let (area, own) = match (areas.base, canvas.view.compare) {
+        (Some(area), _) => (area, Frame { rect: area, ..*frame }),
+        (None, Compare::Wipe(part)) => {
+            let edge = frame.rect.left() + part.clamp(0.02, 0.98) * frame.rect.width();
+            (Rect::from_min_max(frame.rect.min, Pos2::new(edge, frame.rect.bottom())), *frame)
+        }
+        _ => return None,
+    };
+    sheet.paint(&ui.painter_at(area), &own);
+    letters::paint(&ui.painter_at(area), &own, &sheet.drawing);
+    let painter = ui.painter();
+    // Below the title and what stands beside it.
+    let top = area.top() + 92.0;
+    let long = bevy_egui::egui::Rangef::new(top, area.bottom());
+    painter.vline(area.right(), long, Stroke::new(1.5, palette.listener));
+    let mark = |text: &str, right: bool| {
+        let (x, align) =
+            if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
+        painter.text(Pos2::new(x, top), align, text, font(size::TEXT), palette.listener);
+    };
+    mark("as kept", false);
+    mark("now", true);
+    let Compare::Wipe(_) = canvas.view.compare else { return None };
+    let grip = Rect::from_center_size(Pos2::new(area.right(), area.center().y), Vec2::new(14.0, 44.0));
+    let response = ui.interact(grip, ui.id().with("wipe"), Sense::drag()).on_hover_cursor(CursorIcon::ResizeHorizontal);
+    let lit = response.hovered() || response.dragged();
+    ui.painter().rect_filled(grip.shrink2(Vec2::new(3.0, 6.0)), 4.0, if lit { palette.ink } else { palette.listener });
+    let pointer = response.interact_pointer_pos().filter(|_| response.dragged())?;
+    Some(Ask::Compare(Compare::Wipe(((pointer.x - frame.rect.left()) / frame.rect.width()).clamp(0.02, 0.98))))
+}
+
+/// The upper edge of the canvas.
+fn canvas_top(ui: &Ui) -> f32 {
+    ui.available_rect_before_wrap().top()
+}
+
+/// The section below the plan or beside it, with its motes; what lies under the pointer in it.
+fn section_ui(
+    ui: &mut Ui,
+    frame: &mut Frame,
+    area: Rect,
+    canvas: &CanvasView,
+    solved: &Solved,
+    palette: &Palette,
+) -> Option<Shown> {
+    let painter = ui.painter_at(area);
+    painter.rect_filled(area, 0.0, palette.sheet);
+    let (sheet, cut) = (canvas.sheets.section.as_ref()?, canvas.view.cut?);
+    frame.rect = area;
+    let [left, right, mut top, bottom] = SECTION_MARGINS;
+    let below = area.top() > canvas_top(ui);
+    if !below {
+        top = 84.0;
+    }
+    frame.fit(sheet.extent.0, sheet.extent.1, [left, right, top, bottom]);
+    sheet.paint(&painter, frame);
+    let rule = Stroke::new(1.0, palette.rule);
+    if below {
+        painter.hline(area.x_range(), area.top(), rule);
+    } else {
+        painter.vline(area.left() + 0.5, area.y_range(), rule);
+    }
+    streaming(&painter, canvas, solved, &OnScreen { frame, sight: Sight::Section(cut) });
+    letters::paint(&painter, frame, &sheet.drawing);
+    let ends = [("A", cut.from), ("B", cut.to)];
+    for (name, end) in ends {
+        let place = frame.screen_from_plan([cut.project([end[0], end[1], 0.0])[0], sheet.extent.1[1]]);
+        let place = Pos2::new(place.x, area.top() + top - 12.0);
+        painter.text(place, Align2::CENTER_CENTER, name, font(size::TEXT), palette.listener);
+    }
+    let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|pointer| area.contains(*pointer))?;
+    let under = sheet.drawing.shown_at(frame.plan_from_screen(pointer), REACH / frame.px_per_m)?;
+    if !matches!(under, Shown::Space(_)) {
+        hover::outline(&painter, frame, &sheet.drawing, under, palette.ink, 1.5);
+    }
+    if let Some(told) = hover::told(canvas, under) {
+        hover::paint_box(&painter, palette, area, pointer, &told);
+    }
+    Some(under)
+}
+
 /// Shows the whole plan.
-fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize) {
-    let [left, right, top, bottom] = MARGINS;
+fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas) {
+    let [left, right, top, mut bottom] = MARGINS;
+    if areas.section_is_below() {
+        bottom = 14.0;
+    }
+    if areas.base.is_some() {
+        // The stack of storeys and the title stand over the plan that was kept.
+        frame.fit(drawn.extent.0, drawn.extent.1, [left, right, top, bottom]);
+        return;
+    }
     let (mut beside, mut below) = (*frame, *frame);
     beside.fit(drawn.extent.0, drawn.extent.1, [BESIDE_STACK, right, top, bottom]);
     below.fit(drawn.extent.0, drawn.extent.1, [left, right, top + stack_height(storeys), bottom]);
@@ -132,6 +264,9 @@ fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     match canvas.solved {
         None if canvas.waiting => ("Solving …", "The plan appears as soon as the answer is there."),
         None if canvas.problems.is_empty() => ("Nothing is open", "Start the program with the name of a scene file."),
+        None if canvas.problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. })) => {
+            ("This file cannot be read", "Put it right in a text editor: it is read again once it is saved.")
+        }
         None => ("This scene cannot be solved yet", "What is wrong, and what to do about it, stands on the right."),
         Some(solved) if solved.scene.storeys.is_empty() => {
             ("This building has no storey", "Add one with walls and rooms to the scene file.")
@@ -149,66 +284,4 @@ fn empty(ui: &mut Ui, palette: &Palette, canvas: Rect, heading: &str, advice: &s
             Rect::from_center_size(canvas.center() + Vec2::new(0.0, below), Vec2::new(canvas.width() - 60.0, 30.0));
         ui.put(place, Label::new(RichText::new(text).size(letters).color(ink)));
     }
-}
-
-/// Title, storeys, legend, scale and hints.
-fn over_plan(ui: &mut Ui, frame: &Frame, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Ask> {
-    let rect = frame.rect;
-    let painter = ui.painter_at(rect);
-    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    let left_top = rect.left_top() + Vec2::new(18.0, 14.0);
-    let title = painter.layout(solved.scene.name.clone(), font(22.0), palette.ink, rect.width() - 36.0);
-    let bands = match canvas.view.bands {
-        BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
-        other => other.label(),
-    };
-    let by = match canvas.view.by {
-        By::Entry => "lit where sound leaves the loud room",
-        By::Exit => "lit where sound comes out at the listener",
-    };
-    let line = format!("{}  ·  {bands}  ·  {by}", storey.map_or(String::new(), |storey| words::heading(&storey.name)));
-    let line = painter.layout(line, font(size::TEXT), palette.soft_ink, rect.width() - 36.0);
-    // The sheet's own colour behind what stands on it: seen only where the plan has been moved beneath.
-    let behind =
-        |area: Rect| painter.rect_filled(area.expand2(Vec2::new(8.0, 5.0)), 6.0, palette.sheet.gamma_multiply(0.86));
-    behind(Rect::from_min_size(left_top, Vec2::new(title.size().x.max(line.size().x), 48.0)));
-    painter.galley(left_top, title, palette.ink);
-    painter.galley(left_top + Vec2::new(0.0, 29.0), line, palette.soft_ink);
-    if canvas.waiting {
-        let place = rect.right_top() + Vec2::new(-18.0, 18.0);
-        painter.text(place, Align2::RIGHT_TOP, "Solving …", font(size::TEXT), palette.alert);
-    }
-
-    let stack = Rect::from_min_size(left_top + Vec2::new(0.0, 62.0), Vec2::new(140.0, rect.height() - 200.0));
-    let mut stack_ui = ui.new_child(UiBuilder::new().max_rect(stack));
-    let asked = storeys_ui(&mut stack_ui, solved, canvas.view);
-
-    let wide = (rect.width() - 36.0).min(330.0);
-    let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
-    let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
-    let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
-    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at));
-    let heading = heard.map_or(String::new(), |heard| format!("{}: share of the sound", words::heading(&heard.name)));
-    floating(palette).show(&mut legend_area, |ui| legend_ui(ui, canvas.view.theme, &heading));
-
-    let wide = if rect.width() > HINTS_FROM { 264.0 } else { 160.0 };
-    behind(Rect::from_min_max(
-        rect.right_bottom() - Vec2::new(wide, 62.0),
-        rect.right_bottom() - Vec2::new(12.0, 12.0),
-    ));
-    scale_bar::paint(&painter, palette, frame, rect.right_bottom() - Vec2::new(18.0, 42.0));
-    let mut foot = rect.right_bottom() - Vec2::new(18.0, 70.0);
-    for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
-        let line = painter.layout_no_wrap(name.clone(), font(size::SMALL), palette.soft_ink);
-        let area = Align2::RIGHT_BOTTOM.anchor_size(foot, line.size());
-        behind(area);
-        painter.galley(area.min, line, palette.soft_ink);
-        foot.y -= 16.0;
-    }
-    if rect.width() > HINTS_FROM {
-        let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
-        let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";
-        painter.text(place, Align2::RIGHT_BOTTOM, hint, font(size::SMALL), palette.soft_ink);
-    }
-    asked
 }

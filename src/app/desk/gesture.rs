@@ -1,8 +1,9 @@
 //! What the pointer does with each tool: a function of where it is and what was begun. Nothing of windows here.
 
-use super::hit::{beside, opening_ends, under, within};
+use super::hit::{beside, loose_contacts, opening_ends, under, within};
 use super::{Deed, Desk, Gesture, Tool, usual_size_m};
 use crate::catalogue::{Catalogue, ConstructionKind};
+use crate::edit::ducts::new_duct;
 use crate::edit::snap::{Rules, Snapped, snap};
 use crate::edit::{Edit, Item, Pick, Point, StoreyHead, ends, fresh_id};
 use crate::scene::{
@@ -41,6 +42,7 @@ pub fn handle(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) 
         Tool::Window | Tool::Door => set_into(desk, drawn, pointer),
         Tool::Name => name(desk, scene, storey, pointer),
         Tool::Loud | Tool::Ears => mark(desk, scene, drawn, pointer),
+        Tool::Duct => duct(desk, scene, drawn, pointer),
         Tool::Scale => scale(desk, drawn, pointer),
     }
 }
@@ -60,11 +62,11 @@ fn caught(desk: &Desk, drawn: &Storey, pointer: &Pointer) -> Snapped {
             }
         }
         (Tool::Walls | Tool::Room, _) => snap(drawn, pointer.at, None, &rules, &[]),
-        (Tool::Hand, Gesture::Drag { from, corner: Some(corner) }) => {
+        (Tool::Hand, Gesture::Drag { from, corner: Some(corner), .. }) => {
             let to = [corner[0] + pointer.at[0] - from[0], corner[1] + pointer.at[1] - from[1]];
             snap(drawn, to, None, &rules, &moving(desk))
         }
-        (Tool::Loud | Tool::Ears | Tool::Hand, _) => match rules.grid_m.filter(|_| rules.on) {
+        (Tool::Loud | Tool::Ears | Tool::Duct | Tool::Hand, _) => match rules.grid_m.filter(|_| rules.on) {
             Some(grid_m) => Snapped { at: pointer.at.map(|value| (value / grid_m).round() * grid_m), ..free },
             None => free,
         },
@@ -89,6 +91,11 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
                 desk.gesture = Gesture::Stretch { opening, far };
                 return vec![];
             }
+            if let Some((pick, from)) = loose_contact_under(desk, scene, drawn, pointer) {
+                desk.picks = vec![pick];
+                desk.gesture = Gesture::Drag { pressed: pointer.at, from, corner: None };
+                return vec![];
+            }
             match under(scene, storey, pointer.at, pointer.reach_m) {
                 // A room is dragged by its marker alone: elsewhere in it a box begins.
                 Some(Pick::Room(on, id)) if !on_marker(drawn, &id, pointer) => {
@@ -111,7 +118,8 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
                         Pick::Node(_, id) => drawn.nodes.iter().find(|node| node.id == *id).map(|node| node.at),
                         _ => None,
                     };
-                    desk.gesture = Gesture::Drag { from: pointer.at, corner: corner.filter(|_| desk.picks.len() == 1) };
+                    let corner = corner.filter(|_| desk.picks.len() == 1);
+                    desk.gesture = Gesture::Drag { pressed: pointer.at, from: pointer.at, corner };
                 }
                 None => {
                     if !pointer.shift {
@@ -122,9 +130,10 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
             }
             vec![]
         }
-        Gesture::Drag { from, corner } => {
+        Gesture::Drag { pressed, from, corner } => {
             let by = drag_by(desk, drawn, from, corner, landed, pointer);
-            let far = by[0].hypot(by[1]) > 0.4 * pointer.reach_m;
+            let moved = [pointer.at[0] - pressed[0], pointer.at[1] - pressed[1]];
+            let far = moved[0].hypot(moved[1]).min(by[0].hypot(by[1])) > 0.4 * pointer.reach_m;
             let edit = Edit::Move { picks: desk.picks.clone(), by };
             if let_go {
                 desk.gesture = Gesture::None;
@@ -161,6 +170,14 @@ fn hand(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
         }
         _ => vec![],
     }
+}
+
+/// A contact without a place of its own, where it is drawn beside its source, and where the source stands.
+fn loose_contact_under(desk: &Desk, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Option<(Pick, Point)> {
+    let (source, marks) = loose_contacts(scene, &drawn.id, &desk.picks, pointer.reach_m)?;
+    let near = |mark: &&(usize, Point)| (mark.1[0] - pointer.at[0]).hypot(mark.1[1] - pointer.at[1]) < pointer.reach_m;
+    let (at, _) = marks.iter().find(near)?;
+    Some((Pick::Contact(source.id.clone(), *at), source.at))
 }
 
 fn on_marker(drawn: &Storey, id: &crate::scene::RoomId, pointer: &Pointer) -> bool {
@@ -466,4 +483,24 @@ fn mark(desk: &mut Desk, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Ve
     };
     desk.tool = Tool::Hand;
     vec![Deed::Do(vec![Edit::Put(edit)])]
+}
+
+/// An air duct by two clicks: a mouth, and the other one.
+fn duct(desk: &mut Desk, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Vec<Deed> {
+    if !pointer.pressed {
+        return vec![];
+    }
+    let at = desk.at.as_ref().map_or(pointer.at, |caught| caught.at);
+    let Gesture::Duct { storey, from } = desk.gesture.clone() else {
+        desk.gesture = Gesture::Duct { storey: drawn.id.clone(), from: at };
+        return vec![];
+    };
+    // Twice in one place is no duct, but one that goes straight up is.
+    if storey == drawn.id && (at[0] - from[0]).hypot(at[1] - from[1]) < pointer.reach_m {
+        return vec![];
+    }
+    let duct = new_duct(scene, (storey, from), (drawn.id.clone(), at));
+    desk.picks = vec![Pick::Duct(duct.id.clone())];
+    desk.take(Tool::Hand);
+    vec![Deed::Do(vec![Edit::Put(Item::Duct(duct))])]
 }

@@ -3,7 +3,7 @@
 use super::thickness_m;
 use crate::catalogue::Catalogue;
 use crate::edit::{Pick, Point, distance, ends};
-use crate::scene::{Opening, Scene, Storey};
+use crate::scene::{Duct, Opening, Scene, Source, Storey, StoreyId};
 
 /// Both ends of an opening along its wall's line, m.
 #[must_use]
@@ -53,6 +53,12 @@ pub fn under(scene: &Scene, storey: usize, point: Point, reach_m: f64) -> Option
     if let Some(listener) = hears {
         return Some(Pick::Listener(listener.id.clone()));
     }
+    for duct in &scene.ducts {
+        let mouth = |end: &crate::scene::DuctEnd| end.storey == on && distance(end.at, point) < reach_m;
+        if let Some(end) = duct.ends.iter().position(mouth) {
+            return Some(Pick::Mouth(duct.id.clone(), end));
+        }
+    }
     let nearest = drawn.nodes.iter().min_by(|a, b| distance(a.at, point).total_cmp(&distance(b.at, point)));
     if let Some(node) = nearest.filter(|node| distance(node.at, point) < reach_m) {
         return Some(Pick::Node(on, node.id.clone()));
@@ -66,6 +72,11 @@ pub fn under(scene: &Scene, storey: usize, point: Point, reach_m: f64) -> Option
         if beside(point, ends).0 < (0.5 * thickness_m(scene, &wall.construction)).max(reach_m) {
             return Some(Pick::Opening(on, opening.id.clone()));
         }
+    }
+    // Thinner than a wall, and over it.
+    let run = |duct: &&Duct| beside(point, duct.ends.each_ref().map(|end| end.at)).0 < 0.6 * reach_m;
+    if let Some(duct) = scene.ducts.iter().filter(|duct| is_on(duct, &on)).find(run) {
+        return Some(Pick::Duct(duct.id.clone()));
     }
     let wall = drawn
         .walls
@@ -106,5 +117,33 @@ pub fn within(scene: &Scene, storey: usize, [a, b]: [Point; 2]) -> Vec<Pick> {
     picks.extend(sources.map(|source| Pick::Source(source.id.clone())));
     let listeners = scene.listeners.iter().filter(|hears| hears.storey == *on && inside(hears.at));
     picks.extend(listeners.map(|hears| Pick::Listener(hears.id.clone())));
+    let whole = |duct: &&Duct| is_on(duct, on) && duct.ends.iter().all(|end| inside(end.at));
+    picks.extend(scene.ducts.iter().filter(whole).map(|duct| Pick::Duct(duct.id.clone())));
     picks
+}
+
+/// Whether a duct has a mouth on a storey.
+#[must_use]
+pub fn is_on(duct: &Duct, storey: &StoreyId) -> bool {
+    duct.ends.iter().any(|end| end.storey == *storey)
+}
+
+/// The contacts without a place of their own of the one source that is picked (or one of whose contacts is): their positions in its list, and
+/// where they are drawn, in a row below the source, to be dragged to their place.
+#[must_use]
+pub fn loose_contacts<'a>(
+    scene: &'a Scene,
+    storey: &StoreyId,
+    picks: &[Pick],
+    reach_m: f64,
+) -> Option<(&'a Source, Vec<(usize, Point)>)> {
+    let id = match picks {
+        [Pick::Source(id) | Pick::Contact(id, _)] => id,
+        _ => return None,
+    };
+    let source = scene.sources.iter().find(|source| source.id == *id && source.storey == *storey)?;
+    let loose: Vec<usize> = (0..source.contacts.len()).filter(|at| source.contacts[*at].at.is_none()).collect();
+    let middle = (loose.len() as f64 - 1.0) / 2.0;
+    let place = |at: usize| [source.at[0] + (at as f64 - middle) * 2.2 * reach_m, source.at[1] - 3.2 * reach_m];
+    Some((source, loose.iter().enumerate().map(|(at, contact)| (*contact, place(at))).collect()))
 }

@@ -49,14 +49,16 @@ pub enum Tool {
     Loud,
     /// Somebody who hears it.
     Ears,
+    /// An air duct from mouth to mouth.
+    Duct,
     /// Two points of the traced picture and how far apart they are.
     Scale,
 }
 
 impl Tool {
     /// All, in the order they stand.
-    pub const ALL: [Self; 8] =
-        [Self::Hand, Self::Walls, Self::Room, Self::Window, Self::Door, Self::Name, Self::Loud, Self::Ears];
+    pub const ALL: [Self; 9] =
+        [Self::Hand, Self::Walls, Self::Room, Self::Window, Self::Door, Self::Name, Self::Loud, Self::Ears, Self::Duct];
 
     /// What it is called.
     #[must_use]
@@ -70,6 +72,7 @@ impl Tool {
             Self::Name => "Name a room",
             Self::Loud => "Something loud",
             Self::Ears => "Somebody listening",
+            Self::Duct => "Air duct",
             Self::Scale => "Scale the traced picture",
         }
     }
@@ -84,7 +87,9 @@ pub enum Gesture {
     None,
     /// Things are dragged.
     Drag {
-        /// Where it began, m.
+        /// Where the button went down, m.
+        pressed: Point,
+        /// From where the way is counted, m: a contact that is drawn beside its source is dragged from the source.
         from: Point,
         /// A corner that is dragged, to be caught by others.
         corner: Option<Point>,
@@ -110,6 +115,13 @@ pub enum Gesture {
     Scale {
         /// Its first point, and its second when clicked, m.
         points: Vec<Point>,
+    },
+    /// An air duct is drawn from this mouth.
+    Duct {
+        /// The storey of the mouth.
+        storey: StoreyId,
+        /// Where it is, m.
+        from: Point,
     },
     /// A room is drawn from this corner.
     Room {
@@ -170,6 +182,8 @@ pub struct Desk {
     pub menu: Option<[f32; 2]>,
     /// Pictures to trace.
     pub pictures: underlay::Pictures,
+    /// A way to look that was asked for, to be taken up by the window.
+    pub looking: Option<actions::Looking>,
     /// A file action asked for.
     pub file_asked: Option<actions::Action>,
 }
@@ -216,6 +230,8 @@ pub fn exists(scene: &Scene, pick: &Pick) -> bool {
         Pick::Source(id) => scene.sources.iter().any(|source| source.id == *id),
         Pick::Contact(id, at) => scene.sources.iter().any(|source| source.id == *id && *at < source.contacts.len()),
         Pick::Listener(id) => scene.listeners.iter().any(|listener| listener.id == *id),
+        Pick::Duct(id) => scene.ducts.iter().any(|duct| duct.id == *id),
+        Pick::Mouth(id, end) => *end < 2 && scene.ducts.iter().any(|duct| duct.id == *id),
     }
 }
 

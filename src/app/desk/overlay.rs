@@ -7,7 +7,7 @@ use bevy_egui::egui::{
 };
 
 use super::gesture::{Pointer, ghost, handle};
-use super::hit::{opening_ends, under};
+use super::hit::{is_on, loose_contacts, opening_ends, under};
 use super::{Deed, Desk, Gesture, Tool, thickness_m};
 use crate::app::canvas::{CurrentDrawing, Frame, paint_letters};
 use crate::app::theme::{Palette, font, size};
@@ -127,6 +127,7 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
     for pick in &desk.picks {
         paint.pick(pick, palette.listener, 2.5);
     }
+    paint.loose_contacts(desk, reach_m);
     if let [Pick::Wall(..)] = &desk.picks[..] {
         paint.length_of(&desk.picks[0]);
     }
@@ -247,6 +248,14 @@ fn bare_plan(painter: &Painter, frame: &Frame, view: &DeskView, drawn: &Storey, 
         painter.line_segment(line, Stroke::new(3.0, palette.soft_ink));
     }
     let here = |storey: &crate::scene::StoreyId| *storey == drawn.id;
+    for duct in view.scene.ducts.iter().filter(|duct| is_on(duct, &drawn.id)) {
+        let line = duct.ends.each_ref().map(|end| frame.screen_from_plan(end.at));
+        let stroke = Stroke::new(1.5, palette.soft_ink);
+        painter.extend(Shape::dashed_line(&line, stroke, 6.0, 4.0));
+        for (_, place) in duct.ends.iter().zip(line).filter(|(end, _)| here(&end.storey)) {
+            painter.circle(place, 4.5, palette.sheet, stroke);
+        }
+    }
     for source in view.scene.sources.iter().filter(|source| here(&source.storey)) {
         painter.circle_filled(frame.screen_from_plan(source.at), 5.0, palette.alert);
     }
@@ -329,13 +338,42 @@ impl Paint<'_> {
             }
             Pick::Contact(id, position) => {
                 let source = self.scene.sources.iter().find(|source| source.id == *id);
-                let at = source.and_then(|source| Some(source.contacts.get(*position)?.at.unwrap_or(source.at)));
+                // Without a place of its own it is marked where it is drawn, beside its source.
+                let at = source.and_then(|source| source.contacts.get(*position)?.at);
                 self.ring(at, 9.0, stroke);
+            }
+            Pick::Duct(id) => {
+                if let Some(duct) = self.scene.ducts.iter().find(|duct| duct.id == *id) {
+                    let line = duct.ends.each_ref().map(|end| self.place(end.at));
+                    self.painter.line_segment(line, stroke);
+                    for end in duct.ends.iter().filter(|end| end.storey == self.drawn.id) {
+                        self.ring(Some(end.at), 8.0, stroke);
+                    }
+                }
+            }
+            Pick::Mouth(id, end) => {
+                let duct = self.scene.ducts.iter().find(|duct| duct.id == *id);
+                let mouth = duct.and_then(|duct| duct.ends.get(*end)).filter(|end| end.storey == self.drawn.id);
+                self.ring(mouth.map(|end| end.at), 9.0, stroke);
             }
             Pick::Listener(id) => {
                 let at = self.scene.listeners.iter().find(|hears| hears.id == *id).map(|hears| hears.at);
                 self.ring(at, 15.0, stroke);
             }
+        }
+    }
+
+    /// Contacts that stand with their source are drawn below it while it is picked, each to be dragged to a place of its own.
+    fn loose_contacts(&self, desk: &Desk, reach_m: f64) {
+        let Some((source, marks)) = loose_contacts(self.scene, &self.drawn.id, &desk.picks, reach_m) else { return };
+        for (at, point) in marks {
+            let picked = desk.picks == [Pick::Contact(source.id.clone(), at)];
+            let ink = if picked { self.palette.listener } else { self.palette.soft_ink };
+            let (from, to) = (self.place(source.at), self.place(point));
+            let away = (to - from).normalized();
+            let line = [from + away * 15.0, to - away * 5.0];
+            self.painter.extend(Shape::dashed_line(&line, Stroke::new(1.0, ink), 3.0, 3.0));
+            self.painter.circle(to, 5.0, self.palette.sheet, Stroke::new(2.0, ink));
         }
     }
 
@@ -405,6 +443,16 @@ impl Paint<'_> {
                     format!("{}, then Enter", desk.typed)
                 };
                 self.badge(area.center(), &text);
+            }
+            (Gesture::Duct { from, .. }, Some(to)) => {
+                let line = [self.place(*from), self.place(to)];
+                self.painter.line_segment(line, bright);
+                for mouth in line {
+                    self.painter.circle(mouth, 5.0, self.palette.sheet, bright);
+                }
+                if line[0].distance(line[1]) > 2.0 * REACH {
+                    self.tell_length([*from, to], "");
+                }
             }
             (Gesture::Scale { points }, _) => {
                 if let (Some(&from), Some(to)) = (points.first(), points.get(1).copied().or(pointer)) {

@@ -79,6 +79,8 @@ pub fn hint(desk: &Desk) -> &'static str {
             "Type how far apart the two points are in the building, then press Enter."
         }
         (Tool::Scale, _) => "Click two points of the picture whose distance you know.",
+        (Tool::Duct, Gesture::Duct { .. }) => "Click where its other mouth is. Esc gives it up.",
+        (Tool::Duct, _) => "Click where one mouth of the duct is: in a room, or outdoors.",
         (Tool::Ears, _) => "Click where somebody listens: in a room, or outdoors.",
     }
 }

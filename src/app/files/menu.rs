@@ -2,11 +2,19 @@
 
 use bevy_egui::egui::{Button, RichText, Ui};
 
-use crate::app::desk::actions::{self, Action};
+use crate::app::desk::actions::{self, Action, Looking};
 use crate::app::theme::size;
 
 /// In the order they stand.
-const OFFERED: [Action; 6] = [Action::New, Action::Open, Action::Recent, Action::Save, Action::SaveAs, Action::Search];
+const OFFERED: [Action; 7] = [
+    Action::New,
+    Action::Open,
+    Action::Recent,
+    Action::Save,
+    Action::SaveAs,
+    Action::Look(Looking::Export),
+    Action::Search,
+];
 
 /// Draws the menu and returns what is chosen.
 pub fn menu_ui(ui: &mut Ui) -> Option<Action> {

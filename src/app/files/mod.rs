@@ -28,6 +28,8 @@ use super::canvas::Frame;
 use super::desk::actions::Action;
 use super::desk::{Desk, Mode};
 use super::document::Document;
+use super::lessons::Teaching;
+use super::present::Present;
 use super::solving::{self, Solved};
 use super::theme::Palette;
 use super::view::View;
@@ -180,8 +182,8 @@ pub fn question_is_open(context: &egui::Context) -> bool {
     context.memory(|memory| memory.top_modal_layer().is_some())
 }
 
-/// `alone`: the window is only there for a picture, asks nothing and remembers nothing.
-pub(super) fn plugin(app: &mut App, alone: bool) {
+pub(super) fn plugin(app: &mut App, memories: super::Memories) {
+    let alone = memories == super::Memories::None;
     let folder = if alone { None } else { places::state_folder() };
     let wake = app.world().get_resource::<EventLoopProxyWrapper>().map(|wake| (**wake).clone());
     let wake = Mutex::new(wake);
@@ -301,6 +303,11 @@ fn take_reports(
                 }
                 files.stamp = stamp;
                 match read {
+                    // It could not be read so far: whatever was put right is shown at once.
+                    read if document.scene.is_none() => {
+                        begin(&mut document, Document::of_read(path, read), &mut desk, &mut view, &mut frame);
+                        files.kept = document.standing().cloned();
+                    }
                     Ok(scene) if document.standing().is_some_and(|standing| **standing == scene) => {}
                     Ok(scene) => files.dialog = Some(Dialog::Changed(path, Box::new(scene))),
                     Err(problem) => {
@@ -419,6 +426,8 @@ fn show(
     mut desk: ResMut<Desk>,
     mut view: ResMut<View>,
     mut frame: ResMut<Frame>,
+    present: Res<Present>,
+    teaching: Res<Teaching>,
     pictures: Res<pictures::Pictures>,
     wake: Option<Res<EventLoopProxyWrapper>>,
 ) -> Result {
@@ -449,7 +458,10 @@ fn show(
         }
         context.request_repaint();
     }
-    trail(&context, files, &desk, &palette);
+    // Neither lessons nor what is shown to others has hints beside it.
+    if present.at.is_none() && !teaching.open {
+        trail(&context, files, &desk, &palette);
+    }
     let Some(dialog) = &mut files.dialog else { return Ok(()) };
     let frame_of = egui::Frame::new()
         .fill(palette.panel)

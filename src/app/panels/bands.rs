@@ -1,13 +1,17 @@
 //! The 24 bands as a strip: what each gives the listener, and which of them are looked at.
 
-use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use bevy_egui::egui::{
+    Align2, CursorIcon, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType,
+};
 
 use super::Hearing;
 use crate::acoustics::BAND_COUNT;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::Ask;
-use crate::output::lettering;
+use crate::output::kinds::look;
+use crate::output::stack::Stack;
+use crate::output::{Theme, words};
 use crate::solve::BandChoice;
 
 /// Width of the cell for all bands, logical pixels.
@@ -22,13 +26,12 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
     let asked = all_bands(ui, &palette, all, hearing);
     let pitch = strip.width() / BAND_COUNT as f32;
     let heard = hearing.heard;
+    let stack = Stack::of(heard);
     let floor = heard.background_db.zip(&heard.threshold_db, f64::max);
     let level = heard.energy.to_db();
     let finite = |db: &&f64| db.is_finite();
     let top = level.iter().chain(floor.iter()).filter(finite).copied().fold(40.0_f64, f64::max);
-    let caption = "Level in the 24 third octaves; lit is what stands above background and hearing threshold";
-    let caption = lettering::cut(caption, f64::from(strip.width() / (size::SMALL - 0.5)));
-    ui.painter().text(strip.left_top(), Align2::LEFT_TOP, caption, font(size::SMALL - 0.5), palette.soft_ink);
+    key(ui, &palette, strip, &stack, hearing.view.theme);
     let strip = strip.with_min_y(strip.top() + 17.0);
     let bars = Rect::from_min_max(strip.min + Vec2::new(0.0, 16.0), strip.max - Vec2::new(0.0, 19.0));
     let height = |db: f64| ((db / top).clamp(0.0, 1.0) as f32) * bars.height();
@@ -55,12 +58,16 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
             Pos2::new(inner.left() + 2.0, bars.bottom() - height(level[band])),
             Pos2::new(inner.right() - 2.0, bars.bottom()),
         );
-        // What lies under background and threshold is there, but not heard: it stays dark.
-        let heard_from = (bars.bottom() - height(floor[band])).max(full.top());
         let shaded = hearing.view.bands == BandChoice::AWeighted || chosen;
-        let glow = color(hearing.view.theme.leak_at(0.62)).gamma_multiply(if shaded { 1.0 } else { 0.45 });
-        ui.painter().rect_filled(Rect::from_min_max(Pos2::new(full.left(), heard_from), full.max), 1.0, palette.rule);
-        ui.painter().rect_filled(Rect::from_min_max(full.min, Pos2::new(full.right(), heard_from)), 1.0, glow);
+        for (kind, low_db, high_db) in stack.parts(band, 0.0) {
+            let part = Rect::from_min_max(
+                Pos2::new(full.left(), bars.bottom() - height(high_db)),
+                Pos2::new(full.right(), bars.bottom() - height(low_db)),
+            );
+            let fill = color(look(kind, hearing.view.theme).colour).gamma_multiply(if shaded { 1.0 } else { 0.4 });
+            ui.painter().rect_filled(part, 0.0, fill);
+        }
+        against(ui, &palette, cell, &stack, band, &|db| bars.bottom() - height(db));
         if chosen || response.hovered() {
             let label = format!("{:.0}", level[band].max(0.0));
             ui.painter().text(
@@ -89,6 +96,59 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
     }
     pull.on_hover_cursor(CursorIcon::PointingHand);
     asked
+}
+
+/// Background, threshold and limit of a band, across its cell.
+fn against(ui: &Ui, palette: &Palette, cell: Rect, stack: &Stack, band: usize, at: &dyn Fn(f64) -> f32) {
+    let across = |db: f64| [Pos2::new(cell.left(), at(db)), Pos2::new(cell.right(), at(db))];
+    let painter = ui.painter();
+    let background_db = stack.background_db[band];
+    if background_db > 0.0 {
+        painter.line_segment(across(background_db), Stroke::new(1.8, palette.listener));
+    }
+    if stack.threshold_db[band] > 0.0 {
+        let stroke = Stroke::new(1.4, palette.ink);
+        painter.extend(Shape::dashed_line(&across(stack.threshold_db[band]), stroke, 3.0, 3.0));
+    }
+    if let Some(limit_db) = stack.limit_db[band].filter(|db| *db > 0.0) {
+        painter.line_segment(across(limit_db), Stroke::new(2.4, palette.alert));
+    }
+}
+
+/// What the parts and lines mean, over the strip.
+fn key(ui: &Ui, palette: &Palette, strip: Rect, stack: &Stack, theme: Theme) {
+    let painter = ui.painter();
+    let y = strip.top() + 6.0;
+    let small = font(size::SMALL - 0.5);
+    let text = |x: f32, text: &str| {
+        painter.text(Pos2::new(x, y), Align2::LEFT_CENTER, text, small.clone(), palette.soft_ink).right()
+    };
+    let mut x = text(strip.left(), "Level by third octave and kind of way:") + 8.0;
+    let lines = [
+        ("background", stack.background_db.iter().any(|db| db.is_finite())),
+        ("threshold", true),
+        ("limit", stack.limit_db.iter().any(Option::is_some)),
+    ];
+    for kind in stack.seen() {
+        if x > strip.right() - 190.0 {
+            break;
+        }
+        let square = Rect::from_center_size(Pos2::new(x + 5.0, y), Vec2::splat(9.0));
+        painter.rect_filled(square, 1.0, color(look(kind, theme).colour));
+        x = text(x + 13.0, words::kind(kind)) + 9.0;
+    }
+    for (name, shown) in lines {
+        if !shown || x > strip.right() - 76.0 {
+            continue;
+        }
+        let ends = [Pos2::new(x, y), Pos2::new(x + 14.0, y)];
+        match name {
+            "background" => drop(painter.line_segment(ends, Stroke::new(1.8, palette.listener))),
+            "threshold" => painter.extend(Shape::dashed_line(&ends, Stroke::new(1.4, palette.ink), 3.0, 3.0)),
+            _ => drop(painter.line_segment(ends, Stroke::new(2.4, palette.alert))),
+        }
+        x = text(x + 18.0, name) + 9.0;
+    }
 }
 
 fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> Option<Ask> {

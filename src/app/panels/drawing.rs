@@ -56,6 +56,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
     let mode = shown.desk.mode;
     let mut deeds: Vec<Deed> = vec![];
     let mut chosen: Vec<Action> = pressed.to_vec();
+    let before = (shown.desk.tool, shown.desk.gesture.clone(), shown.desk.picks.clone());
 
     let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
     Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(window, |ui| {
@@ -78,11 +79,11 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
     Panel::bottom("status").exact_size(STATUS).resizable(false).frame(status).show(window, |ui| {
         status_ui(ui, shown.desk, shown.view.theme);
     });
-    let fresh = shown.current.revision == shown.document.revision || shown.desk.gesture != Gesture::None;
     let view = DeskView {
         scene: &scene,
         storey,
-        drawn: (shown.current.solved.is_some() && fresh).then_some(shown.drawn),
+        // While a new answer is computed, the plan stays as it was: it is there in a moment.
+        drawn: shown.current.solved.as_ref().map(|_| shown.drawn),
         folder: shown.document.path.as_deref().and_then(std::path::Path::parent),
         building: shown.current.solved.as_deref().map(|solved| &solved.building),
         problems: &shown.current.problems,
@@ -90,10 +91,19 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
         units: shown.view.units,
     };
     typed(&context, shown.desk, &scene, storey, &mut deeds);
+    let laid = *shown.frame;
     deeds.extend(desk_ui(window, shown.frame, shown.desk, &view));
+    // Letters keep their size on the screen: they are laid anew for another scale, in the next frame.
+    if *shown.frame != laid {
+        context.request_repaint();
+    }
     chosen.extend(menu_ui(&context, shown.desk, &palette));
     chosen.extend(search_ui(&context, shown.desk, &palette));
 
+    // The panels were drawn before the pointer was seen to.
+    if before != (shown.desk.tool, shown.desk.gesture.clone(), shown.desk.picks.clone()) {
+        context.request_repaint();
+    }
     for deed in deeds {
         let done = match deed {
             Deed::Do(edits) => {
@@ -275,6 +285,15 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         | Action::SaveAs
         | Action::Hints
         | Action::Picture => desk.file_asked = Some(action),
+        Action::Look(look) => {
+            desk.looking = Some(look);
+            if desk.mode == Mode::Draw {
+                desk.mode = Mode::Listen;
+                desk.stop();
+                document.let_go();
+                frame.fitted = true;
+            }
+        }
         _ => {
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {

@@ -1,14 +1,16 @@
 //! What the listener hears: the level, large, and the plain sentence.
 
 use bevy_egui::egui::text::LayoutJob;
-use bevy_egui::egui::{RichText, Ui};
+use bevy_egui::egui::{Align2, Pos2, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::{Hearing, LOW_WINDOW};
+use super::told::told;
+use super::{Hearing, LOW_WINDOW, section};
 use crate::app::theme::{Palette, font, size};
 use crate::output::words;
 
-/// In a low window no more than this many lines follow the first sentence, to leave room for the list.
-const ROWS_LOW: usize = 4;
+/// No more than this many lines follow the first sentence, to leave room for the list: in a low window, and in others.
+const ROWS_LOW: usize = 3;
+const ROWS: usize = 5;
 
 /// Draws level and sentence.
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
@@ -26,18 +28,61 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
             ui.label(RichText::new(note).size(size::SMALL).color(palette.soft_ink));
         });
     });
-    let told = words::listener(&hearing.solved.scene, &hearing.solved.building, heard);
-    let (first, rest) = first_sentence(&told);
+    let told = told(ui, hearing);
+    let (first, rest) = first_sentence(&told.sentences);
     ui.spacing_mut().item_spacing.y = 4.0;
     ui.label(RichText::new(first).size(size::SENTENCE).color(palette.ink));
     if !rest.is_empty() {
         let mut job =
             LayoutJob::simple(rest.to_owned(), font(size::TEXT - 0.5), palette.soft_ink, ui.available_width());
-        if ui.ctx().viewport_rect().height() < LOW_WINDOW {
-            job.wrap.max_rows = ROWS_LOW;
-        }
+        job.wrap.max_rows = if ui.ctx().viewport_rect().height() < LOW_WINDOW { ROWS_LOW } else { ROWS };
         // Cut short it still says everything when it is pointed at.
         ui.label(job).on_hover_text(rest);
+    }
+}
+
+/// What stopping the strongest ways would gain, in the order in which to stop them; or what has changed, and why it did much or little, since a
+/// building was kept to compare with.
+pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
+    let palette = Palette::of(hearing.view.theme);
+    let told = told(ui, hearing);
+    if let Some(change) = &told.change {
+        section(ui, &palette, "Since it was kept");
+        ui.label(RichText::new(change).size(size::TEXT).color(palette.ink));
+        return;
+    }
+    if told.lines.is_empty() {
+        return;
+    }
+    let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { told.lines.len() };
+    ui.spacing_mut().item_spacing.y = 2.0;
+    let heading = |ui: &mut Ui| section(ui, &palette, "To stop, one after the other: gain alone, level then left");
+    ui.scope(heading).response.on_hover_text(&told.gains);
+    for (at, line) in told.lines.iter().take(lines).enumerate() {
+        let text = format!("{}. {}, {}, then {}", at + 1, line.brief, line.gain, line.left);
+        let wide = ui.available_width();
+        let (area, response) = ui.allocate_exact_size(Vec2::new(wide, 19.0), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, &text));
+        let painter = ui.painter();
+        let middle = area.center().y;
+        let left = painter.layout_no_wrap(line.left.clone(), font(size::TEXT - 0.5), palette.ink);
+        let gain = painter.layout_no_wrap(format!("−{}", line.gain), font(size::TEXT - 0.5), palette.listener);
+        let at_right = |x: f32, high: f32| Pos2::new(x, middle - high / 2.0);
+        let columns = [area.right() - 2.0, area.right() - 84.0];
+        painter.galley(at_right(columns[0] - left.size().x, left.size().y), left, palette.ink);
+        if line.alone.gain_db >= 0.05 {
+            painter.galley(at_right(columns[1] - gain.size().x, gain.size().y), gain, palette.listener);
+        } else {
+            let nothing = Align2::RIGHT_CENTER;
+            painter.text(Pos2::new(columns[1], middle), nothing, "nothing", font(size::SMALL), palette.soft_ink);
+        }
+        let brief = format!("{}  {}", at + 1, words::heading(&line.brief));
+        let mut job = LayoutJob::simple_singleline(brief, font(size::TEXT - 0.5), palette.ink);
+        job.wrap.max_width = wide - 160.0;
+        job.wrap.max_rows = 1;
+        let brief = painter.layout_job(job);
+        painter.galley(at_right(area.left(), brief.size().y), brief, palette.ink);
+        response.on_hover_text(words::heading(&line.what));
     }
 }
 

@@ -3,6 +3,9 @@
 use bevy_egui::egui::{Context, Key, Modifiers};
 
 use super::Hearing;
+use crate::app::canvas::telling_cut;
+use crate::app::desk::actions::Looking;
+use crate::app::stream::{StreamAsk, StreamLook};
 use crate::app::view::{Ask, Pointed, next_band, stretched};
 use crate::output::By;
 
@@ -29,7 +32,7 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
     if pressed(Key::Minus) {
         asks.push(Ask::Zoom(0.8));
     }
-    let Some(Hearing { solved, heard, view }) = hearing else { return asks };
+    let Some(Hearing { solved, heard, view, .. }) = hearing else { return asks };
     // Those with shift first: a key without is taken to match it too.
     for (key, up) in [(Key::ArrowRight, true), (Key::ArrowLeft, false)] {
         if shifted(key) {
@@ -73,4 +76,29 @@ pub fn asked_by_key(context: &Context, hearing: Option<&Hearing>, pointed: &Poin
         }
     }
     asks
+}
+
+/// What the keys ask of the motes: space lets them run or stand, unless it presses the button that has the focus.
+#[must_use]
+pub fn stream_by_key(context: &Context, look: &StreamLook) -> Option<StreamAsk> {
+    let free = context.memory(|memory| memory.focused().is_none());
+    let pressed = free && context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Space));
+    pressed.then(|| look.run_or_stand())
+}
+
+/// What a way to look asks of the plan and the window.
+#[must_use]
+pub fn asked_by_look(look: Looking, hearing: &Hearing) -> Option<Ask> {
+    let view = hearing.view;
+    Some(match look {
+        Looking::Section => Ask::Section(if view.cut.is_some() { None } else { telling_cut(hearing.solved, view) }),
+        Looking::Levels => Ask::Levels(!view.levels),
+        Looking::Keep => Ask::Keep(true),
+        Looking::Forget => Ask::Keep(false),
+        Looking::Present => Ask::Present,
+        Looking::KeepView => Ask::KeepView,
+        Looking::Lessons => Ask::Lessons,
+        Looking::Export => Ask::Export,
+        Looking::Motes | Looking::Hide => return None,
+    })
 }

@@ -7,26 +7,34 @@ pub mod inspector;
 mod keys;
 mod level_chart;
 mod listeners;
+mod listening;
 mod paths;
+mod told;
 mod troubles;
 
+use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Margin, Panel, RichText, ScrollArea, Ui, UiBuilder};
+use bevy::winit::EventLoopProxyWrapper;
+use bevy_egui::egui::{self, RichText, ScrollArea, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use super::canvas::{CanvasView, CurrentDrawing, Frame, canvas_ui};
+use super::canvas::{CurrentDrawing, Frame, SectionFrame, Sheets};
 use super::desk::{Desk, Mode, actions, mode_ui};
 use super::document::Document;
+use super::export::Export;
 use super::files::{menu::menu_ui, question_is_open};
+use super::lessons::Teaching;
+use super::present::Present;
 use super::solving::{CurrentAnswer, Solved};
+use super::stream::Stream;
 use super::theme::{Palette, size};
-use super::view::{Ask, Pointed, View};
+use super::view::{Ask, Base, Pointed, View};
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
 
 pub use bands::band_strip_ui;
-pub use heard::heard_ui;
-pub use keys::asked_by_key;
+pub use heard::{gains_ui, heard_ui};
+pub use keys::{asked_by_key, asked_by_look, stream_by_key};
 pub use level_chart::level_chart_ui;
 pub use listeners::listeners_ui;
 pub use paths::{PathsAnswer, paths_ui};
@@ -37,7 +45,7 @@ pub(super) const SIDE: f32 = 384.0;
 /// In a window lower than this, texts and charts leave more room for the list, logical pixels.
 const LOW_WINDOW: f32 = 820.0;
 /// Height of the band strip, logical pixels.
-pub(super) const STRIP: f32 = 116.0;
+pub(super) const STRIP: f32 = 126.0;
 
 /// The answer of one listener, and how it is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -48,14 +56,22 @@ pub struct Hearing<'a> {
     pub heard: &'a ListenerAnswer,
     /// What is looked at.
     pub view: &'a View,
+    /// What was kept to compare with.
+    pub base: Option<&'a Solved>,
 }
 
 impl<'a> Hearing<'a> {
+    /// The same beside what was kept to compare with.
+    #[must_use]
+    pub fn against(self, base: Option<&'a Solved>) -> Self {
+        Self { base, ..self }
+    }
+
     /// The chosen listener's answer; nothing when nobody is chosen.
     #[must_use]
     pub fn of(solved: &'a Solved, view: &'a View) -> Option<Self> {
         let heard = solved.answer.listeners.get(view.listener_at(solved)?)?;
-        Some(Self { solved, heard, view })
+        Some(Self { solved, heard, view, base: None })
     }
 }
 
@@ -78,124 +94,56 @@ pub(super) fn plugin(app: &mut App) {
     app.add_systems(EguiPrimaryContextPass, show);
 }
 
+/// All that the window shows and changes.
+#[derive(SystemParam)]
+pub(super) struct Window<'w> {
+    document: ResMut<'w, Document>,
+    desk: ResMut<'w, Desk>,
+    current: Res<'w, CurrentAnswer>,
+    drawn: Res<'w, CurrentDrawing>,
+    sheets: Res<'w, Sheets>,
+    frame: ResMut<'w, Frame>,
+    section: ResMut<'w, SectionFrame>,
+    view: ResMut<'w, View>,
+    base: ResMut<'w, Base>,
+    pointed: ResMut<'w, Pointed>,
+    stream: ResMut<'w, Stream>,
+    present: ResMut<'w, Present>,
+    teaching: ResMut<'w, Teaching>,
+    export: ResMut<'w, Export>,
+    wake: Option<Res<'w, EventLoopProxyWrapper>>,
+}
+
 /// Lays out the window and does what is asked of it.
-#[allow(clippy::too_many_arguments, reason = "a system takes what it reads and writes")]
-pub(super) fn show(
-    mut contexts: EguiContexts,
-    mut document: ResMut<Document>,
-    mut desk: ResMut<Desk>,
-    current: Res<CurrentAnswer>,
-    drawn: Res<CurrentDrawing>,
-    mut frame: ResMut<Frame>,
-    mut view: ResMut<View>,
-    mut pointed: ResMut<Pointed>,
-) -> Result {
+pub(super) fn show(mut contexts: EguiContexts, mut shown: Window) -> Result {
     let context = contexts.ctx_mut()?.clone();
     let layer = egui::LayerId::background();
     let all = UiBuilder::new().layer_id(layer).max_rect(context.viewport_rect());
     let mut window = Ui::new(context.clone(), "window".into(), all);
-    let palette = Palette::of(view.theme);
-    if let Some(scene) = &document.scene
-        && desk.picks.iter().any(|pick| !super::desk::exists(scene, pick))
+    if let Some(scene) = shown.document.scene.clone()
+        && shown.desk.picks.iter().any(|pick| !super::desk::exists(&scene, pick))
     {
-        let scene = scene.clone();
-        desk.follow(&scene);
+        shown.desk.follow(&scene);
     }
     let busy = context.text_edit_focused() || question_is_open(&context);
-    let pressed = if busy { vec![] } else { actions::pressed(&context, desk.mode) };
-    if desk.mode == Mode::Draw {
-        let mut shown = drawing::Shown {
-            current: &current,
-            drawn: &drawn,
-            document: &mut document,
-            desk: &mut desk,
-            view: &mut view,
-            frame: &mut frame,
-        };
-        drawing::show(&mut window, &mut shown, &pressed);
+    if shown.present.at.is_some() && shown.desk.mode == Mode::Listen {
+        listening::present(&mut window, &mut shown);
         return Ok(());
     }
-    let searched = if desk.search.is_some() { drawing::search_ui(&context, &mut desk, &palette) } else { None };
-    for action in pressed.into_iter().chain(searched) {
-        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
-        context.request_repaint();
+    let pressed = if busy { vec![] } else { actions::pressed(&context, &shown.desk) };
+    if shown.desk.mode == Mode::Draw {
+        let mut drawn = drawing::Shown {
+            current: &shown.current,
+            drawn: &shown.drawn,
+            document: &mut shown.document,
+            desk: &mut shown.desk,
+            view: &mut shown.view,
+            frame: &mut shown.frame,
+        };
+        drawing::show(&mut window, &mut drawn, &pressed);
+        return Ok(());
     }
-    let solved = current.solved.as_deref();
-    let hearing = solved.and_then(|solved| Hearing::of(solved, &view));
-    let mut asks: Vec<Ask> = vec![];
-    let mut picked = None;
-    let mut now = Pointed { path: None, shown: None, pinned: pointed.pinned };
-
-    let mut fit_anew = false;
-    let side = egui::Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(18, 14));
-    Panel::right("side").exact_size(SIDE).resizable(false).frame(side).show(&mut window, |ui| {
-        let mut switched = desk.clone();
-        picked = head_ui(ui, &mut switched);
-        if desk.set_if_neq(switched) {
-            fit_anew = true;
-        }
-        ui.add_space(4.0);
-        if !current.problems.is_empty() {
-            troubles_ui(ui, view.theme, &current.problems);
-        } else if let Some(hearing) = &hearing {
-            let answer = side_ui(ui, hearing, &pointed);
-            asks.extend(answer.asked);
-            now.path = answer.under;
-        } else {
-            let text = if solved.is_some() { "Nobody is listening." } else { "Solving …" };
-            ui.label(RichText::new(text).size(size::SENTENCE).color(palette.soft_ink));
-        }
-    });
-    let strip = egui::Frame::new().fill(palette.panel).inner_margin(Margin { left: 18, right: 18, top: 8, bottom: 8 });
-    if let Some(hearing) = &hearing {
-        Panel::bottom("bands").exact_size(STRIP).resizable(false).frame(strip).show(&mut window, |ui| {
-            asks.extend(band_strip_ui(ui, hearing));
-        });
-    }
-    let canvas = CanvasView {
-        solved,
-        problems: &current.problems,
-        drawn: &drawn,
-        leaks: drawn.leaks.as_ref(),
-        view: &view,
-        pointed: &pointed,
-        waiting: current.revision != document.revision,
-    };
-    let before = *frame;
-    let mut laid = before;
-    laid.fitted |= fit_anew;
-    let answer = canvas_ui(&mut window, &mut laid, &canvas);
-    now.shown = answer.under;
-    asks.extend(answer.asked);
-    if !busy {
-        asks.extend(asked_by_key(&context, hearing.as_ref(), &pointed));
-    }
-
-    for ask in &asks {
-        match ask {
-            Ask::Fit => laid.fitted = true,
-            Ask::Zoom(factor) => laid.zoom(laid.rect.center(), *factor),
-            Ask::Pin(path) => now.pinned = if now.pinned == Some(*path) { None } else { Some(*path) },
-            Ask::Listen(_) | Ask::Bands(_) => now.pinned = now.pinned.filter(|_| matches!(ask, Ask::Bands(_))),
-            _ => {}
-        }
-    }
-    let mut looked = view.clone();
-    for ask in &asks {
-        looked.apply(ask);
-    }
-    if let Some(solved) = solved {
-        looked.follow(solved);
-    }
-    // What is drawn next frame differs from what was drawn in this one: without this the window would rest on the old picture.
-    if let Some(action) = picked {
-        drawing::act(action, &mut document, &mut desk, &mut view, &mut frame);
-        context.request_repaint();
-    }
-    let stale = view.set_if_neq(looked) | pointed.set_if_neq(now) | frame.set_if_neq(laid);
-    if stale || asks.contains(&Ask::Fit) {
-        context.request_repaint();
-    }
+    listening::listen(&mut window, &mut shown, pressed, busy);
     Ok(())
 }
 
@@ -226,6 +174,7 @@ pub fn side_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed) -> SideAnswer 
     ui.add_space(4.0);
     level_chart_ui(ui, hearing);
     ui.add_space(2.0);
+    gains_ui(ui, hearing);
     rule(ui, &palette);
     let answer = paths_ui(ui, hearing, pointed, |ui| {
         remarks_ui(ui, hearing.view.theme, &hearing.solved.warnings, &hearing.solved.answer.notes);

@@ -11,7 +11,9 @@ use crate::scene::{Problem, Severity, Thing};
 pub fn troubles_ui(ui: &mut Ui, theme: Theme, troubles: &[Problem]) {
     let palette = Palette::of(theme);
     let severe = troubles.iter().filter(|trouble| trouble.severity == Severity::Error).count();
+    let text = troubles.iter().any(|trouble| matches!(trouble.thing, Thing::Text { .. }));
     let heading = match severe {
+        _ if text => "This file cannot be read".to_owned(),
         0 => "This scene is odd".to_owned(),
         1 => "One thing keeps this scene from being solved".to_owned(),
         count => format!("{count} things keep this scene from being solved"),

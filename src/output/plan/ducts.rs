@@ -39,7 +39,7 @@ impl Canvas<'_> {
     /// The numbers of listed ducts, on the line or beside it.
     pub(super) fn duct_badges(&mut self) {
         let unit = self.unit;
-        for (number, (face, _)) in self.listed.clone().into_iter().enumerate() {
+        for (number, face) in self.numbered() {
             let Surface::Duct(at) = face else { continue };
             let Some(duct) = self.building.ducts.get(at).filter(|_| self.visible(face)) else { continue };
             let line: [Point; 2] = duct.ends.map(|end| end.at);
@@ -51,7 +51,7 @@ impl Canvas<'_> {
             let free = places.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
             if let Some(centre) = free.or(places.first()).copied() {
                 self.taken.push(patch(centre));
-                self.badge(Part::Plan, centre, number + 1, Some(face));
+                self.badge(Part::Plan, centre, number, Some(face));
             }
         }
     }

@@ -19,15 +19,6 @@ impl Canvas<'_> {
         }
     }
 
-    /// What an opening is: by its construction, or by its shape where that is not known.
-    pub(super) fn opening_kind(&self, opening: &PlacedOpening) -> ConstructionKind {
-        let own = self.scene.constructions.iter().find(|own| own.id == opening.construction);
-        own.or_else(|| self.catalogue.constructions.get(&opening.construction)).map_or_else(
-            || if opening.sill_m > 0.05 { ConstructionKind::Window } else { ConstructionKind::Door },
-            |construction| construction.kind,
-        )
-    }
-
     fn opening(&mut self, element: ElementIndex, at: usize, opening: &PlacedOpening, thickness_m: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         let face = Surface::Opening(element, at);
@@ -36,7 +27,7 @@ impl Canvas<'_> {
         let aside = scale(left(direction), thickness_m / 2.0);
         let lit = self.lit(face);
         let thin = 0.09 * unit;
-        self.glow(face, line, thickness_m, 0.9);
+        self.shine(face, line, thickness_m, 0.9);
         let ground = vec![band(line, thickness_m)];
         self.polygon(Part::Plan, Some(Shown::Surface(face)), ground.clone(), lit.unwrap_or(quiet.room));
         // Drawn on a lit opening, lines must stand out from it.
@@ -75,7 +66,7 @@ impl Canvas<'_> {
         let out = scale(left(along(line)), 0.55 * self.unit);
         for jamb in line {
             let spark = [sub(sub(jamb, aside), out), add(add(jamb, aside), out)];
-            self.glow(face, spark, 0.2 * self.unit, 0.7);
+            self.shine(face, spark, 0.2 * self.unit, 0.7);
             let stroke = Stroke::full(colour, 0.3 * self.unit);
             self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points: spark.to_vec(), stroke });
         }

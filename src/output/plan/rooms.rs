@@ -4,7 +4,7 @@ use crate::building::{ElementIndex, ElementShape, SpaceIndex, SpaceKind};
 use crate::solve::Surface;
 
 use super::geometry::hatch;
-use super::{Canvas, Form, Part, Point, Shown, Stroke};
+use super::{Canvas, Colour, Form, Part, Point, Shown, Stroke};
 
 /// Which way a slab lies from the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,28 +13,30 @@ pub(super) enum Lies {
     Over,
 }
 
-/// A slab of a room, with its share.
+/// A slab of a room that is lit.
 pub(super) struct LitSlab {
     pub(super) element: ElementIndex,
     pub(super) lies: Lies,
-    pub(super) share: f64,
+    pub(super) colour: Colour,
+    strength: f64,
 }
 
 impl Canvas<'_> {
-    /// The slabs of a room that pass a share worth a colour, the weakest first.
+    /// The slabs of a room that are worth a colour, the weakest first.
     pub(super) fn lit_slabs(&self, space: SpaceIndex) -> Vec<LitSlab> {
         let mut slabs: Vec<LitSlab> = self
             .building
             .facing(space)
             .filter_map(|element| {
                 let found = &self.building.elements[element.0];
-                let share = self.leaks.share(Surface::Element(element));
+                let face = Surface::Element(element);
                 let lies = if found.sides[0] == space { Lies::Under } else { Lies::Over };
                 let slab = matches!(found.shape, ElementShape::Slab { .. });
-                (slab && self.view.theme.leak(share).is_some()).then_some(LitSlab { element, lies, share })
+                let colour = self.lit(face).filter(|_| slab)?;
+                Some(LitSlab { element, lies, colour, strength: self.glow.strength(face) })
             })
             .collect();
-        slabs.sort_by(|a, b| a.share.total_cmp(&b.share));
+        slabs.sort_by(|a, b| a.strength.total_cmp(&b.strength));
         slabs
     }
 
@@ -60,10 +62,7 @@ impl Canvas<'_> {
                 self.hatching(slab);
             }
             // Someone in the source's own room hears it through the air alone.
-            if chosen
-                && self.leaks.share(Surface::Air) > 0.0
-                && let Some(colour) = self.lit(Surface::Air)
-            {
+            if chosen && let Some(colour) = self.lit(Surface::Air) {
                 self.polygon(Part::Plan, Some(Shown::Surface(Surface::Air)), room.outline.clone(), colour.faded(0.16));
             }
         }
@@ -78,21 +77,24 @@ impl Canvas<'_> {
 
     /// A veil of the leak's colour; thin, so that names and hatching stay legible on it.
     fn tint(&mut self, slab: &LitSlab) {
-        let Some(colour) = self.view.theme.leak(slab.share) else { return };
         for rings in self.pieces(slab.element) {
-            self.polygon(Part::Plan, Some(Shown::Surface(Surface::Element(slab.element))), rings, colour.faded(0.22));
+            self.polygon(
+                Part::Plan,
+                Some(Shown::Surface(Surface::Element(slab.element))),
+                rings,
+                slab.colour.faded(0.22),
+            );
         }
     }
 
     /// Lines in the exact colour: full for the floor, dashed for what is overhead, along the joists where there are any.
     fn hatching(&mut self, slab: &LitSlab) {
-        let Some(colour) = self.view.theme.leak(slab.share) else { return };
         let (angle, unit) = (self.building.elements[slab.element.0].joist_direction_deg.unwrap_or(45.0), self.unit);
         let (phase, dash_m) = match slab.lies {
             Lies::Under => (0.25, None),
             Lies::Over => (0.75, Some([0.7 * unit, 0.7 * unit])),
         };
-        let stroke = Stroke { colour, width_m: 0.13 * unit, dash_m };
+        let stroke = Stroke { colour: slab.colour, width_m: 0.13 * unit, dash_m };
         for rings in self.pieces(slab.element) {
             for points in hatch(&rings, angle, 1.5 * unit, phase) {
                 self.push(Part::Plan, None, Form::Line { points: points.to_vec(), stroke });

@@ -37,11 +37,6 @@ impl Canvas<'_> {
         faces.map(|front| self.thickness_m(&front.face.construction)).fold(0.0, f64::max)
     }
 
-    fn thickness_m(&self, id: &str) -> f64 {
-        let own = self.scene.constructions.iter().find(|own| own.id == id);
-        own.or_else(|| self.catalogue.constructions.get(id)).map_or(0.0, |found| found.thickness_m())
-    }
-
     /// Doors of shells and covers before an opening.
     pub(super) fn fronts(&mut self, element: Surface, opening: &PlacedOpening, wall: WallBand, sides: [SpaceIndex; 2]) {
         for (side, fronts) in opening.fronts.iter().enumerate() {

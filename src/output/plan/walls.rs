@@ -4,7 +4,7 @@ use crate::building::ElementIndex;
 use crate::solve::Surface;
 
 use super::geometry::{WallBand, band, clear_line, wall_outline};
-use super::{Canvas, Form, Part, Shown, Stroke};
+use super::{Canvas, Form, Part, Shown, Stroke, View, sheet};
 
 /// The glow beyond a lit wall: how far it reaches in letters, and the layers it is laid on in, each as strong.
 const GLOW_REACH: f64 = 3.2;
@@ -17,15 +17,15 @@ impl Canvas<'_> {
         let outline = wall_outline(bands);
         let clear: Vec<[[f64; 2]; 2]> = bands.iter().map(|wall| clear_line(*wall, bands)).collect();
         for ((element, wall), line) in walls.iter().zip(&clear) {
-            self.glow(Surface::Element(*element), *line, wall.thickness_m, 1.0);
+            self.shine(Surface::Element(*element), *line, wall.thickness_m, 1.0);
         }
         for rings in &outline {
             self.polygon(Part::Plan, None, rings.clone(), quiet.wall);
         }
         // The weakest first, so that a bright wall is not cut by its neighbour.
         let mut order: Vec<usize> = (0..walls.len()).collect();
-        let share = |at: usize| self.leaks.share(Surface::Element(walls[at].0));
-        order.sort_by(|a, b| share(*a).total_cmp(&share(*b)));
+        let strength = |at: usize| self.glow.strength(Surface::Element(walls[at].0));
+        order.sort_by(|a, b| strength(*a).total_cmp(&strength(*b)));
         for at in order {
             let (element, wall) = walls[at];
             let face = Surface::Element(element);
@@ -37,16 +37,16 @@ impl Canvas<'_> {
             self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
         }
     }
+}
 
-    /// Light round a leak, as much as its share: on dark sheets only.
-    pub(super) fn glow(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
-        let share = self.leaks.share(face);
-        let Some(colour) = self.view.theme.leak(share) else { return };
-        if !self.view.theme.is_dark() {
+impl<V: View> sheet::Canvas<'_, V> {
+    /// Light round a leak, as much as it shines: on dark sheets only.
+    pub(in crate::output) fn shine(&mut self, face: Surface, line: [[f64; 2]; 2], thickness_m: f64, strength: f64) {
+        let Some(colour) = self.lit(face) else { return };
+        if !self.look.theme.is_dark() {
             return;
         }
-        // Full at the total, none 20 dB below it.
-        let bright = strength * (1.0 + 10.0 * share.log10() / 20.0).max(0.0);
+        let bright = strength * self.glow.strength(face);
         if bright <= 0.02 {
             return;
         }

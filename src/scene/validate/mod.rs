@@ -11,6 +11,7 @@ mod plan;
 mod shells;
 mod storeys;
 mod values;
+mod views;
 
 use std::collections::BTreeSet;
 
@@ -43,6 +44,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.listeners();
     check.ducts();
     check.overrides();
+    check.views();
     check.problems
 }
 

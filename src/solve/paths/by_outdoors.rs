@@ -1,10 +1,10 @@
 //! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
 use super::super::element::Elements;
-use super::super::memory::{Look, Place, Ways};
+use super::super::memory::{Place, Ways};
 use super::super::{Conditions, Memory};
 use super::mirror::{Bounce, Mirrors};
-use super::screen::{Changes, Screens};
+use super::screen::{Changes, Screens, Search};
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
@@ -227,7 +227,7 @@ impl OpenAir {
             let at = [face.middle[0] - face.normal[1] * along, face.middle[1] + face.normal[0] * along, face.middle[2]];
             let from = End::of(at, face);
             passed = passed.zip(&self.way(ways, &from, &ears), |sum, way| sum + straight * way);
-            for bounce in self.bounces(&from, &ears) {
+            for bounce in self.bounces(ways.search(), &from, &ears) {
                 let spreading = rectangle_of(face, bounce.length_m);
                 passed = passed.zip(&self.way_by(&bounce, &from, &ears), |sum, way| sum + spreading * way);
             }
@@ -236,12 +236,12 @@ impl OpenAir {
     }
 
     /// The reflections that get from one end to the other with nothing in the way.
-    fn bounces(&self, from: &End, to: &End) -> impl Iterator<Item = Bounce> {
+    fn bounces(&self, search: &mut Search, from: &End, to: &End) -> impl Iterator<Item = Bounce> {
         let free = |bounce: &Bounce| {
             from.is_apart(bounce.before_m[0])
                 && to.is_apart(bounce.before_m[1])
-                && self.screens.between(from.at, bounce.at, &mut Vec::new()).is_none()
-                && self.screens.between(bounce.at, to.at, &mut Vec::new()).is_none()
+                && !self.screens.block(from.at, bounce.at, search)
+                && !self.screens.block(bounce.at, to.at, search)
         };
         self.mirrors.bounces(from.at, to.at, self.air.speed_m_s()).filter(free)
     }
@@ -276,7 +276,7 @@ impl OpenAir {
         let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
         let straight = spreading(distance(out.middle, back.middle));
         let mut way = self.way(ways, &from, &to).map(|way| straight * way);
-        for bounce in self.bounces(&from, &to) {
+        for bounce in self.bounces(ways.search(), &from, &to) {
             let mirrored = spreading(bounce.length_m);
             way = way.zip(&self.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);
         }
@@ -291,13 +291,13 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
         let ends = [from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()];
-        ways.direct_or(ends, |looks| self.way_anew(from, to, looks))
+        ways.direct_or(ends, |search| self.way_anew(from, to, search))
     }
 
-    fn way_anew(&self, from: &End, to: &End, looks: &mut Vec<Look>) -> Spectrum {
+    fn way_anew(&self, from: &End, to: &End, search: &mut Search) -> Spectrum {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
         let soft = |hz: f64| self.soft(hz, straight_m, from, to);
-        let Some(ways) = self.screens.between(from.at, to.at, looks) else {
+        let Some(ways) = self.screens.between(from.at, to.at, search) else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
             return self.over_ground(straight_m, from, to).map(|left| turned * left);
@@ -305,7 +305,7 @@ impl OpenAir {
         let aired = self.attenuation_db_per_m.map(|db_per_m| factor(db_per_m * straight_m));
         let soft = self.bands.map(soft);
         let mut sum = Spectrum::ZERO;
-        for way in ways {
+        for way in ways.into_iter().flatten() {
             let most = from.toward(way.first).min(to.toward(way.last));
             let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
             sum = Spectrum::from_fn(|band| {
@@ -366,14 +366,15 @@ fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
     rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
-/// From every room's shell to every other room's, into a list.
+/// From every room's shell to every other room's, into a list. Nothing when overtaken.
 pub(super) fn transfers(
     memory: &mut Memory,
     building: &Building,
     elements: &Elements,
     conditions: &Conditions,
     ways: &mut Vec<Transfer>,
-) {
+    overtaken: &dyn Fn() -> bool,
+) -> Option<()> {
     let all: Vec<RadiatingFace> = faces(building, elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
@@ -382,6 +383,9 @@ pub(super) fn transfers(
     let known = memory.ways_through(&open_air);
     ways.reserve(all.len() * all.len());
     for (a, out) in all.iter().enumerate() {
+        if overtaken() {
+            return None;
+        }
         for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
             let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
@@ -402,6 +406,7 @@ pub(super) fn transfers(
             }
         }
     }
+    Some(())
 }
 
 #[cfg(test)]
@@ -454,7 +459,8 @@ mod tests {
         let (one, two) = (window(0.0, [1.0, 1.0]), window(4.0, [1.0, 1.0]));
         let air = open_air(Ground::Hard);
         let (from, to) = (End::of(one.middle, &one), End::of(two.middle, &two));
-        let (there, back) = (air.way_anew(&from, &to, &mut Vec::new()), air.way_anew(&to, &from, &mut Vec::new()));
+        let (there, back) =
+            (air.way_anew(&from, &to, &mut Search::default()), air.way_anew(&to, &from, &mut Search::default()));
         assert_eq!(there, back);
         assert!((10.0 * there[0].log10() + 5.0).abs() < 1e-3, "{}", there[0]);
     }

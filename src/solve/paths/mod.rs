@@ -6,11 +6,13 @@ mod by_outdoors;
 mod duct;
 mod flanking;
 mod mirror;
+mod ring;
 mod screen;
 pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
+pub(super) use screen::Search;
 pub use structure_borne::{Injection, injections};
 
 use super::element::Elements;
@@ -39,20 +41,21 @@ pub struct Transfer {
     pub area_m2: Spectrum,
 }
 
-/// All first-order ways between rooms, in a stable order.
+/// All first-order ways between rooms, in a stable order. Nothing when overtaken.
 #[must_use]
 pub fn first_order(
     memory: &mut Memory,
     building: &Building,
     elements: &Elements,
     conditions: &Conditions,
-) -> Vec<Transfer> {
+    overtaken: &dyn Fn() -> bool,
+) -> Option<Vec<Transfer>> {
     let mut all = through::transfers(building, elements);
     all.extend(flanking::transfers(building, elements));
     all.extend(duct::transfers(building, elements));
     all.retain(passes);
-    by_outdoors::transfers(memory, building, elements, conditions, &mut all);
-    all
+    by_outdoors::transfers(memory, building, elements, conditions, &mut all, overtaken)?;
+    Some(all)
 }
 
 /// True for a way that passes anything.

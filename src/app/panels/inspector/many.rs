@@ -23,6 +23,8 @@ struct Sorted<'a> {
     sources: Vec<&'a Source>,
     contacts: usize,
     listeners: usize,
+    ducts: usize,
+    mouths: usize,
     corners: usize,
 }
 
@@ -49,6 +51,8 @@ impl<'a> Sorted<'a> {
                 Pick::Source(id) => sorted.sources.extend(seen.scene.sources.iter().find(|it| it.id == *id)),
                 Pick::Contact(..) => sorted.contacts += 1,
                 Pick::Listener(_) => sorted.listeners += 1,
+                Pick::Duct(_) => sorted.ducts += 1,
+                Pick::Mouth(..) => sorted.mouths += 1,
                 Pick::Node(..) => sorted.corners += 1,
             }
         }
@@ -63,6 +67,8 @@ impl<'a> Sorted<'a> {
             (self.sources.len(), "source", "sources"),
             (self.contacts, "contact", "contacts"),
             (self.listeners, "listener", "listeners"),
+            (self.ducts, "air duct", "air ducts"),
+            (self.mouths, "mouth of a duct", "mouths of ducts"),
             (self.corners, "corner", "corners"),
         ];
         let words = counts.iter().filter(|(count, ..)| *count > 0);

@@ -8,9 +8,11 @@ mod contact;
 mod corner;
 mod cover;
 mod curve;
+mod duct;
 mod entry;
 mod fields;
 mod force;
+mod known;
 mod layers;
 mod listener;
 mod many;
@@ -70,6 +72,11 @@ impl<'a> Seen<'a> {
         self.current.solved.as_deref().filter(same)
     }
 
+    /// The latest answer, be it one of the scene before: for the names of its elements, which stay while a new one is computed.
+    fn lately(&self) -> Option<&'a Solved> {
+        self.current.solved.as_deref()
+    }
+
     /// The space of a room.
     fn space(&self, room: &RoomId) -> Option<SpaceIndex> {
         let spaces = &self.solved()?.building.spaces;
@@ -124,6 +131,8 @@ fn one_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, pick: &Pick) -> Vec<Edit> {
         Pick::Source(id) => source::source_ui(ui, seen, desk, id),
         Pick::Contact(id, at) => contact::picked_ui(ui, seen, desk, id, *at),
         Pick::Listener(id) => listener::listener_ui(ui, seen, id),
+        Pick::Duct(id) => duct::duct_ui(ui, seen, desk, id, None),
+        Pick::Mouth(id, end) => duct::duct_ui(ui, seen, desk, id, Some(*end)),
     };
     edits.unwrap_or_default()
 }

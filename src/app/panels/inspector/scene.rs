@@ -4,6 +4,7 @@ use bevy_egui::egui::{Key, TextEdit, Ui};
 
 use super::Seen;
 use super::fields::{KEYS, button, choice, fact, named, number, outline, part, remember, title, words};
+use super::known::known_ui;
 use crate::edit::{Edit, Head, Item};
 use crate::scene::{Ground, Scene};
 
@@ -26,6 +27,10 @@ pub(super) fn scene_ui(ui: &mut Ui, seen: &Seen) -> Vec<Edit> {
     if !seen.scene.constructions.is_empty() {
         part(ui, seen, "Constructions of its own", false, |ui| edits.extend(own_ui(ui, seen)));
     }
+    let known = seen.scene.overrides.len();
+    let name = if known == 0 { "What is known better".to_owned() } else { format!("What is known better ({known})") };
+    // The number in its name must not fold it away.
+    ui.push_id("known better", |ui| part(ui, seen, &name, known > 0, |ui| edits.extend(known_ui(ui, seen, None))));
     if after != before {
         edits.push(Edit::Put(Item::Head(after)));
     }

@@ -46,7 +46,7 @@ fn contacts_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, source: &Source, after
             part(ui, seen, &name, false, |ui| {
                 contact_ui(ui, seen, source, at, contact);
                 ui.horizontal(|ui| {
-                    if contact.at.is_some() && button(ui, "Pick it", "Its mark on the plan, to be moved") {
+                    if button(ui, "Pick it", "Its mark on the plan, to be dragged to its place") {
                         desk.picks = vec![Pick::Contact(source.id.clone(), at)];
                     }
                     if button(ui, "Remove contact", "It touches nothing there") {

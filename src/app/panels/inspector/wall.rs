@@ -3,9 +3,11 @@
 use bevy_egui::egui::Ui;
 
 use super::construct::construction_ui;
-use super::fields::{button, check, choice, fact, heading, length};
+use super::fields::{button, check, choice, fact, heading, length, part};
+use super::known::{is_about, known_ui};
 use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
+use crate::app::solving::Solved;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
@@ -37,7 +39,7 @@ pub(super) fn wall_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, storey: &Storey
         // What is set into it counts from its first corner: the wall first.
         edits.sort_by_key(|edit| matches!(edit, Edit::Put(Item::Opening(..))));
     }
-    answer_ui(ui, seen, storey, wall);
+    edits.extend(answer_ui(ui, seen, storey, wall));
     let openings: Vec<_> = storey.openings.iter().filter(|opening| opening.wall == *id).collect();
     if !openings.is_empty() {
         heading(ui, seen, "Set into it");
@@ -92,36 +94,47 @@ fn turned(storey: &Storey, wall: &mut Wall) -> Vec<Edit> {
         .collect()
 }
 
-/// What the answer says of the elements the wall is part of.
-fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) {
-    let Some(solved) = seen.solved() else { return };
-    let Some((at, _)) = seen.storey(&storey.id) else { return };
+/// What the answer says of the elements the wall is part of, and what is known better of them.
+fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) -> Vec<Edit> {
+    let Some(lately) = seen.lately() else { return vec![] };
+    let Some((at, _)) = seen.storey(&storey.id) else { return vec![] };
     let is_it = |shape: &ElementShape| match shape {
         ElementShape::Wall { storey, walls, .. } => *storey == at && walls.contains(&wall.id),
         ElementShape::Slab { .. } => false,
     };
-    let mut any = false;
-    for (index, element) in solved.building.elements.iter().enumerate().filter(|(_, it)| is_it(&it.shape)) {
-        let Some(answer) = solved.answer.elements.get(index) else { continue };
-        if !any {
-            heading(ui, seen, "In the building");
-            any = true;
-        }
-        fact(ui, &seen.palette, &words::heading(&element.name));
-        let mass = answer.mass_per_area_kg_m2;
-        let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
-        if !element.openings.is_empty() && answer.r_composite_db.is_finite() {
-            let with = crate::acoustics::rating::iso717_1::Airborne::of_spectrum(&answer.r_composite_db).rw_db;
-            line.push_str(&format!(", {with} dB with what is set into it"));
-        }
-        fact(ui, &seen.palette, &line);
-        for heard in &solved.answer.listeners {
-            let between = |source| element.sides.contains(&source) && element.sides.contains(&heard.space);
-            for rating in heard.ratings.iter().filter(|it| it.source_space != heard.space && between(it.source_space)) {
-                if let Some(r_prime_w_db) = rating.r_prime_w_db {
-                    let line = format!("R'w between the two rooms {r_prime_w_db} dB, by all paths");
-                    fact(ui, &seen.palette, &line);
-                }
+    let elements = &lately.building.elements;
+    let mine: Vec<usize> = (0..elements.len()).filter(|index| is_it(&elements[*index].shape)).collect();
+    if mine.is_empty() {
+        return vec![];
+    }
+    heading(ui, seen, "In the building");
+    if let Some(solved) = seen.solved() {
+        mine.iter().for_each(|index| element_ui(ui, seen, solved, *index));
+    }
+    let ids: Vec<&str> = mine.iter().map(|index| elements[*index].id.as_str()).collect();
+    let by_hand = seen.scene.overrides.iter().any(|known| is_about(known, &ids));
+    let mut edits = vec![];
+    part(ui, seen, "What is known better of it", by_hand, |ui| edits.extend(known_ui(ui, seen, Some(&ids))));
+    edits
+}
+
+fn element_ui(ui: &mut Ui, seen: &Seen, solved: &Solved, index: usize) {
+    let element = &solved.building.elements[index];
+    let Some(answer) = solved.answer.elements.get(index) else { return };
+    fact(ui, &seen.palette, &words::heading(&element.name));
+    let mass = answer.mass_per_area_kg_m2;
+    let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
+    if !element.openings.is_empty() && answer.r_composite_db.is_finite() {
+        let with = crate::acoustics::rating::iso717_1::Airborne::of_spectrum(&answer.r_composite_db).rw_db;
+        line.push_str(&format!(", {with} dB with what is set into it"));
+    }
+    fact(ui, &seen.palette, &line);
+    for heard in &solved.answer.listeners {
+        let between = |source| element.sides.contains(&source) && element.sides.contains(&heard.space);
+        for rating in heard.ratings.iter().filter(|it| it.source_space != heard.space && between(it.source_space)) {
+            if let Some(r_prime_w_db) = rating.r_prime_w_db {
+                let line = format!("R'w between the two rooms {r_prime_w_db} dB, by all paths");
+                fact(ui, &seen.palette, &line);
             }
         }
     }

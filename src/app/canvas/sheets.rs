@@ -1,0 +1,119 @@
+//! What is drawn beside the plan: the plan that was kept, and the section. Painted by egui, which keeps each within its part.
+
+use bevy::prelude::*;
+use bevy_egui::egui::epaint::{Mesh, Vertex, WHITE_UV};
+use bevy_egui::egui::{Painter, Shape};
+
+use super::tessellate::{self, Triangles};
+use super::{CurrentDrawing, Frame, LETTER, extent, letter_fits};
+use crate::app::solving::{CurrentAnswer, Solved};
+use crate::app::theme::color;
+use crate::app::view::{Base, Compare, View};
+use crate::catalogue::Catalogue;
+use crate::output::changes::Changes;
+use crate::output::drawing::{Drawing, Point};
+use crate::output::section::{self, SectionView};
+use crate::output::{Glow, plan};
+
+/// A drawing made ready for the screen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// Its shapes.
+    pub drawing: Drawing,
+    /// Its corners, m.
+    pub extent: (Point, Point),
+    /// Size of its ordinary letters, m.
+    pub letter_m: f64,
+    triangles: Triangles,
+}
+
+impl Sheet {
+    fn of(drawing: Drawing, letter_m: f64) -> Self {
+        // Ordinary letters are LETTER pixels high: a pixel is that part of them.
+        let triangles = tessellate::plan(&drawing, letter_m / LETTER);
+        Self { extent: extent(&drawing), letter_m, triangles, drawing }
+    }
+
+    /// Paints it without its letters where the frame says, on its own ground, within the painter's clip.
+    pub fn paint(&self, painter: &Painter, frame: &Frame) {
+        painter.rect_filled(painter.clip_rect(), 0.0, color(self.drawing.background));
+        let corners = self.triangles.corners.iter().zip(&self.triangles.colours);
+        let vertices = corners.map(|([x, y, _], [r, g, b, a])| Vertex {
+            pos: frame.screen_from_plan([f64::from(*x), f64::from(*y)]),
+            uv: WHITE_UV,
+            color: bevy_egui::egui::Rgba::from_rgba_unmultiplied(*r, *g, *b, *a).into(),
+        });
+        let mesh = Mesh { vertices: vertices.collect(), indices: self.triangles.indices.clone(), ..Mesh::default() };
+        painter.add(Shape::mesh(mesh));
+    }
+}
+
+/// The drawings beside the plan, while they are shown.
+#[derive(Debug, Clone, Default, Resource)]
+pub struct Sheets {
+    /// The plan that was kept.
+    pub base: Option<Sheet>,
+    /// The section.
+    pub section: Option<Sheet>,
+}
+
+/// Where the section lies on the screen.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Resource)]
+pub struct SectionFrame(pub Frame);
+
+/// True when a sheet's letters have become too large or too small.
+pub(super) fn sheets_are_off(
+    sheets: Res<Sheets>,
+    frame: Res<Frame>,
+    section: Res<SectionFrame>,
+    drawn: Res<CurrentDrawing>,
+) -> bool {
+    let off =
+        |sheet: &Option<Sheet>, frame: &Frame| sheet.as_ref().is_some_and(|sheet| !letter_fits(sheet.letter_m, frame));
+    off(&sheets.base, &frame)
+        || off(&sheets.section, &section.0)
+        || sheets.base.as_ref().is_some_and(|base| base.letter_m != drawn.letter_m)
+}
+
+pub(super) fn describe_sheets(
+    current: Res<CurrentAnswer>,
+    base: Res<Base>,
+    view: Res<View>,
+    drawn: Res<CurrentDrawing>,
+    section_frame: Res<SectionFrame>,
+    mut sheets: ResMut<Sheets>,
+) {
+    let solved = current.solved.as_deref();
+    let kept = base.0.as_deref();
+    let shown = matches!(view.compare, Compare::Beside | Compare::Wipe(_));
+    sheets.base = solved.zip(kept.filter(|_| shown)).and_then(|(solved, kept)| {
+        let mut plan_view = view.plan(kept, Some(solved))?;
+        plan_view.scale = view.scale(solved, Some(kept));
+        let letter_m = drawn.letter_m;
+        let catalogue = Catalogue::built_in_ref();
+        let (drawing, _) =
+            plan::lettered(&kept.scene, catalogue, &kept.building, &kept.answer, &plan_view, Some(letter_m));
+        Some(Sheet::of(drawing, letter_m))
+    });
+    let letter_m = LETTER / section_frame.0.px_per_m;
+    sheets.section = solved.and_then(|solved| section_sheet(solved, &view, kept, letter_m));
+}
+
+fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: f64) -> Option<Sheet> {
+    let cut = view.cut?;
+    let listener = view.listener_at(solved)?;
+    let scale = view.scale(solved, kept);
+    let section_view = SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale };
+    let heard = solved.answer.listeners.get(listener)?;
+    // While the plan shows changes, so does the section.
+    let base = kept.filter(|_| view.compare == Compare::Change);
+    let change = base.and_then(|base| {
+        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+        let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
+        Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
+    });
+    let Solved { scene, building, answer, .. } = solved;
+    let catalogue = Catalogue::built_in_ref();
+    let (drawing, _) = section::lit_by(scene, catalogue, building, answer, &section_view, change, Some(letter_m));
+    Some(Sheet::of(drawing, letter_m))
+}

@@ -1,0 +1,109 @@
+//! `leaklight compare`: what changes for each listener from one scene to another, and by which faces.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::picture::{self, Format, Side};
+use super::{Failure, complain, input, print};
+use crate::output::plan::compared;
+use crate::output::{Comparison, PlanView, Variant};
+
+/// Print what changes from one scene to another, and draw it
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  leaklight compare as-it-is.ron with-floor.ron
+  leaklight compare as-it-is.ron with-floor.ron --listener bed-10 -o change.png")]
+pub(super) struct Compare {
+    /// Scene as it is (RON)
+    base: PathBuf,
+    /// The same building, changed: walls, openings and listeners keep their ids
+    other: PathBuf,
+    /// Only this listener, by id or name; a picture shows the first without
+    #[arg(long, value_name = "NAME")]
+    listener: Option<String>,
+    /// Everything as JSON
+    #[arg(long)]
+    json: bool,
+    /// Picture to write beside: both plans on one scale of levels, and the change; a name ending in .svg or .png
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Bands of the picture: one third octave, 25 to 5000 Hz, or a range such as 50-80; all bands A-weighted without
+    #[arg(long, value_name = "HZ", requires = "output")]
+    band: Option<String>,
+    /// Storey of the picture, by id or name; the one where most sound enters (or comes out) without
+    #[arg(long, value_name = "NAME", requires = "output")]
+    storey: Option<String>,
+    /// Compare where sound enters the building's walls, or where it comes out of them
+    #[arg(long, value_enum, default_value_t = Side::Entry)]
+    by: Side,
+    /// Picture dark on white, for print
+    #[arg(long, requires = "output")]
+    light: bool,
+    /// Picture white on black, with bright edges
+    #[arg(long, conflicts_with = "light", requires = "output")]
+    contrast: bool,
+    /// Width of the picture in pixels
+    #[arg(long, value_name = "PX", default_value_t = WIDTH_PX)]
+    width: u32,
+}
+
+/// Three plans in a row.
+const WIDTH_PX: u32 = 3200;
+
+impl Compare {
+    pub(super) fn run(&self) -> Result<(), Failure> {
+        let picture = self.output.as_ref().map(|path| Format::of(path).map(|format| (path, format))).transpose()?;
+        let band = self.band.as_deref().map(picture::band).transpose()?;
+        let base = input::solved(input::scene(&self.base)?)?;
+        let other = input::solved(input::scene(&self.other)?)?;
+        for solved in [&base, &other] {
+            complain(solved.warnings.iter().map(String::as_str));
+        }
+        if [&base, &other].iter().any(|solved| solved.answer.listeners.is_empty()) {
+            return Err(Failure::Scene(vec![
+                "Both scenes must have a listener; add one to see what reaches them.".to_owned(),
+            ]));
+        }
+        let chosen = self.listener.as_deref().map(|name| input::listener(&other.answer, name)).transpose()?;
+        let sides = [&base, &other].map(|solved| Variant {
+            scene: &solved.scene,
+            building: &solved.building,
+            answer: &solved.answer,
+        });
+        let by = self.by.by();
+        let mut comparison = Comparison::of(sides[0], sides[1], by);
+        let listeners = &other.answer.listeners;
+        if let Some(at) = chosen {
+            comparison = comparison.only(&listeners[at].listener.0);
+        }
+        if self.json {
+            let text = comparison
+                .json()
+                .map_err(|error| Failure::Call(format!("The comparison cannot be written as JSON ({error}).")))?;
+            print(&format!("{text}\n"))?;
+        } else {
+            let named = |solved: &input::Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
+            let (before, after) = (named(&base, &self.base), named(&other, &self.other));
+            print(&format!("Before: {before}\nAfter:  {after}\n\n{}", comparison.text()))?;
+        }
+        let Some((path, format)) = picture else { return Ok(()) };
+        let shared = |at: &usize| base.answer.listeners.iter().any(|heard| heard.listener == listeners[*at].listener);
+        let found = match chosen {
+            Some(at) => Some(at).filter(shared),
+            None => (0..listeners.len()).find(shared),
+        };
+        let Some(at) = found else {
+            return Err(Failure::Call("No listener is in both scenes, so there is no change to draw.".to_owned()));
+        };
+        let mut view = PlanView::of(&other.building, &other.answer, at, by);
+        if let Some(name) = &self.storey {
+            view.storey = picture::storey(&other.scene, name)?;
+        }
+        view.band = band.unwrap_or(view.band);
+        view.theme = picture::theme(self.light, self.contrast);
+        let drawing = compared(other.catalogue, sides[0], sides[1], &view);
+        picture::write(&drawing, path, format, self.width)
+    }
+}

@@ -1,0 +1,136 @@
+//! Points on the faces of a building.
+
+use crate::building::{ElementShape, PlacedOpening, SlabRole};
+use crate::solve::Surface;
+
+use super::{BEFORE_M, Courses, Point3};
+
+/// How much of a wall's or floor's rim no course passes, part of its size: so that they stay clear of corners.
+const RIM: f64 = 0.08;
+
+impl Courses<'_> {
+    /// A point on a face: `at` along and up it (of a floor: across it), 0 to 1. Nothing for the air, a duct, or a face of another building.
+    pub(super) fn spot(&self, face: Surface, at: [f64; 2]) -> Option<Point3> {
+        let element = self.building.elements.get(face.element()?.0)?;
+        let [u, v] = at.map(|part| RIM + (1.0 - 2.0 * RIM) * part.clamp(0.0, 1.0));
+        match (face, &element.shape) {
+            (Surface::Element(_), ElementShape::Wall { line, level_m, height_m, .. }) => {
+                Some(on_line(*line, u, level_m + v * height_m))
+            }
+            (Surface::Element(_), ElementShape::Slab { pieces, level_m, .. }) => {
+                let largest = pieces.iter().max_by(|a, b| ring_area(a).total_cmp(&ring_area(b)))?;
+                within(largest, [u, v]).map(|[x, y]| [x, y, *level_m])
+            }
+            (Surface::Opening(_, index), shape) => {
+                let opening = element.openings.get(index)?;
+                Some(on_line(opening.line, u, foot(shape) + opening.sill_m + v * opening.size_m[1]))
+            }
+            (Surface::Gap(_, index), shape) => Some(round(element.openings.get(index)?, foot(shape), at)),
+            _ => None,
+        }
+    }
+
+    /// The point of a face nearest to another: where a foot comes down, where a stand leans.
+    pub(super) fn onto(&self, face: Surface, from: Point3) -> Point3 {
+        let Some(element) = face.element().and_then(|at| self.building.elements.get(at.0)) else { return from };
+        match &element.shape {
+            ElementShape::Slab { level_m, .. } => [from[0], from[1], *level_m],
+            ElementShape::Wall { line: [p, q], .. } => on_line([*p, *q], super::along(from, *p, *q), from[2]),
+        }
+    }
+
+    /// A point in the open before a face's outer side.
+    pub(super) fn before(&self, face: Surface, at: Point3) -> Point3 {
+        let outdoors = self.building.outdoors();
+        let Some(element) = face.element().and_then(|at| self.building.elements.get(at.0)) else { return at };
+        match &element.shape {
+            ElementShape::Wall { line: [p, q], .. } => {
+                let d = [q[0] - p[0], q[1] - p[1]];
+                let length = d[0].hypot(d[1]).max(1e-9);
+                // The first side lies on the left of the line.
+                let out = if element.sides[0] == outdoors { BEFORE_M } else { -BEFORE_M };
+                [at[0] - d[1] / length * out, at[1] + d[0] / length * out, at[2]]
+            }
+            ElementShape::Slab { role, .. } => {
+                let up = if *role == SlabRole::Soffit { -BEFORE_M } else { BEFORE_M };
+                [at[0], at[1], at[2] + up]
+            }
+        }
+    }
+}
+
+fn foot(shape: &ElementShape) -> f64 {
+    match shape {
+        ElementShape::Wall { level_m, .. } | ElementShape::Slab { level_m, .. } => *level_m,
+    }
+}
+
+fn on_line([p, q]: [[f64; 2]; 2], part: f64, z: f64) -> Point3 {
+    [p[0] + part * (q[0] - p[0]), p[1] + part * (q[1] - p[1]), z]
+}
+
+/// A point on the rim of an opening; half of them at its foot where a gap is left under it.
+fn round(opening: &PlacedOpening, level_m: f64, [u, v]: [f64; 2]) -> Point3 {
+    let [wide, high] = opening.size_m;
+    let foot = level_m + opening.sill_m;
+    let on = |part: f64, up: f64| on_line(opening.line, part, foot + up);
+    if opening.undercut_mm > 0.0 && v < 0.5 {
+        return on(u, 0.0);
+    }
+    let mut left = u * 2.0 * (wide + high);
+    if left < wide {
+        return on(left / wide, 0.0);
+    }
+    left -= wide;
+    if left < high {
+        return on(1.0, left);
+    }
+    left -= high;
+    if left < wide {
+        return on(1.0 - left / wide, high);
+    }
+    on(0.0, (2.0 * high - (left - wide) - high).clamp(0.0, high))
+}
+
+/// Area of a shape's outer ring, m².
+fn ring_area(rings: &[Vec<[f64; 2]>]) -> f64 {
+    let Some(ring) = rings.first() else { return 0.0 };
+    let next = ring.iter().cycle().skip(1);
+    (ring.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0).abs()
+}
+
+/// A point within rings: at `part` along and across its bounds, or as near in the sequence after it as there is one inside.
+pub(super) fn within(rings: &[Vec<[f64; 2]>], part: [f64; 2]) -> Option<[f64; 2]> {
+    /// Steps of a sequence that fills the square evenly: powers of 1/1.3247…, the root of x³ = x + 1 (from memory, unverified).
+    const STEP: [f64; 2] = [0.754_877_666_2, 0.569_840_291_0];
+    let ring = rings.first()?;
+    let (mut min, mut max) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for point in ring {
+        for axis in 0..2 {
+            min[axis] = min[axis].min(point[axis]);
+            max[axis] = max[axis].max(point[axis]);
+        }
+    }
+    (0..64)
+        .map(|step| {
+            [0, 1].map(|axis| {
+                let along = (part[axis] + f64::from(step) * STEP[axis]).fract();
+                min[axis] + along * (max[axis] - min[axis])
+            })
+        })
+        .find(|point| holds(rings, *point))
+        .or_else(|| ring.first().copied())
+}
+
+/// Even-odd rule.
+fn holds(rings: &[Vec<[f64; 2]>], [x, y]: [f64; 2]) -> bool {
+    let mut inside = false;
+    for ring in rings {
+        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            if (a[1] > y) != (b[1] > y) && x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0] {
+                inside = !inside;
+            }
+        }
+    }
+    inside
+}

@@ -1,0 +1,204 @@
+//! How the kinds of way are told apart wherever they are drawn: by colour, and by form as well, so that nobody needs the colours.
+
+use crate::solve::PathKind;
+
+use super::drawing::{Point, Stroke};
+use super::palette::{Colour, Theme};
+
+/// All kinds, in the order they are stacked and listed.
+pub const ALL: [PathKind; 8] = [
+    PathKind::Through,
+    PathKind::Gap,
+    PathKind::Flanking,
+    PathKind::StructureBorne,
+    PathKind::ByRoom,
+    PathKind::ByVoid,
+    PathKind::Duct,
+    PathKind::ByOutdoors,
+];
+
+/// The mark of a kind of way: what moves along it, and stands beside its name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mote {
+    /// A disc.
+    Round,
+    /// A short dash along the way.
+    Dash,
+    /// A square.
+    Square,
+    /// An arrow head along the way.
+    Chevron,
+    /// A ring.
+    Ring,
+    /// A square on its corner.
+    Diamond,
+    /// An upright cross.
+    Cross,
+    /// A triangle.
+    Triangle,
+}
+
+/// How a kind of way looks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look {
+    /// Its colour on the theme's sheet.
+    pub colour: Colour,
+    /// Length of dash and gap, in line widths; a full line without.
+    pub dash: Option<[f64; 2]>,
+    /// Its mark.
+    pub mote: Mote,
+}
+
+impl Look {
+    /// A line of this look.
+    #[must_use]
+    pub fn stroke(&self, width_m: f64) -> Stroke {
+        Stroke { colour: self.colour, width_m, dash_m: self.dash.map(|dash| dash.map(|part| part * width_m)) }
+    }
+}
+
+/// How a kind of way looks in a theme.
+///
+/// Colours on dark: the eight of Okabe & Ito, Color Universal Design (2002, jfly.uni-koeln.de/color), with white for their black. On paper
+/// three of those are too pale; in their place stand the wine and the indigo of the "muted" scheme and the dark red of the larger schemes of Tol,
+/// Colour Schemes, SRON/EPS/TN/09-002. Both sets are made for colour-vision deficiency.
+#[must_use]
+pub fn look(kind: PathKind, theme: Theme) -> Look {
+    let paper = theme == Theme::Light;
+    let on = |dark: [u8; 3], light: [u8; 3]| {
+        let [r, g, b] = if paper { light } else { dark };
+        Colour::rgb(r, g, b)
+    };
+    let both = |colour| on(colour, colour);
+    let (colour, dash, mote) = match kind {
+        PathKind::Through => (on([230, 159, 0], [136, 34, 85]), None, Mote::Round),
+        PathKind::Gap => (on([240, 228, 66], [102, 17, 0]), Some([1.0, 1.5]), Mote::Dash),
+        PathKind::Flanking => (on([86, 180, 233], [51, 34, 136]), Some([5.0, 2.0]), Mote::Square),
+        PathKind::StructureBorne => (both([213, 94, 0]), Some([2.5, 2.5]), Mote::Chevron),
+        PathKind::ByRoom => (both([0, 158, 115]), Some([10.0, 2.0]), Mote::Ring),
+        PathKind::ByVoid => (both([204, 121, 167]), Some([5.0, 5.0]), Mote::Diamond),
+        PathKind::Duct => (on([255, 255, 255], [0, 0, 0]), Some([10.0, 6.0]), Mote::Cross),
+        PathKind::ByOutdoors => (both([0, 114, 178]), Some([1.0, 4.0]), Mote::Triangle),
+    };
+    Look { colour, dash, mote }
+}
+
+/// The outline of a mark of radius 1 about the origin, pointing along x: rings, told apart by the even-odd rule.
+#[must_use]
+pub fn outline(mote: Mote) -> Vec<Vec<Point>> {
+    let circle = |radius: f64| -> Vec<Point> {
+        (0..24)
+            .map(|at| f64::from(at) * std::f64::consts::TAU / 24.0)
+            .map(|turn| [radius * turn.cos(), radius * turn.sin()])
+            .collect()
+    };
+    match mote {
+        Mote::Round => vec![circle(0.9)],
+        Mote::Ring => vec![circle(1.0), circle(0.5)],
+        Mote::Square => vec![vec![[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]]],
+        Mote::Diamond => vec![vec![[-1.0, 0.0], [0.0, -1.0], [1.0, 0.0], [0.0, 1.0]]],
+        Mote::Triangle => vec![vec![[-0.9, -0.8], [0.9, -0.8], [0.0, 0.9]]],
+        Mote::Dash => vec![vec![[-1.0, -0.3], [1.0, -0.3], [1.0, 0.3], [-1.0, 0.3]]],
+        Mote::Chevron => vec![vec![[-0.9, -0.9], [-0.1, -0.9], [1.0, 0.0], [-0.1, 0.9], [-0.9, 0.9], [0.1, 0.0]]],
+        Mote::Cross => {
+            let (far, near) = (1.0, 0.3);
+            vec![vec![
+                [-far, -near],
+                [-near, -near],
+                [-near, -far],
+                [near, -far],
+                [near, -near],
+                [far, -near],
+                [far, near],
+                [near, near],
+                [near, far],
+                [-near, far],
+                [-near, near],
+                [-far, near],
+            ]]
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const THEMES: [Theme; 3] = [Theme::Dark, Theme::Light, Theme::Contrast];
+
+    /// At least 3 to 1 against the sheet, as WCAG 2.2, success criterion 1.4.11, asks of graphical objects.
+    #[test]
+    fn every_kind_stands_out_from_the_sheet() {
+        for theme in THEMES {
+            let sheet = theme.quiet().sheet.luminance();
+            for kind in ALL {
+                let own = look(kind, theme).colour.luminance();
+                let contrast = (own.max(sheet) + 0.05) / (own.min(sheet) + 0.05);
+                assert!(contrast >= 3.0, "{kind:?} on {theme:?}: {contrast:.2}");
+            }
+        }
+    }
+
+    #[test]
+    fn kinds_differ_in_line_and_mark_without_any_colour() {
+        for (at, one) in ALL.iter().enumerate() {
+            for other in &ALL[at + 1..] {
+                let (a, b) = (look(*one, Theme::Dark), look(*other, Theme::Dark));
+                assert!(a.dash != b.dash && a.mote != b.mote, "{one:?} {other:?}");
+            }
+        }
+    }
+
+    /// CIE 1976 L*a*b* of linear sRGB (D65).
+    fn lab(linear: [f64; 3]) -> [f64; 3] {
+        let [r, g, b] = linear.map(|value| value.clamp(0.0, 1.0));
+        let f = |t: f64| if t > 0.008_856 { t.cbrt() } else { 7.787 * t + 16.0 / 116.0 };
+        let x = f((0.4124 * r + 0.3576 * g + 0.1805 * b) / 0.9505);
+        let y = f(0.2126 * r + 0.7152 * g + 0.0722 * b);
+        let z = f((0.0193 * r + 0.1192 * g + 0.9505 * b) / 1.089);
+        [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
+    }
+
+    /// As seen without red or without green cones by the matrices of Machado, Oliveira & Fernandes, IEEE TVCG 15 (2009), severity 1 (from memory,
+    /// unverified): any two kinds stay ΔE*ab 15 apart, many times the step just seen of about 2.3 (Sharma, Digital Color Imaging Handbook, 2003).
+    #[test]
+    fn kinds_stay_apart_without_red_or_green_cones() {
+        const SEEN: [[[f64; 3]; 3]; 3] = [
+            [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
+            [
+                [0.152_286, 1.052_583, -0.204_868],
+                [0.114_503, 0.786_281, 0.099_216],
+                [-0.003_882, -0.048_116, 1.051_998],
+            ],
+            [[0.367_322, 0.860_646, -0.227_968], [0.280_085, 0.672_501, 0.047_413], [-0.011_820, 0.042_940, 0.968_881]],
+        ];
+        let linear = |value: u8| {
+            let v = f64::from(value) / 255.0;
+            if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+        };
+        for theme in THEMES {
+            for seen in SEEN {
+                let colours = ALL.map(|kind| {
+                    let colour = look(kind, theme).colour;
+                    let own = [colour.r, colour.g, colour.b].map(linear);
+                    lab(seen.map(|row| row[0] * own[0] + row[1] * own[1] + row[2] * own[2]))
+                });
+                for (at, one) in colours.iter().enumerate() {
+                    for (other_at, other) in colours.iter().enumerate().skip(at + 1) {
+                        let apart = one.iter().zip(other).map(|(a, b)| (a - b).powi(2)).sum::<f64>().sqrt();
+                        assert!(apart >= 15.0, "{:?} and {:?} on {theme:?}: {apart:.1}", ALL[at], ALL[other_at]);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn marks_keep_within_their_circle() {
+        for kind in ALL {
+            for point in outline(look(kind, Theme::Dark).mote).concat() {
+                assert!(point[0].hypot(point[1]) < 1.3, "{kind:?}: {point:?}");
+            }
+        }
+    }
+}

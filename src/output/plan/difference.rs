@@ -1,0 +1,220 @@
+//! What changes from one build to another, drawn on the plan of the other; and both builds beside it.
+
+use crate::building::{Building, ElementShape};
+use crate::catalogue::Catalogue;
+use crate::output::changes::{Changes, Fate};
+use crate::output::glow::{Glow, Scale};
+use crate::output::lettering::{cut, width};
+use crate::scene::Scene;
+use crate::solve::Surface;
+
+use super::Listed;
+use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, on_canvas, sheet};
+use crate::output::sheet::geometry::{Patch, add, band, between};
+
+/// Width and height a plan may have among others, in letters.
+const PANEL: [f64; 2] = [46.0, 40.0];
+/// Between two plans, in letters.
+const GAP: f64 = 4.0;
+
+/// Draws what changes from `base` to `other` at a listener: blue where less passes, red where more, grey where nothing changes.
+///
+/// `view` is one of `other`; its scale has no say. Faces are matched by their stable ids; what is only in the base is outlined where it
+/// was. As with [`super::lettered`], `letter_m` is the size of ordinary letters, m, and the names that found no room come beside the drawing.
+/// A view beyond the ends of the scene, or a listener the base does not have, gives an empty sheet.
+#[must_use]
+pub fn difference(
+    catalogue: &Catalogue,
+    base: Variant,
+    other: Variant,
+    view: &PlanView,
+    letter_m: Option<f64>,
+) -> (Drawing, Vec<String>) {
+    let (Some(storey), Some(mut canvas)) =
+        (other.scene.storeys.get(view.storey), changed(catalogue, base, other, view, letter_m))
+    else {
+        return (sheet::empty(other.scene, view.theme), vec![]);
+    };
+    canvas.storey(true);
+    let legends = [canvas.glow.clone()];
+    canvas.with_column(storey, &legends)
+}
+
+/// Draws both builds by level on one scale, and what changes: three plans in a row, with one list. The numbers are the same faces in each.
+///
+/// `view` is one of `other`. Where its scale is of shares, which cannot be compared, a scale of levels that fits both is taken.
+/// A view beyond the ends of either scene, or a listener the base does not have, gives an empty sheet.
+#[must_use]
+pub fn compared(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Drawing {
+    panels(catalogue, base, other, view).unwrap_or_else(|| sheet::empty(other.scene, view.theme))
+}
+
+fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Option<Drawing> {
+    let storey = other.scene.storeys.get(view.storey)?;
+    let heard = other.answer.listeners.get(view.listener)?;
+    let (at, before) =
+        base.answer.listeners.iter().enumerate().find(|(_, before)| before.listener == heard.listener)?;
+    // The base may count its storeys and listeners otherwise.
+    let shown = base.scene.storeys.iter().position(|found| found.id == storey.id);
+    let probe = on_canvas(catalogue, other, heard, view, view.glow(heard), None);
+    let [wide, high] = probe.extent.size();
+    let letter_m = Some((wide / PANEL[0]).max(high / PANEL[1]));
+    let scale = match view.scale {
+        Scale::Level { .. } => view.scale,
+        Scale::Share => Scale::level_for([view.glow(before).leaks(), view.glow(heard).leaks()]),
+    };
+    let base_view = PlanView { storey: shown.unwrap_or(usize::MAX), listener: at, scale, ..*view };
+    let other_view = PlanView { scale, ..*view };
+
+    let mut change = changed(catalogue, base, other, view, letter_m)?;
+    let listed = change.listed.clone();
+    change.storey(false);
+    let mut first = on_canvas(catalogue, base, before, &base_view, base_view.glow(before), letter_m);
+    first.listed = listed.iter().map(|face| Listed { face: face.before, ..face.clone() }).collect();
+    let mut second = on_canvas(catalogue, other, heard, &other_view, other_view.glow(heard), letter_m);
+    second.listed = listed;
+    for canvas in [&mut first, &mut second] {
+        canvas.storey(false);
+    }
+
+    // Side by side, the change last, so that what stands beside it stands beside all.
+    let unit = change.unit;
+    let mut frame = change.frame;
+    for canvas in [&first, &second] {
+        frame.include(canvas.frame.min);
+        frame.include(canvas.frame.max);
+    }
+    let step = frame.size()[0] + GAP * unit;
+    let mut shapes = Vec::new();
+    for (place, canvas) in [&first, &second].into_iter().enumerate() {
+        let by = [step * place as f64, 0.0];
+        shapes.extend(canvas.shapes.iter().map(|shape| shape.moved(by)));
+    }
+    for shape in &mut change.shapes {
+        *shape = shape.moved([2.0 * step, 0.0]);
+    }
+    let top = frame.max[1] + 1.6 * unit;
+    let named = base.scene.name != other.scene.name;
+    let told = |canvas: &Canvas, scene: &Scene| {
+        let level = canvas.glow.total_label();
+        if named { format!("{level}  ·  {}", scene.name) } else { level }
+    };
+    let total = change.glow.changes().and_then(Changes::total_db).map_or(String::new(), change_words);
+    let heads = [
+        ("Before", told(&first, base.scene)),
+        ("After", told(&second, other.scene)),
+        ("Change", format!("{total}blue passes less, red more")),
+    ];
+    for (place, (title, note)) in heads.into_iter().enumerate() {
+        let x = frame.min[0] + step * place as f64;
+        let style = Lettering::new(1.3 * unit, change.quiet.ink).strong();
+        change.text(Part::Sheet, [x, top], title, style);
+        let from = x + (width(title) * 1.3 + 0.8) * unit;
+        let room = (x + frame.size()[0] - from) / unit;
+        let style = Lettering::new(unit, change.quiet.soft_ink);
+        change.text(Part::Sheet, [from, top], &cut(&note, room), style);
+    }
+    change.frame = Patch { min: frame.min, max: [frame.max[0] + 2.0 * step, frame.max[1] + 1.2 * unit] };
+    let legends = [second.glow, change.glow.clone()];
+    let (mut drawing, _) = change.with_column(storey, &legends);
+    shapes.append(&mut drawing.shapes);
+    drawing.shapes = shapes;
+    Some(drawing)
+}
+
+/// "6 dB less in all  ·  ", in whole decibels.
+fn change_words(db: f64) -> String {
+    match db.round() {
+        0.0 => "no change in all  ·  ".to_owned(),
+        whole if whole < 0.0 => format!("{:.0} dB less in all  ·  ", -whole),
+        whole => format!("{whole:.0} dB more in all  ·  "),
+    }
+}
+
+/// A canvas lit by the difference, with its list.
+fn changed<'a>(
+    catalogue: &'a Catalogue,
+    base: Variant<'a>,
+    other: Variant<'a>,
+    view: &'a PlanView,
+    letter_m: Option<f64>,
+) -> Option<Canvas<'a>> {
+    let heard = other.answer.listeners.get(view.listener)?;
+    let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+    let changes = Changes::of((base.building, before), (other.building, heard), view.band, view.by);
+    let glow = Glow::difference(changes, heard, view.band, view.by, view.theme);
+    let mut canvas = on_canvas(catalogue, other, heard, view, glow, letter_m);
+    canvas.base = Some((base.building, before));
+    canvas.listed = canvas.most_changed();
+    Some(canvas)
+}
+
+/// Where a face of a building is on a storey: rings round it.
+fn rings(building: &Building, face: Surface, shown: usize) -> Vec<Vec<Point>> {
+    if let Surface::Duct(at) = face {
+        let ends = building.ducts.get(at).map(|duct| duct.ends);
+        let here = ends.filter(|ends| ends.iter().any(|end| end.storey == shown));
+        return here.map(|ends| band(ends.map(|end| end.at), 0.1)).into_iter().collect();
+    }
+    let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else { return vec![] };
+    match (&element.shape, face) {
+        (ElementShape::Wall { storey, thickness_m, .. }, Surface::Opening(_, at) | Surface::Gap(_, at))
+            if *storey == shown =>
+        {
+            element.openings.get(at).map(|opening| band(opening.line, *thickness_m)).into_iter().collect()
+        }
+        (ElementShape::Wall { storey, line, thickness_m, .. }, _) if *storey == shown => {
+            vec![band(*line, *thickness_m)]
+        }
+        (ElementShape::Slab { pieces, .. }, _) => {
+            let on = element.sides.iter().any(|side| super::storey_of(building, *side) == Some(shown));
+            if on { pieces.iter().flatten().cloned().collect() } else { vec![] }
+        }
+        (ElementShape::Wall { .. }, _) => vec![],
+    }
+}
+
+impl Canvas<'_> {
+    /// Dashed outlines of what is only in the base.
+    pub(super) fn gone(&mut self) {
+        let (Some((base, _)), Some(changes)) = (self.base, self.glow.changes()) else { return };
+        let lost: Vec<Surface> = changes
+            .faces
+            .iter()
+            .filter(|face| face.other.is_none() && changes.fate(face) == Some(Fate::Goes))
+            .filter_map(|face| face.base)
+            .collect();
+        let (unit, colour) = (self.unit, self.glow.colour_at(0.0));
+        for face in lost {
+            for mut points in rings(base, face, self.view.storey) {
+                points.extend(points.first().copied());
+                let stroke = Stroke { colour, width_m: 0.22 * unit, dash_m: Some([0.6 * unit, 0.45 * unit]) };
+                self.push(Part::Plan, None, Form::Line { points, stroke });
+            }
+        }
+    }
+
+    /// The numbers of listed faces that are only in the base.
+    pub(super) fn gone_badges(&mut self) {
+        let Some((base, _)) = self.base else { return };
+        let unit = self.unit;
+        for at in 0..self.listed.len() {
+            let (None, Some(face)) = (self.listed[at].face, self.listed[at].before) else { continue };
+            let Some(ring) = rings(base, face, self.view.storey).into_iter().next() else { continue };
+            let bounds = Patch::around(&ring);
+            let mut spots = [0.5, 0.3, 0.7, 0.15, 0.85].map(|part| between(bounds.min, bounds.max, part)).to_vec();
+            let [wide, high] = bounds.size();
+            if wide.max(high) < 5.0 * unit {
+                // The number would hide it: it stands beside.
+                let (aside, over) = (wide / 2.0 + 1.35 * unit, high / 2.0 + 1.35 * unit);
+                let beside = [[0.0, -over], [0.0, over], [aside, 0.0], [-aside, 0.0]];
+                spots.splice(0..0, beside.map(|step| add(bounds.centre(), step)));
+            }
+            let patch = |centre: Point| Patch::about(centre, 1.7 * unit, 1.7 * unit);
+            let free = spots.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
+            let centre = *free.unwrap_or(&spots[0]);
+            self.taken.push(patch(centre));
+            self.badge(Part::Plan, centre, at + 1, None);
+        }
+    }
+}

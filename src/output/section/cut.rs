@@ -1,0 +1,189 @@
+//! The line of a plan along which the building is cut, and what it makes of points and outlines.
+
+use crate::acoustics::rating::weighting::a_weighted_energy;
+use crate::building::{Building, ElementShape, PlacedSource, SpaceIndex, SpaceKind};
+use crate::catalogue::Catalogue;
+use crate::output::drawing::Point;
+use crate::output::sheet::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
+use crate::scene::Scene;
+use crate::solve::Answer;
+use crate::solve::room::source_power;
+
+/// A shorter line cuts nothing worth drawing, m.
+const SHORTEST_M: f64 = 0.1;
+/// Nearer than this in the plan, source and listener stand above each other, m.
+const ABOVE_M: f64 = 0.5;
+/// How far a telling line reaches beyond the building and the ears, m.
+const MARGIN_M: f64 = 1.2;
+
+/// A vertical cut: along a line of the plan, seen from its right-hand side, so that `from` lies on the left of the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cut {
+    /// Where it begins, m.
+    pub from: Point,
+    /// Where it ends, m.
+    pub to: Point,
+}
+
+impl Cut {
+    /// The line that tells most about a listener: through the loudest source of the room that most of their sound comes from, and through
+    /// their ears; along the room of the source where the two stand above each other. It runs from left to right in the plan (upwards
+    /// where it stands upright), through the whole building and a little beyond, and reaches a listener outdoors.
+    ///
+    /// Without a source it runs through the listener's room, without a listener through the middle of the building.
+    #[must_use]
+    pub fn through(
+        scene: &Scene,
+        catalogue: &Catalogue,
+        building: &Building,
+        answer: &Answer,
+        listener: usize,
+    ) -> Self {
+        let ears = building.listeners.get(listener);
+        let source = answer.listeners.get(listener).and_then(|heard| {
+            let space = heard.paths.first().map(|path| path.source_space);
+            loudest(scene, catalogue, building, space).or_else(|| loudest(scene, catalogue, building, None))
+        });
+        let bounds = footprint(building);
+        let middle = between(bounds[0], bounds[1], 0.5);
+        let (at, direction) = match (source, ears) {
+            (Some(source), Some(ears)) if length(sub(ears.at, source.at)) >= ABOVE_M => {
+                (source.at, along([source.at, ears.at]))
+            }
+            (Some(source), _) => (source.at, longer_way(building, source.space)),
+            (None, Some(ears)) => (ears.at, longer_way(building, ears.space)),
+            (None, None) => (middle, [1.0, 0.0]),
+        };
+        let backwards = if direction[0].abs() > 1e-6 { direction[0] < 0.0 } else { direction[1] < 0.0 };
+        let direction = if backwards { scale(direction, -1.0) } else { direction };
+        let mut reach = [0.0_f64; 2];
+        let mut include = |point: Point| {
+            let s = dot(sub(point, at), direction);
+            reach = [reach[0].min(s), reach[1].max(s)];
+        };
+        // As far as anything could be met.
+        let far = 2.0 * (length(sub(bounds[1], bounds[0])) + length(sub(at, middle))) + 1.0;
+        let whole = Self { from: sub(at, scale(direction, far)), to: add(at, scale(direction, far)) };
+        for element in &building.elements {
+            if let ElementShape::Wall { line, thickness_m, .. } = &element.shape {
+                for run in whole.crossings(&[band(*line, *thickness_m)]) {
+                    for s in run {
+                        include(whole.at(s));
+                    }
+                }
+            }
+        }
+        if let Some(ears) = ears {
+            include(ears.at);
+        }
+        Self {
+            from: add(at, scale(direction, reach[0] - MARGIN_M)),
+            to: add(at, scale(direction, reach[1] + MARGIN_M)),
+        }
+    }
+
+    /// Its length, m.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        length(sub(self.to, self.from))
+    }
+
+    /// True when it is a line along which anything can be cut.
+    #[must_use]
+    pub fn is_line(&self) -> bool {
+        let length_m = self.length_m();
+        length_m.is_finite() && length_m >= SHORTEST_M
+    }
+
+    /// Where a point of the building comes to lie on the section: distance along the cut and height, m. `[x, y, z]` are the place in the plan
+    /// and the height above the street, m.
+    #[must_use]
+    pub fn project(&self, [x, y, z]: [f64; 3]) -> Point {
+        [self.along_m([x, y]), z]
+    }
+
+    /// How far along the cut a point of the plan lies, m: below 0 before its beginning.
+    #[must_use]
+    pub fn along_m(&self, at: Point) -> f64 {
+        dot(sub(at, self.from), self.direction())
+    }
+
+    /// How far off the cut a point of the plan lies, m: above 0 behind it (on its left in the plan), below 0 in front of it.
+    #[must_use]
+    pub fn off_m(&self, at: Point) -> f64 {
+        cross(self.direction(), sub(at, self.from))
+    }
+
+    /// The point of the plan at a distance along the cut.
+    pub(super) fn at(&self, along_m: f64) -> Point {
+        add(self.from, scale(self.direction(), along_m))
+    }
+
+    pub(super) fn direction(&self) -> Point {
+        along([self.from, self.to])
+    }
+
+    /// From where to where along the cut it runs inside rings (even-odd), m, in order.
+    pub(super) fn crossings(&self, rings: &[Vec<Point>]) -> Vec<[f64; 2]> {
+        let end = self.length_m();
+        let mut met: Vec<f64> = vec![];
+        for ring in rings {
+            for (at, a) in ring.iter().enumerate() {
+                let b = ring[(at + 1) % ring.len()];
+                let (p, q) = (self.off_m(*a), self.off_m(b));
+                if (p > 0.0) != (q > 0.0) {
+                    met.push(self.along_m(between(*a, b, p / (p - q))));
+                }
+            }
+        }
+        met.sort_by(f64::total_cmp);
+        met.chunks_exact(2)
+            .map(|pair| [pair[0].clamp(0.0, end), pair[1].clamp(0.0, end)])
+            .filter(|run| run[1] - run[0] > 1e-6)
+            .collect()
+    }
+}
+
+/// The loudest source that plays in a space, or anywhere; by its A-weighted sound power.
+fn loudest<'a>(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &'a Building,
+    space: Option<SpaceIndex>,
+) -> Option<&'a PlacedSource> {
+    let power = |placed: &PlacedSource| {
+        let source = scene.sources.iter().find(|source| source.id == placed.source)?;
+        let sound = catalogue.sound_source(&source.sound).ok()?;
+        source.playing.then(|| a_weighted_energy(&source_power(source, &sound.lw_octaves_db)))
+    };
+    let here = building.sources.iter().filter(|placed| space.is_none_or(|space| placed.space == space));
+    let heard = here.filter_map(|placed| Some((placed, power(placed)?)));
+    heard.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(placed, _)| placed)
+}
+
+/// Corners of the box round all walls; a metre round the origin where there are none.
+fn footprint(building: &Building) -> [Point; 2] {
+    let mut bounds = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
+    for element in &building.elements {
+        let ElementShape::Wall { line, .. } = &element.shape else { continue };
+        for end in line {
+            bounds[0] = [bounds[0][0].min(end[0]), bounds[0][1].min(end[1])];
+            bounds[1] = [bounds[1][0].max(end[0]), bounds[1][1].max(end[1])];
+        }
+    }
+    if bounds[0][0].is_finite() { bounds } else { [[-1.0; 2], [1.0; 2]] }
+}
+
+/// The direction in which a room is longest, among those of its sides and the ones across them.
+fn longer_way(building: &Building, space: SpaceIndex) -> Point {
+    let Some(SpaceKind::Room(room)) = building.spaces.get(space.0).map(|space| &space.kind) else { return [1.0, 0.0] };
+    let Some(outer) = room.outline.first() else { return [1.0, 0.0] };
+    let extent = |way: Point| {
+        let reach = outer.iter().map(|point| dot(*point, way));
+        reach.clone().fold(f64::NEG_INFINITY, f64::max) - reach.fold(f64::INFINITY, f64::min)
+    };
+    let sides = (0..outer.len()).map(|at| [outer[at], outer[(at + 1) % outer.len()]]);
+    let longest = sides.max_by(|a, b| length(sub(a[1], a[0])).total_cmp(&length(sub(b[1], b[0]))));
+    let Some(side) = longest.map(along) else { return [1.0, 0.0] };
+    if extent(side) >= extent(left(side)) { side } else { left(side) }
+}

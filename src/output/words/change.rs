@@ -1,0 +1,286 @@
+//! What a change did at a listener, and why it did no more.
+
+use std::collections::BTreeMap;
+
+use crate::acoustics::Spectrum;
+use crate::acoustics::rating::weighting::a_weighted_energy;
+use crate::building::Building;
+use crate::scene::ListenerId;
+use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, Surface};
+
+use super::super::names;
+use super::parts::{heading, level, noun, percent_whole, series};
+
+/// Below this a level is said to be as before, dB.
+const SAME_DB: f64 = 0.1;
+/// A face counts as changed when its own reduction differs by this in some band, dB. Changed mass nearby shifts edge losses by less.
+const CHANGED_DB: f64 = 0.5;
+/// A change gained what it could when the listener gets this part of it or more.
+const MOST_OF_IT: f64 = 0.6;
+/// How many changed faces are named.
+const NAMED: usize = 2;
+
+/// One of two states of a scene that are compared.
+#[derive(Debug, Clone, Copy)]
+pub struct Variant<'a> {
+    /// Its geometry.
+    pub building: &'a Building,
+    /// What was computed of it.
+    pub answer: &'a Answer,
+}
+
+/// What a face does in one variant for one listener.
+#[derive(Debug, Clone, Copy)]
+struct Faced {
+    face: Surface,
+    /// Its own transmission, τ·S in m² or 10^(−R/10) each band.
+    own: Spectrum,
+    /// What enters by it, A-weighted, of what the listener hears.
+    energy: f64,
+    share: f64,
+}
+
+/// What a change did at a listener and why it did little or nothing, in a few sentences. Nothing when one of the two has no such listener.
+///
+/// "In bed: 52 dB(A) as before. The window now passes 12 dB less, but it was never the main way: 96 % came by the floor before
+/// and comes by it now."
+#[must_use]
+pub fn change(before: Variant<'_>, after: Variant<'_>, listener: &ListenerId) -> Option<String> {
+    let find = |heard: &&ListenerAnswer| heard.listener == *listener;
+    let (was, is) = (before.answer.listeners.iter().find(find)?, after.answer.listeners.iter().find(find)?);
+    let mut sentences = vec![level_change(was, is)];
+    let (faces_was, faces_is) = (faces(before, was), faces(after, is));
+    sentences.extend(why(before, after, was, is, &faces_was, &faces_is));
+    sentences.extend(limit_change(was, is));
+    Some(sentences.join(" "))
+}
+
+/// "In bed next door: 46 dB(A) instead of 53, 6.4 dB less."
+fn level_change(was: &ListenerAnswer, is: &ListenerAnswer) -> String {
+    let name = heading(&is.name);
+    let less_db = was.la_db - is.la_db;
+    match (was.la_db.is_finite(), is.la_db.is_finite()) {
+        (false, false) => return format!("{name}: nothing is heard, as before."),
+        (true, false) => return format!("{name}: nothing is heard any more, {} before.", level(was.la_db)),
+        (false, true) => return format!("{name}: {} now, nothing before.", level(is.la_db)),
+        (true, true) => {}
+    }
+    if less_db.abs() < SAME_DB {
+        return format!("{name}: {} as before.", level(is.la_db));
+    }
+    let heard = match (was.audibility, is.audibility) {
+        (before, now) if before == now => "",
+        (_, Audibility::Inaudible) => ", and it can no longer be heard",
+        (Audibility::Inaudible, _) => ", and it can now be heard",
+        (_, Audibility::JustAudible) => ", and it can now just be heard",
+        (_, Audibility::Clear) => ", and it is now heard clearly",
+        (_, Audibility::Loud) => ", and it is now loud",
+    };
+    format!(
+        "{name}: {:.1} dB {}, now {}{heard}.",
+        less_db.abs(),
+        if less_db > 0.0 { "less" } else { "more" },
+        level(is.la_db)
+    )
+}
+
+/// Every face of a building by its stable id and part, with what it does for a listener.
+fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
+    let mut found = BTreeMap::new();
+    let mut add = |face: Surface, own: Spectrum| {
+        let (mut energy, mut share) = (0.0, 0.0);
+        for path in heard.paths.iter().filter(|path| path.entry == face || path.exit == face) {
+            energy += a_weighted_energy(&path.energy);
+            share += path.share;
+        }
+        found.insert((names::id(variant.building, face), names::part(face)), Faced { face, own, energy, share });
+    };
+    for (at, (element, solved)) in variant.building.elements.iter().zip(&variant.answer.elements).enumerate() {
+        let at = crate::building::ElementIndex(at);
+        add(Surface::Element(at), solved.r_db.map(|r_db| 10f64.powf(-r_db / 10.0)));
+        for opening in 0..element.openings.len() {
+            if let (Some(own), Some(gap)) = (solved.opening_tau_m2.get(opening), solved.gap_tau_m2.get(opening)) {
+                add(Surface::Opening(at, opening), *own);
+                add(Surface::Gap(at, opening), *gap);
+            }
+        }
+    }
+    for duct in 0..variant.building.ducts.len() {
+        add(Surface::Duct(duct), Spectrum::ZERO);
+    }
+    found
+}
+
+/// What was changed, and why the listener gets what they get of it.
+fn why(
+    before: Variant<'_>,
+    after: Variant<'_>,
+    was: &ListenerAnswer,
+    is: &ListenerAnswer,
+    faces_was: &BTreeMap<(String, &'static str), Faced>,
+    faces_is: &BTreeMap<(String, &'static str), Faced>,
+) -> Option<String> {
+    let less_db = was.la_db - is.la_db;
+    let changed = changed_faces(faces_was, faces_is);
+    let gone = faces_was
+        .iter()
+        .filter(|(key, old)| !faces_is.contains_key(*key) && old.share > 0.0)
+        .max_by(|a, b| a.1.share.total_cmp(&b.1.share));
+    let named = |building: &Building, heard: &ListenerAnswer, face: Surface| {
+        let entry = heard.paths.iter().find(|path| path.entry == face).map(|path| path.source_space);
+        noun(&names::seen_briefly(building, face, entry.unwrap_or(heard.space)))
+    };
+    let Some(first) = changed.first() else {
+        if let Some((_, old)) = gone {
+            let name = named(before.building, was, old.face);
+            return Some(format!("{} is no longer there: {} came by it.", heading(&name), percent_whole(old.share)));
+        }
+        let struck = |heard: &ListenerAnswer| -> f64 {
+            let paths = heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
+            paths.fold(0.0, |sum, path| sum + a_weighted_energy(&path.energy))
+        };
+        let (struck_was, struck_is) = (struck(was), struck(is));
+        let struck_db = 10.0 * (struck_was / struck_is).log10();
+        if struck_was > 0.0 && struck_db > less_db.max(0.0) + CHANGED_DB {
+            let share = struck_was / a_weighted_energy(&was.energy);
+            let how = if struck_db.is_finite() {
+                format!("bring {struck_db:.0} dB less")
+            } else {
+                "bring nothing any more".into()
+            };
+            return Some(if share < 0.5 {
+                format!(
+                    "Feet and pedals now {how}, but they were never the main way: {} came by air.",
+                    percent_whole(1.0 - share)
+                )
+            } else {
+                format!("Feet and pedals now {how}: they were the main way ({}).", percent_whole(share))
+            });
+        }
+        if less_db.abs() < SAME_DB {
+            return Some("Nothing on the way to here passes more or less than before.".to_owned());
+        }
+        return Some(
+            "No wall, floor or opening passes more or less by itself: what changed is the source or the rooms."
+                .to_owned(),
+        );
+    };
+    let passed_db = first.less_db;
+    let alike: Vec<&Changed> =
+        changed.iter().filter(|other| other.less_db.signum() == passed_db.signum()).take(NAMED).collect();
+    let list: Vec<String> = alike
+        .iter()
+        .map(|changed| {
+            // An opening comes before its gap.
+            let face = changed.faces.iter().find(|face| !matches!(face, Surface::Gap(..))).unwrap_or(&changed.faces[0]);
+            named(after.building, is, *face)
+        })
+        .collect();
+    let several = list.len() > 1;
+    let share = |of: fn(&Changed) -> f64| alike.iter().fold(0.0, |sum, changed| sum + of(changed)).min(1.0);
+    let (share_was, share_is) = (share(|changed| changed.share_was), share(|changed| changed.share_is));
+    let verb = match (several, passed_db > 0.0) {
+        (false, true) => format!("now passes {passed_db:.0} dB less"),
+        (false, false) => format!("now passes {:.0} dB more", -passed_db),
+        (true, true) => format!("now pass up to {passed_db:.0} dB less"),
+        (true, false) => format!("now pass up to {:.0} dB more", -passed_db),
+    };
+    let subject = heading(&series(&list));
+    let (pronoun, was_main) = if several { ("they were", "the main ways") } else { ("it was", "the main way") };
+    // The way that decides now: the strongest that was not changed.
+    let other = faces_is
+        .iter()
+        .filter(|(_, new)| !changed.iter().any(|changed| changed.faces.contains(&new.face)))
+        .filter(|(_, new)| is.paths.iter().any(|path| path.entry == new.face))
+        .max_by(|a, b| entering(is, a.1.face).total_cmp(&entering(is, b.1.face)));
+    let reached = if passed_db.abs() > 0.0 { less_db / passed_db } else { 1.0 };
+    if reached >= MOST_OF_IT {
+        let share = percent_whole(share_was);
+        return Some(if share_was >= 0.5 {
+            format!("{subject} {verb}: {pronoun} {was_main} ({share} before).")
+        } else {
+            format!("{subject} {verb}: {share} came that way before.")
+        });
+    }
+    let Some((key, main)) = other else { return Some(format!("{subject} {verb}.")) };
+    let main_name = named(after.building, is, main.face);
+    let (now, then) = (entering(is, main.face), faces_was.get(key).map_or(0.0, |old| entering(was, old.face)));
+    let both = if percent_whole(now) == percent_whole(then) {
+        format!("{} came by {main_name} before and comes by it now", percent_whole(now))
+    } else {
+        format!("{} came by {main_name} before, {} now", percent_whole(then), percent_whole(now))
+    };
+    Some(if share_was < 0.5 && then > share_was {
+        format!("{subject} {verb}, but {pronoun} never {was_main}: {both}.")
+    } else if now > share_is {
+        format!("{subject} {verb}, but other ways go on as before: {both}.")
+    } else {
+        format!("{subject} {verb}: {} came that way before, {} now.", percent_whole(share_was), percent_whole(share_is))
+    })
+}
+
+/// Part of what a listener hears that enters by a face.
+fn entering(heard: &ListenerAnswer, face: Surface) -> f64 {
+    heard.paths.iter().filter(|path| path.entry == face).map(|path| path.share).sum()
+}
+
+/// A face that was changed in both variants, with an opening and its gap as one.
+struct Changed {
+    faces: Vec<Surface>,
+    /// By how much less passes it to the listener, dB.
+    less_db: f64,
+    share_was: f64,
+    share_is: f64,
+}
+
+/// The faces that were changed, the most first: those whose own transmission changed at least half as much as that of the most changed. Those
+/// built against them change a little with them.
+fn changed_faces(
+    faces_was: &BTreeMap<(String, &'static str), Faced>,
+    faces_is: &BTreeMap<(String, &'static str), Faced>,
+) -> Vec<Changed> {
+    let both: Vec<(&String, &Faced, &Faced)> =
+        faces_was.iter().filter_map(|(key, old)| Some((&key.0, old, faces_is.get(key)?))).collect();
+    let own_db = |old: &Faced, new: &Faced| {
+        let all = old.own.iter().zip(new.own.iter()).map(|(old, new)| 10.0 * (old / new).log10());
+        all.filter(|db| db.is_finite()).fold(0.0, |most: f64, db| most.max(db.abs()))
+    };
+    let most_db = both.iter().fold(0.0, |most: f64, (_, old, new)| most.max(own_db(old, new)));
+    let mut groups: BTreeMap<&String, Vec<(&Faced, &Faced)>> = BTreeMap::new();
+    for (id, old, new) in both {
+        groups.entry(id).or_default().push((old, new));
+    }
+    let least_db = CHANGED_DB.max(most_db / 2.0);
+    groups.retain(|_, group| group.iter().any(|(old, new)| own_db(old, new) >= least_db));
+    let mut found: Vec<Changed> = groups
+        .into_values()
+        .map(|group| {
+            let sum = |value: &dyn Fn(&(&Faced, &Faced)) -> f64| group.iter().fold(0.0, |sum, pair| sum + value(pair));
+            Changed {
+                faces: group.iter().map(|(_, new)| new.face).collect(),
+                less_db: 10.0 * (sum(&|pair| pair.0.energy) / sum(&|pair| pair.1.energy)).log10(),
+                share_was: sum(&|pair| pair.0.share).min(1.0),
+                share_is: sum(&|pair| pair.1.share).min(1.0),
+            }
+        })
+        .filter(|changed| changed.less_db.is_finite() && changed.less_db.abs() >= CHANGED_DB)
+        .collect();
+    found.sort_by(|a, b| b.less_db.abs().total_cmp(&a.less_db.abs()));
+    found
+}
+
+/// What became of the limit, where that changed.
+fn limit_change(was: &ListenerAnswer, is: &ListenerAnswer) -> Option<String> {
+    let (old, new) = (was.target.as_ref()?, is.target.as_ref()?);
+    if old.id != new.id {
+        return None;
+    }
+    match (old.margin_db >= 0.0, new.margin_db >= 0.0) {
+        (false, true) => Some(format!("The limit “{}” is now kept.", new.name)),
+        (true, false) => Some(format!("The limit “{}” is now exceeded.", new.name)),
+        (false, false) if (was.la_db - is.la_db).abs() >= SAME_DB => {
+            Some(format!("The limit “{}” is still exceeded.", new.name))
+        }
+        _ => None,
+    }
+}

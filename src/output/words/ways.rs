@@ -1,0 +1,111 @@
+//! The ways sound takes, in words.
+
+use crate::building::{Building, ElementIndex, ElementShape, OpeningFront, Space, SpaceIndex, SpaceKind};
+use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
+
+use super::super::names;
+use super::parts::{apportioned, noun};
+
+/// How many paths a sentence names.
+const NAMED: usize = 3;
+/// Paths below this share are not worth a clause.
+const WORTH_NAMING: f64 = 0.01;
+/// From this share on a gap that passes more than its opening gets a sentence of its own.
+const TELLING_GAP: f64 = 0.1;
+
+/// The strongest paths as one sentence; nothing when none is worth it.
+pub(super) fn ways(building: &Building, heard: &ListenerAnswer) -> Option<String> {
+    let named: Vec<&PathRecord> = heard.paths.iter().filter(|path| path.share >= WORTH_NAMING).take(NAMED).collect();
+    let (first, rest) = named.split_first()?;
+    if rest.is_empty() && first.share > 0.995 {
+        return Some(format!("All of it comes {}.", way(building, heard, first)));
+    }
+    let mut shares: Vec<f64> = named.iter().map(|path| path.share).collect();
+    shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
+    let percents = apportioned(&shares, 100);
+    let mut clauses = vec![format!("{} % comes {}", percents[0], way(building, heard, first))];
+    clauses.extend(
+        rest.iter().zip(&percents[1..]).map(|(path, percent)| format!("{percent} % {}", way(building, heard, path))),
+    );
+    if percents[named.len()] > 0 {
+        clauses.push(format!("{} % by other ways", percents[named.len()]));
+    }
+    Some(format!("{}.", clauses.join("; ")))
+}
+
+/// A sentence for each opening whose gap passes more of what is heard (A-weighted) than the opening does, and is worth closing.
+pub(super) fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<String> {
+    let mut found = vec![];
+    for (at, element) in building.elements.iter().enumerate() {
+        for (index, opening) in element.openings.iter().enumerate() {
+            let share = |face: Surface| -> f64 {
+                let uses = heard.paths.iter().filter(|path| path.entry == face || path.exit == face);
+                uses.map(|path| path.share).sum()
+            };
+            let gap = share(Surface::Gap(ElementIndex(at), index));
+            if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
+                let covers = opening.fronts.iter().flatten();
+                if covers.into_iter().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on)) {
+                    let name = noun(&opening.name);
+                    found
+                        .push(format!("The gaps round {name} and its cover pass more than {name} and cover together."));
+                    continue;
+                }
+                let (name, under) = (noun(&opening.name), opening.undercut_mm > 0.0);
+                let place = if under { "round and under" } else { "round" };
+                found.push(format!("The gap {place} {name} passes more than {name}."));
+            }
+        }
+    }
+    found
+}
+
+/// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of
+/// the wall to bookshop on the listener's side", "by way of the loft (out through the ceiling, in through the ceiling)".
+#[must_use]
+pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> String {
+    let entry = noun(&names::seen_briefly(building, path.entry, path.source_space));
+    let exit = noun(&names::seen_briefly(building, path.exit, heard.space));
+    let via = || path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)));
+    let is_room = |at: SpaceIndex| matches!(building.spaces.get(at.0), Some(Space { kind: SpaceKind::Room(_), .. }));
+    match path.kind {
+        _ if path.entry == Surface::Air => "straight through the air of the room".to_owned(),
+        PathKind::Through if is_room(heard.space) && matches!(path.entry, Surface::Element(_)) => {
+            let element = path.entry.element().and_then(|at| building.elements.get(at.0));
+            let slab = element.is_some_and(|element| matches!(element.shape, ElementShape::Slab { .. }));
+            format!("through the {} between the two rooms", if slab { "floor" } else { "wall" })
+        }
+        PathKind::Through | PathKind::Gap => format!("through {entry}"),
+        PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
+        PathKind::Duct => format!("through {entry}"),
+        PathKind::ByVoid => format!("through {} (out through {entry}, in through {exit})", via()),
+        PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
+        PathKind::StructureBorne => {
+            let touched = path.entry.element().and_then(|at| building.elements.get(at.0));
+            let wall = touched.is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }));
+            let by = if wall { format!("by what touches {entry}") } else { format!("by feet and pedals on {entry}") };
+            match path.via {
+                Some(_) => format!("{by}, by way of {} and in through {exit}", via()),
+                None if path.entry == path.exit => by,
+                None => format!("{by}, round a junction and out of {exit}"),
+            }
+        }
+        PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
+        PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
+    }
+}
+
+/// The kind of a path in a word or two.
+#[must_use]
+pub fn kind(kind: PathKind) -> &'static str {
+    match kind {
+        PathKind::Through => "through",
+        PathKind::Flanking => "round a junction",
+        PathKind::Gap => "gap",
+        PathKind::ByRoom => "by a room",
+        PathKind::ByVoid => "by a loft or void",
+        PathKind::Duct => "duct",
+        PathKind::ByOutdoors => "by the open air",
+        PathKind::StructureBorne => "feet and pedals",
+    }
+}

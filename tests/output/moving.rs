@@ -1,0 +1,225 @@
+//! Where paths run in space, and the motes on them.
+
+use leaklight::building::{Building, ElementShape, JunctionKind, SpaceKind, build};
+use leaklight::catalogue::Catalogue;
+use leaklight::output::course::{Course, Courses, Medium, Point3, Spread};
+use leaklight::output::motes::{MoteChoice, Motes};
+use leaklight::scene::{Scene, file};
+use leaklight::solve::{Answer, BandChoice, PathKind, PathRecord, Surface, solve};
+
+fn solved(text: &str) -> (Scene, Building, Answer) {
+    let catalogue = Catalogue::built_in_ref();
+    let scene = file::from_text(text).expect("shipped scenes can be read");
+    let building = build(&scene, catalogue).expect("shipped scenes can be built");
+    let answer = solve(&scene, catalogue, &building);
+    (scene, building, answer)
+}
+
+const SHIPPED: [&str; 6] = [
+    include_str!("../../scenes/bookshop-terrace.ron"),
+    include_str!("../../scenes/music-school.ron"),
+    include_str!("../../scenes/village-hall.ron"),
+    include_str!("../../scenes/foam-or-lining.ron"),
+    include_str!("../../scenes/shared-void.ron"),
+    include_str!("../../scenes/room-within-a-room.ron"),
+];
+
+/// Calls `look` with every course of every path worth a thousandth of what is heard, three each.
+fn each_course(text: &str, mut look: impl FnMut(&Scene, &Building, usize, &PathRecord, &Course)) {
+    let (scene, building, answer) = solved(text);
+    for (listener, heard) in answer.listeners.iter().enumerate() {
+        let courses = Courses::new(&scene, &building, listener).expect("a listener of the building");
+        for path in heard.paths.iter().filter(|path| path.share > 1e-3) {
+            for part in [0.1, 0.5, 0.93] {
+                let spread = Spread { source: part, entry: [part, 1.0 - part], exit: [1.0 - part, part] };
+                let course = courses.of(path, &spread).expect("a path of this building has a course");
+                look(&scene, &building, listener, path, &course);
+            }
+        }
+    }
+}
+
+fn flat_m(a: [f64; 2], b: [f64; 2]) -> f64 {
+    (a[0] - b[0]).hypot(a[1] - b[1])
+}
+
+fn flat(point: Point3) -> [f64; 2] {
+    [point[0], point[1]]
+}
+
+fn off_line_m(at: [f64; 2], p: [f64; 2], q: [f64; 2]) -> f64 {
+    let d = [q[0] - p[0], q[1] - p[1]];
+    let part = ((at[0] - p[0]) * d[0] + (at[1] - p[1]) * d[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12);
+    let part = part.clamp(0.0, 1.0);
+    flat_m(at, [p[0] + part * d[0], p[1] + part * d[1]])
+}
+
+#[test]
+fn every_course_leads_from_something_that_plays_to_the_listeners_ears() {
+    for text in SHIPPED {
+        each_course(text, |scene, building, listener, path, course| {
+            assert_eq!(course.media.len() + 1, course.points.len());
+            assert!(course.points.iter().flatten().all(|value| value.is_finite()), "{course:?}");
+            let ears = &building.listeners[listener];
+            let end = course.points.last().expect("a course has an end");
+            assert!(flat_m(flat(*end), ears.at) < 1e-9 && (end[2] - ears.height_m).abs() < 1e-9);
+            let playing = building.sources.iter().filter(|placed| placed.space == path.source_space);
+            let starts: Vec<[f64; 2]> = playing
+                .flat_map(|placed| {
+                    let source = scene.sources.iter().find(|source| source.id == placed.source).expect("its source");
+                    let contacts = source.contacts.iter().filter_map(|contact| contact.at);
+                    contacts.chain([placed.at]).collect::<Vec<_>>()
+                })
+                .collect();
+            assert!(starts.iter().any(|start| flat_m(*start, flat(course.points[0])) < 1e-9), "{path:?}");
+        });
+    }
+}
+
+#[test]
+fn a_course_passes_the_faces_and_the_junction_its_path_names() {
+    for text in SHIPPED {
+        each_course(text, |scene, building, _, path, course| {
+            for face in [path.entry, path.exit] {
+                let Some(at) = face.element() else { continue };
+                let element = &building.elements[at.0];
+                let near = course.points.iter().any(|point| match &element.shape {
+                    ElementShape::Wall { line: [p, q], level_m, height_m, .. } => {
+                        let up = (level_m - 1e-6..=level_m + height_m + 1e-6).contains(&point[2]);
+                        up && off_line_m(flat(*point), *p, *q) < 1e-6
+                    }
+                    ElementShape::Slab { level_m, .. } => (point[2] - level_m).abs() < 1e-9,
+                });
+                assert!(near, "{path:?} does not pass {}", element.name);
+            }
+            let Some(junction) = path.junction.map(|at| &building.junctions[at.0]) else { return };
+            let [p, q] = junction.line;
+            let plates = course.media.iter().filter(|medium| **medium == Medium::Plate).count();
+            assert!(plates >= 2, "round a junction it runs in two plates: {course:?}");
+            let met = course.points.iter().any(|point| match junction.kind {
+                JunctionKind::Lying => off_line_m(flat(*point), p, q) < 1e-6,
+                JunctionKind::Standing => flat_m(flat(*point), [(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0]) < 1e-6,
+            });
+            assert!(met, "{} does not pass its junction", scene.name);
+        });
+    }
+}
+
+#[test]
+fn in_the_open_a_course_does_not_cut_through_the_building() {
+    let (mut open, mut through) = (0, 0);
+    for text in SHIPPED {
+        each_course(text, |_, building, _, _, course| {
+            for (leg, medium) in course.points.windows(2).zip(&course.media) {
+                if *medium != Medium::Open {
+                    continue;
+                }
+                open += 1;
+                // Well within a room at half of the leg, that is through the building.
+                let half = [0, 1, 2].map(|axis| (leg[0][axis] + leg[1][axis]) / 2.0);
+                let inside = building.spaces.iter().any(|space| match &space.kind {
+                    SpaceKind::Room(room) => {
+                        let storey = building.elements.iter().find_map(|element| match element.shape {
+                            ElementShape::Wall { storey, level_m, height_m, .. } if storey == room.storey => {
+                                Some((level_m, height_m))
+                            }
+                            _ => None,
+                        });
+                        storey.is_some_and(|(level_m, height_m)| {
+                            (level_m..level_m + height_m).contains(&half[2])
+                                && room.outline.first().is_some_and(|ring| holds(ring, flat(half)))
+                        })
+                    }
+                    _ => false,
+                });
+                through += i32::from(inside);
+            }
+        });
+    }
+    assert!(open > 100, "the shipped scenes have ways through the open: {open}");
+    assert_eq!(through, 0, "of {open} legs in the open");
+}
+
+fn holds(ring: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
+    let sides = ring.iter().zip(ring.iter().cycle().skip(1));
+    sides.fold(false, |inside, (a, b)| {
+        inside ^ ((a[1] > y) != (b[1] > y) && x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0])
+    })
+}
+
+#[test]
+fn the_light_of_motes_is_the_energy_of_their_paths() {
+    let (scene, building, answer) = solved(SHIPPED[0]);
+    for (listener, heard) in answer.listeners.iter().enumerate() {
+        let choice = MoteChoice { most: 1000, ..MoteChoice::default() };
+        let motes = Motes::new(&scene, &building, heard, listener, &choice);
+        for (at, path) in heard.paths.iter().enumerate() {
+            // What has less than a fiftieth of a mote is left out.
+            let expected = if path.share * 1000.0 < 0.02 { 0.0 } else { path.share * 1000.0 };
+            assert!((motes.light_of(at) - expected).abs() < 1e-3 * expected.max(1.0), "{at} of {}", heard.name);
+        }
+    }
+}
+
+/// With the reference of the scene before, half the energy has half the light: the stream visibly thins.
+#[test]
+fn with_a_fixed_reference_the_stream_thins_as_the_wall_thickens() {
+    let bands = BandChoice::AWeighted;
+    let (scene, building, answer) = solved(SHIPPED[0]);
+    let energy = |heard: &leaklight::solve::ListenerAnswer| 10f64.powf(heard.la_db / 10.0);
+    let before = energy(&answer.listeners[0]);
+    let mut thicker = scene.clone();
+    thicker.sources[0].level_db -= 3.0;
+    let quieter = solve(&thicker, Catalogue::built_in_ref(), &building);
+    let choice = MoteChoice { bands, reference: Some(before), ..MoteChoice::default() };
+    let light = |scene: &Scene, answer: &Answer| Motes::new(scene, &building, &answer.listeners[0], 0, &choice).light();
+    let (full, half) = (light(&scene, &answer), light(&thicker, &quieter));
+    let ratio = energy(&quieter.listeners[0]) / before;
+    // Paths under a fiftieth of a mote are left out of both: less than a per cent of the light.
+    assert!((half / full - ratio).abs() < 0.01 * ratio, "{half} of {full}, energy {ratio}");
+    assert!((full - choice.most as f64).abs() < 0.01 * full);
+}
+
+#[test]
+fn the_same_seed_gives_the_same_motes_and_another_one_others() {
+    let (scene, building, answer) = solved(SHIPPED[2]);
+    let at = |seed, time_s| {
+        let choice = MoteChoice { seed, ..MoteChoice::default() };
+        Motes::new(&scene, &building, &answer.listeners[0], 0, &choice).at(time_s).collect::<Vec<_>>()
+    };
+    assert_eq!(at(7, 3.2), at(7, 3.2));
+    assert_ne!(at(7, 3.2), at(8, 3.2));
+    assert_ne!(at(7, 3.2), at(7, 3.3));
+    assert!(at(7, 1e5).iter().all(|spot| spot.at.iter().all(|value| value.is_finite())));
+}
+
+#[test]
+fn one_path_alone_is_shown_with_enough_motes_to_be_seen() {
+    let (scene, building, answer) = solved(SHIPPED[0]);
+    let heard = &answer.listeners[0];
+    let faint = heard.paths.iter().rposition(|path| path.share > 1e-7).expect("a faint path");
+    let choice = MoteChoice { alone: Some(faint), ..MoteChoice::default() };
+    let motes = Motes::new(&scene, &building, heard, 0, &choice);
+    assert!(motes.len() >= 60 && motes.at(1.0).all(|spot| spot.path == faint));
+    let some = MoteChoice { least_share: 0.05, ..MoteChoice::default() };
+    let motes = Motes::new(&scene, &building, heard, 0, &some);
+    assert!(!motes.is_empty() && motes.at(1.0).all(|spot| heard.paths[spot.path].share >= 0.05));
+}
+
+#[test]
+fn what_is_struck_runs_in_the_plate_it_strikes() {
+    let (scene, building, answer) = solved(SHIPPED[0]);
+    let struck = |path: &&PathRecord| path.kind == PathKind::StructureBorne;
+    let (listener, path) = answer
+        .listeners
+        .iter()
+        .enumerate()
+        .find_map(|(at, heard)| Some((at, heard.paths.iter().find(struck)?)))
+        .expect("the worked example has a pedal on the floor");
+    let courses = Courses::new(&scene, &building, listener).expect("a listener");
+    let course = courses.of(path, &Spread::MIDDLE).expect("a course");
+    assert_eq!(course.media[..2], [Medium::Air, Medium::Plate]);
+    let Surface::Element(floor) = path.entry else { panic!("it enters a floor") };
+    let ElementShape::Slab { level_m, .. } = building.elements[floor.0].shape else { panic!("it enters a floor") };
+    assert!((course.points[1][2] - level_m).abs() < 1e-9 && course.points[0][2] > level_m);
+}

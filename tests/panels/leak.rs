@@ -1,0 +1,250 @@
+//! The leak view, driven by keys and pointer in a whole window without a screen; and its panels alone.
+
+use std::time::{Duration, Instant};
+
+use bevy::input::keyboard::Key;
+use bevy::prelude::*;
+use bevy_egui::egui;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+use leaklight::app::canvas::{Frame, Sheets};
+use leaklight::app::document::Document;
+use leaklight::app::headless;
+use leaklight::app::present::{Present, ViewsAnswer, kept, views_ui};
+use leaklight::app::solving::CurrentAnswer;
+use leaklight::app::stream::{Stream, StreamAsk, controls_ui, kinds_ui};
+use leaklight::app::theme::Palette;
+use leaklight::app::view::{Base, Compare, View};
+use leaklight::catalogue::Catalogue;
+use leaklight::edit::{Edit, Item, apply};
+use leaklight::output::Theme;
+use leaklight::scene::Scene;
+use leaklight::solve::BandChoice;
+
+use super::{SOLVED, terrace, view};
+
+/// How long a solve may take before the test gives up.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// A window on the worked example, its answer there.
+fn window() -> App {
+    let mut app = headless::app(Document::of(terrace()), 1440, 900);
+    wait(&mut app);
+    app
+}
+
+fn wait(app: &mut App) {
+    let begun = Instant::now();
+    loop {
+        app.update();
+        let current = app.world().resource::<CurrentAnswer>();
+        if current.solved.is_some() && current.revision == app.world().resource::<Document>().revision {
+            break;
+        }
+        assert!(begun.elapsed() < PATIENCE, "the worked example is not solved in time");
+        std::thread::sleep(Duration::from_millis(2));
+    }
+    frames(app, 3);
+}
+
+fn frames(app: &mut App, count: usize) {
+    (0..count).for_each(|_| app.update());
+}
+
+fn press(app: &mut App, code: KeyCode, logical: Key) {
+    for pressed in [true, false] {
+        headless::key(app, code, logical.clone(), pressed);
+        frames(app, 2);
+    }
+}
+
+fn letter(app: &mut App, code: KeyCode, letter: &str) {
+    press(app, code, Key::Character(letter.into()));
+}
+
+fn look(app: &App) -> &View {
+    app.world().resource()
+}
+
+#[test]
+fn motes_run_until_they_are_paused_and_rest_when_hidden() {
+    let mut app = window();
+    assert!(app.world().resource::<Stream>().moves());
+    let places = |app: &App| app.world().resource::<Stream>().spots().map(|spot| spot.at).collect::<Vec<_>>();
+    let before = places(&app);
+    std::thread::sleep(Duration::from_millis(20));
+    frames(&mut app, 2);
+    assert_ne!(places(&app), before);
+    press(&mut app, KeyCode::Space, Key::Space);
+    assert!(!app.world().resource::<Stream>().moves());
+    let paused = places(&app);
+    std::thread::sleep(Duration::from_millis(20));
+    frames(&mut app, 2);
+    assert_eq!(places(&app), paused);
+    letter(&mut app, KeyCode::KeyH, "h");
+    assert_eq!(app.world().resource::<Stream>().count(), 0);
+}
+
+/// The stream stands for the energy: what is stopped thins it, until another listener or band is chosen.
+#[test]
+fn a_better_building_thins_the_stream() {
+    let mut app = window();
+    let full = app.world().resource::<Stream>().count();
+    let mut source = terrace().sources[0].clone();
+    source.level_db -= 10.0;
+    app.world_mut().resource_mut::<Document>().edit(&[Edit::Put(Item::Source(source))]).expect("it can be made softer");
+    wait(&mut app);
+    let thin = app.world().resource::<Stream>().count();
+    // A tenth of the energy; faint paths keep one dim mote each.
+    assert!(thin < full / 3, "{thin} of {full}");
+    letter(&mut app, KeyCode::ArrowRight, "");
+    press(&mut app, KeyCode::ArrowRight, Key::ArrowRight);
+    frames(&mut app, 2);
+    assert!(app.world().resource::<Stream>().count() > thin, "another band is a stream of its own");
+}
+
+#[test]
+fn a_section_opens_below_the_plan_and_follows_its_line() {
+    let mut app = window();
+    let whole = app.world().resource::<Frame>().rect;
+    letter(&mut app, KeyCode::KeyX, "x");
+    frames(&mut app, 3);
+    let cut = look(&app).cut.expect("a section is shown");
+    let plan = *app.world().resource::<Frame>();
+    assert!(plan.rect.height() < 0.7 * whole.height());
+    assert!(app.world().resource::<Sheets>().section.is_some());
+    // Its end is dragged a metre up the plan.
+    let from = plan.screen_from_plan(cut.to);
+    let to = plan.screen_from_plan([cut.to[0], cut.to[1] + 1.0]);
+    headless::point(&mut app, Vec2::new(from.x, from.y));
+    frames(&mut app, 2);
+    headless::button(&mut app, MouseButton::Left, true);
+    frames(&mut app, 2);
+    for part in [0.5, 1.0] {
+        headless::point(&mut app, Vec2::new(from.x + part * (to.x - from.x), from.y + part * (to.y - from.y)));
+        frames(&mut app, 2);
+    }
+    headless::button(&mut app, MouseButton::Left, false);
+    frames(&mut app, 2);
+    let moved = look(&app).cut.expect("it is still shown");
+    assert!((moved.to[1] - cut.to[1] - 1.0).abs() < 0.1 && moved.from == cut.from, "{cut:?} {moved:?}");
+    letter(&mut app, KeyCode::KeyX, "x");
+    frames(&mut app, 2);
+    assert_eq!(look(&app).cut, None);
+    assert!((app.world().resource::<Frame>().rect.height() - whole.height()).abs() < 1.0);
+}
+
+#[test]
+fn what_was_kept_is_compared_with_what_is_changed() {
+    let mut app = window();
+    letter(&mut app, KeyCode::KeyK, "k");
+    assert!(app.world().resource::<Base>().0.is_some());
+    let mut scene = terrace();
+    scene.sources[0].level_db += 3.0;
+    let louder = Edit::Put(Item::Source(scene.sources[0].clone()));
+    app.world_mut().resource_mut::<Document>().edit(&[louder]).expect("it can be made louder");
+    wait(&mut app);
+    for (compare, sheet) in [(Compare::Beside, true), (Compare::Wipe(0.4), true), (Compare::Change, false)] {
+        app.world_mut().resource_mut::<View>().compare = compare;
+        frames(&mut app, 3);
+        assert_eq!(app.world().resource::<Sheets>().base.is_some(), sheet, "{compare:?}");
+        assert_eq!(look(&app).compare, compare);
+    }
+    // Everything is 3 dB louder, and the difference says so.
+    let drawn = app.world().resource::<leaklight::app::canvas::CurrentDrawing>();
+    let changes = drawn.glow.as_ref().and_then(|glow| glow.changes().cloned()).expect("a difference is drawn");
+    let total_db = changes.total_db().expect("both are heard");
+    assert!((total_db - 3.0).abs() < 0.01, "{total_db}");
+}
+
+#[test]
+fn kept_views_are_shown_one_after_another_and_the_window_is_as_before() {
+    let mut app = window();
+    let before = look(&app).clone();
+    letter(&mut app, KeyCode::KeyP, "p");
+    frames(&mut app, 2);
+    let shown = |app: &App| app.world().resource::<Present>().at;
+    assert_eq!(shown(&app), Some(0));
+    press(&mut app, KeyCode::ArrowRight, Key::ArrowRight);
+    assert_eq!(shown(&app), Some(1));
+    assert_eq!(look(&app).bands, BandChoice::Range(3, 5));
+    press(&mut app, KeyCode::ArrowRight, Key::ArrowRight);
+    assert!(look(&app).cut.is_some());
+    for _ in 0..9 {
+        press(&mut app, KeyCode::ArrowRight, Key::ArrowRight);
+    }
+    assert_eq!(shown(&app), Some(terrace().views.len() - 1));
+    press(&mut app, KeyCode::Escape, Key::Escape);
+    frames(&mut app, 3);
+    assert_eq!(shown(&app), None);
+    assert_eq!(*look(&app), before);
+}
+
+#[test]
+fn a_view_is_kept_by_a_key_as_a_step_that_can_be_undone() {
+    let mut app = window();
+    let count = |app: &App| app.world().resource::<Document>().scene.as_ref().map_or(0, |scene| scene.views.len());
+    let shipped = count(&app);
+    letter(&mut app, KeyCode::KeyV, "v");
+    assert_eq!(count(&app), shipped + 1);
+    let name = app.world_mut().resource_mut::<Document>().undo();
+    assert_eq!(name.as_deref(), Some("change the views to show"));
+    assert_eq!(count(&app), shipped);
+}
+
+/// Lets the list of views run, does something to it, and returns the first answer that is not empty.
+fn listed(scene: &Scene, act: impl FnOnce(&mut Harness)) -> ViewsAnswer {
+    let now = kept(&view(), &SOLVED);
+    let mut answer = ViewsAnswer::default();
+    let palette = Palette::of(Theme::Dark);
+    let mut harness = Harness::builder().with_size(egui::vec2(520.0, 700.0)).build_ui(|ui| {
+        let new = views_ui(ui, scene, now.clone(), &palette);
+        if new != ViewsAnswer::default() && answer == ViewsAnswer::default() {
+            answer = new;
+        }
+    });
+    act(&mut harness);
+    harness.run();
+    drop(harness);
+    answer
+}
+
+#[test]
+fn the_list_of_views_keeps_orders_and_takes_away() {
+    let scene = terrace();
+    let kept = listed(&scene, |harness| harness.get_by_label("Keep this view").click());
+    assert_eq!(kept.views.map(|views| views.len()), Some(scene.views.len() + 1));
+    let begun = listed(&scene, |harness| harness.get_by_label("Begin").click());
+    assert_eq!(begun.show, Some(0));
+    let mut two = scene.clone();
+    two.views.truncate(2);
+    let swapped = listed(&two, |harness| harness.get_all_by_label("Later").next().expect("a button").click());
+    let swapped = swapped.views.expect("the order changes");
+    assert_eq!([&swapped[0], &swapped[1]], [&two.views[1], &two.views[0]]);
+    let one = listed(&two, |harness| harness.get_all_by_label("Take away").next().expect("a button").click());
+    assert_eq!(one.views, Some(vec![two.views[1].clone()]));
+    let after = apply(&two, Catalogue::built_in_ref(), &Edit::Put(Item::Views(vec![]))).expect("it can be done");
+    assert!(after.views.is_empty());
+}
+
+#[test]
+fn the_controls_of_the_motes_ask_for_what_they_say() {
+    let ask = |label: &str| {
+        let mut asked = None;
+        let stream = Stream::default();
+        let mut harness = Harness::builder()
+            .with_size(egui::vec2(480.0, 60.0))
+            .build_ui(|ui| asked = asked.take().or(controls_ui(ui, &stream, true, Theme::Dark)));
+        harness.get_by_label(label).click();
+        harness.run();
+        drop(harness);
+        asked
+    };
+    assert_eq!(ask("Pause"), Some(StreamAsk::Play(false)));
+    assert_eq!(ask("Hide"), Some(StreamAsk::Show(false)));
+    assert_eq!(ask("all paths"), Some(StreamAsk::Least(0.001)));
+    assert_eq!(ask("marked alone"), Some(StreamAsk::Alone(true)));
+    let heard = &SOLVED.answer.listeners[0];
+    Harness::new_ui(|ui| kinds_ui(ui, heard, Theme::Light)).get_by_label("kinds of paths");
+}
