@@ -3,7 +3,7 @@
 use leaklight::acoustics::bands::NOMINAL_HZ;
 use leaklight::acoustics::rating::iso717_1::Airborne;
 use leaklight::acoustics::simple_panels::{mass_air_mass_hz, mass_law_field_db};
-use leaklight::acoustics::{Air, Bands, Spectrum};
+use leaklight::acoustics::{Air, BAND_COUNT, Bands, Spectrum};
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Layer};
 use leaklight::edit::apply;
@@ -89,10 +89,10 @@ fn pane(lesson: &Lesson, id: &str) -> (f64, f64) {
     (thickness_mm, 343.2f64.powi(2) / std::f64::consts::TAU * (m / b).sqrt())
 }
 
-/// c²/2π √(m/B) by hand lies within 10 % of 12 000 divided by the millimetres (the rounded value of the text), and the curve of the
-/// thick pane has its dip within a third octave of it. EN 12758:2011 Table 1 (from memory, unverified) gives 4 and 12 mm the same 32 dB in the
-/// octave of 1000 Hz: the heavier pane is no better there; printed values are for sealed laboratory panes, so 3 dB either way is allowed in that
-/// octave, and the two third octaves of the dip, of which an octave holds the mean, may lie lower.
+/// c²/2π √(m/B) by hand lies within 10 % of 12 000 divided by the millimetres (the rounded value of the text), and the curve of each pane has its
+/// dip within a third octave of it. EN 12758:2011 Table 1 (from memory, unverified) gives 4 mm 32 dB and 10 mm 31 dB in the octave of 1000 Hz: two and
+/// a half times the weight is no better there, for a pane whose dip lies nearer to 1250 Hz. Nor is 12 mm here, with 3 dB of room for how panes are held; by
+/// mass alone it would be 9.5 dB better.
 #[test]
 fn the_thick_pane_dips_at_its_critical_frequency() {
     let lesson = lesson("coincidence");
@@ -100,7 +100,7 @@ fn the_thick_pane_dips_at_its_critical_frequency() {
         let (mm, hz) = pane(lesson, id);
         assert!((hz * mm / 12_000.0 - 1.0).abs() < 0.1, "{id}: {hz:.0} Hz");
         let r_db = laboratory(lesson, id);
-        let near = band(hz) - 3..=band(hz) + 3;
+        let near = band(hz) - 3..=(band(hz) + 3).min(BAND_COUNT - 1);
         let dip = near.min_by(|a, b| r_db[*a].total_cmp(&r_db[*b])).unwrap();
         assert!(dip.abs_diff(band(hz)) <= 1, "{id}: dip in band {dip}, {hz:.0} Hz in band {}", band(hz));
     }
