@@ -1,5 +1,8 @@
 //! Lessons: the solver agrees with their authors, and the published facts they teach can be read off its figures.
 
+mod facts;
+mod files;
+
 use leaklight::acoustics::bands::NOMINAL_HZ;
 use leaklight::building::{Building, SpaceKind, build};
 use leaklight::catalogue::Catalogue;
