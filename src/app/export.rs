@@ -47,11 +47,20 @@ pub struct Wanted {
     pub width_px: u32,
     /// File, ending in .png or .svg.
     pub file: String,
+    /// True when a file that is there already may be written over.
+    pub over: bool,
 }
 
 impl Default for Wanted {
     fn default() -> Self {
-        Self { shows: Shows::Plan, motes: true, seconds: 0.0, width_px: USUAL_WIDTH_PX, file: String::new() }
+        Self {
+            shows: Shows::Plan,
+            motes: true,
+            seconds: 0.0,
+            width_px: USUAL_WIDTH_PX,
+            file: String::new(),
+            over: false,
+        }
     }
 }
 
@@ -80,6 +89,9 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
         Some("svg") => false,
         _ => return Err("The file must end in .png or .svg.".to_owned()),
     };
+    if path.exists() && !wanted.over {
+        return Err(format!("{} is there already: give another name, or allow it to be written over.", path.display()));
+    }
     if wanted.seconds > 0.0 && !png {
         return Err("What moves needs a file that ends in .png.".to_owned());
     }
@@ -182,7 +194,10 @@ pub fn export_ui(ui: &mut Ui, export: &mut Export, palette: &Palette) -> Option<
         });
     }
     ui.label(soft("File (.png, or .svg for what stands still)"));
-    ui.add(TextEdit::singleline(&mut wanted.file).desired_width(f32::INFINITY));
+    if ui.add(TextEdit::singleline(&mut wanted.file).desired_width(f32::INFINITY)).changed() {
+        wanted.over = false;
+    }
+    ui.checkbox(&mut wanted.over, "may be written over");
     ui.add_space(6.0);
     ui.horizontal(|ui| {
         let ready = export.making.is_none() && !wanted.file.trim().is_empty();

@@ -10,6 +10,7 @@ use egui_kittest::kittest::Queryable;
 
 use leaklight::app::canvas::{Frame, Sheets};
 use leaklight::app::document::Document;
+use leaklight::app::export::{Wanted, make};
 use leaklight::app::headless;
 use leaklight::app::present::{Present, ViewsAnswer, kept, views_ui};
 use leaklight::app::solving::CurrentAnswer;
@@ -247,4 +248,21 @@ fn the_controls_of_the_motes_ask_for_what_they_say() {
     assert_eq!(ask("marked alone"), Some(StreamAsk::Alone(true)));
     let heard = &SOLVED.answer.listeners[0];
     Harness::new_ui(|ui| kinds_ui(ui, heard, Theme::Light)).get_by_label("kinds of paths");
+}
+
+/// A picture of what is looked at; one that is there already stays unless it may be written over.
+#[test]
+fn a_picture_is_written_and_none_is_lost() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("plan.svg");
+    let wanted = Wanted { file: file.to_string_lossy().into_owned(), width_px: 600, ..Wanted::default() };
+    assert_eq!(make(&SOLVED, &view(), &wanted), Ok(file.clone()));
+    assert!(std::fs::read_to_string(&file).expect("it is there").starts_with("<svg"));
+    std::fs::write(&file, "mine").expect("it can be written");
+    let refused = make(&SOLVED, &view(), &wanted).expect_err("it is there already");
+    assert!(refused.contains("is there already"), "{refused}");
+    assert_eq!(std::fs::read_to_string(&file).expect("it is there"), "mine");
+    assert!(make(&SOLVED, &view(), &Wanted { over: true, ..wanted.clone() }).is_ok());
+    let moving = Wanted { seconds: 1.0, over: true, ..wanted };
+    assert!(make(&SOLVED, &view(), &moving).is_err(), "SVG stands still");
 }
