@@ -16,6 +16,9 @@ const STROKES: f64 = 3.0;
 /// How far vibration swings a mote aside in a plate, m, and over what length, m. Own choice.
 const SWING_M: f64 = 0.09;
 const SWING_LENGTH_M: f64 = 0.55;
+/// How far motes drift aside in the open air, m, and over what length, m. Own choice.
+const DRIFT_M: f64 = 0.16;
+const DRIFT_LENGTH_M: f64 = 2.4;
 /// A path shown alone has at least so many motes. Own choice.
 const ALONE: f64 = 60.0;
 /// However loud it becomes against the reference, there are no more motes than this times `most`. Own choice.
@@ -191,6 +194,16 @@ fn reached(course: &Course) -> Vec<f64> {
     std::iter::once(0.0).chain(legs).collect()
 }
 
+/// How fast motes of a kind run, against those that go straight through: a jet from a gap, dawdling through other rooms. Own choice.
+fn pace(kind: PathKind) -> f64 {
+    match kind {
+        PathKind::Gap => 1.8,
+        PathKind::Duct => 1.4,
+        PathKind::ByRoom | PathKind::ByVoid => 0.65,
+        PathKind::Through | PathKind::Flanking | PathKind::ByOutdoors | PathKind::StructureBorne => 1.0,
+    }
+}
+
 /// What is struck sends its motes off in strokes; everything else runs evenly.
 fn together(kind: PathKind, phase: f64) -> f64 {
     if kind != PathKind::StructureBorne {
@@ -203,7 +216,7 @@ fn together(kind: PathKind, phase: f64) -> f64 {
 impl Mote {
     fn at(&self, time_s: f64, round_s: Option<f64>) -> Spot {
         let length_m = self.reached_m.last().copied().unwrap_or(1.0);
-        let rounds_per_s = SPEED_M_S / length_m;
+        let rounds_per_s = pace(self.kind) * SPEED_M_S / length_m;
         let rounds_per_s = round_s.map_or(rounds_per_s, |round_s| (rounds_per_s * round_s).round().max(1.0) / round_s);
         let part = (time_s * rounds_per_s + self.phase).rem_euclid(1.0);
         let gone_m = part * length_m;
@@ -214,9 +227,14 @@ impl Mote {
         let heading = [0, 1, 2].map(|axis| (q[axis] - p[axis]) / leg_m);
         let medium = self.course.media[leg];
         let mut at = [0, 1, 2].map(|axis| p[axis] + along * (q[axis] - p[axis]));
-        if medium == Medium::Plate {
-            // Bending waves: aside in the plan, or up and down where the plate is seen on edge.
-            let swing = SWING_M * (std::f64::consts::TAU * (gone_m - self.reached_m[leg]) / SWING_LENGTH_M).sin();
+        let [swing_m, every_m] = match medium {
+            Medium::Plate => [SWING_M, SWING_LENGTH_M],
+            Medium::Open => [DRIFT_M, DRIFT_LENGTH_M],
+            Medium::Air | Medium::Duct => [0.0, 1.0],
+        };
+        if swing_m > 0.0 {
+            // Bending waves: aside in the plan, or up and down where the plate is seen on edge. In the open they drift.
+            let swing = swing_m * (std::f64::consts::TAU * (gone_m - self.reached_m[leg]) / every_m).sin();
             let flat = heading[0].hypot(heading[1]).max(0.2);
             at = [at[0] - heading[1] / flat * swing, at[1] + heading[0] / flat * swing, at[2] + 0.5 * swing];
         }
