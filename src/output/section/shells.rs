@@ -68,7 +68,13 @@ impl Canvas<'_> {
     pub(super) fn shell_opening(&mut self, sawn: &SawnOpening, space: SpaceIndex, gap_m: f64, out: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         let deep_m = self.leaves(space).wall_m.max(LEAST_LEAF * unit);
-        let hole = beside(&sawn.patch, out, gap_m, deep_m);
+        let mut hole = beside(&sawn.patch, out, gap_m, deep_m);
+        // A cut that ends in the doorway ends there.
+        let end = self.view.view.cut.length_m();
+        (hole.min[0], hole.max[0]) = (hole.min[0].clamp(0.0, end), hole.max[0].clamp(0.0, end));
+        if hole.max[0] - hole.min[0] <= 0.0 {
+            return;
+        }
         let shows = Some(Shown::Space(space));
         let stroke = Some(Stroke::full(quiet.wall_edge, 0.07 * unit));
         let rings = vec![hole.ring()];
