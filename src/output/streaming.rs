@@ -8,6 +8,7 @@ use super::palette::Theme;
 use super::plan::Variant;
 use super::section::Cut;
 use super::{lettering, words};
+use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::scene::Storey;
 use crate::solve::{BandChoice, ListenerAnswer, PathKind};
 
@@ -72,7 +73,7 @@ pub const SECONDS: [f64; 2] = [0.5, 30.0];
 pub struct Moving {
     motes: Motes,
     lines: Vec<Shape>,
-    /// The kinds of way a listener hears a thousandth by.
+    /// The kinds of way worth naming.
     kinds: Vec<PathKind>,
     sight: Sight,
     letter_m: f64,
@@ -104,10 +105,9 @@ impl Moving {
         let choice = MoteChoice { bands, ..MoteChoice::default() };
         Self {
             motes: heard.map_or_else(Motes::default, |heard| Motes::new(scene, building, heard, listener, &choice)),
-            lines: courses.map_or_else(Vec::new, |(courses, heard)| lines(&courses, heard, &sight, letter_m, theme)),
-            kinds: heard.map_or_else(Vec::new, |heard| {
-                heard.paths.iter().filter(|path| path.share >= LEAST_NAMED).map(|path| path.kind).collect()
-            }),
+            lines: courses
+                .map_or_else(Vec::new, |(courses, heard)| lines(&courses, heard, bands, &sight, letter_m, theme)),
+            kinds: heard.map_or_else(Vec::new, |heard| kinds_heard(heard, bands)),
             sight,
             letter_m,
             theme,
@@ -132,7 +132,7 @@ impl Moving {
         let (first, last) = (drawing.min[0] + KEY_FROM * unit, drawing.min[0] + KEY_TO * unit);
         let (mut x, mut y) = (first, drawing.min[1] + 4.0 * unit);
         let mut shapes = vec![];
-        for kind in kinds::ALL.into_iter().filter(|kind| self.kinds.contains(kind)) {
+        for kind in self.kinds.iter().copied() {
             let (look, name) = (look(kind, self.theme), words::kind(kind));
             let wide = (4.6 + 0.9 * lettering::width(name)) * unit;
             if x > first && x + wide > last {
@@ -198,11 +198,44 @@ fn mote(spot: &Spot, sight: &Sight, radius_m: f64, theme: Theme) -> Option<Shape
     Some(Shape { form: Form::Polygon { rings, fill, stroke: None }, part: Part::Plan, shows: None })
 }
 
-/// The courses of the strongest paths as thin lines, each kind with its colour and dashes.
+/// The paths worth a line in the chosen bands, the strongest first: positions in the listener's. None weaker than `least_share`.
 #[must_use]
-pub fn lines(courses: &Courses, heard: &ListenerAnswer, sight: &Sight, letter_m: f64, theme: Theme) -> Vec<Shape> {
+pub fn strongest(heard: &ListenerAnswer, bands: BandChoice, least_share: f64) -> Vec<usize> {
+    let shares = shares(heard, bands);
+    let mut order: Vec<usize> = (0..shares.len()).collect();
+    order.sort_by(|a, b| shares[*b].total_cmp(&shares[*a]));
+    order.into_iter().take(LINES).filter(|at| shares[*at] >= LINE_SHARE.max(least_share)).collect()
+}
+
+/// The kinds of way worth naming in the chosen bands, in the order they are listed.
+#[must_use]
+pub fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
+    let shares = shares(heard, bands);
+    let seen = |kind: &PathKind| {
+        heard.paths.iter().zip(&shares).any(|(path, share)| path.kind == *kind && *share >= LEAST_NAMED)
+    };
+    kinds::ALL.into_iter().filter(seen).collect()
+}
+
+/// Each path's share of what is heard in the chosen bands; 0 where nothing is.
+fn shares(heard: &ListenerAnswer, bands: BandChoice) -> Vec<f64> {
+    let a_weight_db = Bands::exact().map(a_weighting_db);
+    let energies: Vec<f64> = heard.paths.iter().map(|path| bands.energy(&path.energy, &a_weight_db)).collect();
+    let total: f64 = energies.iter().sum();
+    energies.into_iter().map(|energy| if total > 0.0 { energy / total } else { 0.0 }).collect()
+}
+
+/// The courses of the strongest paths as thin lines, each kind with its colour and dashes.
+fn lines(
+    courses: &Courses,
+    heard: &ListenerAnswer,
+    bands: BandChoice,
+    sight: &Sight,
+    letter_m: f64,
+    theme: Theme,
+) -> Vec<Shape> {
     let mut shapes = vec![];
-    for path in heard.paths.iter().take(LINES).filter(|path| path.share >= LINE_SHARE) {
+    for path in strongest(heard, bands, 0.0).into_iter().map(|at| &heard.paths[at]) {
         let Some(course) = courses.of(path, &Spread::MIDDLE) else { continue };
         for (leg, medium) in course.points.windows(2).zip(&course.media) {
             let [(a, from), (b, to)] = [leg[0], leg[1]].map(|point| sight.place(point, *medium));

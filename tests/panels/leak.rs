@@ -247,7 +247,7 @@ fn the_controls_of_the_motes_ask_for_what_they_say() {
     assert_eq!(ask("all paths"), Some(StreamAsk::Least(0.001)));
     assert_eq!(ask("marked alone"), Some(StreamAsk::Alone(true)));
     let heard = &SOLVED.answer.listeners[0];
-    Harness::new_ui(|ui| kinds_ui(ui, heard, Theme::Light)).get_by_label("kinds of paths");
+    Harness::new_ui(|ui| kinds_ui(ui, heard, BandChoice::AWeighted, Theme::Light)).get_by_label("kinds of paths");
 }
 
 /// A picture of what is looked at; one that is there already stays unless it may be written over.

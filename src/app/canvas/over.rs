@@ -129,7 +129,7 @@ fn beside_legend(
     let beside = free >= STREAM_LEAST;
     let wide = if beside { free.min(STREAM_WIDE) } else { STREAM_WIDE.min(rect.width() - 36.0) };
     let controls = if canvas.plain { 0.0 } else { CONTROLS };
-    let high = kinds_height(ui, heard, canvas.view.theme, wide - 26.0) + controls + 20.0;
+    let high = kinds_height(ui, heard, canvas.view.bands, canvas.view.theme, wide - 26.0) + controls + 20.0;
     let (left, foot) = if beside { (legend_right + 10.0, FOOT) } else { (rect.left() + 14.0, FOOT + 92.0) };
     let corner = Pos2::new(left, rect.bottom() - foot - high);
     let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, high))));
@@ -137,7 +137,7 @@ fn beside_legend(
     floating(palette)
         .show(&mut area, |ui| {
             ui.set_width(wide - 26.0);
-            kinds_ui(ui, heard, canvas.view.theme);
+            kinds_ui(ui, heard, canvas.view.bands, canvas.view.theme);
             if canvas.plain { None } else { controls_ui(ui, canvas.stream, marked, canvas.view.theme) }
         })
         .inner

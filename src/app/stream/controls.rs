@@ -6,8 +6,9 @@ use bevy_egui::egui::{Align2, Button, Galley, Pos2, RichText, Sense, Slider, Ui,
 
 use super::{Stream, StreamAsk, paint};
 use crate::app::theme::{Palette, font, size};
-use crate::output::{Theme, kinds, words};
-use crate::solve::{ListenerAnswer, PathKind};
+use crate::output::streaming::kinds_heard;
+use crate::output::{Theme, words};
+use crate::solve::{BandChoice, ListenerAnswer, PathKind};
 
 /// Shares under which paths can be hidden.
 const LEAST: [f64; 6] = [0.0, 0.001, 0.01, 0.02, 0.05, 0.1];
@@ -61,11 +62,10 @@ const ROW: f32 = 17.0;
 type Placed = (PathKind, Arc<Galley>, f32, usize);
 
 /// The kinds of paths there are to a listener, laid out in rows.
-fn laid_out(ui: &Ui, heard: &ListenerAnswer, wide: f32, palette: &Palette) -> (Vec<Placed>, usize) {
-    let seen = |kind: &PathKind| heard.paths.iter().any(|path| path.kind == *kind && path.share >= 1e-3);
+fn laid_out(ui: &Ui, heard: &ListenerAnswer, bands: BandChoice, wide: f32, palette: &Palette) -> (Vec<Placed>, usize) {
     let (mut x, mut row) = (0.0, 0);
     let mut placed = vec![];
-    for kind in kinds::ALL.into_iter().filter(seen) {
+    for kind in kinds_heard(heard, bands) {
         let galley = ui.painter().layout_no_wrap(words::kind(kind).to_owned(), font(size::SMALL), palette.soft_ink);
         let needs = 42.0 + galley.size().x + 12.0;
         if x > 0.0 && x + needs > wide {
@@ -79,15 +79,15 @@ fn laid_out(ui: &Ui, heard: &ListenerAnswer, wide: f32, palette: &Palette) -> (V
 
 /// Height of the key in a width, logical pixels.
 #[must_use]
-pub fn kinds_height(ui: &Ui, heard: &ListenerAnswer, theme: Theme, wide: f32) -> f32 {
-    ROW * laid_out(ui, heard, wide, &Palette::of(theme)).1 as f32
+pub fn kinds_height(ui: &Ui, heard: &ListenerAnswer, bands: BandChoice, theme: Theme, wide: f32) -> f32 {
+    ROW * laid_out(ui, heard, bands, wide, &Palette::of(theme)).1 as f32
 }
 
 /// The kinds of paths there are to this listener, each with its mote, its line and its name.
-pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, theme: Theme) {
+pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, bands: BandChoice, theme: Theme) {
     let palette = Palette::of(theme);
     let wide = ui.available_width();
-    let (placed, rows) = laid_out(ui, heard, wide, &palette);
+    let (placed, rows) = laid_out(ui, heard, bands, wide, &palette);
     let (area, response) = ui.allocate_exact_size(Vec2::new(wide, ROW * rows as f32), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, "kinds of paths"));
     for (kind, galley, x, row) in placed {

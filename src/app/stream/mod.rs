@@ -17,6 +17,7 @@ use super::view::{Pointed, View};
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::output::course::{Course, Courses, Spread};
 use crate::output::motes::{MoteChoice, Motes, Spot};
+use crate::output::streaming::strongest;
 use crate::scene::ListenerId;
 use crate::solve::BandChoice;
 
@@ -29,10 +30,6 @@ const PACE: Duration = Duration::from_millis(33);
 const LONGEST_S: f64 = 0.1;
 /// Where the clock stands at the start, s: strokes and streams are then under way, in still pictures too.
 const START_S: f64 = 20.0;
-/// So many of the strongest paths are drawn as lines.
-const LINES: usize = 6;
-/// Weaker paths are not drawn as lines.
-const LINE_SHARE: f64 = 0.01;
 
 /// What the user chose of the stream.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -127,16 +124,10 @@ impl Stream {
             self.motes = Motes::new(&solved.scene, &solved.building, heard, listener, &choice);
         }
         let Some(courses) = Courses::new(&solved.scene, &solved.building, listener) else { return };
-        let total = energy(heard, view.bands);
-        let a_weight_db = Bands::exact().map(a_weighting_db);
-        let share = |at: &usize| view.bands.energy(&heard.paths[*at].energy, &a_weight_db) / total;
-        let mut strongest: Vec<usize> = (0..heard.paths.len()).collect();
-        strongest.sort_by(|a, b| share(b).total_cmp(&share(a)));
-        let least = LINE_SHARE.max(self.look.least_share);
-        let strongest = strongest.into_iter().take(LINES).filter(|at| share(at) >= least && self.look.shown);
+        let strongest = if self.look.shown { strongest(heard, view.bands, self.look.least_share) } else { vec![] };
         let drawn: Vec<usize> = match alone {
             Some(path) => vec![path],
-            None => strongest.filter(|at| Some(*at) != marked).chain(marked).collect(),
+            None => strongest.into_iter().filter(|at| Some(*at) != marked).chain(marked).collect(),
         };
         self.lines =
             drawn.into_iter().filter_map(|at| Some((at, courses.of(heard.paths.get(at)?, &Spread::MIDDLE)?))).collect();
@@ -152,11 +143,6 @@ impl Stream {
         }
         self.reference = Some(Reference { listener: listener.clone(), bands, energy });
         energy
-    }
-
-    /// Makes what is heard now the full stream.
-    pub fn forget_reference(&mut self) {
-        self.reference = None;
     }
 
     /// Takes all motes away.

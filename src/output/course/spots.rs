@@ -1,6 +1,8 @@
 //! Points on the faces of a building.
 
 use crate::building::{ElementShape, PlacedOpening, SlabRole};
+use crate::output::drawing::inside;
+use crate::output::sheet::geometry::ring_area;
 use crate::solve::Surface;
 
 use super::{BEFORE_M, Courses, Point3};
@@ -18,7 +20,7 @@ impl Courses<'_> {
                 Some(on_line(*line, u, level_m + v * height_m))
             }
             (Surface::Element(_), ElementShape::Slab { pieces, level_m, .. }) => {
-                let largest = pieces.iter().max_by(|a, b| ring_area(a).total_cmp(&ring_area(b)))?;
+                let largest = pieces.iter().max_by(|a, b| area_m2(a).total_cmp(&area_m2(b)))?;
                 within(largest, [u, v]).map(|[x, y]| [x, y, *level_m])
             }
             (Surface::Opening(_, index), shape) => {
@@ -59,6 +61,11 @@ impl Courses<'_> {
     }
 }
 
+/// Area of a shape's outer ring, m².
+fn area_m2(rings: &[Vec<[f64; 2]>]) -> f64 {
+    rings.first().map_or(0.0, |ring| ring_area(ring).abs())
+}
+
 fn foot(shape: &ElementShape) -> f64 {
     match shape {
         ElementShape::Wall { level_m, .. } | ElementShape::Slab { level_m, .. } => *level_m,
@@ -92,13 +99,6 @@ fn round(opening: &PlacedOpening, level_m: f64, [u, v]: [f64; 2]) -> Point3 {
     on(0.0, (2.0 * high - (left - wide) - high).clamp(0.0, high))
 }
 
-/// Area of a shape's outer ring, m².
-fn ring_area(rings: &[Vec<[f64; 2]>]) -> f64 {
-    let Some(ring) = rings.first() else { return 0.0 };
-    let next = ring.iter().cycle().skip(1);
-    (ring.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0).abs()
-}
-
 /// A point within rings: at `part` along and across its bounds, or as near in the sequence after it as there is one inside.
 pub(super) fn within(rings: &[Vec<[f64; 2]>], part: [f64; 2]) -> Option<[f64; 2]> {
     /// Steps of a sequence that fills the square evenly: powers of 1/1.3247…, the root of x³ = x + 1 (from memory, unverified).
@@ -118,19 +118,6 @@ pub(super) fn within(rings: &[Vec<[f64; 2]>], part: [f64; 2]) -> Option<[f64; 2]
                 min[axis] + along * (max[axis] - min[axis])
             })
         })
-        .find(|point| holds(rings, *point))
+        .find(|point| inside(rings, *point))
         .or_else(|| ring.first().copied())
-}
-
-/// Even-odd rule.
-fn holds(rings: &[Vec<[f64; 2]>], [x, y]: [f64; 2]) -> bool {
-    let mut inside = false;
-    for ring in rings {
-        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-            if (a[1] > y) != (b[1] > y) && x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0] {
-                inside = !inside;
-            }
-        }
-    }
-    inside
 }
