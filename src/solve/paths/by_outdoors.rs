@@ -1,10 +1,10 @@
 //! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
 use super::super::element::Elements;
-use super::super::memory::{Place, Ways};
+use super::super::memory::{Found, Place, Ways};
 use super::super::{Conditions, Memory};
 use super::mirror::{Bounce, Mirrors};
-use super::screen::{Changes, Screens, Search};
+use super::screen::{Changes, Detours, Screens, Search};
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
@@ -291,13 +291,22 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
         let ends = [from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()];
-        ways.direct_or(ends, |search| self.way_anew(from, to, search))
+        ways.direct_or(ends, |search, before| {
+            let round = before.and_then(|before| before.detours).map(|[_, left, right]| [left, right]);
+            let detours = self.screens.between(from.at, to.at, search, round);
+            match before {
+                // The same ways round the same things.
+                Some(before) if before.detours == detours => before.clone(),
+                _ => Found { passed: self.passed(from, to, detours.as_ref()), detours },
+            }
+        })
     }
 
-    fn way_anew(&self, from: &End, to: &End, search: &mut Search) -> Spectrum {
+    /// What gets from end to end by these ways, or straight where there is nothing to go round.
+    fn passed(&self, from: &End, to: &End, detours: Option<&Detours>) -> Spectrum {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
         let soft = |hz: f64| self.soft(hz, straight_m, from, to);
-        let Some(ways) = self.screens.between(from.at, to.at, search) else {
+        let Some(ways) = detours else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
             return self.over_ground(straight_m, from, to).map(|left| turned * left);
@@ -305,7 +314,7 @@ impl OpenAir {
         let aired = self.attenuation_db_per_m.map(|db_per_m| factor(db_per_m * straight_m));
         let soft = self.bands.map(soft);
         let mut sum = Spectrum::ZERO;
-        for way in ways.into_iter().flatten() {
+        for way in ways.iter().flatten() {
             let most = from.toward(way.first).min(to.toward(way.last));
             let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
             sum = Spectrum::from_fn(|band| {
@@ -459,8 +468,7 @@ mod tests {
         let (one, two) = (window(0.0, [1.0, 1.0]), window(4.0, [1.0, 1.0]));
         let air = open_air(Ground::Hard);
         let (from, to) = (End::of(one.middle, &one), End::of(two.middle, &two));
-        let (there, back) =
-            (air.way_anew(&from, &to, &mut Search::default()), air.way_anew(&to, &from, &mut Search::default()));
+        let (there, back) = (air.way(&mut Ways::default(), &from, &to), air.way(&mut Ways::default(), &to, &from));
         assert_eq!(there, back);
         assert!((10.0 * there[0].log10() + 5.0).abs() < 1e-3, "{}", there[0]);
     }

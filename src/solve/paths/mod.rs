@@ -12,7 +12,7 @@ pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
-pub(super) use screen::Search;
+pub(super) use screen::{Changes, Detours, Search};
 pub use structure_borne::{Injection, injections};
 
 use super::element::Elements;

@@ -5,6 +5,9 @@ type Point = [f64; 2];
 /// A way that passes less than this through a ring, m, touches it only. Own guard against roundoff.
 const LEAST_CHORD_M: f64 = 0.05;
 
+/// Ways nearer than this to a side, m, run along it and not through it. Own guard against roundoff.
+const ALONG_M: f64 = 1e-9;
+
 /// A closed outline with the box round it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Ring {
@@ -12,6 +15,8 @@ pub(super) struct Ring {
     pub points: Vec<Point>,
     low: Point,
     high: Point,
+    /// For an outline without inward corners its sides as half planes: inward unit normal, and what a point's product with it must exceed.
+    half_planes: Option<Vec<[f64; 3]>>,
 }
 
 impl Ring {
@@ -20,7 +25,8 @@ impl Ring {
         let least = |axis: usize| points.iter().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
         let most = |axis: usize| points.iter().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
         let (low, high) = ([0, 1].map(least), [0, 1].map(most));
-        Self { points, low, high }
+        let half_planes = half_planes(&points);
+        Self { points, low, high, half_planes }
     }
 
     /// Its sides.
@@ -56,11 +62,22 @@ impl Ring {
 
     /// Where a straight way enters and leaves it for good, as parts of its length; nothing when it only touches. `cuts` is room to work in.
     pub fn chord(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {
+        if self.is_far_from(a, b) {
+            return None;
+        }
+        match &self.half_planes {
+            Some(half_planes) => clipped(half_planes, a, b),
+            None => self.chord_by_cuts(a, b, cuts),
+        }
+    }
+
+    /// The same for any outline: between which of all the places where the way cuts a side it is inside.
+    fn chord_by_cuts(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {
         if self.is_passed_by(a, b) {
             return None;
         }
         let d = [b[0] - a[0], b[1] - a[1]];
-        let length = d[0].hypot(d[1]);
+        let length = (d[0] * d[0] + d[1] * d[1]).sqrt();
         cuts.clear();
         cuts.extend([0.0, 1.0]);
         for (p, q) in self.sides() {
@@ -101,6 +118,53 @@ impl Ring {
     }
 }
 
+/// The sides of a counter-clockwise outline as half planes; nothing where one of its corners points inward.
+fn half_planes(points: &[Point]) -> Option<Vec<[f64; 3]>> {
+    let count = points.len();
+    let side = |at: usize| {
+        let (p, q) = (points[at % count], points[(at + 1) % count]);
+        [q[0] - p[0], q[1] - p[1]]
+    };
+    let turns_left = |at: usize| {
+        let (one, two) = (side(at), side(at + 1));
+        one[0] * two[1] - one[1] * two[0] >= 0.0
+    };
+    // All turns to the left and once round: a star turns left as well.
+    let turn = |at: usize| {
+        let (one, two) = (side(at), side(at + 1));
+        (one[0] * two[1] - one[1] * two[0]).atan2(one[0] * two[0] + one[1] * two[1])
+    };
+    if count < 3 || !(0..count).all(turns_left) || (0..count).map(turn).sum::<f64>() > 7.0 {
+        return None;
+    }
+    let planes = (0..count).filter_map(|at| {
+        let (p, [dx, dy]) = (points[at], side(at));
+        let length = (dx * dx + dy * dy).sqrt();
+        (length > ALONG_M).then(|| {
+            let normal = [-dy / length, dx / length];
+            [normal[0], normal[1], normal[0] * p[0] + normal[1] * p[1] + ALONG_M]
+        })
+    });
+    Some(planes.collect())
+}
+
+/// The part of a straight way within all half planes, as parts of its length; nothing when that is no more than touching.
+fn clipped(half_planes: &[[f64; 3]], a: Point, b: Point) -> Option<(f64, f64)> {
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    for [x, y, least] in half_planes {
+        let (at_a, at_b) = (x * a[0] + y * a[1] - least, x * b[0] + y * b[1] - least);
+        match (at_a > 0.0, at_b > 0.0) {
+            (true, true) => {}
+            (false, false) => return None,
+            (false, true) => enters = enters.max(at_a / (at_a - at_b)),
+            (true, false) => leaves = leaves.min(at_a / (at_a - at_b)),
+        }
+    }
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let part = leaves - enters;
+    (part > 0.0 && part * part * (dx * dx + dy * dy) > LEAST_CHORD_M * LEAST_CHORD_M).then_some((enters, leaves))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -116,5 +180,36 @@ mod tests {
         assert_eq!(chord([-1.0, -0.001], [5.0, -0.001]), None);
         assert_eq!(chord([2.0, 2.0], [4.0, 2.0]), None);
         assert!(ell.is_passed_by([5.0, 0.0], [9.0, 4.0]) && !ell.is_passed_by([0.5, 0.5], [9.0, 9.0]));
+    }
+
+    /// Every chord through a convex outline is the same by half planes and by cuts: a lattice of ways through a lopsided pentagon.
+    #[test]
+    fn half_planes_and_cuts_find_the_same_chords() {
+        let five = Ring::new(vec![[0.0, 0.0], [5.0, 0.5], [6.0, 3.0], [2.5, 4.0], [-0.5, 2.0]]);
+        assert!(five.half_planes.is_some());
+        let places: Vec<Point> =
+            (0..64).map(|n| [f64::from(n % 8) * 1.13 - 1.5, f64::from(n / 8) * 0.87 - 1.2]).collect();
+        let mut found = 0;
+        for (a, b) in places.iter().flat_map(|a| places.iter().map(move |b| (*a, *b))) {
+            let (fast, slow) = (five.chord(a, b, &mut Vec::new()), five.chord_by_cuts(a, b, &mut Vec::new()));
+            match (fast, slow) {
+                (Some(fast), Some(slow)) => {
+                    assert!((fast.0 - slow.0).abs() < 1e-8 && (fast.1 - slow.1).abs() < 1e-8, "{fast:?} {slow:?}");
+                    found += 1;
+                }
+                (None, None) => {}
+                _ => panic!("{a:?} to {b:?}: {fast:?} by half planes, {slow:?} by cuts"),
+            }
+        }
+        assert!(found > 1000, "{found}");
+    }
+
+    /// An inward corner, or a star that winds round twice, is left to the cuts.
+    #[test]
+    fn only_convex_outlines_are_half_planes() {
+        let ell = Ring::new(vec![[0.0, 0.0], [4.0, 0.0], [4.0, 1.0], [1.0, 1.0], [1.0, 4.0], [0.0, 4.0]]);
+        assert!(ell.half_planes.is_none());
+        let star = |n: u32| (f64::from(n) * 0.8 * std::f64::consts::PI).sin_cos();
+        assert!(Ring::new((0..5).map(star).map(|(y, x)| [x, y]).collect()).half_planes.is_none());
     }
 }

@@ -22,7 +22,7 @@ const MOST_ROUNDS: usize = 8;
 
 /// A way round a screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Detour {
+pub(in crate::solve) struct Detour {
     /// True over a roof, false round a corner.
     pub over: bool,
     /// Its lengths, as ISO 9613-2 counts them.
@@ -41,6 +41,11 @@ struct Prism {
 }
 
 impl Prism {
+    /// True when a straight piece of the plan goes by it.
+    fn is_passed_by(&self, a: Point, b: Point) -> bool {
+        self.rings.iter().all(|ring| ring.is_passed_by(a, b))
+    }
+
     /// True when some of it lies between two heights.
     fn stands_between(&self, low_m: f64, high_m: f64) -> bool {
         self.bottom_m < high_m && self.top_m > low_m
@@ -51,18 +56,23 @@ impl Prism {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Screens(Vec<Prism>);
 
-/// Rings that stand there now or stood there before, not both.
-pub(in crate::solve) struct Changes(Vec<Ring>);
+/// Prisms that stand there now or stood there before, not both.
+pub(in crate::solve) struct Changes(Vec<Prism>);
 
 impl Changes {
-    /// True when none of them touches this piece of a way.
-    pub fn are_out_of(&self, [a, b]: &Look) -> bool {
-        self.0.iter().all(|ring| ring.is_passed_by(*a, *b))
+    /// True when none of them touches this piece of a way between two heights.
+    pub fn are_out_of(&self, [a, b]: &Look, [low_m, high_m]: [f64; 2]) -> bool {
+        self.0.iter().filter(|prism| prism.stands_between(low_m, high_m)).all(|prism| prism.is_passed_by(*a, *b))
+    }
+
+    /// True when none of them lies wholly above this piece of a way between two heights.
+    pub fn are_not_above(&self, [a, b]: &Look, [_, high_m]: [f64; 2]) -> bool {
+        self.0.iter().filter(|prism| prism.bottom_m >= high_m).all(|prism| prism.is_passed_by(*a, *b))
     }
 }
 
 /// The ways round what stands between two points: over the top, and round the two sides in the plan.
-pub(super) type Detours = [Option<Detour>; 3];
+pub(in crate::solve) type Detours = [Option<Detour>; 3];
 
 /// Where a search looked, and room to work in, so that many searches ask for no memory of their own.
 #[derive(Debug, Default)]
@@ -72,10 +82,24 @@ pub(in crate::solve) struct Search {
     /// Which prisms the straight way meets, and from where to where.
     met: Vec<(usize, f64, f64)>,
     cuts: Vec<f64>,
+    /// The prisms with some part between the heights of both ends, and whether the straight way meets them.
+    level: Vec<(usize, bool)>,
     standing: Vec<bool>,
-    /// Points to go round, each with what they are sorted by.
-    corners: Vec<(f64, Point)>,
+    /// Tops to go over, each with what they are sorted by.
+    tops: Vec<(f64, Point)>,
+    /// Where the string over them runs.
     string: Vec<Point>,
+    /// Corners to go round.
+    corners: Vec<Corner>,
+    /// Where the string round them runs.
+    way: Vec<Corner>,
+}
+
+/// A corner in the plan: where it is, and how far along a straight way and off it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Corner {
+    turned: Point,
+    at: Point,
 }
 
 impl Screens {
@@ -107,49 +131,78 @@ impl Screens {
     /// What differs from other screens.
     pub fn changes_since(&self, before: &Self) -> Changes {
         let only_in = |one: &Self, other: &Self| {
-            let fresh = one.0.iter().filter(|prism| !other.0.contains(prism));
-            fresh.flat_map(|prism| prism.rings.clone()).collect::<Vec<_>>()
+            one.0.iter().filter(|prism| !other.0.contains(prism)).cloned().collect::<Vec<_>>()
         };
         Changes([only_in(self, before), only_in(before, self)].concat())
     }
 
     /// True when something stands between two points.
     pub fn block(&self, from: Point3, to: Point3, search: &mut Search) -> bool {
-        let (a, b) = ([from[0], from[1]], [to[0], to[1]]);
-        search.met.clear();
-        for (at, prism) in self.0.iter().enumerate() {
-            for ring in &prism.rings {
-                search.met.extend(ring.chord(a, b, &mut search.cuts).map(|(enters, leaves)| (at, enters, leaves)));
-            }
-        }
-        let height = |part: f64| from[2] + part * (to[2] - from[2]);
-        search.met.iter().any(|(at, enters, leaves)| {
-            let (low, high) = (height(*enters).min(height(*leaves)), height(*enters).max(height(*leaves)));
-            self.0[*at].stands_between(low, high)
+        let sight = Sight::new(from, to);
+        self.0.iter().filter(|prism| prism.stands_between(sight.low_m, sight.high_m)).any(|prism| {
+            prism.rings.iter().any(|ring| {
+                let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
+                chord.is_some_and(|(enters, leaves)| sight.meets(prism, enters, leaves))
+            })
         })
     }
 
     /// The ways round what stands between two points. Nothing where the view is free. Where it looked is added to the looks of `search`.
-    pub fn between(&self, from: Point3, to: Point3, search: &mut Search) -> Option<Detours> {
-        search.looks.push([[from[0], from[1]], [to[0], to[1]]]);
-        if !self.block(from, to, search) {
+    ///
+    /// `round`: the ways round both sides, where they are known.
+    pub fn between(
+        &self,
+        from: Point3,
+        to: Point3,
+        search: &mut Search,
+        round: Option<[Option<Detour>; 2]>,
+    ) -> Option<Detours> {
+        let sight = Sight::new(from, to);
+        search.looks.push([sight.a, sight.b]);
+        search.met.clear();
+        search.level.clear();
+        let mut free = true;
+        for (at, prism) in self.0.iter().enumerate() {
+            if !prism.stands_between(sight.low_m, sight.high_m) {
+                continue;
+            }
+            let before = search.met.len();
+            for ring in &prism.rings {
+                if let Some((enters, leaves)) = ring.chord(sight.a, sight.b, &mut search.cuts) {
+                    search.met.push((at, enters, leaves));
+                    free &= !sight.meets(prism, enters, leaves);
+                }
+            }
+            search.level.push((at, search.met.len() > before));
+        }
+        if free {
             return None;
         }
-        Some([self.over(from, to, search), self.round(from, to, 1.0, search), self.round(from, to, -1.0, search)])
+        // What begins above both ends hides neither from the other, but what goes over the top goes over that as well.
+        for (at, prism) in self.0.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
+            for ring in &prism.rings {
+                let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
+                search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
+            }
+        }
+        let over = self.over(from, to, search);
+        let [left, right] = round.unwrap_or_else(|| [1.0, -1.0].map(|side| self.round(from, to, side, search)));
+        Some([over, left, right])
     }
 
     /// The tight string over the tops of what was met, in the upright plane of both points.
     fn over(&self, from: Point3, to: Point3, search: &mut Search) -> Option<Detour> {
-        let reach = (to[0] - from[0]).hypot(to[1] - from[1]);
-        search.corners.clear();
+        let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+        let reach = (dx * dx + dy * dy).sqrt();
+        search.tops.clear();
         for (at, enters, leaves) in &search.met {
             let top_m = self.0[*at].top_m;
-            search.corners.extend([enters, leaves].map(|part| (part * reach, [part * reach, top_m])));
+            search.tops.extend([enters, leaves].map(|part| (part * reach, [part * reach, top_m])));
         }
-        tight([0.0, from[2]], [reach, to[2]], &mut search.corners, &mut search.string);
+        tight([0.0, from[2]], [reach, to[2]], &mut search.tops, &mut search.string);
         let place = |p: &Point| {
             let part = p[0] / reach;
-            [from[0] + part * (to[0] - from[0]), from[1] + part * (to[1] - from[1]), p[1]]
+            [from[0] + part * dx, from[1] + part * dy, p[1]]
         };
         detour(true, from, to, inner(&search.string).iter().map(place))
     }
@@ -157,49 +210,44 @@ impl Screens {
     /// The tight string round one side in the plan; heights follow evenly along it. Rooms that it meets on its way are gone round as well.
     fn round(&self, from: Point3, to: Point3, side: f64, search: &mut Search) -> Option<Detour> {
         let (a, b) = ([from[0], from[1]], [to[0], to[1]]);
-        let (low, high) = (from[2].min(to[2]), from[2].max(to[2]));
-        let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+        let length = flat_distance(a, b);
         let direction = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
         // Along the straight way and off it to the side asked for.
         let turned = |p: &Point| {
             let d = [p[0] - a[0], p[1] - a[1]];
             [d[0] * direction[0] + d[1] * direction[1], side * (direction[0] * d[1] - direction[1] * d[0])]
         };
-        let back = |p: &Point| {
-            let off = side * p[1];
-            [a[0] + p[0] * direction[0] - off * direction[1], a[1] + p[0] * direction[1] + off * direction[0]]
-        };
-        let Search { looks, met, cuts, standing, corners, string: way } = search;
-        standing.clear();
-        standing.resize(self.0.len(), false);
+        let Search { looks, cuts, level, standing, corners, way, .. } = search;
         corners.clear();
-        let add_corners = |prism: &Prism, corners: &mut Vec<(f64, Point)>| {
-            let points = prism.rings.iter().flat_map(|ring| &ring.points).map(turned).filter(|p| p[1] > 0.0);
-            // By the angle at the start, from straight back to straight ahead.
-            corners.extend(points.map(|p| (p[0] / p[1], p)));
+        let add_corners = |prism: &Prism, corners: &mut Vec<Corner>| {
+            for at in prism.rings.iter().flat_map(|ring| &ring.points) {
+                let turned = turned(at);
+                if turned[1] > 0.0 {
+                    corners.push(Corner { turned, at: *at });
+                }
+            }
         };
-        for (at, ..) in met.iter() {
-            let prism = &self.0[*at];
-            if !standing[*at] && prism.stands_between(low, high) {
-                standing[*at] = true;
-                add_corners(prism, corners);
-            }
+        standing.clear();
+        standing.extend(level.iter().map(|(_, met)| *met));
+        for (at, _) in level.iter().filter(|(_, met)| *met) {
+            add_corners(&self.0[*at], corners);
         }
+        let ends = [Corner { turned: [0.0, 0.0], at: a }, Corner { turned: [length, 0.0], at: b }];
         for _ in 0..MOST_ROUNDS {
-            tight([0.0, 0.0], [length, 0.0], corners, way);
-            let last = way.len() - 1;
-            for p in &mut way[1..last] {
-                *p = back(p);
-            }
-            (way[0], way[last]) = (a, b);
-            looks.extend(way.windows(2).map(|leg| [leg[0], leg[1]]));
+            wrapped(&ends, corners, way);
+            let known = looks.len();
+            looks.extend(way.windows(2).map(|leg| [leg[0].at, leg[1].at]));
+            // Corners that the string went past lie within it, and within every wider one.
+            corners.clear();
+            corners.extend_from_slice(inner(way));
             let mut more = false;
-            for (prism, standing) in self.0.iter().zip(standing.iter_mut()) {
-                if *standing || !prism.stands_between(low, high) {
+            for ((at, _), standing) in level.iter().zip(standing.iter_mut()) {
+                if *standing {
                     continue;
                 }
-                let mut meets = |ring: &Ring| way.windows(2).any(|leg| ring.chord(leg[0], leg[1], cuts).is_some());
-                if prism.rings.iter().any(&mut meets) {
+                let prism = &self.0[*at];
+                let meets = |ring: &Ring| looks[known..].iter().any(|[p, q]| ring.chord(*p, *q, cuts).is_some());
+                if prism.rings.iter().any(meets) {
                     (*standing, more) = (true, true);
                     add_corners(prism, corners);
                 }
@@ -208,14 +256,43 @@ impl Screens {
                 break;
             }
         }
-        let plan_m: f64 = way.windows(2).map(|leg| (leg[1][0] - leg[0][0]).hypot(leg[1][1] - leg[0][1])).sum();
+        let plan_m: f64 = way.windows(2).map(|leg| flat_distance(leg[0].at, leg[1].at)).sum();
         let (mut run_m, mut last) = (0.0, a);
-        let raised = inner(way).iter().map(|p| {
-            run_m += (p[0] - last[0]).hypot(p[1] - last[1]);
+        let raised = inner(way).iter().map(|Corner { at: p, .. }| {
+            run_m += flat_distance(*p, last);
             last = *p;
             [p[0], p[1], from[2] + run_m / plan_m * (to[2] - from[2])]
         });
         detour(false, from, to, raised)
+    }
+}
+
+/// A straight line between two points.
+struct Sight {
+    a: Point,
+    b: Point,
+    from_m: f64,
+    rise_m: f64,
+    low_m: f64,
+    high_m: f64,
+}
+
+impl Sight {
+    fn new(from: Point3, to: Point3) -> Self {
+        Self {
+            a: [from[0], from[1]],
+            b: [to[0], to[1]],
+            from_m: from[2],
+            rise_m: to[2] - from[2],
+            low_m: from[2].min(to[2]),
+            high_m: from[2].max(to[2]),
+        }
+    }
+
+    /// Whether it passes a prism neither above nor below, between two parts of its length.
+    fn meets(&self, prism: &Prism, enters: f64, leaves: f64) -> bool {
+        let (one, other) = (self.from_m + enters * self.rise_m, self.from_m + leaves * self.rise_m);
+        prism.stands_between(one.min(other), one.max(other))
     }
 }
 
@@ -237,6 +314,15 @@ fn detour(over: bool, from: Point3, to: Point3, mut edges: impl Iterator<Item = 
 
 fn distance(a: Point3, b: Point3) -> f64 {
     [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
+}
+
+fn flat_distance(a: Point, b: Point) -> f64 {
+    squared_distance(a, b).sqrt()
+}
+
+fn squared_distance(a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    dx * dx + dy * dy
 }
 
 fn cross(o: Point, a: Point, b: Point) -> f64 {
@@ -267,24 +353,51 @@ fn grown(ring: &[Point]) -> Vec<Point> {
 }
 
 /// A string without its ends.
-fn inner(string: &[Point]) -> &[Point] {
+fn inner<T>(string: &[T]) -> &[T] {
     &string[1..string.len() - 1]
 }
 
-/// Tight string from `start` to `end` over points above both or their axis, ends included. The points come with what orders them along it: the
-/// distance, or for points that may lie behind either end the cotangent of their angle at the start; of equal ones the lower goes first.
+/// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
+const FLAT_M2: f64 = 1e-9;
+
+/// Tight string from `start` to `end` over points above both, ends included. The points come with their distance along it; of equal ones the lower goes
+/// first.
 fn tight(start: Point, end: Point, points: &mut [(f64, Point)], string: &mut Vec<Point>) {
     points.sort_unstable_by(|p, q| p.0.total_cmp(&q.0).then(p.1[1].total_cmp(&q.1[1])));
     string.clear();
     string.push(start);
     for p in points.iter().map(|(_, p)| *p).chain([end]) {
         while let [.., o, last] = string[..]
-            && cross(o, last, p) >= -1e-9
+            && cross(o, last, p) >= -FLAT_M2
         {
             string.pop();
         }
         string.push(p);
     }
+}
+
+/// Tight string between two ends round corners that lie off the straight way on one side, ends included: the hull of them all on that side. It is
+/// wrapped from corner to corner, which are few.
+fn wrapped(ends: &[Corner; 2], corners: &[Corner], string: &mut Vec<Corner>) {
+    let [mut here, end] = *ends;
+    string.clear();
+    for _ in 0..=corners.len() {
+        string.push(here);
+        let mut next = &end;
+        for corner in corners {
+            let outside = cross(here.turned, next.turned, corner.turned);
+            // Of corners on one line the farthest, of those at one place none.
+            let farther = || squared_distance(here.turned, corner.turned) > squared_distance(here.turned, next.turned);
+            if outside > FLAT_M2 || (outside > -FLAT_M2 && farther()) {
+                next = corner;
+            }
+        }
+        if std::ptr::eq(next, &raw const end) {
+            break;
+        }
+        here = *next;
+    }
+    string.push(end);
 }
 
 #[cfg(test)]
@@ -298,16 +411,16 @@ mod tests {
 
     #[test]
     fn what_lies_before_the_house_is_in_free_view() {
-        assert_eq!(house().between([4.0, -0.2, 1.5], [4.0, -20.0, 1.5], &mut Search::default()), None);
+        assert_eq!(house().between([4.0, -0.2, 1.5], [4.0, -20.0, 1.5], &mut Search::default(), None), None);
         // Along a wall and over the roof.
-        assert_eq!(house().between([4.0, -0.2, 1.5], [30.0, -0.2, 1.5], &mut Search::default()), None);
-        assert_eq!(house().between([4.0, -10.0, 9.0], [4.0, 20.0, 9.0], &mut Search::default()), None);
+        assert_eq!(house().between([4.0, -0.2, 1.5], [30.0, -0.2, 1.5], &mut Search::default(), None), None);
+        assert_eq!(house().between([4.0, -10.0, 9.0], [4.0, 20.0, 9.0], &mut Search::default(), None), None);
     }
 
     /// Straight through a house of 8 m × 6 m × 5 m: lengths by hand.
     #[test]
     fn behind_it_the_ways_are_over_and_round_both_sides() {
-        let ways = house().between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default()).unwrap();
+        let ways = house().between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
         let near = |got: f64, wanted: f64| assert!((got - wanted).abs() < 1e-9, "{got} for {wanted}");
         assert_eq!(ways.iter().flatten().map(|way| way.over).collect::<Vec<_>>(), [true, false, false]);
         near(ways[0].unwrap().lengths.source_to_edge_m, 18f64.sqrt());
@@ -323,9 +436,9 @@ mod tests {
     /// From one wall to the next round one corner; the other way takes the three others.
     #[test]
     fn round_one_corner_there_is_one_edge() {
-        let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0], &mut Search::default());
+        let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0], &mut Search::default(), None);
         assert_eq!(ways, None);
-        let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0], &mut Search::default()).unwrap();
+        let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0], &mut Search::default(), None).unwrap();
         let edges: Vec<f64> =
             ways.iter().flatten().filter(|way| !way.over).map(|way| way.lengths.between_edges_m).collect();
         assert!((edges[0] + edges[1] - 14.0).abs() < 1e-9, "{edges:?}");
@@ -342,7 +455,7 @@ mod tests {
             prism.rings = prism.rings.iter().map(|ring| Ring::new(grown(&ring.points))).collect();
         }
         assert_eq!(screens.0[0].rings[0].points[0], [-WALL_M, -WALL_M]);
-        let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default()).unwrap();
+        let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
         let ends: Vec<f64> = ways.iter().flatten().filter(|way| !way.over).map(|way| way.first[0]).collect();
         let near = |wanted: f64| ends.iter().any(|x_m| (x_m - wanted).abs() < 1e-9);
         assert!(near(16.2 + WALL_M) && near(-WALL_M), "{ends:?}");

@@ -1,0 +1,188 @@
+//! Ways through the open air, kept as long as nothing they depend on changes.
+
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+
+use super::super::paths::{Changes, Detours, OpenAir, Search};
+use crate::acoustics::Spectrum;
+
+/// One end of a way through the open air: middle, outward normal, size and reach along the wall of a face; ears have but a place.
+pub(in crate::solve) type Place = [f64; 9];
+
+/// A straight piece of the plan along which was looked for what stands in the way.
+pub(in crate::solve) type Look = [[f64; 2]; 2];
+
+/// Ways through one open air.
+#[derive(Debug, Clone, Default)]
+pub(in crate::solve) struct Ways {
+    /// From face to face or ears with all reflections: of use until anything in the open air changes.
+    whole: ByBits<18, (Spectrum, u64)>,
+    /// From end to end without reflections: of use until something else stands where was looked.
+    direct: ByBits<12, Direct>,
+    solve: u64,
+    search: Room,
+}
+
+/// Room for a search to work in: a copy of a memory begins with none.
+#[derive(Debug, Default)]
+struct Room(Search);
+
+impl Clone for Room {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+/// What was found between two ends.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::solve) struct Found {
+    /// What gets through.
+    pub passed: Spectrum,
+    /// The ways round what stands between; nothing where the view is free.
+    pub detours: Option<Detours>,
+}
+
+#[derive(Debug, Clone)]
+struct Direct {
+    found: Found,
+    /// The straight line, then the legs of the ways round both sides.
+    looks: Box<[Look]>,
+    /// Lowest and highest of both ends, m.
+    heights_m: [f64; 2],
+    holds: Holds,
+    last_used: u64,
+}
+
+/// What of a way is as it would be computed anew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Holds {
+    All,
+    /// The ways round both sides, but not what lies in the straight line or over it.
+    Round,
+}
+
+/// Results by some numbers, bit by bit.
+type ByBits<const N: usize, V> = HashMap<[u64; N], V, BuildHasherDefault<BitHasher>>;
+
+/// Mixes whole numbers quickly: the bits of coordinates, which nobody chooses so as to collide.
+#[derive(Debug, Clone, Copy, Default)]
+struct BitHasher(u64);
+
+impl Hasher for BitHasher {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let mut word = [0; 8];
+            word[..chunk.len()].copy_from_slice(chunk);
+            self.write_u64(u64::from_le_bytes(word));
+        }
+    }
+
+    fn write_u64(&mut self, word: u64) {
+        // 2⁶⁴ over the golden ratio, odd; round numbers have their bits at the top, so these come down first.
+        self.0 = (self.0.rotate_left(29) ^ word ^ (word >> 32)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+
+    fn write_usize(&mut self, word: usize) {
+        self.write_u64(word as u64);
+    }
+}
+
+fn bits<const N: usize>(values: impl IntoIterator<Item = f64>) -> [u64; N] {
+    let mut key = [0; N];
+    for (bits, value) in key.iter_mut().zip(values) {
+        *bits = value.to_bits();
+    }
+    key
+}
+
+impl Ways {
+    /// Begins a solve: what was not used since `oldest` is dropped.
+    pub(super) fn begin(&mut self, solve: u64, oldest: u64) {
+        self.solve = solve;
+        self.whole.retain(|_, (_, last_used)| *last_used >= oldest);
+        self.direct.retain(|_, known| known.last_used >= oldest);
+    }
+
+    /// How many are kept.
+    pub(super) fn len(&self) -> usize {
+        self.whole.len() + self.direct.len()
+    }
+
+    /// What is known of all ways between these, or else what `make` says.
+    pub(in crate::solve) fn whole_or(
+        &mut self,
+        ends: [Place; 2],
+        make: impl FnOnce(&mut Self) -> Spectrum,
+    ) -> Spectrum {
+        let key = bits(ends.into_iter().flatten());
+        if let Some((passed, last_used)) = self.whole.get_mut(&key) {
+            *last_used = self.solve;
+            return *passed;
+        }
+        let passed = make(self);
+        self.whole.insert(key, (passed, self.solve));
+        passed
+    }
+
+    /// What is known of the way between two ends (place and outward normal of each), or else what `make` says, which tells where it looked. It is given
+    /// what was found before, when the ways round both sides are still as they were.
+    pub(in crate::solve) fn direct_or(
+        &mut self,
+        ends: [[f64; 3]; 4],
+        make: impl FnOnce(&mut Search, Option<&Found>) -> Found,
+    ) -> Spectrum {
+        let key = bits(ends.into_iter().flatten());
+        let search = &mut self.search.0;
+        if let Some(known) = self.direct.get_mut(&key) {
+            known.last_used = self.solve;
+            if known.holds == Holds::Round {
+                search.looks.clear();
+                known.found = make(search, Some(&known.found));
+                // Where it looked round the sides is known already, if it looked there.
+                if known.found.detours.is_none() {
+                    known.looks = search.looks.as_slice().into();
+                }
+                known.holds = Holds::All;
+            }
+            return known.found.passed;
+        }
+        search.looks.clear();
+        let found = make(search, None);
+        let passed = found.passed;
+        let heights_m = [ends[0][2].min(ends[2][2]), ends[0][2].max(ends[2][2])];
+        let looks = search.looks.as_slice().into();
+        self.direct.insert(key, Direct { found, looks, heights_m, holds: Holds::All, last_used: self.solve });
+        passed
+    }
+
+    /// Room to search in.
+    pub(in crate::solve) fn search(&mut self) -> &mut Search {
+        &mut self.search.0
+    }
+
+    /// Keeps what holds in another open air too: ways along which nothing that changed is to be seen.
+    pub(super) fn go_on_in(&mut self, next: &OpenAir, before: Option<&OpenAir>) {
+        self.whole.clear();
+        match before.and_then(|before| next.changes_since(before)) {
+            Some(changes) => self.direct.retain(|_, known| known.goes_on_after(&changes)),
+            None => self.direct.clear(),
+        }
+    }
+}
+
+impl Direct {
+    /// Whether any of it holds after changes.
+    fn goes_on_after(&mut self, changes: &Changes) -> bool {
+        if !self.looks.iter().all(|look| changes.are_out_of(look, self.heights_m)) {
+            return false;
+        }
+        if self.found.detours.is_some() && !changes.are_not_above(&self.looks[0], self.heights_m) {
+            self.holds = Holds::Round;
+        }
+        true
+    }
+}
