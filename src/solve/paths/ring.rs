@@ -15,7 +15,7 @@ pub(super) struct Ring {
     pub points: Vec<Point>,
     low: Point,
     high: Point,
-    /// For an outline without inward corners its sides as half planes: inward unit normal, and what a point's product with it must exceed.
+    /// For an outline without inward corners its sides as half planes: inward unit normal, and what a point's product with it exceeds.
     half_planes: Option<Vec<[f64; 3]>>,
 }
 
@@ -142,7 +142,7 @@ fn half_planes(points: &[Point]) -> Option<Vec<[f64; 3]>> {
         let length = (dx * dx + dy * dy).sqrt();
         (length > ALONG_M).then(|| {
             let normal = [-dy / length, dx / length];
-            [normal[0], normal[1], normal[0] * p[0] + normal[1] * p[1] + ALONG_M]
+            [normal[0], normal[1], normal[0] * p[0] + normal[1] * p[1]]
         })
     });
     Some(planes.collect())
@@ -153,7 +153,7 @@ fn clipped(half_planes: &[[f64; 3]], a: Point, b: Point) -> Option<(f64, f64)> {
     let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
     for [x, y, least] in half_planes {
         let (at_a, at_b) = (x * a[0] + y * a[1] - least, x * b[0] + y * b[1] - least);
-        match (at_a > 0.0, at_b > 0.0) {
+        match (at_a > ALONG_M, at_b > ALONG_M) {
             (true, true) => {}
             (false, false) => return None,
             (false, true) => enters = enters.max(at_a / (at_a - at_b)),
