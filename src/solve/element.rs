@@ -1,17 +1,18 @@
 //! What every element of a building does to sound: straight through, and as one leg of a flanking path.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::construction::{Resolved, add, held};
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
-use super::library::{Faults, Library};
+use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
 use super::place::{Place, edge_sums_m};
-use super::{Conditions, Memory};
+use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::mobility::PointMobility;
+use crate::acoustics::rating::iso717_1::Airborne;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Override;
 
@@ -61,13 +62,23 @@ impl Part {
     }
 }
 
+/// A solved element with all that is said of it.
+#[derive(Debug)]
+pub(super) struct Solved {
+    pub part: Arc<Part>,
+    pub answer: ElementAnswer,
+    pub notes: Vec<String>,
+}
+
 /// All elements of a building and the Kij of all its junctions.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Elements {
     /// In the building's order.
-    pub parts: Vec<Part>,
+    pub parts: Vec<Arc<Part>>,
+    /// What is said of them, in the same order.
+    pub answers: Vec<ElementAnswer>,
     /// In the building's order.
-    pub junctions: Vec<JunctionKij>,
+    pub junctions: Vec<Arc<JunctionKij>>,
     /// For each duct of the building, the open area that passes as much, m².
     pub duct_m2: Vec<Spectrum>,
 }
@@ -82,8 +93,8 @@ impl std::ops::Index<ElementIndex> for Elements {
 
 impl Elements {
     /// The parts in order.
-    pub fn iter(&self) -> std::slice::Iter<'_, Part> {
-        self.parts.iter()
+    pub fn iter(&self) -> impl Iterator<Item = &Part> {
+        self.parts.iter().map(Arc::as_ref)
     }
 }
 
@@ -97,30 +108,35 @@ pub(super) fn elements(
     overtaken: &dyn Fn() -> bool,
 ) -> Option<Elements> {
     let (scene, catalogue) = (library.scene, library.catalogue);
-    let bodies: Vec<Option<Rc<Resolved>>> =
+    let bodies: Vec<Option<Arc<Resolved>>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
-    let junctions = junctions(scene, building, &bodies, conditions, notes);
-    let faults: Vec<Option<Faults>> = building.elements.iter().map(|element| library.faults(element, notes)).collect();
-    let edge_sums_m = edge_sums_m(building, &bodies, &junctions, conditions);
-    let parts = building
-        .elements
-        .iter()
-        .enumerate()
-        .map(|(at, element)| {
-            if overtaken() {
-                return None;
-            }
-            let openings: Vec<OpeningPart> = element
-                .openings
-                .iter()
-                .map(|opening| opening_part(memory, opening, library, conditions, notes))
-                .collect();
-            let place = Place { scene, bodies: &bodies, faults: &faults, edge_sums_m: &edge_sums_m, conditions };
-            let mut part = place.part(memory, at, element, openings);
-            stand_before(memory, &mut part, element, library, conditions, notes);
-            Some(part)
-        })
-        .collect::<Option<_>>()?;
+    let junctions = junctions(memory, scene, building, &bodies, conditions, notes);
+    for element in &building.elements {
+        notes.extend(library.fault_words(element));
+    }
+    let edge_sums_m = edge_sums_m(building, &junctions);
+    let mut parts = Vec::with_capacity(bodies.len());
+    let mut answers = Vec::with_capacity(bodies.len());
+    for (at, element) in building.elements.iter().enumerate() {
+        if overtaken() {
+            return None;
+        }
+        let known = memory.element(element, &edge_sums_m[at]).unwrap_or_else(|| {
+            let mut own = Vec::new();
+            let openings = element.openings.iter();
+            let openings =
+                openings.map(|opening| opening_part(memory, opening, library, conditions, &mut own)).collect();
+            let place = Place { scene, bodies: &bodies, edge_sums_m: &edge_sums_m, conditions };
+            let mut part = place.part(memory, at, element, library.faults(element).as_ref(), openings);
+            stand_before(memory, &mut part, element, library, conditions, &mut own);
+            Arc::new(Solved { answer: answer(&part), part: Arc::new(part), notes: own })
+        });
+        memory.keep_element(element, &edge_sums_m[at], &known);
+        notes.extend(known.notes.iter().cloned());
+        parts.push(known.part.clone());
+        answers.push(known.answer.clone());
+    }
+    memory.keep_resolved(library.all_resolved());
     for rule in &scene.overrides {
         notes.push(match rule {
             Override::Kij { from, to, kij_db } => format!("Kij between {from} and {to} is set by hand to {kij_db} dB."),
@@ -129,7 +145,25 @@ pub(super) fn elements(
         });
     }
     let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
-    Some(Elements { parts, junctions, duct_m2 })
+    Some(Elements { parts, answers, junctions, duct_m2 })
+}
+
+fn answer(part: &Part) -> ElementAnswer {
+    let all = part.all_tau_m2();
+    let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
+    ElementAnswer {
+        r_db,
+        r_composite_db: all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()),
+        rw_db: rated_db(&r_db),
+        mass_per_area_kg_m2: part.mass_kg_m2,
+        opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),
+        gap_tau_m2: part.openings.iter().map(|opening| opening.gap_m2).collect(),
+    }
+}
+
+/// Rw, dB; 0 for what passes nothing or everything, which no curve can rate.
+fn rated_db(r_db: &Spectrum) -> i32 {
+    if r_db.is_finite() { Airborne::of_spectrum(r_db).rw_db } else { 0 }
 }
 
 /// Puts the faces of inner shells before an element: what they gain comes off every way through that side.

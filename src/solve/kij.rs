@@ -1,28 +1,34 @@
 //! Kij of every junction of a building, from what its arms are made of.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
-use super::Conditions;
 use super::construction::{Body, Resolved};
+use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
+use crate::acoustics::edge_loss::edge_absorption_of_factors;
 use crate::acoustics::junction;
 use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Junction};
 use crate::scene::{Override, Scene};
 
-/// Kij between the arms of one junction, dB, and whether a formula of the standard gave it.
+/// What the arms of one junction pass on to each other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JunctionKij {
-    /// `kij[i][j]`; an arm with itself has none.
-    pub kij_db: Vec<Vec<Option<Spectrum>>>,
-    /// The same as 10^(−Kij/10).
+    /// `factor[i][j]` is 10^(−Kij/10) from arm to arm; an arm with itself has none.
     pub factor: Vec<Vec<Option<Spectrum>>>,
+    /// l·α of each arm's element along this junction, m: what it loses to the others.
+    pub edge_m: Vec<Spectrum>,
+    /// How many pairs of arms there are, and how many of them were found by a neighbouring formula.
+    pairs: [usize; 2],
 }
 
+/// An element as an arm of a junction: mass (kg/m²), build and critical frequency (Hz).
+pub(super) type ArmFacts = (f64, Build, f64);
+
 /// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
-pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> (f64, Build, f64) {
-    const NOTHING: (f64, Build, f64) = (1.0, Build::Light, 10_000.0);
+fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
+    const NOTHING: ArmFacts = (1.0, Build::Light, 10_000.0);
     let Some(resolved) = body else { return NOTHING };
     let air = &conditions.air;
     match &resolved.body {
@@ -50,49 +56,26 @@ pub(super) fn facing_critical_hz(stack: &Stack, side: usize, conditions: &Condit
 
 /// The Kij of all junctions; how many were found by a neighbouring formula is said in `notes`.
 pub(super) fn junctions(
+    memory: &mut Memory,
     scene: &Scene,
     building: &Building,
-    bodies: &[Option<Rc<Resolved>>],
+    bodies: &[Option<Arc<Resolved>>],
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> Vec<JunctionKij> {
-    let (mut pairs, mut extended) = (0, 0);
-    let all = building
+) -> Vec<Arc<JunctionKij>> {
+    let arms: Vec<ArmFacts> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions)).collect();
+    let mut facts = Vec::new();
+    let all: Vec<Arc<JunctionKij>> = building
         .junctions
         .iter()
-        .map(|junction| {
-            let facts: Vec<_> =
-                junction.arms.iter().map(|arm| arm_of(bodies[arm.element.0].as_deref(), conditions)).collect();
-            let straight = junction
-                .arms
-                .iter()
-                .enumerate()
-                .filter_map(|(at, arm)| arm.straight.filter(|other| at < *other).map(|other| (at, other)))
-                .collect();
-            let arms = facts.iter().filter_map(|(mass, build, _)| Arm::new(*mass, *build).ok()).collect();
-            let node = JunctionNode::new(arms, straight).ok();
-            let n = junction.arms.len();
-            let mut kij_db = vec![vec![None; n]; n];
-            for (i, row) in kij_db.iter_mut().enumerate() {
-                for (j, cell) in row.iter_mut().enumerate() {
-                    let Some(kij) = node.as_ref().and_then(|node| node.kij(i, j, &conditions.bands)) else { continue };
-                    pairs += usize::from(i < j);
-                    extended += usize::from(i < j && kij.standing == Standing::Extension);
-                    let run_on = run_on_db(junction, &facts, i, j);
-                    let by_hand = by_hand_db(scene, building, junction, i, j);
-                    *cell = Some(by_hand.or(run_on).map_or(kij.db, Spectrum::splat));
-                }
-            }
-            // One value in all bands, as most are, asks for one power only.
-            let factor_of = |db: &Spectrum| {
-                let first = 10f64.powf(-db[0] / 10.0);
-                db.map(|db_here| if db_here == db[0] { first } else { 10f64.powf(-db_here / 10.0) })
-            };
-            let factor =
-                kij_db.iter().map(|row| row.iter().map(|cell| cell.as_ref().map(factor_of)).collect()).collect();
-            JunctionKij { kij_db, factor }
+        .enumerate()
+        .map(|(at, junction)| {
+            facts.clear();
+            facts.extend(junction.arms.iter().map(|arm| arms[arm.element.0]));
+            memory.junction(at, junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
         })
         .collect();
+    let [pairs, extended] = all.iter().fold([0, 0], |sum, kij| [sum[0] + kij.pairs[0], sum[1] + kij.pairs[1]]);
     if extended > 0 {
         notes.push(format!(
             "{extended} of {pairs} pairs of elements meet in a way ISO 12354-1 Annex E does not list; the nearest formula was used, \
@@ -102,9 +85,51 @@ pub(super) fn junctions(
     all
 }
 
+fn kij_of(
+    scene: &Scene,
+    building: &Building,
+    junction: &Junction,
+    facts: &[ArmFacts],
+    conditions: &Conditions,
+) -> JunctionKij {
+    let straight = junction
+        .arms
+        .iter()
+        .enumerate()
+        .filter_map(|(at, arm)| arm.straight.filter(|other| at < *other).map(|other| (at, other)))
+        .collect();
+    let arms = facts.iter().filter_map(|(mass, build, _)| Arm::new(*mass, *build).ok()).collect();
+    let node = JunctionNode::new(arms, straight).ok();
+    let n = junction.arms.len();
+    let mut pairs = [0, 0];
+    let mut factor = vec![vec![None; n]; n];
+    for (i, row) in factor.iter_mut().enumerate() {
+        for (j, cell) in row.iter_mut().enumerate() {
+            let Some(kij) = node.as_ref().and_then(|node| node.kij(i, j, &conditions.bands)) else { continue };
+            pairs[0] += usize::from(i < j);
+            pairs[1] += usize::from(i < j && kij.standing == Standing::Extension);
+            let run_on = run_on_db(junction, facts, i, j);
+            let by_hand = by_hand_db(scene, building, junction, i, j);
+            *cell = Some(factor_of(&by_hand.or(run_on).map_or(kij.db, Spectrum::splat)));
+        }
+    }
+    let edge_m = factor.iter().map(|row| {
+        let others =
+            facts.iter().zip(row).filter_map(|((_, _, critical_hz), factor)| Some((*critical_hz, factor.as_ref()?)));
+        edge_absorption_of_factors(others).map(|alpha| junction.length_m * alpha)
+    });
+    JunctionKij { edge_m: edge_m.collect(), factor, pairs }
+}
+
+/// 10^(−Kij/10). One value in all bands, as most are, asks for one power only.
+fn factor_of(db: &Spectrum) -> Spectrum {
+    let first = 10f64.powf(-db[0] / 10.0);
+    db.map(|db_here| if db_here == db[0] { first } else { 10f64.powf(-db_here / 10.0) })
+}
+
 /// Joists or boards that run on through a heavy wall are one light element passing it: ISO 12354-1:2017 Annex E, lightweight façade.
 /// Own use of that formula, the nearest listed case.
-fn run_on_db(junction: &Junction, facts: &[(f64, Build, f64)], i: usize, j: usize) -> Option<f64> {
+fn run_on_db(junction: &Junction, facts: &[ArmFacts], i: usize, j: usize) -> Option<f64> {
     let through = junction.arms[i].straight == Some(j) && junction.arms[i].continuous;
     if !through || facts[i].1 != Build::Light || facts[j].1 != Build::Light {
         return None;

@@ -1,7 +1,7 @@
 //! The constructions a scene names, resolved once each.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::construction::{Resolved, resolve};
 use super::workmanship;
@@ -23,12 +23,20 @@ pub(super) struct Faults {
 pub(super) struct Library<'a> {
     pub scene: &'a Scene,
     pub catalogue: &'a Catalogue,
-    resolved: BTreeMap<String, Option<Rc<Resolved>>>,
+    resolved: BTreeMap<String, Option<Arc<Resolved>>>,
+    /// What an earlier solve resolved of the same records.
+    earlier: BTreeMap<String, Arc<Resolved>>,
 }
 
 impl<'a> Library<'a> {
-    pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue) -> Self {
-        Self { scene, catalogue, resolved: BTreeMap::new() }
+    /// With what an earlier solve resolved of the same records.
+    pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue, earlier: BTreeMap<String, Arc<Resolved>>) -> Self {
+        Self { scene, catalogue, resolved: BTreeMap::new(), earlier }
+    }
+
+    /// All that could be resolved, for a later solve; nothing when something could not.
+    pub(super) fn all_resolved(&self) -> Option<BTreeMap<String, Arc<Resolved>>> {
+        self.resolved.iter().map(|(id, resolved)| Some((id.clone(), resolved.clone()?))).collect()
     }
 
     /// A construction of the scene or the catalogue.
@@ -36,16 +44,20 @@ impl<'a> Library<'a> {
         find(self.scene, self.catalogue, id)
     }
 
-    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Rc<Resolved>> {
+    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Arc<Resolved>> {
         if let Some(known) = self.resolved.get(id) {
             return known.clone();
+        }
+        if let Some(known) = self.earlier.get(id) {
+            self.resolved.insert(id.to_owned(), Some(known.clone()));
+            return Some(known.clone());
         }
         let fresh = match self.find(id) {
             None => Err(format!("There is no construction \"{id}\": what is made of it passes nothing.")),
             Some(construction) => resolve(self.catalogue, construction)
                 .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
         };
-        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok().map(Rc::new);
+        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok().map(Arc::new);
         self.resolved.insert(id.to_owned(), fresh.clone());
         fresh
     }
@@ -55,9 +67,16 @@ impl<'a> Library<'a> {
         self.resolved.get(id)?.as_deref()
     }
 
-    pub(super) fn faults(&self, element: &Element, notes: &mut Vec<String>) -> Option<Faults> {
+    /// That an element is not built as drawn, in words.
+    pub(super) fn fault_words(&self, element: &Element) -> Option<String> {
+        self.find(&element.construction)?;
+        Some(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?))
+    }
+
+    /// What is wrong with an element that is not built as drawn.
+    pub(super) fn faults(&self, element: &Element) -> Option<Faults> {
         let construction = self.find(&element.construction)?;
-        notes.push(format!("{} ({}) {}.", element.name, element.id, workmanship::words(element.workmanship)?));
+        workmanship::words(element.workmanship)?;
         // A construction that cannot be resolved is said to be so already.
         let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
         Some(Faults { held })

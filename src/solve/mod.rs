@@ -33,7 +33,6 @@ pub use answer::*;
 pub use memory::Memory;
 pub use removal::{Removal, Stopped};
 
-use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::building::{Building, SpaceIndex};
 use crate::catalogue::Catalogue;
@@ -105,9 +104,9 @@ fn solve_all(
     conditions: &Conditions,
     overtaken: &dyn Fn() -> bool,
 ) -> Option<Answer> {
-    memory.begin(conditions);
+    memory.begin(scene, catalogue, conditions);
     let mut notes = Vec::new();
-    let mut library = library::Library::new(scene, catalogue);
+    let mut library = library::Library::new(scene, catalogue, memory.resolved());
     let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
     let transfers = paths::first_order(memory, building, &elements, conditions, overtaken)?;
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
@@ -155,29 +154,11 @@ fn solve_all(
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let mounts = mount::mounts(scene, building, &elements, conditions);
     let floating = mount::floating(memory, &library, building, conditions);
-    let elements = elements.iter().map(element_answer).collect();
+    let elements = elements.answers;
     notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
     Some(Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes })
-}
-
-fn element_answer(part: &element::Part) -> ElementAnswer {
-    let all = part.all_tau_m2();
-    let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
-    ElementAnswer {
-        r_db,
-        r_composite_db: all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()),
-        rw_db: rated_db(&r_db),
-        mass_per_area_kg_m2: part.mass_kg_m2,
-        opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),
-        gap_tau_m2: part.openings.iter().map(|opening| opening.gap_m2).collect(),
-    }
-}
-
-/// Rw, dB; 0 for what passes nothing or everything, which no curve can rate.
-fn rated_db(r_db: &Spectrum) -> i32 {
-    if r_db.is_finite() { Airborne::of_spectrum(r_db).rw_db } else { 0 }
 }

@@ -1,15 +1,14 @@
 //! One construction in its place in the building: τ straight through, legs, what a force finds.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
-use super::kij::{JunctionKij, arm_of, facing_critical_hz};
+use super::kij::{JunctionKij, facing_critical_hz};
 use super::library::Faults;
 use super::opening::OpeningPart;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::Spectrum;
-use crate::acoustics::edge_loss::edge_absorption_of_factors;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
@@ -22,16 +21,22 @@ use crate::scene::{Override, Scene};
 /// What an element's place in the building decides.
 pub(super) struct Place<'a> {
     pub scene: &'a Scene,
-    pub bodies: &'a [Option<Rc<Resolved>>],
-    pub faults: &'a [Option<Faults>],
+    pub bodies: &'a [Option<Arc<Resolved>>],
     /// Σ l·α over the junctions each element takes part in, m.
     pub edge_sums_m: &'a [Spectrum],
     pub conditions: &'a Conditions,
 }
 
 impl Place<'_> {
-    /// The element `at` with its openings.
-    pub(super) fn part(&self, memory: &mut Memory, at: usize, element: &Element, openings: Vec<OpeningPart>) -> Part {
+    /// The element `at` with its openings and what is wrong with it.
+    pub(super) fn part(
+        &self,
+        memory: &mut Memory,
+        at: usize,
+        element: &Element,
+        faults: Option<&Faults>,
+        openings: Vec<OpeningPart>,
+    ) -> Part {
         let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
         // Frames leave something of the wall even where windows fill it.
         let net_area_m2 = (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3);
@@ -39,7 +44,7 @@ impl Place<'_> {
             return Part { openings, ..silent_part(element, net_area_m2) };
         };
         let mut part = Part { openings, ..self.whole(memory, at, element, resolved, net_area_m2) };
-        if let Some(faults) = &self.faults[at] {
+        if let Some(faults) = faults {
             self.spoil(memory, &mut part, faults, (at, element), resolved.mass_kg_m2);
         }
         if element.reversed {
@@ -180,24 +185,12 @@ impl Place<'_> {
 }
 
 /// Σ l·α over the junctions that each element takes part in, m.
-pub(super) fn edge_sums_m(
-    building: &Building,
-    bodies: &[Option<Rc<Resolved>>],
-    junctions: &[JunctionKij],
-    conditions: &Conditions,
-) -> Vec<Spectrum> {
-    let critical_hz: Vec<f64> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions).2).collect();
-    let mut sums_m = vec![Spectrum::ZERO; bodies.len()];
+pub(super) fn edge_sums_m(building: &Building, junctions: &[Arc<JunctionKij>]) -> Vec<Spectrum> {
+    let mut sums_m = vec![Spectrum::ZERO; building.elements.len()];
     for (junction, kij) in building.junctions.iter().zip(junctions) {
-        for (own, arm) in junction.arms.iter().enumerate() {
-            let others = junction
-                .arms
-                .iter()
-                .enumerate()
-                .filter_map(|(other, arm)| Some((critical_hz[arm.element.0], kij.factor[own][other].as_ref()?)));
-            let alpha = edge_absorption_of_factors(others);
+        for (arm, edge_m) in junction.arms.iter().zip(&kij.edge_m) {
             let sum_m = &mut sums_m[arm.element.0];
-            *sum_m = sum_m.zip(&alpha, |sum, alpha| sum + junction.length_m * alpha);
+            *sum_m = add(sum_m, edge_m);
         }
     }
     sums_m

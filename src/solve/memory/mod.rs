@@ -3,18 +3,26 @@
 //! What is kept is found again by everything it was computed from, compared value by value, never by a name: a remembered result is the
 //! same, to the last bit, as one computed anew, whatever was edited in between.
 
+mod elements;
 mod ways;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
 
 use super::Conditions;
+use super::construction::Resolved;
+use super::element::Solved;
+use super::kij::{ArmFacts, JunctionKij};
 use super::low_frequency::RoomModes;
 use super::paths::OpenAir;
 use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
-use crate::building::RoomSpace;
+use crate::building::{Element, Junction, RoomSpace};
+use crate::catalogue::Catalogue;
+use crate::scene::Scene;
 
+use elements::Elements;
 pub(super) use ways::{Found, Look, Place, Ways};
 
 /// A result no solve has asked for during so many is dropped. Own choice: an undo some edits later still finds it.
@@ -33,12 +41,14 @@ pub struct Memory {
     /// What the ways in `ways` lead through.
     open_air: Option<OpenAir>,
     ways: Ways,
+    elements: Elements,
 }
 
 impl Memory {
     /// Begins a solve: what has not been used for long is dropped.
-    pub(super) fn begin(&mut self, conditions: &Conditions) {
+    pub(super) fn begin(&mut self, scene: &Scene, catalogue: &Catalogue, conditions: &Conditions) {
         self.keep_only_under(conditions);
+        self.elements.keep_only_of(scene, catalogue);
         self.solve += 1;
         let oldest = self.solve.saturating_sub(KEPT_SOLVES);
         self.stacks.drop_before(oldest);
@@ -79,10 +89,41 @@ impl Memory {
         &mut self.ways
     }
 
+    /// What is known of an element with these edge losses.
+    pub(super) fn element(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
+        self.elements.solved(element, edge_sum_m)
+    }
+
+    /// Keeps an element until the next solve has asked for others.
+    pub(super) fn keep_element(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
+        self.elements.keep(element, edge_sum_m, solved);
+    }
+
+    /// What is known of the junction at some place in the building's list, or else what `make` says.
+    pub(super) fn junction(
+        &mut self,
+        at: usize,
+        junction: &Junction,
+        arms: &[ArmFacts],
+        make: impl FnOnce() -> JunctionKij,
+    ) -> Arc<JunctionKij> {
+        self.elements.junction_or(at, junction, arms, make)
+    }
+
+    /// The constructions that earlier solves resolved.
+    pub(super) fn resolved(&self) -> BTreeMap<String, Arc<Resolved>> {
+        self.elements.resolved.clone()
+    }
+
+    /// Keeps resolved constructions. Nothing, where one could not be: then what was said of it must be said anew, and by the same element.
+    pub(super) fn keep_resolved(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
+        self.elements.end(resolved);
+    }
+
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.stacks.len() + self.modes.len() + self.ways.len()
+        self.stacks.len() + self.modes.len() + self.ways.len() + self.elements.len()
     }
 
     /// True when nothing is kept.

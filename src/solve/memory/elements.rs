@@ -1,0 +1,141 @@
+//! Elements and junctions of the solve before, kept as long as nothing they were computed from changes.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use super::super::construction::Resolved;
+use super::super::element::Solved;
+use super::super::kij::{ArmFacts, JunctionKij};
+use crate::acoustics::Spectrum;
+use crate::building::{Element, Junction};
+use crate::catalogue::{Catalogue, Construction};
+use crate::scene::{Override, Scene};
+
+/// What the solve before computed of elements, and what it named.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Elements {
+    named: Named,
+    /// Constructions by id.
+    pub(super) resolved: BTreeMap<String, Arc<Resolved>>,
+    /// By id of the element: of the solve before, and of the one under way.
+    solved: [HashMap<String, KeptElement>; 2],
+    /// By place in the building's list.
+    junctions: Vec<KeptJunction>,
+}
+
+/// The records that names of a scene lead to, and what the scene sets by hand.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Named {
+    /// Nothing: the built-in catalogue.
+    catalogue: Option<Box<Catalogue>>,
+    constructions: Vec<Construction>,
+    overrides: Vec<Override>,
+}
+
+#[derive(Debug, Clone)]
+struct KeptElement {
+    element: Element,
+    edge_sum_m: Spectrum,
+    solved: Arc<Solved>,
+}
+
+#[derive(Debug, Clone)]
+struct KeptJunction {
+    junction: Junction,
+    arms: Vec<ArmFacts>,
+    kij: Arc<JunctionKij>,
+}
+
+impl Named {
+    fn is_of(&self, scene: &Scene, catalogue: &Catalogue) -> bool {
+        let same = match &self.catalogue {
+            Some(own) => **own == *catalogue,
+            None => std::ptr::eq(catalogue, Catalogue::built_in_ref()),
+        };
+        same && self.constructions == scene.constructions && self.overrides == scene.overrides
+    }
+
+    fn of(scene: &Scene, catalogue: &Catalogue) -> Self {
+        let built_in = std::ptr::eq(catalogue, Catalogue::built_in_ref());
+        Self {
+            catalogue: (!built_in).then(|| Box::new(catalogue.clone())),
+            constructions: scene.constructions.clone(),
+            overrides: scene.overrides.clone(),
+        }
+    }
+}
+
+impl Elements {
+    /// Begins a solve: other records under the same names empty it.
+    pub(super) fn keep_only_of(&mut self, scene: &Scene, catalogue: &Catalogue) {
+        if !self.named.is_of(scene, catalogue) {
+            *self = Self { named: Named::of(scene, catalogue), ..Self::default() };
+        }
+        // What a solve that was overtaken left.
+        let [before, now] = &mut self.solved;
+        before.extend(now.drain());
+    }
+
+    /// Ends a solve: elements that it did not ask for are dropped.
+    pub(super) fn end(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
+        self.solved.swap(0, 1);
+        self.solved[1].clear();
+        match resolved {
+            Some(resolved) => self.resolved.extend(resolved),
+            None => {
+                self.resolved.clear();
+                self.solved[0].clear();
+            }
+        }
+    }
+
+    /// What is known of an element.
+    pub(super) fn solved(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
+        let known = self.solved[0].get(&element.id)?;
+        (known.edge_sum_m == *edge_sum_m && known.element == *element).then(|| known.solved.clone())
+    }
+
+    /// Keeps one.
+    pub(super) fn keep(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
+        let [before, now] = &mut self.solved;
+        let known = before.remove_entry(&element.id);
+        match known {
+            Some((id, known)) if Arc::ptr_eq(&known.solved, solved) => now.insert(id, known),
+            _ => now.insert(
+                element.id.clone(),
+                KeptElement { element: element.clone(), edge_sum_m: *edge_sum_m, solved: solved.clone() },
+            ),
+        };
+    }
+
+    /// What is known of a junction, or else what `make` says. Kij set by hand are found by the ids of elements, so those are not remembered.
+    pub(super) fn junction_or(
+        &mut self,
+        at: usize,
+        junction: &Junction,
+        arms: &[ArmFacts],
+        make: impl FnOnce() -> JunctionKij,
+    ) -> Arc<JunctionKij> {
+        if self.named.overrides.iter().any(|rule| matches!(rule, Override::Kij { .. })) {
+            return Arc::new(make());
+        }
+        if let Some(known) = self.junctions.get(at)
+            && known.arms == arms
+            && known.junction == *junction
+        {
+            return known.kij.clone();
+        }
+        let kij = Arc::new(make());
+        let kept = KeptJunction { junction: junction.clone(), arms: arms.to_vec(), kij: kij.clone() };
+        match self.junctions.get_mut(at) {
+            Some(place) => *place = kept,
+            None => self.junctions.push(kept),
+        }
+        kij
+    }
+
+    /// How many results are kept.
+    pub(super) fn len(&self) -> usize {
+        self.solved[0].len() + self.junctions.len()
+    }
+}
