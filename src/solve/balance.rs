@@ -5,7 +5,8 @@
 use nalgebra::DMatrix;
 
 use super::Conditions;
-use super::paths::Transfer;
+use super::construction::add;
+use super::paths::Transfers;
 use super::room::{POWER_TO_PRESSURE, RoomPart};
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::SpaceIndex;
@@ -27,15 +28,15 @@ pub struct Balance {
 impl Balance {
     /// Sets up and inverts one small matrix for each band.
     #[must_use]
-    pub fn new(rooms: &[RoomPart], transfers: &[Transfer], conditions: &Conditions) -> Self {
+    pub fn new(rooms: &[RoomPart], transfers: &Transfers, conditions: &Conditions) -> Self {
         let n = rooms.len();
         let mut loss_m2: Vec<Spectrum> = rooms.iter().map(|room| room.absorption_m2).collect();
         let mut passed_m2 = vec![Spectrum::ZERO; n * n];
-        for transfer in transfers {
-            let loss = &mut loss_m2[transfer.from.0];
-            *loss = loss.zip(&transfer.area_m2, |sum, area| sum + area);
-            let passed = &mut passed_m2[transfer.to.0 * n + transfer.from.0];
-            *passed = passed.zip(&transfer.area_m2, |sum, area| sum + area);
+        for transfer in transfers.iter() {
+            for (from, to) in [(0, 1), (1, 0)].map(|(from, to)| (transfer.rooms[from].0, transfer.rooms[to].0)) {
+                loss_m2[from] = add(&loss_m2[from], &transfer.area_m2);
+                passed_m2[to * n + from] = add(&passed_m2[to * n + from], &transfer.area_m2);
+            }
         }
         let inverse = (0..BAND_COUNT)
             .map(|band| {

@@ -68,7 +68,7 @@ impl<'a> Between<'a> {
         let exits = self.exits.entry(here).or_insert_with(|| {
             let loss_m2 = heard.balance.loss_m2(here);
             let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-            for transfer in heard.by_room.into(heard.transfers, here) {
+            for transfer in heard.transfers.into(here) {
                 let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
                 by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
             }
@@ -81,10 +81,10 @@ impl<'a> Between<'a> {
 /// τ·S out of a room, by surface and by the room it leads to.
 fn leaving(heard: &Heard<'_>, source: SpaceIndex) -> Rc<[(Bit, SpaceIndex)]> {
     let mut sums: BTreeMap<_, Spectrum> = BTreeMap::new();
-    for transfer in heard.by_room.out_of(heard.transfers, source) {
+    for transfer in heard.transfers.out_of(source) {
         sums.entry((transfer.entry, transfer.to))
-            .and_modify(|sum| *sum = add(sum, &transfer.area_m2))
-            .or_insert(transfer.area_m2);
+            .and_modify(|sum| *sum = add(sum, transfer.area_m2))
+            .or_insert(*transfer.area_m2);
     }
     sums.into_iter().map(|((surface, to), energy)| (Bit { surface, energy }, to)).collect()
 }

@@ -10,7 +10,7 @@ use super::opening::{OpeningPart, opening_part};
 use super::place::{Place, edge_sums_m};
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::Leg;
+use crate::acoustics::flanking::{Leg, LegFactors};
 use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::building::{Building, Element, ElementIndex};
@@ -65,18 +65,18 @@ impl Part {
 /// A solved element with all that is said of it.
 #[derive(Debug)]
 pub(super) struct Solved {
-    pub part: Arc<Part>,
+    pub part: Part,
+    /// Its legs, ready to be joined.
+    pub legs: [LegFactors; 2],
     pub answer: ElementAnswer,
     pub notes: Vec<String>,
 }
 
 /// All elements of a building and the Kij of all its junctions.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Elements {
     /// In the building's order.
-    pub parts: Vec<Arc<Part>>,
-    /// What is said of them, in the same order.
-    pub answers: Vec<ElementAnswer>,
+    pub(super) solved: Vec<Arc<Solved>>,
     /// In the building's order.
     pub junctions: Vec<Arc<JunctionKij>>,
     /// For each duct of the building, the open area that passes as much, m².
@@ -87,14 +87,14 @@ impl std::ops::Index<ElementIndex> for Elements {
     type Output = Part;
 
     fn index(&self, element: ElementIndex) -> &Part {
-        &self.parts[element.0]
+        &self.solved[element.0].part
     }
 }
 
 impl Elements {
     /// The parts in order.
     pub fn iter(&self) -> impl Iterator<Item = &Part> {
-        self.parts.iter().map(Arc::as_ref)
+        self.solved.iter().map(|solved| &solved.part)
     }
 }
 
@@ -115,8 +115,7 @@ pub(super) fn elements(
         notes.extend(library.fault_words(element));
     }
     let edge_sums_m = edge_sums_m(building, &junctions);
-    let mut parts = Vec::with_capacity(bodies.len());
-    let mut answers = Vec::with_capacity(bodies.len());
+    let mut solved = Vec::with_capacity(bodies.len());
     for (at, element) in building.elements.iter().enumerate() {
         if overtaken() {
             return None;
@@ -129,12 +128,12 @@ pub(super) fn elements(
             let place = Place { scene, bodies: &bodies, edge_sums_m: &edge_sums_m, conditions };
             let mut part = place.part(memory, at, element, library.faults(element).as_ref(), openings);
             stand_before(memory, &mut part, element, library, conditions, &mut own);
-            Arc::new(Solved { answer: answer(&part), part: Arc::new(part), notes: own })
+            let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
+            Arc::new(Solved { answer: answer(&part), part, legs, notes: own })
         });
         memory.keep_element(element, &edge_sums_m[at], &known);
         notes.extend(known.notes.iter().cloned());
-        parts.push(known.part.clone());
-        answers.push(known.answer.clone());
+        solved.push(known);
     }
     memory.keep_resolved(library.all_resolved());
     for rule in &scene.overrides {
@@ -145,7 +144,7 @@ pub(super) fn elements(
         });
     }
     let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
-    Some(Elements { parts, answers, junctions, duct_m2 })
+    Some(Elements { solved, junctions, duct_m2 })
 }
 
 fn answer(part: &Part) -> ElementAnswer {

@@ -11,7 +11,7 @@ use super::crossing::{Bit, Crossing, Exits, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
 use super::memory::Ways;
-use super::paths::{ByRoom, Injection, OpenAir, RadiatingFace, Transfer, faces};
+use super::paths::{Injection, OpenAir, RadiatingFace, Transfers, faces};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -39,9 +39,9 @@ pub struct Heard<'a> {
     /// Its elements.
     pub elements: &'a Elements,
     /// All first-order ways.
-    pub transfers: &'a [Transfer],
-    /// Where the ways of each room are.
-    pub by_room: &'a ByRoom,
+    pub transfers: &'a Transfers,
+    /// What lies outdoors.
+    pub open_air: &'a OpenAir,
     /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
@@ -58,8 +58,7 @@ pub struct Heard<'a> {
 #[must_use]
 pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() -> bool) -> Option<Vec<ListenerAnswer>> {
     let shell = faces(heard.building, heard.elements);
-    let open_air = OpenAir::round(heard.building, heard.conditions);
-    let ways = memory.ways_through(&open_air);
+    let ways = memory.ways_through(heard.open_air);
     let mut between = Between::new(heard);
     let mut answers = Vec::with_capacity(heard.building.listeners.len());
     for placed in &heard.building.listeners {
@@ -70,7 +69,7 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
             return None;
         }
         let outdoors = !heard.rooms[placed.space.0].enclosed;
-        let shell = if outdoors { outward(&shell, &open_air, ways, placed) } else { Vec::new() };
+        let shell = if outdoors { outward(&shell, heard.open_air, ways, placed) } else { Vec::new() };
         answers.push(answer(heard, &mut between, &shell, placed, listener));
     }
     Some(answers)
@@ -233,7 +232,7 @@ fn own_sound(heard: &Heard<'_>, placed: &PlacedListener, paths: &mut Vec<PathRec
 fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, here: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let loud = heard.balance.energy_from(source, source);
     let loss_m2 = heard.balance.loss_m2(here);
-    for transfer in heard.by_room.into(heard.transfers, here).filter(|transfer| transfer.from == source) {
+    for transfer in heard.transfers.into(here).filter(|transfer| transfer.from == source) {
         let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
@@ -331,10 +330,10 @@ fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> V
                 .map(|element| element.area_m2)
                 .sum();
             let passed = heard
-                .by_room
-                .into(heard.transfers, here)
+                .transfers
+                .into(here)
                 .filter(|transfer| transfer.from == *source)
-                .fold(Spectrum::ZERO, |sum, transfer| add(&sum, &transfer.area_m2));
+                .fold(Spectrum::ZERO, |sum, transfer| add(&sum, transfer.area_m2));
             let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
             let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::of_spectrum(db).rw_db);
             RoomPairRating {

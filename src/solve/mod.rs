@@ -108,7 +108,8 @@ fn solve_all(
     let mut notes = Vec::new();
     let mut library = library::Library::new(scene, catalogue, memory.resolved());
     let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
-    let transfers = paths::first_order(memory, building, &elements, conditions, overtaken)?;
+    let open_air = paths::OpenAir::round(building, conditions);
+    let transfers = paths::first_order(memory, building, &elements, &open_air, overtaken)?;
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(memory, building, &rooms, conditions);
@@ -122,7 +123,7 @@ fn solve_all(
             building,
             elements: &elements,
             transfers: &transfers,
-            by_room: &paths::ByRoom::of(&transfers, rooms.len()),
+            open_air: &open_air,
             injections: &injections,
             rooms: &rooms,
             modes: &modes,
@@ -154,7 +155,7 @@ fn solve_all(
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let mounts = mount::mounts(scene, building, &elements, conditions);
     let floating = mount::floating(memory, &library, building, conditions);
-    let elements = elements.answers;
+    let elements = elements.solved.iter().map(|solved| solved.answer.clone()).collect();
     notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."

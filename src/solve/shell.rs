@@ -48,7 +48,7 @@ pub fn shells(building: &Building, elements: &Elements) -> Vec<ShellAnswer> {
             };
             for (index, element) in building.elements.iter().enumerate() {
                 for side in [0, 1].into_iter().filter(|&side| element.sides[side] == here) {
-                    let Some(front) = &elements.parts[index].fronts[side] else { continue };
+                    let Some(front) = &elements[ElementIndex(index)].fronts[side] else { continue };
                     shell.weigh(element, side, front.mass_kg_m2);
                     shell.faces.push(ShellFaceAnswer {
                         element: ElementIndex(index),

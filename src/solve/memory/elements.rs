@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::super::construction::Resolved;
 use super::super::element::Solved;
 use super::super::kij::{ArmFacts, JunctionKij};
+use super::super::paths::Round;
 use crate::acoustics::Spectrum;
 use crate::building::{Element, Junction};
 use crate::catalogue::{Catalogue, Construction};
@@ -21,6 +22,8 @@ pub(super) struct Elements {
     solved: [HashMap<String, KeptElement>; 2],
     /// By place in the building's list.
     junctions: Vec<KeptJunction>,
+    /// By place in the building's list of junctions.
+    rounds: Vec<KeptRound>,
 }
 
 /// The records that names of a scene lead to, and what the scene sets by hand.
@@ -44,6 +47,14 @@ struct KeptJunction {
     junction: Junction,
     arms: Vec<ArmFacts>,
     kij: Arc<JunctionKij>,
+}
+
+#[derive(Debug, Clone)]
+struct KeptRound {
+    kij: Arc<JunctionKij>,
+    arms: Vec<Arc<Solved>>,
+    spaces: usize,
+    ways: Arc<Round>,
 }
 
 impl Named {
@@ -127,15 +138,40 @@ impl Elements {
         }
         let kij = Arc::new(make());
         let kept = KeptJunction { junction: junction.clone(), arms: arms.to_vec(), kij: kij.clone() };
-        match self.junctions.get_mut(at) {
-            Some(place) => *place = kept,
-            None => self.junctions.push(kept),
-        }
+        put(&mut self.junctions, at, kept);
         kij
+    }
+
+    /// The known ways round a junction, or else what `make` says.
+    pub(super) fn round_or<'a>(
+        &mut self,
+        at: usize,
+        (kij, arms, spaces): (&Arc<JunctionKij>, impl Iterator<Item = &'a Arc<Solved>> + Clone, usize),
+        make: impl FnOnce() -> Arc<Round>,
+    ) -> Arc<Round> {
+        if let Some(known) = self.rounds.get(at)
+            && Arc::ptr_eq(&known.kij, kij)
+            && known.spaces == spaces
+            && known.arms.iter().zip(arms.clone()).all(|(known, arm)| Arc::ptr_eq(known, arm))
+        {
+            return known.ways.clone();
+        }
+        let ways = make();
+        let kept = KeptRound { kij: kij.clone(), arms: arms.cloned().collect(), spaces, ways: ways.clone() };
+        put(&mut self.rounds, at, kept);
+        ways
     }
 
     /// How many results are kept.
     pub(super) fn len(&self) -> usize {
         self.solved[0].len() + self.junctions.len()
+    }
+}
+
+/// Puts something at its place in a list that is gone through from the beginning.
+fn put<T>(list: &mut Vec<T>, at: usize, kept: T) {
+    match list.get_mut(at) {
+        Some(place) => *place = kept,
+        None => list.push(kept),
     }
 }

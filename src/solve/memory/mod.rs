@@ -15,7 +15,7 @@ use super::construction::Resolved;
 use super::element::Solved;
 use super::kij::{ArmFacts, JunctionKij};
 use super::low_frequency::RoomModes;
-use super::paths::OpenAir;
+use super::paths::{Basis, OpenAir, Round, Transfers};
 use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
 use crate::building::{Element, Junction, RoomSpace};
@@ -42,6 +42,7 @@ pub struct Memory {
     open_air: Option<OpenAir>,
     ways: Ways,
     elements: Elements,
+    transfers: Option<(Basis, Arc<Transfers>)>,
 }
 
 impl Memory {
@@ -108,6 +109,27 @@ impl Memory {
         make: impl FnOnce() -> JunctionKij,
     ) -> Arc<JunctionKij> {
         self.elements.junction_or(at, junction, arms, make)
+    }
+
+    /// The ways round the junction at some place in the building's list, or else what `make` says: known of the same junction with the same
+    /// elements, as this memory kept them, in a building of as many spaces.
+    pub(super) fn round<'a>(
+        &mut self,
+        at: usize,
+        (kij, arms, spaces): (&Arc<JunctionKij>, impl Iterator<Item = &'a Arc<Solved>> + Clone, usize),
+        make: impl FnOnce() -> Arc<Round>,
+    ) -> Arc<Round> {
+        self.elements.round_or(at, (kij, arms, spaces), make)
+    }
+
+    /// The first-order ways, if those last computed stand on the same.
+    pub(super) fn transfers(&self, basis: &Basis) -> Option<Arc<Transfers>> {
+        self.transfers.as_ref().filter(|(known, _)| known.is_as(basis)).map(|(_, transfers)| transfers.clone())
+    }
+
+    /// Keeps first-order ways instead of those before.
+    pub(super) fn keep_transfers(&mut self, basis: Basis, transfers: &Arc<Transfers>) {
+        self.transfers = Some((basis, transfers.clone()));
     }
 
     /// The constructions that earlier solves resolved.

@@ -380,7 +380,7 @@ pub(super) fn transfers(
     memory: &mut Memory,
     building: &Building,
     elements: &Elements,
-    conditions: &Conditions,
+    open_air: &OpenAir,
     ways: &mut Vec<Transfer>,
     overtaken: &dyn Fn() -> bool,
 ) -> Option<()> {
@@ -388,9 +388,8 @@ pub(super) fn transfers(
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
-    let open_air = OpenAir::round(building, conditions);
-    let known = memory.ways_through(&open_air);
-    ways.reserve(all.len() * all.len());
+    let known = memory.ways_through(open_air);
+    ways.reserve(all.len() * all.len() / 2);
     for (a, out) in all.iter().enumerate() {
         if overtaken() {
             return None;
@@ -399,20 +398,14 @@ pub(super) fn transfers(
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
             let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
-            if area_m2.iter().all(|area| *area <= 0.0) {
-                continue;
-            }
-            for (from, to) in [(out, back), (back, out)] {
-                ways.push(Transfer {
-                    from: from.room,
-                    to: to.room,
-                    kind: PathKind::ByOutdoors,
-                    entry: from.surface,
-                    exit: to.surface,
-                    junction: None,
-                    area_m2,
-                });
-            }
+            let transfer = Transfer {
+                rooms: [out.room, back.room],
+                kind: PathKind::ByOutdoors,
+                surfaces: [out.surface, back.surface],
+                junction: None,
+                area_m2,
+            };
+            ways.extend(Some(transfer).filter(Transfer::passes));
         }
     }
     Some(())

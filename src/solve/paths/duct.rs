@@ -4,7 +4,7 @@ use super::super::element::Elements;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::building::Building;
 
-/// The ways through every duct between two rooms, in both directions. One that ends in the open is part of the building's shell.
+/// The ways through every duct between two rooms. One that ends in the open is part of the building's shell.
 pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
     let mut all = Vec::new();
     for (at, (duct, area_m2)) in building.ducts.iter().zip(&elements.duct_m2).enumerate() {
@@ -13,17 +13,13 @@ pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfe
             continue;
         }
         let surface = Surface::Duct(at);
-        for (from, to) in [(one, other), (other, one)] {
-            all.push(Transfer {
-                from,
-                to,
-                kind: PathKind::Duct,
-                entry: surface,
-                exit: surface,
-                junction: None,
-                area_m2: *area_m2,
-            });
-        }
+        all.push(Transfer {
+            rooms: [one, other],
+            kind: PathKind::Duct,
+            surfaces: [surface; 2],
+            junction: None,
+            area_m2: *area_m2,
+        });
     }
     all
 }

@@ -1,75 +1,91 @@
 //! Round a junction: in by one element, out by another (ISO 12354-1:2017, detailed model).
 
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
+use super::super::Memory;
 use super::super::construction::add;
 use super::super::element::Elements;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::{LegFactors, path_area_of_factors_m2};
+use crate::acoustics::flanking::path_area_of_factors_m2;
 use crate::acoustics::junction::kij_min_db;
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
 /// Room to room, and the elements the sound enters and leaves by.
-type Way = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
+type Ends = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
 
-/// The ways round every junction. Pieces of one line with the same two elements are one way; its junction is the longest piece.
-pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
-    let mut ways: BTreeMap<Way, (Spectrum, JunctionIndex, f64)> = BTreeMap::new();
-    let legs: Vec<[LegFactors; 2]> =
-        elements.iter().map(|part| [0, 1].map(|side| LegFactors::of(&part.legs[side]))).collect();
-    for (at, junction) in building.junctions.iter().enumerate() {
-        for i in 0..junction.arms.len() {
-            for j in 0..junction.arms.len() {
-                let (from, to) = (junction.arms[i].element, junction.arms[j].element);
-                if from == to {
-                    continue;
-                }
-                let Some(kij) = &elements.junctions[at].factor[i][j] else { continue };
-                add_ways(building, elements, &legs, JunctionIndex(at), (from, to), kij, &mut ways);
+/// The ways round one junction, and what they pass, m².
+pub(in crate::solve) type Round = [(Ends, Spectrum)];
+
+/// The ways round every junction, into a list. Pieces of one line with the same two elements are one way; its junction is the longest piece.
+pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
+    let all: Vec<Arc<Round>> = (0..building.junctions.len())
+        .map(|at| {
+            let arms = building.junctions[at].arms.iter().map(|arm| &elements.solved[arm.element.0]);
+            let basis = (&elements.junctions[at], arms, building.spaces.len());
+            memory.round(at, basis, || round(building, elements, JunctionIndex(at)))
+        })
+        .collect();
+    let mut ways: Vec<(Ends, usize, usize)> = all
+        .iter()
+        .enumerate()
+        .flat_map(|(junction, round)| {
+            round.iter().enumerate().map(move |(number, (ends, _))| (*ends, junction, number))
+        })
+        .collect();
+    ways.sort_unstable();
+    for same in ways.chunk_by(|one, other| one.0 == other.0) {
+        let (from, to, entry, exit) = same[0].0;
+        let length_m = |at: usize| building.junctions[at].length_m;
+        let area = |way: &(Ends, usize, usize)| &all[way.1][way.2].1;
+        let longest =
+            same.iter().fold(same[0].1, |best, way| if length_m(way.1) > length_m(best) { way.1 } else { best });
+        into.push(Transfer {
+            rooms: [from, to],
+            kind: PathKind::Flanking,
+            surfaces: [Surface::Element(entry), Surface::Element(exit)],
+            junction: Some(JunctionIndex(longest)),
+            area_m2: same[1..].iter().fold(*area(&same[0]), |sum, way| add(&sum, area(way))),
+        });
+    }
+}
+
+/// The ways round a junction, each in one direction: into the room that comes later in the building's list.
+fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Arc<Round> {
+    let junction = &building.junctions[at.0];
+    let factor = &elements.junctions[at.0].factor;
+    let mut ways = Vec::new();
+    for (i, entry) in junction.arms.iter().enumerate() {
+        for (j, exit) in junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element) {
+            if let Some(kij) = &factor[i][j] {
+                add_ways(building, elements, junction, (entry.element, exit.element), kij, &mut ways);
             }
         }
     }
-    ways.into_iter()
-        .map(|((from, to, entry, exit), (area_m2, junction, _))| Transfer {
-            from,
-            to,
-            kind: PathKind::Flanking,
-            entry: Surface::Element(entry),
-            exit: Surface::Element(exit),
-            junction: Some(junction),
-            area_m2,
-        })
-        .collect()
+    ways.into()
 }
 
 fn add_ways(
     building: &Building,
     elements: &Elements,
-    legs: &[[LegFactors; 2]],
-    at: JunctionIndex,
+    junction: &Junction,
     (i, j): (ElementIndex, ElementIndex),
     kij_factor: &Spectrum,
-    ways: &mut BTreeMap<Way, (Spectrum, JunctionIndex, f64)>,
+    ways: &mut Vec<(Ends, Spectrum)>,
 ) {
-    let junction = &building.junctions[at.0];
     for (side_i, from) in building.elements[i.0].sides.iter().enumerate() {
         for (side_j, to) in building.elements[j.0].sides.iter().enumerate() {
-            if from == to || !is_room(building, *from) || !is_room(building, *to) {
+            if from >= to || !is_room(building, *from) || !is_room(building, *to) {
                 continue;
             }
             if parted_by_twin(building, elements, junction, *from, *to) {
                 continue;
             }
-            let (leg_i, leg_j) = (&legs[i.0][side_i], &legs[j.0][side_j]);
+            let (leg_i, leg_j) = (&elements.solved[i.0].legs[side_i], &elements.solved[j.0].legs[side_j]);
             let least_db = kij_min_db(junction.length_m, leg_i.area_m2, leg_j.area_m2);
             let most = 10f64.powf(-least_db / 10.0);
             let area = path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
-            let way = ways.entry((*from, *to, i, j)).or_insert((Spectrum::ZERO, at, 0.0));
-            way.0 = add(&way.0, &area);
-            if junction.length_m > way.2 {
-                (way.1, way.2) = (at, junction.length_m);
-            }
+            ways.push(((*from, *to, i, j), area));
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Every first-order way from one space to another, one file a kind.
 //!
-//! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways.
+//! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
 
 mod by_outdoors;
 mod duct;
@@ -12,19 +12,38 @@ pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
+pub(super) use flanking::Round;
 pub(super) use screen::{Changes, Detours, Search};
 pub use structure_borne::{Injection, injections};
 
-use super::element::Elements;
-use super::{Conditions, Memory};
+use std::sync::Arc;
+
+use super::Memory;
+use super::element::{Elements, Solved};
+use super::kij::JunctionKij;
 use crate::acoustics::Spectrum;
-use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
+use crate::building::{Building, JunctionIndex, PlacedDuct, SpaceIndex, SpaceKind};
 
 pub use super::answer::{PathKind, Surface};
 
-/// One first-order way from a room to a room.
+/// One first-order way between two rooms.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Transfer {
+    /// The rooms at its ends, two different ones.
+    pub rooms: [SpaceIndex; 2],
+    /// What kind of way.
+    pub kind: PathKind,
+    /// Where the sound leaves the one room or comes out in it, and the same in the other.
+    pub surfaces: [Surface; 2],
+    /// The junction it goes round, if it does.
+    pub junction: Option<JunctionIndex>,
+    /// τ·S, m².
+    pub area_m2: Spectrum,
+}
+
+/// A first-order way in one of its two directions.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Way<'a> {
     /// The sending room.
     pub from: SpaceIndex,
     /// The receiving room.
@@ -38,59 +57,118 @@ pub struct Transfer {
     /// The junction it goes round, if it does.
     pub junction: Option<JunctionIndex>,
     /// τ·S, m².
-    pub area_m2: Spectrum,
+    pub area_m2: &'a Spectrum,
 }
 
-/// All first-order ways between rooms, in a stable order. Nothing when overtaken.
+impl Transfer {
+    /// The way out of the room at one of its ends, 0 or 1.
+    fn out_of(&self, end: usize) -> Way<'_> {
+        let ([from, to], [entry, exit]) = match end {
+            0 => (self.rooms, self.surfaces),
+            _ => ([self.rooms[1], self.rooms[0]], [self.surfaces[1], self.surfaces[0]]),
+        };
+        Way { from, to, kind: self.kind, entry, exit, junction: self.junction, area_m2: &self.area_m2 }
+    }
+
+    /// True for a way that passes anything.
+    fn passes(&self) -> bool {
+        self.area_m2.iter().any(|area| *area > 0.0)
+    }
+}
+
+/// All first-order ways between rooms, in a stable order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Transfers {
+    all: Vec<Transfer>,
+    /// For each space the ways that end in it: place in the list, and which end.
+    by_room: Vec<Vec<(usize, usize)>>,
+}
+
+impl Transfers {
+    /// Of ways between so many spaces.
+    #[must_use]
+    pub fn new(all: Vec<Transfer>, spaces: usize) -> Self {
+        let mut by_room = vec![Vec::new(); spaces];
+        for (at, transfer) in all.iter().enumerate() {
+            for (end, room) in transfer.rooms.iter().enumerate() {
+                by_room[room.0].push((at, end));
+            }
+        }
+        Self { all, by_room }
+    }
+
+    /// Each way once.
+    pub fn iter(&self) -> std::slice::Iter<'_, Transfer> {
+        self.all.iter()
+    }
+
+    /// The ways out of a room, in the order of the list.
+    pub fn out_of(&self, room: SpaceIndex) -> impl Iterator<Item = Way<'_>> {
+        self.by_room[room.0].iter().map(|(at, end)| self.all[*at].out_of(*end))
+    }
+
+    /// The ways into a room, in the order of the list.
+    pub fn into(&self, room: SpaceIndex) -> impl Iterator<Item = Way<'_>> {
+        self.by_room[room.0].iter().map(|(at, end)| self.all[*at].out_of(1 - end))
+    }
+}
+
+/// All first-order ways between rooms. Nothing when overtaken.
 #[must_use]
 pub fn first_order(
     memory: &mut Memory,
     building: &Building,
     elements: &Elements,
-    conditions: &Conditions,
+    open_air: &OpenAir,
     overtaken: &dyn Fn() -> bool,
-) -> Option<Vec<Transfer>> {
+) -> Option<Arc<Transfers>> {
+    let basis = Basis::of(building, elements, open_air);
+    if let Some(known) = memory.transfers(&basis) {
+        return Some(known);
+    }
     let mut all = through::transfers(building, elements);
-    all.extend(flanking::transfers(building, elements));
+    flanking::transfers(memory, building, elements, &mut all);
     all.extend(duct::transfers(building, elements));
-    all.retain(passes);
-    by_outdoors::transfers(memory, building, elements, conditions, &mut all, overtaken)?;
-    Some(all)
+    all.retain(Transfer::passes);
+    by_outdoors::transfers(memory, building, elements, open_air, &mut all, overtaken)?;
+    let transfers = Arc::new(Transfers::new(all, building.spaces.len()));
+    memory.keep_transfers(basis, &transfers);
+    Some(transfers)
 }
 
-/// True for a way that passes anything.
-fn passes(transfer: &Transfer) -> bool {
-    transfer.area_m2.iter().any(|area| *area > 0.0)
+/// All that first-order ways are computed from.
+#[derive(Debug, Clone)]
+pub(in crate::solve) struct Basis {
+    solved: Vec<Arc<Solved>>,
+    junctions: Vec<Arc<JunctionKij>>,
+    ducts: Vec<(PlacedDuct, Spectrum)>,
+    open_air: OpenAir,
+    spaces: usize,
 }
 
-/// The places of all ways in their list, by the room they lead out of and into.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ByRoom {
-    out_of: Vec<Vec<usize>>,
-    into: Vec<Vec<usize>>,
-}
-
-impl ByRoom {
-    /// Of ways between so many spaces.
-    #[must_use]
-    pub fn of(transfers: &[Transfer], spaces: usize) -> Self {
-        let mut found = Self { out_of: vec![Vec::new(); spaces], into: vec![Vec::new(); spaces] };
-        for (at, transfer) in transfers.iter().enumerate() {
-            found.out_of[transfer.from.0].push(at);
-            found.into[transfer.to.0].push(at);
+impl Basis {
+    fn of(building: &Building, elements: &Elements, open_air: &OpenAir) -> Self {
+        Self {
+            solved: elements.solved.clone(),
+            junctions: elements.junctions.clone(),
+            ducts: building.ducts.iter().cloned().zip(elements.duct_m2.iter().copied()).collect(),
+            open_air: open_air.clone(),
+            spaces: building.spaces.len(),
         }
-        found
     }
 
-    /// The ways out of a room, in the order of their list.
-    pub fn out_of<'a>(&self, transfers: &'a [Transfer], room: SpaceIndex) -> impl Iterator<Item = &'a Transfer> {
-        self.out_of[room.0].iter().map(|at| &transfers[*at])
+    /// Whether another is of the same elements and junctions, those that a memory kept, and of the same open air.
+    pub(in crate::solve) fn is_as(&self, other: &Self) -> bool {
+        self.spaces == other.spaces
+            && all_same(&self.solved, &other.solved)
+            && all_same(&self.junctions, &other.junctions)
+            && self.ducts == other.ducts
+            && self.open_air == other.open_air
     }
+}
 
-    /// The ways into a room, in the order of their list.
-    pub fn into<'a>(&self, transfers: &'a [Transfer], room: SpaceIndex) -> impl Iterator<Item = &'a Transfer> {
-        self.into[room.0].iter().map(|at| &transfers[*at])
-    }
+fn all_same<T>(these: &[Arc<T>], those: &[Arc<T>]) -> bool {
+    these.len() == those.len() && these.iter().zip(those).all(|(one, other)| Arc::ptr_eq(one, other))
 }
 
 fn is_room(building: &Building, space: SpaceIndex) -> bool {

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::super::Conditions;
 use super::super::element::Elements;
-use super::{Surface, Transfer};
+use super::{Surface, Transfers};
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};
@@ -49,7 +49,7 @@ pub fn injections(
     catalogue: &Catalogue,
     building: &Building,
     elements: &Elements,
-    transfers: &[Transfer],
+    transfers: &Transfers,
     conditions: &Conditions,
 ) -> Vec<Injection> {
     let mut all = Vec::new();
@@ -91,13 +91,13 @@ pub fn injections(
                 peak_db: force.peak_db,
                 uncertainty_db: force.uncertainty_db,
             };
-            for way in transfers.iter().filter(|way| way.from == placed.space && way.entry == entry) {
+            for way in transfers.out_of(placed.space).filter(|way| way.entry == entry) {
                 let shaken = if way.junction.is_none() { before } else { all_of_it };
                 all.push(injection(
                     way.to,
                     way.exit,
                     way.junction,
-                    shaken.zip(&way.area_m2, |before, area| before * area),
+                    shaken.zip(way.area_m2, |before, area| before * area),
                 ));
             }
             if sides.contains(&building.outdoors()) {

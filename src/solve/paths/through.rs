@@ -4,7 +4,7 @@ use super::super::element::Elements;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::building::{Building, ElementIndex};
 
-/// The ways through every element between two rooms, in both directions.
+/// The ways through every element between two rooms.
 pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfer> {
     let mut all = Vec::new();
     for (at, element) in building.elements.iter().enumerate() {
@@ -21,9 +21,7 @@ pub(super) fn transfers(building: &Building, elements: &Elements) -> Vec<Transfe
             ways.push((PathKind::Gap, Surface::Gap(index, number), opening.gap_m2));
         }
         for (kind, surface, area_m2) in ways {
-            for (from, to) in [(one, other), (other, one)] {
-                all.push(Transfer { from, to, kind, entry: surface, exit: surface, junction: None, area_m2 });
-            }
+            all.push(Transfer { rooms: [one, other], kind, surfaces: [surface; 2], junction: None, area_m2 });
         }
     }
     all
