@@ -6,7 +6,7 @@ use super::geometry::{Point, cross, direction, distance, dot, minus, moved};
 const SNAP_M: f64 = 1e-3;
 
 /// A wall as the graph needs it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Line {
     /// Position in the scene's list of walls.
     pub wall: usize,

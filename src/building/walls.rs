@@ -13,6 +13,17 @@ pub(super) const SHORTEST_M: f64 = 0.05;
 /// Pieces that bend by more than this are not one wall: sine of half a degree.
 const STRAIGHT: f64 = 0.0087;
 
+/// Where a wall stands in the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Track {
+    /// Middle line, first to second end, m.
+    pub line: [Point; 2],
+    /// Part of the line that is clear on both sides, m from its first end.
+    pub clear_m: [f64; 2],
+    /// Half its thickness, m.
+    pub half_m: f64,
+}
+
 /// A wall element with what junctions ask of it.
 #[derive(Debug, Clone)]
 pub(super) struct Run {
@@ -20,12 +31,8 @@ pub(super) struct Run {
     pub element: ElementIndex,
     /// The wall it is named after.
     pub first_wall: String,
-    /// Middle line, first to second end, m.
-    pub line: [Point; 2],
-    /// Part of the line that is clear on both sides, m from its first end.
-    pub clear_m: [f64; 2],
-    /// Half its thickness, m.
-    pub half_m: f64,
+    /// Where it stands.
+    pub track: Track,
     /// Construction id.
     pub construction: String,
     /// Whether floor joists run on through it.
@@ -45,7 +52,7 @@ pub(super) struct Walls<'a> {
     pub at: usize,
     pub storey: &'a Storey,
     pub plan: &'a Plan,
-    pub lookup: Lookup<'a>,
+    pub lookup: &'a Lookup<'a>,
     /// For each room of the plan, its space.
     pub spaces: &'a [SpaceIndex],
     pub names: &'a dyn Fn(SpaceIndex) -> String,
@@ -176,9 +183,7 @@ impl Walls<'_> {
         Some(Run {
             element,
             first_wall: wall.id.0.clone(),
-            line,
-            clear_m,
-            half_m,
+            track: Track { line, clear_m, half_m },
             construction: wall.construction.clone(),
             joists_run_on: wall.joists_run_on,
         })

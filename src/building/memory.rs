@@ -1,0 +1,110 @@
+//! Results kept from one building to the next, so that after an edit only what the edit touches is built anew.
+//!
+//! What is kept is found again by everything it was made from, compared value by value, never by a name.
+
+use std::sync::Arc;
+
+use super::fabric::{Fabric, Given};
+use super::graph::Line;
+use super::overlaid::{Over, Overlaid};
+use super::plan::Outlines;
+use super::stretches::{Level, Stretch};
+
+/// A result no building has asked for during so many is dropped. Own choice: an undo some edits later still finds it.
+const KEPT_BUILDINGS: u64 = 16;
+
+/// Parts of earlier buildings, for whoever builds again and again: the window, a search, a batch.
+///
+/// Belongs to one thread at a time. What has not been used for some buildings is dropped, so that it stays small.
+#[derive(Debug, Clone, Default)]
+pub struct Memory {
+    pub(super) fabrics: Kept<Given, Fabric>,
+    pub(super) geometry: Geometry,
+}
+
+/// What is costly and knows neither names nor constructions.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Geometry {
+    /// What the walls of a storey enclose.
+    pub outlines: Kept<Vec<Line>, Outlines>,
+    /// The rooms of a storey laid over those of the one below.
+    pub overlaid: Kept<Over, Overlaid>,
+    /// Where walls and slabs meet between two storeys.
+    pub stretches: Kept<Level, Vec<Stretch>>,
+}
+
+impl Memory {
+    /// Begins a building: what has not been used for long is dropped.
+    pub(super) fn begin(&mut self) {
+        self.fabrics.begin();
+        self.geometry.outlines.begin();
+        self.geometry.overlaid.begin();
+        self.geometry.stretches.begin();
+    }
+
+    /// How many results are kept.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        let Geometry { outlines, overlaid, stretches } = &self.geometry;
+        self.fabrics.all.len() + outlines.all.len() + overlaid.all.len() + stretches.all.len()
+    }
+
+    /// True when nothing is kept.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+}
+
+/// Answers with their questions, the latest last. So few that each is looked at.
+#[derive(Debug, Clone)]
+pub(super) struct Kept<Q, A> {
+    all: Vec<Answered<Q, A>>,
+    /// Number of the building under way.
+    building: u64,
+}
+
+#[derive(Debug, Clone)]
+struct Answered<Q, A> {
+    question: Q,
+    answer: Arc<A>,
+    last_used: u64,
+}
+
+impl<Q, A> Default for Kept<Q, A> {
+    fn default() -> Self {
+        Self { all: vec![], building: 0 }
+    }
+}
+
+impl<Q, A> Kept<Q, A> {
+    fn begin(&mut self) {
+        self.building += 1;
+        let oldest = self.building.saturating_sub(KEPT_BUILDINGS);
+        self.all.retain(|known| known.last_used >= oldest);
+    }
+
+    /// The answer to the question that is the same.
+    pub(super) fn find(&mut self, same: impl Fn(&Q) -> bool) -> Option<Arc<A>> {
+        let known = self.all.iter_mut().rev().find(|known| same(&known.question))?;
+        known.last_used = self.building;
+        Some(known.answer.clone())
+    }
+
+    pub(super) fn keep(&mut self, question: Q, answer: A) -> Arc<A> {
+        let answer = Arc::new(answer);
+        self.all.push(Answered { question, answer: answer.clone(), last_used: self.building });
+        answer
+    }
+
+    /// The answer known, or else what `make` says.
+    pub(super) fn answer(&mut self, question: Q, make: impl FnOnce(&Q) -> A) -> Arc<A>
+    where
+        Q: PartialEq,
+    {
+        self.find(|known| *known == question).unwrap_or_else(|| {
+            let answer = make(&question);
+            self.keep(question, answer)
+        })
+    }
+}
