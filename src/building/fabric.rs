@@ -1,6 +1,7 @@
 //! What stands of a building, whoever plays or listens in it: spaces, elements, junctions.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::scene::{Problem, Storey};
 
@@ -17,7 +18,7 @@ use super::{drawn_shells, shells, standing};
 /// Everything a fabric is made from: the storeys as drawn, and what the constructions are that it asked for.
 #[derive(Debug, Clone)]
 pub(super) struct Given {
-    storeys: Vec<Storey>,
+    storeys: Vec<Arc<Storey>>,
     answers: Answers,
 }
 
@@ -39,13 +40,17 @@ pub(super) struct Fabric {
 }
 
 impl Given {
-    pub(super) fn new(storeys: &[Storey], lookup: Lookup) -> Self {
-        Self { storeys: storeys.to_vec(), answers: lookup.into_answers() }
+    /// What was given before lends its storeys where they are the same.
+    pub(super) fn new(storeys: &[Storey], lookup: Lookup, before: Option<&Self>) -> Self {
+        let known = |storey: &Storey| before?.storeys.iter().find(|known| ***known == *storey).cloned();
+        let storeys = storeys.iter().map(|storey| known(storey).unwrap_or_else(|| Arc::new(storey.clone())));
+        Self { storeys: storeys.collect(), answers: lookup.into_answers() }
     }
 
     /// Whether a fabric made of these would be the same.
     pub(super) fn is(&self, storeys: &[Storey], lookup: &Lookup) -> bool {
-        self.storeys == storeys && self.answers.iter().all(|(id, facts)| lookup.facts(id) == *facts)
+        self.storeys.iter().map(Arc::as_ref).eq(storeys)
+            && self.answers.iter().all(|(id, facts)| lookup.facts(id) == *facts)
     }
 }
 
@@ -59,7 +64,9 @@ impl Fabric {
         let (mut spaces, of_room) = spaces(storeys, &plans);
         let (outdoors, ground) = (SpaceIndex(spaces.len() - 2), SpaceIndex(spaces.len() - 1));
         let names = |space: SpaceIndex| spaces[space.0].name.clone();
-        let mut elements = vec![];
+        // A little more than there will be, as a rule: elements are large to move.
+        let count = |storey: &Storey| storey.walls.len() + 4 * storey.rooms.len();
+        let mut elements = Vec::with_capacity(storeys.iter().map(count).sum());
         let mut junctions = vec![];
         let mut runs = vec![];
         for (at, storey) in storeys.iter().enumerate() {

@@ -35,12 +35,21 @@ pub(super) type Answers = BTreeMap<String, Option<Arc<Facts>>>;
 pub(super) struct Lookup<'a> {
     scene: &'a Scene,
     catalogue: &'a Catalogue,
+    /// What was looked up before anyone asked this one.
+    before: Answers,
     answers: RefCell<Answers>,
 }
 
 impl<'a> Lookup<'a> {
     pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue) -> Self {
-        Self { scene, catalogue, answers: RefCell::default() }
+        Self { scene, catalogue, before: Answers::new(), answers: RefCell::default() }
+    }
+
+    /// The same, asked nothing yet.
+    pub(super) fn anew(self) -> Self {
+        let mut before = self.before;
+        before.append(&mut self.answers.into_inner());
+        Self { before, answers: RefCell::default(), ..self }
     }
 
     /// What is known of a construction.
@@ -48,9 +57,11 @@ impl<'a> Lookup<'a> {
         if let Some(known) = self.answers.borrow().get(id) {
             return known.clone();
         }
-        let own = self.scene.constructions.iter().find(|own| own.id == id);
-        let found = own.or_else(|| self.catalogue.constructions.get(id));
-        let facts = found.map(|found| Arc::new(Facts::of(found, self.catalogue)));
+        let facts = self.before.get(id).cloned().unwrap_or_else(|| {
+            let own = self.scene.constructions.iter().find(|own| own.id == id);
+            let found = own.or_else(|| self.catalogue.constructions.get(id));
+            found.map(|found| Arc::new(Facts::of(found, self.catalogue)))
+        });
         self.answers.borrow_mut().insert(id.to_owned(), facts.clone());
         facts
     }
@@ -119,11 +130,14 @@ impl Facts {
 }
 
 fn is_symmetric(layers: &[Layer]) -> bool {
-    let bare = |layer: &Layer| match layer.clone() {
-        Layer::Sheet { material, thickness_mm, .. } => Layer::Sheet { material, thickness_mm, bonded: false },
-        other => other,
+    let same = |(one, other): (&Layer, &Layer)| match (one, other) {
+        (
+            Layer::Sheet { material, thickness_mm, .. },
+            Layer::Sheet { material: other_material, thickness_mm: other_mm, .. },
+        ) => material == other_material && thickness_mm == other_mm,
+        _ => one == other,
     };
-    layers.iter().map(bare).eq(layers.iter().rev().map(bare))
+    layers.iter().zip(layers.iter().rev()).take(layers.len().div_ceil(2)).all(same)
 }
 
 /// Material and thickness of the heaviest sheet.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::fabric::{Fabric, Given};
 use super::graph::Line;
-use super::overlaid::{Over, Overlaid};
+use super::overlaid::{Over, Part};
 use super::plan::Outlines;
 use super::stretches::{Level, Stretch};
 
@@ -27,8 +27,10 @@ pub struct Memory {
 pub(super) struct Geometry {
     /// What the walls of a storey enclose.
     pub outlines: Kept<Vec<Line>, Outlines>,
-    /// The rooms of a storey laid over those of the one below.
-    pub overlaid: Kept<Over, Overlaid>,
+    /// What a room stands on, with those of the storey below.
+    pub floors: Kept<Over, Vec<Part>>,
+    /// What no room covers of it, with those of the storey above.
+    pub roofs: Kept<Over, Option<Part>>,
     /// Where walls and slabs meet between two storeys.
     pub stretches: Kept<Level, Vec<Stretch>>,
 }
@@ -38,15 +40,17 @@ impl Memory {
     pub(super) fn begin(&mut self) {
         self.fabrics.begin();
         self.geometry.outlines.begin();
-        self.geometry.overlaid.begin();
+        self.geometry.floors.begin();
+        self.geometry.roofs.begin();
         self.geometry.stretches.begin();
     }
 
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        let Geometry { outlines, overlaid, stretches } = &self.geometry;
-        self.fabrics.all.len() + outlines.all.len() + overlaid.all.len() + stretches.all.len()
+        let Geometry { outlines, floors, roofs, stretches } = &self.geometry;
+        let slabs = floors.all.len() + roofs.all.len();
+        self.fabrics.all.len() + outlines.all.len() + slabs + stretches.all.len()
     }
 
     /// True when nothing is kept.
@@ -89,6 +93,11 @@ impl<Q, A> Kept<Q, A> {
         let known = self.all.iter_mut().rev().find(|known| same(&known.question))?;
         known.last_used = self.building;
         Some(known.answer.clone())
+    }
+
+    /// The question asked for the first time last.
+    pub(super) fn latest(&self) -> Option<&Q> {
+        self.all.last().map(|known| &known.question)
     }
 
     pub(super) fn keep(&mut self, question: Q, answer: A) -> Arc<A> {

@@ -50,10 +50,11 @@ pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> 
     let lookup = Lookup::new(scene, catalogue);
     let known = memory.fabrics.find(|given| given.is(&scene.storeys, &lookup));
     let fabric = known.unwrap_or_else(|| {
-        // Another lookup: what this fabric asks for is no matter of those it was compared with.
-        let lookup = Lookup::new(scene, catalogue);
+        // What this fabric asks for is no matter of those it was compared with.
+        let lookup = lookup.anew();
         let fabric = Fabric::new(&scene.storeys, &lookup, &mut memory.geometry);
-        memory.fabrics.keep(Given::new(&scene.storeys, lookup), fabric)
+        let given = Given::new(&scene.storeys, lookup, memory.fabrics.latest());
+        memory.fabrics.keep(given, fabric)
     });
     let mut problems = fabric.problems.clone();
     let (plans, of_room, outdoors) = (&fabric.plans, &fabric.of_room, fabric.outdoors);

@@ -1,33 +1,25 @@
-//! The rooms of one storey laid over those of the storey below: what each stands on, and what no room covers.
+//! A room laid over those of the storey below, or under those of the storey above: what it stands on, and what no room covers.
 
 use std::sync::Arc;
 
 use super::geometry::{
-    Shape, area, common, contains, distance_to_segment, is_sliver, joined, middle, rectangle_like, sides, total_area,
-    total_perimeter, without,
+    Extent, ROUNDING_M, Shape, area, common, contains, distance_to_segment, is_sliver, joined, middle, rectangle_like,
+    sides, total_area, total_perimeter, without,
 };
 use super::plan::Outline;
 
-/// The rooms over and under a level. None above: the highest, or nothing is drawn there; none below likewise.
+/// A room, and those of another storey that may lie over or under it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Over {
-    pub upper: Vec<Arc<Outline>>,
-    pub lower: Vec<Arc<Outline>>,
-}
-
-/// What lies between them.
-#[derive(Debug, Clone)]
-pub(super) struct Overlaid {
-    /// For each upper room what it stands on.
-    pub floors: Vec<Vec<Part>>,
-    /// For each lower room the part that no room covers, if there is one.
-    pub roofs: Vec<Option<Part>>,
+    pub room: Arc<Outline>,
+    /// Those near it; nothing where the other storey has no rooms at all.
+    pub others: Option<Vec<Arc<Outline>>>,
 }
 
 /// A part of a room's floor or roof.
 #[derive(Debug, Clone)]
 pub(super) struct Part {
-    /// The lower room it lies over, as position in its list; nothing where there is none, and for a roof.
+    /// The other room it lies over, as position in the list; nothing where there is none, and for a roof.
     pub over: Option<usize>,
     pub footprint: Arc<Footprint>,
     /// Area, m².
@@ -43,47 +35,53 @@ pub(super) struct Footprint {
     pub pieces: Vec<Shape>,
     /// The same up to the middle lines of the walls, so that slabs side by side leave no gap where a wall runs between them.
     pub reach: Vec<Shape>,
+    /// Round all of it.
+    pub extent: Extent,
 }
 
 impl Over {
-    /// Lays the rooms over one another.
-    pub(super) fn laid(&self) -> Overlaid {
-        let faces = |rooms: &[Arc<Outline>]| rooms.iter().map(|room| room.face.clone()).collect::<Vec<Shape>>();
-        let (above, below) = (faces(&self.upper), faces(&self.lower));
-        Overlaid {
-            floors: self.upper.iter().map(|room| floor(room, &below)).collect(),
-            roofs: self.lower.iter().map(|room| roof(room, &above)).collect(),
+    /// What the room stands on, when the others lie below.
+    pub(super) fn floor(&self) -> Vec<Part> {
+        let (clear, below) = (&self.room.clear, self.faces());
+        let mut parts: Vec<Vec<Shape>> = below.iter().map(|face| common(clear, std::slice::from_ref(face))).collect();
+        parts.push(self.uncovered(&below));
+        absorb_slivers(&mut parts);
+        let own = std::slice::from_ref(&self.room.face);
+        let part = |(at, pieces): (usize, Vec<Shape>)| match below.get(at) {
+            Some(face) => Part::new(Some(at), pieces, common(own, std::slice::from_ref(face))),
+            None => Part::new(None, pieces, without(own, &below)),
+        };
+        parts.into_iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()).map(part).collect()
+    }
+
+    /// What lies over the room where none of the others does, when they lie above.
+    pub(super) fn roof(&self) -> Option<Part> {
+        let above = self.faces();
+        let mut pieces = self.uncovered(&above);
+        if self.others.is_some() {
+            pieces.retain(|piece| !is_sliver(piece));
         }
+        let own = std::slice::from_ref(&self.room.face);
+        (!pieces.is_empty()).then(|| Part::new(None, pieces, without(own, &above)))
     }
-}
 
-/// What a room stands on, when these are the faces below.
-fn floor(room: &Outline, below: &[Shape]) -> Vec<Part> {
-    let mut parts: Vec<Vec<Shape>> = below.iter().map(|face| common(&room.clear, std::slice::from_ref(face))).collect();
-    parts.push(if below.is_empty() { room.clear.clone() } else { without(&room.clear, below) });
-    absorb_slivers(&mut parts);
-    let own = std::slice::from_ref(&room.face);
-    let part = |(at, pieces): (usize, Vec<Shape>)| match below.get(at) {
-        Some(face) => Part::new(Some(at), pieces, common(own, std::slice::from_ref(face))),
-        None => Part::new(None, pieces, without(own, below)),
-    };
-    parts.into_iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()).map(part).collect()
-}
-
-/// What lies over a room where no other room does, when these are the faces above.
-fn roof(room: &Outline, above: &[Shape]) -> Option<Part> {
-    let mut pieces = if above.is_empty() { room.clear.clone() } else { without(&room.clear, above) };
-    if !above.is_empty() {
-        pieces.retain(|piece| !is_sliver(piece));
+    fn faces(&self) -> Vec<Shape> {
+        self.others.iter().flatten().map(|other| other.face.clone()).collect()
     }
-    (!pieces.is_empty()).then(|| Part::new(None, pieces, without(std::slice::from_ref(&room.face), above)))
+
+    /// The clear part of the room that is in none of these faces.
+    fn uncovered(&self, faces: &[Shape]) -> Vec<Shape> {
+        if self.others.is_none() { self.room.clear.clone() } else { without(&self.room.clear, faces) }
+    }
 }
 
 impl Part {
     fn new(over: Option<usize>, pieces: Vec<Shape>, reach: Vec<Shape>) -> Self {
         let area_m2 = total_area(&pieces);
         let size_m = rectangle_like(area_m2, total_perimeter(&pieces));
-        Self { over, footprint: Arc::new(Footprint { pieces, reach }), area_m2, size_m }
+        let corners = pieces.iter().chain(&reach).flatten().flatten().copied();
+        let extent = Extent::round(corners, ROUNDING_M);
+        Self { over, footprint: Arc::new(Footprint { pieces, reach, extent }), area_m2, size_m }
     }
 }
 

@@ -7,8 +7,8 @@ use crate::scene::{Background, Finishes, Problem, Room, RoomId, Scene, Storey, T
 
 use super::faces::Faces;
 use super::geometry::{
-    Point, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus, moved, signed_area, union,
-    without,
+    Extent, Point, ROUNDING_M, Ring, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus,
+    moved, signed_area, union, without,
 };
 use super::graph::{Graph, Half, Line};
 use super::lookup::Lookup;
@@ -18,6 +18,8 @@ use super::memory::Geometry;
 const FARTHEST_M: f64 = 1e5;
 /// How far a mitred corner may reach, in units of the thicker wall's half thickness, before it is cut off.
 const LONGEST_MITRE: f64 = 4.0;
+/// Rooms of different storeys farther apart than this in the plan have nothing to do with one another, m. Far more than rounding.
+const APART_M: f64 = 1e-3;
 /// Bends up to this count as straight on where a corner's setback is concerned, rad (20 degrees).
 const NEARLY_STRAIGHT: f64 = PI / 9.0;
 
@@ -37,6 +39,7 @@ pub(super) struct Outline {
     pub clear: Vec<Shape>,
     /// Up to the middle lines of the walls.
     pub face: Shape,
+    extent: Extent,
 }
 
 /// What the walls of a storey enclose, found from their lines alone.
@@ -55,6 +58,13 @@ pub(super) struct Plan {
     pub rooms: Vec<PlanRoom>,
     /// For each half, the room on its left; nothing where that is the open air.
     pub left: Vec<Option<usize>>,
+}
+
+impl Outline {
+    /// Whether it may have something in common with one of another storey, seen from above.
+    pub(super) fn is_near(&self, other: &Self) -> bool {
+        self.extent.meets(&other.extent)
+    }
 }
 
 impl Plan {
@@ -117,10 +127,11 @@ impl Outlines {
         let faces = Faces::new(&graph);
         let walls = bands(&graph);
         let outline = |face: &Shape| {
-            let mut clear = without(std::slice::from_ref(face), &walls);
+            let extent = Extent::round(face.iter().flatten().copied(), APART_M);
+            let mut clear = without(std::slice::from_ref(face), &near(&walls, &extent));
             clear.retain(|shape| area(shape) >= SLIVER_M2);
             clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
-            Arc::new(Outline { clear, face: face.clone() })
+            Arc::new(Outline { clear, face: face.clone(), extent })
         };
         let outlines = faces.shapes.iter().map(outline).collect();
         Self { graph: Arc::new(graph), faces, outlines }
@@ -258,6 +269,16 @@ fn bands(graph: &Graph) -> Vec<Shape> {
         }
     }
     union(&bands, &[])
+}
+
+/// The ground the walls cover, as far as it matters there: without the holes elsewhere.
+fn near(walls: &[Shape], there: &Extent) -> Vec<Shape> {
+    let matters = |ring: &Ring| Extent::round(ring.iter().copied(), ROUNDING_M).meets(there);
+    let shape = |shape: &Shape| {
+        let holes = shape.iter().skip(1).filter(|hole| matters(hole));
+        shape.iter().take(1).chain(holes).cloned().collect()
+    };
+    walls.iter().map(shape).collect()
 }
 
 /// What lies between the bands of a piece and its neighbour counter-clockwise, where they open by more than a half turn.

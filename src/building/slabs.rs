@@ -13,7 +13,7 @@ use crate::scene::{FloorBuild, Problem, Storey, Thing, Workmanship};
 use super::lookup::Lookup;
 use super::memory::Geometry;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
-use super::overlaid::{Footprint, Over, Overlaid, Part};
+use super::overlaid::{Footprint, Over, Part};
 use super::plan::{Outline, Plan, PlanRoom};
 
 /// A storey this high above the street at most stands on the ground where nothing lies below it, m (our choice): a cellar
@@ -62,36 +62,35 @@ impl Slabs<'_> {
         problems: &mut Vec<Problem>,
     ) -> Vec<Slab> {
         let mut built = Built { elements, slabs: vec![], problems };
-        let mut below = self.overlaid(0, known);
         for storey in 0..self.storeys.len() {
-            let above = self.overlaid(storey + 1, known);
-            for ((at, room), parts) in self.plans[storey].rooms.iter().enumerate().zip(&below.floors) {
-                for part in parts {
-                    self.floor(storey, at, room, part, &mut built);
+            for (at, room) in self.plans[storey].rooms.iter().enumerate() {
+                let (over, positions) = self.over(&room.outline, storey.checked_sub(1));
+                for part in known.floors.answer(over, Over::floor).iter() {
+                    let below = part.over.map(|at| positions[at]);
+                    self.floor(storey, at, room, below, part, &mut built);
                 }
             }
-            for ((at, room), part) in self.plans[storey].rooms.iter().enumerate().zip(&above.roofs) {
-                if let Some(part) = part {
+            for (at, room) in self.plans[storey].rooms.iter().enumerate() {
+                let (over, _) = self.over(&room.outline, Some(storey + 1));
+                if let Some(part) = known.roofs.answer(over, Over::roof).as_ref() {
                     self.roof(storey, at, room, part, &mut built);
                 }
             }
-            below = above;
         }
         built.slabs
     }
 
-    /// The rooms of a storey laid over those of the one below; of the ground or the open air there are none.
-    fn overlaid(&self, boundary: usize, known: &mut Geometry) -> Arc<Overlaid> {
-        let rooms = |storey: Option<usize>| -> Vec<Arc<Outline>> {
-            let plan = storey.and_then(|storey| self.plans.get(storey));
-            plan.into_iter().flat_map(|plan| &plan.rooms).map(|room| room.outline.clone()).collect()
-        };
-        let over = Over { upper: rooms(Some(boundary)), lower: rooms(boundary.checked_sub(1)) };
-        known.overlaid.answer(over, Over::laid)
+    /// A room with those of another storey that are near it in the plan, and their positions.
+    fn over(&self, room: &Arc<Outline>, storey: Option<usize>) -> (Over, Vec<usize>) {
+        let plan = storey.and_then(|storey| self.plans.get(storey)).filter(|plan| !plan.rooms.is_empty());
+        let Some(plan) = plan else { return (Over { room: room.clone(), others: None }, vec![]) };
+        let near = plan.rooms.iter().enumerate().filter(|(_, other)| other.outline.is_near(room));
+        let (positions, others) = near.map(|(at, other)| (at, other.outline.clone())).unzip();
+        (Over { room: room.clone(), others: Some(others) }, positions)
     }
 
     /// A part of what a room stands on.
-    fn floor(&self, storey: usize, at: usize, room: &PlanRoom, part: &Part, built: &mut Built) {
+    fn floor(&self, storey: usize, at: usize, room: &PlanRoom, below: Option<usize>, part: &Part, built: &mut Built) {
         let scene_storey = &self.storeys[storey];
         let floor = room.marker.floor.as_ref().unwrap_or(&scene_storey.floor);
         let (id, name) = (&room.marker.id, &room.marker.name);
@@ -101,7 +100,7 @@ impl Slabs<'_> {
             workmanship: Workmanship::AsDrawn,
         };
         let on_ground = storey == 0 || scene_storey.level_m <= GROUND_LEVEL_M;
-        let (role, other, build, id, name) = if let Some(below) = part.over {
+        let (role, other, build, id, name) = if let Some(below) = below {
             let (other, lower) = (self.spaces[storey - 1][below], &self.plans[storey - 1].rooms[below].marker);
             let id = format!("floor:{id}/{}", lower.id);
             (SlabRole::Floor, other, floor, id, format!("floor between {name} and {}", lower.name))

@@ -5,7 +5,9 @@
 
 use std::sync::Arc;
 
-use super::geometry::{Point, Shape, contains, cross, direction, dot, left_of, minus, moved, sides};
+use super::geometry::{
+    Extent, Point, ROUNDING_M, Shape, contains, cross, direction, dot, left_of, minus, moved, sides,
+};
 use super::overlaid::Footprint;
 use super::walls::{SHORTEST_M, Track, along};
 
@@ -73,10 +75,10 @@ impl Level {
     /// Finds which walls stand on which, nearest first; no stretch of a wall is used twice.
     fn stacked(&self) -> Vec<Stacked> {
         let mut fits: Vec<(f64, Stacked)> = vec![];
-        for (above, upper) in self.above.iter().enumerate() {
-            for (below, lower) in self.below.iter().enumerate() {
-                let (d, e) = (direction(upper.line[0], upper.line[1]), direction(lower.line[0], lower.line[1]));
-                if cross(d, e).abs() > PARALLEL {
+        let below: Vec<(&Track, Point, Extent)> = self.below.iter().map(headed).collect();
+        for (above, (upper, d, room)) in self.above.iter().map(headed).enumerate() {
+            for (below, &(lower, e, other)) in below.iter().enumerate() {
+                if cross(d, e).abs() > PARALLEL || !room.meets(&other) {
                     continue;
                 }
                 let Some(on_upper) = shared(upper.line, lower.line) else { continue };
@@ -118,13 +120,10 @@ impl Level {
         }
         for &beside in offsets.iter().flatten() {
             let start = moved(track.line[0], left, beside);
-            for (a, b) in self
-                .slabs
-                .iter()
-                .flat_map(|slab| slab.pieces.iter().chain(&slab.reach).flatten())
-                .flat_map(|ring| sides(ring))
-            {
-                stops.extend(crossing(start, heading, a, b));
+            let looked_along = Extent::round(track.clear_m.map(|at| moved(start, heading, at)), 0.0);
+            let near = self.slabs.iter().filter(|slab| slab.extent.meets(&looked_along));
+            for ring in near.flat_map(|slab| slab.pieces.iter().chain(&slab.reach).flatten()) {
+                stops.extend(sides(ring).filter_map(|(a, b)| crossing(start, heading, a, b)));
             }
         }
         stops.retain(|&stop| stop >= track.clear_m[0] && stop <= track.clear_m[1]);
@@ -139,7 +138,8 @@ impl Level {
             }
             let on_line = moved(track.line[0], heading, at);
             let slab_at = |place: fn(&Footprint) -> &[Shape], point: Point| {
-                self.slabs.iter().position(|slab| place(slab).iter().any(|piece| contains(piece, point)))
+                let lies_at = |slab: &Footprint| place(slab).iter().any(|piece| contains(piece, point));
+                self.slabs.iter().position(|slab| slab.extent.holds(point) && lies_at(slab))
             };
             let find = |offsets: &[f64]| {
                 let points = || offsets.iter().map(|&beside| moved(on_line, left, beside));
@@ -188,6 +188,12 @@ impl Met {
             length_m,
         })
     }
+}
+
+/// A wall with its direction, and round it what a wall of the other storey must come near to stand under or over it.
+fn headed(track: &Track) -> (&Track, Point, Extent) {
+    let [from, to] = track.line;
+    (track, direction(from, to), Extent::round([from, to], 2.0 * track.half_m + ROUNDING_M))
 }
 
 /// The stretch of the first line that the second covers, m from the first end; nothing when it is short.

@@ -3,7 +3,7 @@
 use crate::scene::{Problem, Storey, Thing, Wall};
 
 use super::geometry::{Point, distance, dot, middle, minus, moved};
-use super::graph::Half;
+use super::graph::{Half, Piece};
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
 use super::plan::{Plan, setback};
@@ -216,12 +216,8 @@ impl Walls<'_> {
                 continue;
             }
             let at_m = opening.offset_m + 0.5 * opening.width_m;
-            let here = |piece: &&usize| {
-                let piece = &graph.pieces[**piece];
-                piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1]
-            };
-            let pieces: Vec<usize> = (0..graph.pieces.len()).collect();
-            let Some(&piece) = pieces.iter().find(here) else {
+            let here = |piece: &Piece| piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1];
+            let Some(piece) = graph.pieces.iter().position(here) else {
                 problems.push(Problem::error(
                     storey,
                     thing,
