@@ -133,20 +133,25 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
 
 /// Makes ids unique ("#2" and so on for a later one), and names too where the same one stands for several elements.
 fn tell_apart(elements: &mut [Element]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for element in elements.iter_mut() {
-        let count = seen.entry(element.id.clone()).or_default();
-        *count += 1;
-        if *count > 1 {
-            element.id = format!("{}#{count}", element.id);
-        }
+    let numbers = numbered(elements.iter().map(|element| element.id.as_str()));
+    for (element, (number, _)) in elements.iter_mut().zip(numbers).filter(|(_, (number, _))| *number > 1) {
+        element.id = format!("{}#{number}", element.id);
     }
-    let mut names: BTreeMap<String, usize> = BTreeMap::new();
-    for element in elements.iter() {
-        *names.entry(element.name.clone()).or_default() += 1;
-    }
-    for element in elements.iter_mut().filter(|element| names.get(&element.name).is_some_and(|&count| count > 1)) {
+    let numbers = numbered(elements.iter().map(|element| element.name.as_str()));
+    for (element, _) in elements.iter_mut().zip(numbers).filter(|(_, (_, of))| *of > 1) {
         let mark = element.id.rsplit('/').next().unwrap_or(&element.id);
         element.name = format!("{} ({mark})", element.name);
     }
+}
+
+/// Of each word, which of its like it is, from 1, and how many of them there are.
+fn numbered<'a>(words: impl Iterator<Item = &'a str> + Clone) -> Vec<(usize, usize)> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let count = |word: &'a str| {
+        let count = counts.entry(word).or_default();
+        *count += 1;
+        *count
+    };
+    let numbers: Vec<usize> = words.clone().map(count).collect();
+    numbers.into_iter().zip(words.map(|word| counts[word])).collect()
 }

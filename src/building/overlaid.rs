@@ -42,9 +42,13 @@ pub(super) struct Footprint {
 impl Over {
     /// What the room stands on, when the others lie below.
     pub(super) fn floor(&self) -> Vec<Part> {
-        let (clear, below) = (&self.room.clear, self.faces());
-        let mut parts: Vec<Vec<Shape>> = below.iter().map(|face| common(clear, std::slice::from_ref(face))).collect();
-        parts.push(self.uncovered(&below));
+        let below = self.faces(|_| true);
+        let part_over = |other: &Arc<Outline>| {
+            let over = other.reaches_clear_of(&self.room);
+            if over { common(&self.room.clear, std::slice::from_ref(&other.face)) } else { vec![] }
+        };
+        let mut parts: Vec<Vec<Shape>> = self.others.iter().flatten().map(part_over).collect();
+        parts.push(self.uncovered());
         absorb_slivers(&mut parts);
         let own = std::slice::from_ref(&self.room.face);
         let part = |(at, pieces): (usize, Vec<Shape>)| match below.get(at) {
@@ -56,22 +60,24 @@ impl Over {
 
     /// What lies over the room where none of the others does, when they lie above.
     pub(super) fn roof(&self) -> Option<Part> {
-        let above = self.faces();
-        let mut pieces = self.uncovered(&above);
+        let mut pieces = self.uncovered();
         if self.others.is_some() {
             pieces.retain(|piece| !is_sliver(piece));
         }
         let own = std::slice::from_ref(&self.room.face);
-        (!pieces.is_empty()).then(|| Part::new(None, pieces, without(own, &above)))
+        (!pieces.is_empty()).then(|| Part::new(None, pieces, without(own, &self.faces(|_| true))))
     }
 
-    fn faces(&self) -> Vec<Shape> {
-        self.others.iter().flatten().map(|other| other.face.clone()).collect()
+    fn faces(&self, which: impl Fn(&Outline) -> bool) -> Vec<Shape> {
+        self.others.iter().flatten().filter(|other| which(other)).map(|other| other.face.clone()).collect()
     }
 
-    /// The clear part of the room that is in none of these faces.
-    fn uncovered(&self, faces: &[Shape]) -> Vec<Shape> {
-        if self.others.is_none() { self.room.clear.clone() } else { without(&self.room.clear, faces) }
+    /// The clear part of the room that no other covers.
+    fn uncovered(&self) -> Vec<Shape> {
+        if self.others.is_none() {
+            return self.room.clear.clone();
+        }
+        without(&self.room.clear, &self.faces(|other| other.reaches_clear_of(&self.room)))
     }
 }
 

@@ -39,7 +39,8 @@ pub(super) struct Outline {
     pub clear: Vec<Shape>,
     /// Up to the middle lines of the walls.
     pub face: Shape,
-    extent: Extent,
+    /// Round the clear part, and round the face.
+    extents: [Extent; 2],
 }
 
 /// What the walls of a storey enclose, found from their lines alone.
@@ -63,7 +64,12 @@ pub(super) struct Plan {
 impl Outline {
     /// Whether it may have something in common with one of another storey, seen from above.
     pub(super) fn is_near(&self, other: &Self) -> bool {
-        self.extent.meets(&other.extent)
+        self.extents[1].meets(&other.extents[1])
+    }
+
+    /// Whether it may reach as far as what is clear of another.
+    pub(super) fn reaches_clear_of(&self, other: &Self) -> bool {
+        self.extents[1].meets(&other.extents[0])
     }
 }
 
@@ -131,7 +137,8 @@ impl Outlines {
             let mut clear = without(std::slice::from_ref(face), &near(&walls, &extent));
             clear.retain(|shape| area(shape) >= SLIVER_M2);
             clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
-            Arc::new(Outline { clear, face: face.clone(), extent })
+            let clear_extent = Extent::round(clear.iter().flatten().flatten().copied(), APART_M);
+            Arc::new(Outline { clear, face: face.clone(), extents: [clear_extent, extent] })
         };
         let outlines = faces.shapes.iter().map(outline).collect();
         Self { graph: Arc::new(graph), faces, outlines }

@@ -108,7 +108,8 @@ impl Level {
     fn walk(&self, track: &Track, partners: &[([f64; 2], usize)], taken: &[[f64; 2]]) -> Vec<([f64; 2], Met)> {
         let heading = direction(track.line[0], track.line[1]);
         let left = left_of(heading);
-        let mut stops = vec![track.clear_m[0], track.clear_m[1]];
+        let mut stops = Vec::with_capacity(64);
+        stops.extend(track.clear_m);
         stops.extend(partners.iter().flat_map(|(span, _)| span).chain(taken.iter().flatten()));
         // Slabs are looked for beside this wall's faces, then beside those of the wall under it, which may be thicker.
         let mut offsets = [vec![track.half_m + BESIDE_M], vec![-track.half_m - BESIDE_M]];
