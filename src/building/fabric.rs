@@ -8,7 +8,7 @@ use crate::scene::{Problem, Storey};
 use super::geometry::{total_area, total_perimeter};
 use super::lookup::{Answers, Lookup};
 use super::lying::Between;
-use super::memory::Geometry;
+use super::memory::{Geometry, sketch};
 use super::model::{Element, Junction, RoomSpace, Space, SpaceIndex, SpaceKind};
 use super::plan::{Plan, PlanRoom};
 use super::slabs::Slabs;
@@ -45,6 +45,14 @@ impl Given {
         let known = |storey: &Storey| before?.storeys.iter().find(|known| ***known == *storey).cloned();
         let storeys = storeys.iter().map(|storey| known(storey).unwrap_or_else(|| Arc::new(storey.clone())));
         Self { storeys: storeys.collect(), answers: lookup.into_answers() }
+    }
+
+    /// A [`sketch`] of storeys.
+    pub(super) fn sketch(storeys: &[Storey]) -> u64 {
+        sketch(storeys.iter().flat_map(|storey| {
+            let openings = storey.openings.iter().flat_map(|opening| [opening.offset_m, opening.width_m]);
+            storey.nodes.iter().flat_map(|node| node.at).chain(openings)
+        }))
     }
 
     /// Whether a fabric made of these would be the same.

@@ -60,7 +60,42 @@ impl Memory {
     }
 }
 
-/// Answers with their questions, the latest last. So few that each is looked at.
+/// Some values of a question as one number: equal for equal questions, seldom for others.
+pub(super) fn sketch(values: impl IntoIterator<Item = f64>) -> u64 {
+    // Minus zero equals zero. 2⁶⁴ over the golden ratio, odd; round numbers have their bits at the top, so these come down first.
+    values
+        .into_iter()
+        .map(|value| (value + 0.0).to_bits())
+        .fold(0, |mixed: u64, bits| (mixed.rotate_left(29) ^ bits ^ (bits >> 32)).wrapping_mul(0x9e37_79b9_7f4a_7c15))
+}
+
+/// Something asked of geometry.
+pub(super) trait Question: PartialEq {
+    /// Its [`sketch`].
+    fn sketch(&self) -> u64;
+}
+
+impl Question for Vec<Line> {
+    fn sketch(&self) -> u64 {
+        sketch(self.iter().flat_map(|line| line.ends.into_iter().flatten().chain([line.half_m])))
+    }
+}
+
+impl Question for Over {
+    fn sketch(&self) -> u64 {
+        let rooms = std::iter::once(&self.room).chain(self.others.iter().flatten());
+        sketch(rooms.flat_map(|room| room.clear.iter().flatten().flatten().flatten().copied()))
+    }
+}
+
+impl Question for Level {
+    fn sketch(&self) -> u64 {
+        let tracks = self.above.iter().chain(&self.below);
+        sketch(tracks.flat_map(|track| track.line.into_iter().flatten().chain([track.half_m])))
+    }
+}
+
+/// Answers with their questions. Those of one sketch are told apart by comparing them whole.
 #[derive(Debug, Clone)]
 pub(super) struct Kept<Q, A> {
     all: Vec<Answered<Q, A>>,
@@ -70,6 +105,7 @@ pub(super) struct Kept<Q, A> {
 
 #[derive(Debug, Clone)]
 struct Answered<Q, A> {
+    sketch: u64,
     question: Q,
     answer: Arc<A>,
     last_used: u64,
@@ -88,9 +124,9 @@ impl<Q, A> Kept<Q, A> {
         self.all.retain(|known| known.last_used >= oldest);
     }
 
-    /// The answer to the question that is the same.
-    pub(super) fn find(&mut self, same: impl Fn(&Q) -> bool) -> Option<Arc<A>> {
-        let known = self.all.iter_mut().rev().find(|known| same(&known.question))?;
+    /// The answer to the question with this sketch that is the same.
+    pub(super) fn find(&mut self, sketch: u64, same: impl Fn(&Q) -> bool) -> Option<Arc<A>> {
+        let known = self.all.iter_mut().rev().find(|known| known.sketch == sketch && same(&known.question))?;
         known.last_used = self.building;
         Some(known.answer.clone())
     }
@@ -100,20 +136,21 @@ impl<Q, A> Kept<Q, A> {
         self.all.last().map(|known| &known.question)
     }
 
-    pub(super) fn keep(&mut self, question: Q, answer: A) -> Arc<A> {
+    pub(super) fn keep(&mut self, sketch: u64, question: Q, answer: A) -> Arc<A> {
         let answer = Arc::new(answer);
-        self.all.push(Answered { question, answer: answer.clone(), last_used: self.building });
+        self.all.push(Answered { sketch, question, answer: answer.clone(), last_used: self.building });
         answer
     }
 
     /// The answer known, or else what `make` says.
     pub(super) fn answer(&mut self, question: Q, make: impl FnOnce(&Q) -> A) -> Arc<A>
     where
-        Q: PartialEq,
+        Q: Question,
     {
-        self.find(|known| *known == question).unwrap_or_else(|| {
+        let sketch = question.sketch();
+        self.find(sketch, |known| *known == question).unwrap_or_else(|| {
             let answer = make(&question);
-            self.keep(question, answer)
+            self.keep(sketch, question, answer)
         })
     }
 }

@@ -48,13 +48,14 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
 pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
     memory.begin();
     let lookup = Lookup::new(scene, catalogue);
-    let known = memory.fabrics.find(|given| given.is(&scene.storeys, &lookup));
+    let sketch = Given::sketch(&scene.storeys);
+    let known = memory.fabrics.find(sketch, |given| given.is(&scene.storeys, &lookup));
     let fabric = known.unwrap_or_else(|| {
         // What this fabric asks for is no matter of those it was compared with.
         let lookup = lookup.anew();
         let fabric = Fabric::new(&scene.storeys, &lookup, &mut memory.geometry);
         let given = Given::new(&scene.storeys, lookup, memory.fabrics.latest());
-        memory.fabrics.keep(given, fabric)
+        memory.fabrics.keep(sketch, given, fabric)
     });
     let mut problems = fabric.problems.clone();
     let (plans, of_room, outdoors) = (&fabric.plans, &fabric.of_room, fabric.outdoors);
