@@ -9,10 +9,10 @@ use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use leaklight::acoustics::bridges::Connection;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands};
-use leaklight::building::build;
+use leaklight::building::{self, build, build_with};
 use leaklight::catalogue::Catalogue;
 use leaklight::scene::{Scene, file};
-use leaklight::solve::{Memory, solve, solve_with};
+use leaklight::solve::{self, solve, solve_with};
 
 fn worked_example() -> Scene {
     file::from_text(include_str!("../scenes/bookshop-terrace.ron")).expect("the worked example is sound")
@@ -53,7 +53,7 @@ const EDITS: [Edit; 7] = [
     ("the_air", |scene| scene.air.temperature_c += 0.3),
 ];
 
-/// The whole chain with nothing remembered, and after single edits with what the solve before the edit left.
+/// The whole chain with nothing remembered, and after single edits with what building and solving it before the edit left.
 fn how_long_does_an_answer_take(bench: &mut Criterion) {
     let catalogue = Catalogue::built_in_ref();
     for (name, scene) in [("worked_example", worked_example()), ("village_hall", village_hall())] {
@@ -61,17 +61,19 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
         let building = build(&scene, catalogue).expect("the scene can be built");
         group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
         group.bench_function("to_solve_cold", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
-        let mut memory = Memory::default();
-        let _before = solve_with(&mut memory, &scene, catalogue, &building);
+        let mut memories = (building::Memory::default(), solve::Memory::default());
+        let building = build_with(&mut memories.0, &scene, catalogue).expect("the scene can be built");
+        let _before = solve_with(&mut memories.1, &scene, catalogue, &building);
         for (edit, change) in EDITS {
             let mut changed = scene.clone();
             change(&mut changed);
             group.bench_function(format!("after_changing_{edit}"), |bench| {
                 bench.iter_batched_ref(
-                    || memory.clone(),
-                    |memory| {
-                        let building = build(black_box(&changed), catalogue).expect("the edited scene can be built");
-                        solve_with(memory, &changed, catalogue, &building)
+                    || memories.clone(),
+                    |(known, memory)| {
+                        let changed = black_box(&changed);
+                        let building = build_with(known, changed, catalogue).expect("the edited scene can be built");
+                        solve_with(memory, changed, catalogue, &building)
                     },
                     BatchSize::LargeInput,
                 );

@@ -6,15 +6,14 @@
 
 use std::borrow::Cow;
 
-use crate::catalogue::Catalogue;
 use crate::scene::{
-    InnerShell, NodeId, Opening, Problem, Room, RoomId, Scene, ShellFace, ShellOpening, Storey, Support, Thing, Usage,
-    WallId,
+    InnerShell, NodeId, Opening, Problem, Room, RoomId, ShellFace, ShellOpening, Storey, Support, Thing, Usage, WallId,
 };
 
 use super::geometry::{Point, cross, direction, dot, left_of, middle, minus, moved};
 use super::graph::Half;
 use super::lookup::Lookup;
+use super::memory::Geometry;
 use super::plan::Plan;
 use super::walls::along;
 
@@ -23,32 +22,36 @@ const PARALLEL: f64 = 0.087;
 /// A gap wider than this is a room, m. Own limit.
 const WIDEST_M: f64 = 1.0;
 
-/// The scene with its drawn inner walls as shells, and which of their faces read from the old wall into the room, by room and wall.
+/// The storeys with their drawn inner walls as shells, and which of their faces read from the old wall into the room, by room and wall.
 pub(super) struct Read<'a> {
-    pub scene: Cow<'a, Scene>,
+    pub storeys: Cow<'a, [Storey]>,
     pub reversed: Vec<(RoomId, WallId)>,
 }
 
-/// Reads the inner walls of a scene. What cannot be read is added to `problems`.
-pub(super) fn read<'a>(scene: &'a Scene, catalogue: &Catalogue, problems: &mut Vec<Problem>) -> Read<'a> {
-    let mut read = Read { scene: Cow::Borrowed(scene), reversed: vec![] };
+/// Reads the inner walls of these storeys. What cannot be read is added to `problems`.
+pub(super) fn read<'a>(
+    storeys: &'a [Storey],
+    lookup: &Lookup,
+    known: &mut Geometry,
+    problems: &mut Vec<Problem>,
+) -> Read<'a> {
+    let mut read = Read { storeys: Cow::Borrowed(storeys), reversed: vec![] };
     let cavity = |room: &Room| room.usage == Usage::Cavity;
-    if !scene.storeys.iter().any(|storey| storey.rooms.iter().any(cavity)) {
+    if !storeys.iter().any(|storey| storey.rooms.iter().any(cavity)) {
         return read;
     }
-    let lookup = Lookup::new(scene, catalogue);
-    for (at, storey) in scene.storeys.iter().enumerate() {
+    for (at, storey) in storeys.iter().enumerate() {
         if !storey.rooms.iter().any(cavity) {
             continue;
         }
         // What is wrong with the plan itself is said when it is built for good.
-        let plan = Plan::new(storey, lookup, &mut vec![]);
+        let plan = Plan::new(storey, lookup, known, &mut vec![]);
         let drawn = Drawn { storey, plan: &plan };
         let mut taken: Vec<WallId> = vec![];
         for (index, room) in plan.rooms.iter().enumerate().filter(|(_, room)| cavity(&room.marker)) {
             match drawn.shell(index) {
                 Ok((inside, shell, walls, reversed)) => {
-                    let here = &mut read.scene.to_mut().storeys[at];
+                    let here = &mut read.storeys.to_mut()[at];
                     if let Some(marker) = here.rooms.iter_mut().find(|marker| marker.id == inside) {
                         let known = marker.inner_shell.get_or_insert_default();
                         // What was drawn comes after what was said: a face given by hand stays.
@@ -63,7 +66,7 @@ pub(super) fn read<'a>(scene: &'a Scene, catalogue: &Catalogue, problems: &mut V
                 }
             }
         }
-        let here = &mut read.scene.to_mut().storeys[at];
+        let here = &mut read.storeys.to_mut()[at];
         here.rooms.retain(|room| !cavity(room));
         here.openings.retain(|opening| !taken.contains(&opening.wall));
         here.walls.retain(|wall| !taken.contains(&wall.id));

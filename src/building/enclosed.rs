@@ -6,6 +6,7 @@ use crate::scene::{RoomId, Scene, WallId};
 use super::geometry::{Point, Shape, area, contains, distance_to_segment, sides};
 use super::graph::Half;
 use super::lookup::Lookup;
+use super::memory::Geometry;
 use super::plan::Plan;
 
 /// A space that walls enclose.
@@ -35,7 +36,7 @@ impl Enclosed {
 #[must_use]
 pub fn enclosed(scene: &Scene, catalogue: &Catalogue, storey: usize) -> Vec<Enclosed> {
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
-    let plan = Plan::new(drawn, Lookup::new(scene, catalogue), &mut vec![]);
+    let plan = Plan::new(drawn, &Lookup::new(scene, catalogue), &mut Geometry::default(), &mut vec![]);
     let marked = |id: &RoomId| drawn.rooms.iter().any(|room| room.id == *id);
     plan.rooms
         .iter()
@@ -51,9 +52,9 @@ pub fn enclosed(scene: &Scene, catalogue: &Catalogue, storey: usize) -> Vec<Encl
             Enclosed {
                 room: Some(room.marker.id.clone()).filter(marked),
                 walls,
-                outline: room.clear.iter().flatten().cloned().collect(),
-                area_m2: room.clear.iter().map(area).sum(),
-                inside: room.clear.first().map_or([0.0, 0.0], well_inside),
+                outline: room.outline.clear.iter().flatten().cloned().collect(),
+                area_m2: room.outline.clear.iter().map(area).sum(),
+                inside: room.outline.clear.first().map_or([0.0, 0.0], well_inside),
             }
         })
         .collect()

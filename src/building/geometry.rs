@@ -17,6 +17,8 @@ pub(super) const SLIVER_M2: f64 = 0.05;
 pub(super) const SLIVER_WIDTH_M: f64 = 0.10;
 /// Holes smaller than this come from rounding, m².
 const PINHOLE_M2: f64 = 1e-6;
+/// Rounding moves no point as far as this, m.
+pub(super) const ROUNDING_M: f64 = 1e-6;
 /// Slits narrower than this come from rounding, m.
 const HAIR_M: f64 = 1e-7;
 
@@ -117,6 +119,36 @@ pub(super) fn rectangle_like(area_m2: f64, perimeter_m: f64) -> [f64; 2] {
     let root = (half_sum * half_sum - area_m2).max(0.0).sqrt();
     let longer = (half_sum + root).max(area_m2.sqrt());
     [longer, area_m2 / longer]
+}
+
+/// The upright rectangle round something, m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Extent {
+    low: Point,
+    high: Point,
+}
+
+impl Extent {
+    /// Round points, and a little more on each side, m.
+    pub(super) fn round(points: impl IntoIterator<Item = Point>, more_m: f64) -> Self {
+        let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+        for point in points {
+            for way in [0, 1] {
+                low[way] = low[way].min(point[way] - more_m);
+                high[way] = high[way].max(point[way] + more_m);
+            }
+        }
+        Self { low, high }
+    }
+
+    /// Whether both have a point in common.
+    pub(super) fn meets(&self, other: &Self) -> bool {
+        [0, 1].into_iter().all(|way| self.low[way] <= other.high[way] && other.low[way] <= self.high[way])
+    }
+
+    pub(super) fn holds(&self, point: Point) -> bool {
+        self.meets(&Self { low: point, high: point })
+    }
 }
 
 /// What both have in common.

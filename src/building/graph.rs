@@ -6,7 +6,7 @@ use super::geometry::{Point, cross, direction, distance, dot, minus, moved};
 const SNAP_M: f64 = 1e-3;
 
 /// A wall as the graph needs it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Line {
     /// Position in the scene's list of walls.
     pub wall: usize,
@@ -54,6 +54,8 @@ pub(super) struct Graph {
     pub pieces: Vec<Piece>,
     /// For each point, the pieces that leave it, counter-clockwise.
     pub leaving: Vec<Vec<Half>>,
+    /// For each half, the direction of travel and its angle, rad.
+    headings: Vec<(Point, f64)>,
 }
 
 impl Graph {
@@ -71,6 +73,11 @@ impl Graph {
         for (line, ends) in lines.iter().zip(ends) {
             graph.cut(line, ends);
         }
+        let heading = |half: Half| {
+            let [x, y] = direction(graph.at(half), graph.at(half.back()));
+            ([x, y], y.atan2(x))
+        };
+        graph.headings = (0..2 * graph.pieces.len()).map(|at| heading(Half(at))).collect();
         graph.leaving = vec![vec![]; graph.points.len()];
         for at in 0..2 * graph.pieces.len() {
             let origin = graph.origin(Half(at));
@@ -132,13 +139,12 @@ impl Graph {
 
     /// Direction of travel.
     pub(super) fn direction(&self, half: Half) -> Point {
-        direction(self.at(half), self.at(half.back()))
+        self.headings[half.0].0
     }
 
     /// Direction of travel as an angle, rad.
     pub(super) fn angle(&self, half: Half) -> f64 {
-        let [x, y] = self.direction(half);
-        y.atan2(x)
+        self.headings[half.0].1
     }
 
     pub(super) fn half_m(&self, half: Half) -> f64 {

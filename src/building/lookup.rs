@@ -1,5 +1,9 @@
 //! Constructions by name, with what geometry and junctions ask of them.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
 use crate::scene::{Problem, Scene, StoreyId, Thing};
 
@@ -9,25 +13,67 @@ pub(super) type Place<'a> = (&'a StoreyId, Thing);
 /// From this mass per area on a plate is massive, kg/m² (our choice, between boarded frames and the thinnest masonry).
 const MASSIVE_KG_M2: f64 = 75.0;
 
-/// Finds constructions: the scene's own first, then the catalogue's.
-#[derive(Clone, Copy)]
+/// All that a building takes from a construction.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Facts {
+    /// Name people read.
+    pub name: String,
+    /// Thickness, m.
+    pub thickness_m: f64,
+    /// Mass per area, kg/m²; 0 where it is unknown. Decides only which of two crossing walls runs on.
+    mass_kg_m2: f64,
+    is_symmetric: bool,
+    is_framed: bool,
+    /// Material and thickness (mm) of the heaviest sheet.
+    core: Option<(String, f64)>,
+}
+
+/// Ids of constructions with what was found under them.
+pub(super) type Answers = BTreeMap<String, Option<Arc<Facts>>>;
+
+/// Finds constructions: the scene's own first, then the catalogue's. Notes down what it was asked.
 pub(super) struct Lookup<'a> {
     scene: &'a Scene,
     catalogue: &'a Catalogue,
+    /// What was looked up before anyone asked this one.
+    before: Answers,
+    answers: RefCell<Answers>,
 }
 
 impl<'a> Lookup<'a> {
     pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue) -> Self {
-        Self { scene, catalogue }
+        Self { scene, catalogue, before: Answers::new(), answers: RefCell::default() }
     }
 
-    pub(super) fn construction(&self, id: &str) -> Option<&'a Construction> {
-        self.scene.constructions.iter().find(|own| own.id == id).or_else(|| self.catalogue.constructions.get(id))
+    /// The same, asked nothing yet.
+    pub(super) fn anew(self) -> Self {
+        let mut before = self.before;
+        before.append(&mut self.answers.into_inner());
+        Self { before, answers: RefCell::default(), ..self }
+    }
+
+    /// What is known of a construction.
+    pub(super) fn facts(&self, id: &str) -> Option<Arc<Facts>> {
+        if let Some(known) = self.answers.borrow().get(id) {
+            return known.clone();
+        }
+        let facts = self.before.get(id).cloned().unwrap_or_else(|| {
+            let own = self.scene.constructions.iter().find(|own| own.id == id);
+            let found = own.or_else(|| self.catalogue.constructions.get(id));
+            found.map(|found| Arc::new(Facts::of(found, self.catalogue)))
+        });
+        self.answers.borrow_mut().insert(id.to_owned(), facts.clone());
+        facts
+    }
+
+    /// All it was asked, and what it said.
+    pub(super) fn into_answers(self) -> Answers {
+        self.answers.into_inner()
     }
 
     /// Refuses a name nothing is known of.
-    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<&'a Construction> {
-        let found = self.construction(id);
+    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<Arc<Facts>> {
+        let found = self.facts(id);
         if found.is_none() {
             problems.push(Problem::error(
                 Some(place.0),
@@ -39,70 +85,89 @@ impl<'a> Lookup<'a> {
         found
     }
 
-    /// Mass per area, kg/m²; 0 where it is unknown. Decides only which of two crossing walls runs on.
+    /// Mass per area, kg/m²; 0 where it is unknown.
     pub(super) fn mass_kg_m2(&self, id: &str) -> f64 {
-        self.construction(id).and_then(|found| found.mass_per_area_kg_m2(self.catalogue).ok()).unwrap_or(0.0)
+        self.facts(id).map_or(0.0, |facts| facts.mass_kg_m2)
     }
 
     /// True when the layers read the same from both sides, so that it does not matter which way a wall is drawn.
     pub(super) fn is_symmetric(&self, id: &str) -> bool {
-        match self.construction(id).map(|found| &found.build) {
-            Some(Build::Layers(layers)) => {
-                let bare = |layer: &Layer| match layer.clone() {
-                    Layer::Sheet { material, thickness_mm, .. } => {
-                        Layer::Sheet { material, thickness_mm, bonded: false }
-                    }
-                    other => other,
-                };
-                layers.iter().map(bare).eq(layers.iter().rev().map(bare))
-            }
-            _ => true,
-        }
+        self.facts(id).is_none_or(|facts| facts.is_symmetric)
     }
 
     /// True for masonry, concrete and the like: one plate that can run on through a junction by itself.
     pub(super) fn is_massive(&self, id: &str) -> bool {
-        !self.is_framed(id) && self.mass_kg_m2(id) >= MASSIVE_KG_M2
+        self.facts(id).is_some_and(|facts| facts.is_massive())
     }
 
     /// True when two constructions side by side can be one piece: the same word, or massive ones whose heaviest sheet is the
     /// same (a brick wall plastered on one side goes on as one plastered on both, a slab goes on under a floating screed).
     pub(super) fn is_one_piece(&self, a: &str, b: &str) -> bool {
-        a == b
-            || (self.is_massive(a) && self.is_massive(b) && self.core(a).is_some_and(|core| self.core(b) == Some(core)))
+        let core = |id| self.facts(id).filter(|facts| facts.is_massive()).and_then(|facts| facts.core.clone());
+        a == b || core(a).is_some_and(|core_of_a| core(b) == Some(core_of_a))
+    }
+}
+
+impl Facts {
+    fn of(construction: &Construction, catalogue: &Catalogue) -> Self {
+        let layers = match &construction.build {
+            Build::Layers(layers) => Some(layers.as_slice()),
+            _ => None,
+        };
+        Self {
+            name: construction.name.clone(),
+            thickness_m: construction.thickness_m(),
+            mass_kg_m2: construction.mass_per_area_kg_m2(catalogue).unwrap_or(0.0),
+            is_symmetric: layers.is_none_or(is_symmetric),
+            is_framed: layers.is_some_and(is_framed),
+            core: layers.and_then(|layers| core(layers, catalogue)),
+        }
     }
 
-    /// Material and thickness of the heaviest sheet.
-    fn core(&self, id: &str) -> Option<(&'a str, f64)> {
-        let Build::Layers(layers) = &self.construction(id)?.build else { return None };
-        let mass = |layer: &Layer| layer.mass_per_area_kg_m2(self.catalogue).unwrap_or(0.0);
-        let heaviest = layers.iter().max_by(|a, b| mass(a).total_cmp(&mass(b)))?;
-        let Layer::Sheet { material, thickness_mm, .. } = heaviest else { return None };
-        Some((material, *thickness_mm))
+    fn is_massive(&self) -> bool {
+        !self.is_framed && self.mass_kg_m2 >= MASSIVE_KG_M2
     }
+}
 
-    /// True when joists or studs carry it.
-    fn is_framed(&self, id: &str) -> bool {
-        let Some(Build::Layers(layers)) = self.construction(id).map(|found| &found.build) else { return false };
-        layers.iter().any(|layer| {
-            let Layer::Cavity { bridge, .. } = layer else { return false };
-            match bridge {
-                Bridge::Joists { .. }
-                | Bridge::TimberStuds { .. }
-                | Bridge::LightSteelStuds { .. }
-                | Bridge::StaggeredStuds { .. }
-                | Bridge::ResilientBars { .. } => true,
-                // What hangs below, stands before or ties together a plate that may well run on.
-                Bridge::Free
-                | Bridge::SealedUnitSpacer
-                | Bridge::CommonReveal
-                | Bridge::AbsorbentReveal
-                | Bridge::Springs { .. }
-                | Bridge::WallTies { .. }
-                | Bridge::Battens { .. }
-                | Bridge::Hangers { .. }
-                | Bridge::DoorCore => false,
-            }
-        })
-    }
+fn is_symmetric(layers: &[Layer]) -> bool {
+    let same = |(one, other): (&Layer, &Layer)| match (one, other) {
+        (
+            Layer::Sheet { material, thickness_mm, .. },
+            Layer::Sheet { material: other_material, thickness_mm: other_mm, .. },
+        ) => material == other_material && thickness_mm == other_mm,
+        _ => one == other,
+    };
+    layers.iter().zip(layers.iter().rev()).take(layers.len().div_ceil(2)).all(same)
+}
+
+/// Material and thickness of the heaviest sheet.
+fn core(layers: &[Layer], catalogue: &Catalogue) -> Option<(String, f64)> {
+    let mass = |layer: &Layer| layer.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
+    let heaviest = layers.iter().max_by(|a, b| mass(a).total_cmp(&mass(b)))?;
+    let Layer::Sheet { material, thickness_mm, .. } = heaviest else { return None };
+    Some((material.clone(), *thickness_mm))
+}
+
+/// True when joists or studs carry it.
+fn is_framed(layers: &[Layer]) -> bool {
+    layers.iter().any(|layer| {
+        let Layer::Cavity { bridge, .. } = layer else { return false };
+        match bridge {
+            Bridge::Joists { .. }
+            | Bridge::TimberStuds { .. }
+            | Bridge::LightSteelStuds { .. }
+            | Bridge::StaggeredStuds { .. }
+            | Bridge::ResilientBars { .. } => true,
+            // What hangs below, stands before or ties together a plate that may well run on.
+            Bridge::Free
+            | Bridge::SealedUnitSpacer
+            | Bridge::CommonReveal
+            | Bridge::AbsorbentReveal
+            | Bridge::Springs { .. }
+            | Bridge::WallTies { .. }
+            | Bridge::Battens { .. }
+            | Bridge::Hangers { .. }
+            | Bridge::DoorCore => false,
+        }
+    })
 }

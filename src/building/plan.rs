@@ -1,21 +1,25 @@
 //! One storey's plan: its graph and faces, and the rooms in them with their clear outlines.
 
 use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
 
 use crate::scene::{Background, Finishes, Problem, Room, RoomId, Scene, Storey, Thing, Usage};
 
 use super::faces::Faces;
 use super::geometry::{
-    Point, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus, moved, signed_area, union,
-    without,
+    Extent, Point, ROUNDING_M, Ring, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus,
+    moved, signed_area, union, without,
 };
 use super::graph::{Graph, Half, Line};
 use super::lookup::Lookup;
+use super::memory::Geometry;
 
 /// Coordinates beyond this are a slip of the pen, m.
 const FARTHEST_M: f64 = 1e5;
 /// How far a mitred corner may reach, in units of the thicker wall's half thickness, before it is cut off.
 const LONGEST_MITRE: f64 = 4.0;
+/// Rooms of different storeys farther apart than this in the plan have nothing to do with one another, m. Far more than rounding.
+const APART_M: f64 = 1e-3;
 /// Bends up to this count as straight on where a corner's setback is concerned, rad (20 degrees).
 const NEARLY_STRAIGHT: f64 = PI / 9.0;
 
@@ -24,24 +28,54 @@ const NEARLY_STRAIGHT: f64 = PI / 9.0;
 pub(super) struct PlanRoom {
     /// Its marker, or one made up for a face without.
     pub marker: Room,
-    /// Clear outline: all pieces the walls leave.
+    /// Where it is.
+    pub outline: Arc<Outline>,
+}
+
+/// What walls enclose.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Outline {
+    /// Clear of the walls: all pieces they leave, the largest first.
     pub clear: Vec<Shape>,
-    /// Up to the middle lines of its walls.
+    /// Up to the middle lines of the walls.
     pub face: Shape,
+    /// Round the clear part, and round the face.
+    extents: [Extent; 2],
+}
+
+/// What the walls of a storey enclose, found from their lines alone.
+#[derive(Debug, Clone)]
+pub(super) struct Outlines {
+    graph: Arc<Graph>,
+    faces: Faces,
+    /// For each face, what the walls leave of it.
+    outlines: Vec<Arc<Outline>>,
 }
 
 /// One storey's plan.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Plan {
-    pub graph: Graph,
+    pub graph: Arc<Graph>,
     pub rooms: Vec<PlanRoom>,
     /// For each half, the room on its left; nothing where that is the open air.
     pub left: Vec<Option<usize>>,
 }
 
+impl Outline {
+    /// Whether it may have something in common with one of another storey, seen from above.
+    pub(super) fn is_near(&self, other: &Self) -> bool {
+        self.extents[1].meets(&other.extents[1])
+    }
+
+    /// Whether it may reach as far as what is clear of another.
+    pub(super) fn reaches_clear_of(&self, other: &Self) -> bool {
+        self.extents[1].meets(&other.extents[0])
+    }
+}
+
 impl Plan {
     /// Reads a storey. What cannot be built is added to `problems`.
-    pub(super) fn new(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn new(storey: &Storey, lookup: &Lookup, known: &mut Geometry, problems: &mut Vec<Problem>) -> Self {
         let height_is_right = storey.height_m.is_finite() && storey.height_m > 0.0 && storey.level_m.is_finite();
         if !height_is_right {
             problems.push(Problem::error(
@@ -52,41 +86,36 @@ impl Plan {
             ));
         }
         let lines = lines(storey, lookup, problems);
-        let graph = Graph::new(&lines);
-        let faces = Faces::new(&graph);
-        let walls = bands(&graph);
-        let owners = owners(storey, &faces, problems);
+        let found = known.outlines.answer(lines, |lines| Outlines::new(lines));
+        let owners = owners(storey, &found.faces, problems);
         let mut unnamed = 0;
         let mut rooms: Vec<(usize, PlanRoom)> = vec![];
-        for (at, face) in faces.shapes.iter().enumerate() {
-            let mut clear = without(std::slice::from_ref(face), &walls);
-            clear.retain(|shape| area(shape) >= SLIVER_M2);
-            clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
-            if clear.is_empty() {
+        for (at, outline) in found.outlines.iter().enumerate() {
+            let Some(largest) = outline.clear.first() else {
                 problems.push(Problem::error(
                     Some(&storey.id),
                     Thing::Storey,
-                    format!("the walls near {} enclose nothing but themselves", readable(face[0][0])),
+                    format!("the walls near {} enclose nothing but themselves", readable(outline.face[0][0])),
                     "move them apart, or draw them as one thicker wall",
                 ));
                 continue;
-            }
+            };
             let marker = owners[at].map(|owner| storey.rooms[owner].clone()).unwrap_or_else(|| {
                 unnamed += 1;
-                unnamed_room(storey, unnamed, clear[0][0][0])
+                unnamed_room(storey, unnamed, largest[0][0])
             });
-            rooms.push((at, PlanRoom { marker, clear, face: face.clone() }));
+            rooms.push((at, PlanRoom { marker, outline: outline.clone() }));
         }
         // Rooms in the order of their markers, then the faces without one in the order of their walls.
         rooms.sort_by_key(|(at, _)| (owners[*at].unwrap_or(usize::MAX), *at));
         let room_of = |face: usize| rooms.iter().position(|(at, _)| *at == face);
-        let left = faces.left.iter().map(|face| face.and_then(room_of)).collect();
-        Self { left, rooms: rooms.into_iter().map(|(_, room)| room).collect(), graph }
+        let left = found.faces.left.iter().map(|face| face.and_then(room_of)).collect();
+        Self { left, rooms: rooms.into_iter().map(|(_, room)| room).collect(), graph: found.graph.clone() }
     }
 
     /// The room whose clear outline holds a point.
     pub(super) fn room_at(&self, point: Point) -> Option<usize> {
-        self.rooms.iter().position(|room| room.clear.iter().any(|shape| contains(shape, point)))
+        self.rooms.iter().position(|room| room.outline.clear.iter().any(|shape| contains(shape, point)))
     }
 
     /// Whether a point lies inside a wall's thickness.
@@ -98,9 +127,33 @@ impl Plan {
     }
 }
 
+impl Outlines {
+    fn new(lines: &[Line]) -> Self {
+        let graph = Graph::new(lines);
+        let faces = Faces::new(&graph);
+        let walls = bands(&graph);
+        let outline = |face: &Shape| {
+            let extent = Extent::round(face.iter().flatten().copied(), APART_M);
+            let mut clear = without(std::slice::from_ref(face), &near(&walls, &extent));
+            clear.retain(|shape| area(shape) >= SLIVER_M2);
+            clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
+            let clear_extent = Extent::round(clear.iter().flatten().flatten().copied(), APART_M);
+            Arc::new(Outline { clear, face: face.clone(), extents: [clear_extent, extent] })
+        };
+        let outlines = faces.shapes.iter().map(outline).collect();
+        Self { graph: Arc::new(graph), faces, outlines }
+    }
+}
+
 /// A point as people read it.
 pub(super) fn readable(at: Point) -> String {
-    format!("({:.2}, {:.2})", at[0], at[1])
+    let [x, y] = at.map(no_minus_zero);
+    format!("({x:.2}, {y:.2})")
+}
+
+/// Zero for minus zero, which is equal to it, and yet has another sign and another angle: what is equal shall be built alike.
+fn no_minus_zero(value: f64) -> f64 {
+    value + 0.0
 }
 
 /// The room taken for a face without a marker: something like a hall, plain finishes, nothing in it, no background stated.
@@ -163,7 +216,7 @@ fn owners(storey: &Storey, faces: &Faces, problems: &mut Vec<Problem>) -> Vec<Op
 }
 
 /// The storey's walls, without those that cannot be drawn.
-fn lines(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Vec<Line> {
+fn lines(storey: &Storey, lookup: &Lookup, problems: &mut Vec<Problem>) -> Vec<Line> {
     let mut lines = vec![];
     for (at, wall) in storey.walls.iter().enumerate() {
         let thing = Thing::Wall(wall.id.0.clone());
@@ -180,8 +233,8 @@ fn lines(storey: &Storey, lookup: Lookup, problems: &mut Vec<Problem>) -> Vec<Li
             }
             continue;
         };
-        let ends = [from.at, to.at];
-        let half_m = 0.5 * construction.thickness_m();
+        let ends = [from.at, to.at].map(|at| at.map(no_minus_zero));
+        let half_m = 0.5 * construction.thickness_m;
         if ends.iter().flatten().all(|value| value.abs() < FARTHEST_M) && half_m.is_finite() && half_m >= 0.0 {
             lines.push(Line { wall: at, ends, half_m });
         } else {
@@ -223,6 +276,16 @@ fn bands(graph: &Graph) -> Vec<Shape> {
         }
     }
     union(&bands, &[])
+}
+
+/// The ground the walls cover, as far as it matters there: without the holes elsewhere.
+fn near(walls: &[Shape], there: &Extent) -> Vec<Shape> {
+    let matters = |ring: &Ring| Extent::round(ring.iter().copied(), ROUNDING_M).meets(there);
+    let shape = |shape: &Shape| {
+        let holes = shape.iter().skip(1).filter(|hole| matters(hole));
+        shape.iter().take(1).chain(holes).cloned().collect()
+    };
+    walls.iter().map(shape).collect()
 }
 
 /// What lies between the bands of a piece and its neighbour counter-clockwise, where they open by more than a half turn.

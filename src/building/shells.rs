@@ -1,6 +1,6 @@
 //! Inner shells and cover panels put in their place: which face of which element has what before it, and what is left of the room.
 
-use crate::scene::{InnerShell, Problem, RoomId, Scene, ShellFace, Thing, WallId};
+use crate::scene::{InnerShell, Problem, RoomId, ShellFace, Storey, Thing, WallId};
 
 use super::geometry::{self, Point, Shape, direction, left_of, moved, total_area, total_perimeter, without};
 use super::lookup::Lookup;
@@ -14,11 +14,11 @@ const LOWEST_M: f64 = 0.3;
 
 /// What shells are placed with.
 pub(super) struct Place<'a> {
-    pub scene: &'a Scene,
+    pub storeys: &'a [Storey],
     pub plans: &'a [Plan],
     /// For each storey and room, its space.
     pub of_room: &'a [Vec<SpaceIndex>],
-    pub lookup: Lookup<'a>,
+    pub lookup: &'a Lookup<'a>,
     /// Faces whose layers run from the old wall into the room.
     pub reversed: &'a [(RoomId, WallId)],
 }
@@ -26,7 +26,7 @@ pub(super) struct Place<'a> {
 impl Place<'_> {
     /// Puts all inner shells and covers before their elements and openings, and takes their place from the rooms.
     pub(super) fn shells(&self, spaces: &mut [Space], elements: &mut [Element], problems: &mut Vec<Problem>) {
-        for ((storey, plan), here) in self.scene.storeys.iter().zip(self.plans).zip(self.of_room) {
+        for ((storey, plan), here) in self.storeys.iter().zip(self.plans).zip(self.of_room) {
             for (room, &space) in plan.rooms.iter().zip(here) {
                 let Some(shell) = &room.marker.inner_shell else { continue };
                 let shelled = Shelled { shell, room, space, lookup: self.lookup, reversed: self.reversed };
@@ -42,7 +42,7 @@ impl Place<'_> {
                 }
             }
         }
-        covers(self.scene, spaces, elements, problems);
+        covers(self.storeys, spaces, elements, problems);
     }
 }
 
@@ -51,7 +51,7 @@ struct Shelled<'a> {
     shell: &'a InnerShell,
     room: &'a PlanRoom,
     space: SpaceIndex,
-    lookup: Lookup<'a>,
+    lookup: &'a Lookup<'a>,
     reversed: &'a [(RoomId, WallId)],
 }
 
@@ -92,7 +92,7 @@ impl Shelled<'_> {
     }
 
     fn depth_m(&self, face: &ShellFace) -> f64 {
-        let thickness_m = self.lookup.construction(&face.construction).map_or(0.0, |found| found.thickness_m());
+        let thickness_m = self.lookup.facts(&face.construction).map_or(0.0, |found| found.thickness_m);
         face.gap_mm / 1000.0 + thickness_m
     }
 
@@ -107,7 +107,8 @@ impl Shelled<'_> {
                 Some(band(*line, side == 0, 0.5 * thickness_m, depth_m))
             })
             .collect();
-        let clear = if bands.is_empty() { self.room.clear.clone() } else { without(&self.room.clear, &bands) };
+        let clear =
+            if bands.is_empty() { self.room.outline.clear.clone() } else { without(&self.room.outline.clear, &bands) };
         let [step_m, drop_m] =
             [&self.shell.floor, &self.shell.ceiling].map(|face| face.as_ref().map_or(0.0, |face| self.depth_m(face)));
         let height_m = body.height_m - step_m - drop_m;
@@ -143,12 +144,12 @@ fn band(line: [Point; 2], left: bool, half_m: f64, depth_m: f64) -> Shape {
 }
 
 /// Puts each cover before its opening.
-fn covers(scene: &Scene, spaces: &[Space], elements: &mut [Element], problems: &mut Vec<Problem>) {
+fn covers(storeys: &[Storey], spaces: &[Space], elements: &mut [Element], problems: &mut Vec<Problem>) {
     let is_room = |space: SpaceIndex| matches!(spaces[space.0].kind, SpaceKind::Room(_));
     for element in elements {
         let sides = element.sides;
         for placed in &mut element.openings {
-            let storey = &scene.storeys[placed.storey];
+            let storey = &storeys[placed.storey];
             let opening = storey.openings.iter().find(|opening| opening.id == placed.opening);
             let Some(cover) = opening.and_then(|opening| opening.cover.as_ref()) else { continue };
             let side = match &cover.room {

@@ -17,7 +17,7 @@ const STRAIGHT_ON: f64 = PI / 9.0;
 const SAME_MASS: f64 = 0.05;
 
 /// The junctions at the nodes of a storey.
-pub(super) fn standing(storey: usize, height_m: f64, plan: &Plan, walls: &Runs, lookup: Lookup) -> Vec<Junction> {
+pub(super) fn standing(storey: usize, height_m: f64, plan: &Plan, walls: &Runs, lookup: &Lookup) -> Vec<Junction> {
     let graph = &plan.graph;
     let mut junctions = vec![];
     for (point, leaving) in graph.points.iter().zip(&graph.leaving) {

@@ -3,7 +3,7 @@
 use crate::scene::{Problem, Storey, Thing, Wall};
 
 use super::geometry::{Point, distance, dot, middle, minus, moved};
-use super::graph::Half;
+use super::graph::{Half, Piece};
 use super::lookup::Lookup;
 use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
 use super::plan::{Plan, setback};
@@ -13,6 +13,17 @@ pub(super) const SHORTEST_M: f64 = 0.05;
 /// Pieces that bend by more than this are not one wall: sine of half a degree.
 const STRAIGHT: f64 = 0.0087;
 
+/// Where a wall stands in the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Track {
+    /// Middle line, first to second end, m.
+    pub line: [Point; 2],
+    /// Part of the line that is clear on both sides, m from its first end.
+    pub clear_m: [f64; 2],
+    /// Half its thickness, m.
+    pub half_m: f64,
+}
+
 /// A wall element with what junctions ask of it.
 #[derive(Debug, Clone)]
 pub(super) struct Run {
@@ -20,12 +31,8 @@ pub(super) struct Run {
     pub element: ElementIndex,
     /// The wall it is named after.
     pub first_wall: String,
-    /// Middle line, first to second end, m.
-    pub line: [Point; 2],
-    /// Part of the line that is clear on both sides, m from its first end.
-    pub clear_m: [f64; 2],
-    /// Half its thickness, m.
-    pub half_m: f64,
+    /// Where it stands.
+    pub track: Track,
     /// Construction id.
     pub construction: String,
     /// Whether floor joists run on through it.
@@ -45,7 +52,7 @@ pub(super) struct Walls<'a> {
     pub at: usize,
     pub storey: &'a Storey,
     pub plan: &'a Plan,
-    pub lookup: Lookup<'a>,
+    pub lookup: &'a Lookup<'a>,
     /// For each room of the plan, its space.
     pub spaces: &'a [SpaceIndex],
     pub names: &'a dyn Fn(SpaceIndex) -> String,
@@ -176,9 +183,7 @@ impl Walls<'_> {
         Some(Run {
             element,
             first_wall: wall.id.0.clone(),
-            line,
-            clear_m,
-            half_m,
+            track: Track { line, clear_m, half_m },
             construction: wall.construction.clone(),
             joists_run_on: wall.joists_run_on,
         })
@@ -211,12 +216,8 @@ impl Walls<'_> {
                 continue;
             }
             let at_m = opening.offset_m + 0.5 * opening.width_m;
-            let here = |piece: &&usize| {
-                let piece = &graph.pieces[**piece];
-                piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1]
-            };
-            let pieces: Vec<usize> = (0..graph.pieces.len()).collect();
-            let Some(&piece) = pieces.iter().find(here) else {
+            let here = |piece: &Piece| piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1];
+            let Some(piece) = graph.pieces.iter().position(here) else {
                 problems.push(Problem::error(
                     storey,
                     thing,

@@ -10,7 +10,7 @@ use super::{catalogue, empty, opening, worked};
 
 /// An edit told by numbers, so that it fits whatever scene it meets.
 #[derive(Debug, Clone)]
-struct Told {
+pub(crate) struct Told {
     kind: u8,
     which: usize,
     other: usize,
@@ -18,7 +18,7 @@ struct Told {
     to: [f64; 2],
 }
 
-fn told() -> impl Strategy<Value = Told> {
+pub(crate) fn told() -> impl Strategy<Value = Told> {
     let place = || {
         prop_oneof![
             // Round numbers make corners and walls meet.
@@ -35,7 +35,8 @@ fn told() -> impl Strategy<Value = Told> {
     })
 }
 
-fn edit(told: &Told, scene: &Scene) -> Option<Edit> {
+/// What the numbers mean for this scene; nothing when it has none of what they would change.
+pub(crate) fn edit(told: &Told, scene: &Scene) -> Option<Edit> {
     let storey = &scene.storeys[told.which % scene.storeys.len()];
     let id = storey.id.clone();
     let walls: Vec<Pick> = storey.walls.iter().map(|wall| Pick::Wall(id.clone(), wall.id.clone())).collect();

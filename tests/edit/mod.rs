@@ -3,6 +3,8 @@
 mod any;
 mod ducts;
 
+pub(crate) use any::{Told, edit as change, told};
+
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, History, Item, Pick, apply};
@@ -14,12 +16,12 @@ pub(super) fn catalogue() -> &'static Catalogue {
 }
 
 /// The worked example.
-pub(super) fn worked() -> Scene {
+pub(crate) fn worked() -> Scene {
     file::read(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/bookshop-terrace.ron")).unwrap()
 }
 
 /// A scene with one empty storey, and the storey's id.
-pub(super) fn empty() -> (Scene, StoreyId) {
+pub(crate) fn empty() -> (Scene, StoreyId) {
     let text = "(format: 1, name: \"empty\", storeys: [])";
     let scene = apply(&file::from_text(text).unwrap(), catalogue(), &Edit::AddStorey).unwrap();
     let id = scene.storeys[0].id.clone();
