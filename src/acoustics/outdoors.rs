@@ -88,23 +88,28 @@ pub struct GroundEnd {
 pub fn ground_attenuation_db(octave_hz: f64, distance_m: f64, from: GroundEnd, to: GroundEnd, between: f64) -> f64 {
     let reach = 30.0 * (from.height_m + to.height_m);
     let middle_share = if distance_m <= reach { 0.0 } else { 1.0 - reach / distance_m };
-    let middle = if octave_hz < 90.0 { -3.0 * middle_share } else { -3.0 * middle_share * (1.0 - between) };
+    let middle =
+        if octave_hz < OCTAVES_END_HZ[0] { -3.0 * middle_share } else { -3.0 * middle_share * (1.0 - between) };
     end_region_db(octave_hz, distance_m, from) + end_region_db(octave_hz, distance_m, to) + middle
 }
+
+/// Where the octaves from 63 Hz to 1 kHz end, Hz: octave edges rounded. Source: IEC 61260-1:2014, Annex E.
+const OCTAVES_END_HZ: [f64; 5] = [90.0, 180.0, 355.0, 710.0, 1420.0];
 
 /// One end region of Table 3.
 fn end_region_db(octave_hz: f64, distance_m: f64, end: GroundEnd) -> f64 {
     let h2 = end.height_m * end.height_m;
     let near = 1.0 - (-distance_m / 50.0).exp();
+    let [hz63, hz125, hz250, hz500, hz1000] = OCTAVES_END_HZ;
     let shape = match octave_hz {
-        hz if hz < 90.0 => return -1.5,
-        hz if hz < 180.0 => {
+        hz if hz < hz63 => return -1.5,
+        hz if hz < hz125 => {
             1.5 + 3.0 * (-0.12 * (end.height_m - 5.0).powi(2)).exp() * near
                 + 5.7 * (-0.09 * h2).exp() * (1.0 - (-2.8e-6 * distance_m * distance_m).exp())
         }
-        hz if hz < 355.0 => 1.5 + 8.6 * (-0.09 * h2).exp() * near,
-        hz if hz < 710.0 => 1.5 + 14.0 * (-0.46 * h2).exp() * near,
-        hz if hz < 1420.0 => 1.5 + 5.0 * (-0.9 * h2).exp() * near,
+        hz if hz < hz250 => 1.5 + 8.6 * (-0.09 * h2).exp() * near,
+        hz if hz < hz500 => 1.5 + 14.0 * (-0.46 * h2).exp() * near,
+        hz if hz < hz1000 => 1.5 + 5.0 * (-0.9 * h2).exp() * near,
         _ => return -1.5 * (1.0 - end.factor),
     };
     -1.5 + end.factor * shape
@@ -121,6 +126,15 @@ pub fn porous_beyond_hard_db(octave_hz: f64, distance_m: f64, from_m: f64, to_m:
         ground_attenuation_db(octave_hz, distance_m, end(from_m), end(to_m), 1.0)
     };
     (of(1.0) - of(0.0)).max(0.0)
+}
+
+/// The same as what is left of the energy, band by band, each taken as its octave.
+#[must_use]
+pub fn porous_beyond_hard_factors(bands: &Bands, distance_m: f64, from_m: f64, to_m: f64) -> Spectrum {
+    // Table 3 has these octaves, and the last for all above.
+    let octaves = [63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0]
+        .map(|hz| 10f64.powf(-porous_beyond_hard_db(hz, distance_m, from_m, to_m) / 10.0));
+    bands.map(|hz| octaves[OCTAVES_END_HZ.iter().filter(|end| hz >= **end).count()])
 }
 
 /// Ground attenuation for A-weighted levels over porous ground, dB: 4.8 − (2·hm/d)·(17 + 300/d), at least 0.
@@ -159,8 +173,17 @@ pub fn barrier_attenuation_db(path: &BarrierPath, hz: f64, air: &Air) -> f64 {
 /// The same as what is left of the energy, band by band.
 #[must_use]
 pub fn barrier_factors(path: &BarrierPath, bands: &Bands, air: &Air) -> Spectrum {
-    let detour_m = path.weathered_detour_m();
-    bands.map(|hz| 1.0 / path.reduction(detour_m, air.speed_m_s() / hz))
+    let per_hz = 20.0 * path.weathered_detour_m() / air.speed_m_s();
+    if path.between_edges_m > 0.0 {
+        // C3 = (1 + q/f²)/(1/3 + q/f²), and the whole multiplied out, so that each band asks for one division.
+        let q = (5.0 * air.speed_m_s() / path.between_edges_m).powi(2);
+        bands.map(|hz| {
+            let hz2 = hz * hz;
+            ((hz2 / 3.0 + q) / (hz2 + 3.0 * q + per_hz * hz * (hz2 + q))).max(1.0 / MOST_OF_TWO)
+        })
+    } else {
+        bands.map(|hz| (1.0 / (3.0 + per_hz * hz)).max(1.0 / MOST_OF_ONE))
+    }
 }
 
 impl BarrierPath {
@@ -223,6 +246,25 @@ pub const INWARD_FACTOR: f64 = 2.0;
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Band by band the same as by the formulas for one frequency, within roundoff.
+    #[test]
+    fn factors_of_all_bands_are_those_of_each() {
+        let (bands, air) = (Bands::exact(), Air::default());
+        for between_edges_m in [0.0, 0.3, 6.0] {
+            let path = BarrierPath { source_to_edge_m: 5.0, between_edges_m, edge_to_receiver_m: 4.0, straight_m: 8.2 };
+            let all = barrier_factors(&path, &bands, &air);
+            for band in 0..crate::acoustics::BAND_COUNT {
+                let one_db = barrier_attenuation_db(&path, bands.hz(band), &air);
+                assert!((10.0 * all[band].log10() + one_db).abs() < 1e-9, "{between_edges_m} m, band {band}");
+            }
+        }
+        let soft = porous_beyond_hard_factors(&bands, 80.0, 1.5, 2.5);
+        for band in 0..crate::acoustics::BAND_COUNT {
+            let one_db = porous_beyond_hard_db(bands.hz(band), 80.0, 1.5, 2.5);
+            assert!((10.0 * soft[band].log10() + one_db).abs() < 1e-9, "band {band}");
+        }
+    }
 
     /// Far away the rectangle is a point over the ground before a façade, 1/(π·d²): exact in the limit.
     #[test]

@@ -85,17 +85,13 @@ pub(in crate::solve) struct Search {
     /// The prisms with some part between the heights of both ends, and whether the straight way meets them.
     level: Vec<(usize, bool)>,
     standing: Vec<bool>,
-    /// Tops to go over, each with what they are sorted by.
-    tops: Vec<(f64, Point)>,
-    /// Where the string over them runs.
-    string: Vec<Point>,
-    /// Corners to go round.
+    /// Corners to go round, or tops to go over.
     corners: Vec<Corner>,
     /// Where the string round them runs.
     way: Vec<Corner>,
 }
 
-/// A corner in the plan: where it is, and how far along a straight way and off it.
+/// A corner in the plan: where it is, and how far along a straight way and off it, or how high.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Corner {
     turned: Point,
@@ -194,17 +190,17 @@ impl Screens {
     fn over(&self, from: Point3, to: Point3, search: &mut Search) -> Option<Detour> {
         let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
         let reach = (dx * dx + dy * dy).sqrt();
-        search.tops.clear();
+        search.corners.clear();
+        let corner = |part: f64, top_m: f64| Corner {
+            turned: [part * reach, top_m],
+            at: [from[0] + part * dx, from[1] + part * dy],
+        };
         for (at, enters, leaves) in &search.met {
             let top_m = self.0[*at].top_m;
-            search.tops.extend([enters, leaves].map(|part| (part * reach, [part * reach, top_m])));
+            search.corners.extend([enters, leaves].map(|part| corner(*part, top_m)));
         }
-        tight([0.0, from[2]], [reach, to[2]], &mut search.tops, &mut search.string);
-        let place = |p: &Point| {
-            let part = p[0] / reach;
-            [from[0] + part * dx, from[1] + part * dy, p[1]]
-        };
-        detour(true, from, to, inner(&search.string).iter().map(place))
+        wrapped(&[corner(0.0, from[2]), corner(1.0, to[2])], &search.corners, &mut search.way);
+        detour(true, from, to, inner(&search.way).iter().map(|top| [top.at[0], top.at[1], top.turned[1]]))
     }
 
     /// The tight string round one side in the plan; heights follow evenly along it. Rooms that it meets on its way are gone round as well.
@@ -360,24 +356,8 @@ fn inner<T>(string: &[T]) -> &[T] {
 /// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
 const FLAT_M2: f64 = 1e-9;
 
-/// Tight string from `start` to `end` over points above both, ends included. The points come with their distance along it; of equal ones the lower goes
-/// first.
-fn tight(start: Point, end: Point, points: &mut [(f64, Point)], string: &mut Vec<Point>) {
-    points.sort_unstable_by(|p, q| p.0.total_cmp(&q.0).then(p.1[1].total_cmp(&q.1[1])));
-    string.clear();
-    string.push(start);
-    for p in points.iter().map(|(_, p)| *p).chain([end]) {
-        while let [.., o, last] = string[..]
-            && cross(o, last, p) >= -FLAT_M2
-        {
-            string.pop();
-        }
-        string.push(p);
-    }
-}
-
-/// Tight string between two ends round corners that lie off the straight way on one side, ends included: the hull of them all on that side. It is
-/// wrapped from corner to corner, which are few.
+/// Tight string between two ends round what lies to the left of the straight way, ends included: the hull of it all on that side. It is wrapped from
+/// corner to corner, which are few.
 fn wrapped(ends: &[Corner; 2], corners: &[Corner], string: &mut Vec<Corner>) {
     let [mut here, end] = *ends;
     string.clear();
