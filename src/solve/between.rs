@@ -1,11 +1,11 @@
 //! What leads into the rooms between source and listener, and out of them: asked for by every source and listener, computed once.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::construction::add;
 use super::crossing::{Bit, Exits, by_surface};
 use super::listen::Heard;
+use super::paths::Surface;
 use crate::acoustics::Spectrum;
 use crate::building::SpaceIndex;
 
@@ -15,8 +15,8 @@ type Rooms<T> = Rc<[(SpaceIndex, Rc<T>)]>;
 /// The ways by rooms between, as far as they were asked for.
 pub(super) struct Between<'a> {
     heard: &'a Heard<'a>,
-    /// τ·S out of a room, by surface and by the room it leads to.
-    leaving: BTreeMap<SpaceIndex, Rc<[(Bit, SpaceIndex)]>>,
+    /// The surfaces of a room by which anything leads out of it.
+    surfaces: BTreeMap<SpaceIndex, Rc<[Surface]>>,
     entries: BTreeMap<(SpaceIndex, SpaceIndex), Rc<[Bit]>>,
     struck: BTreeMap<SpaceIndex, Rooms<[Bit]>>,
     exits: BTreeMap<SpaceIndex, Rooms<Exits>>,
@@ -25,24 +25,36 @@ pub(super) struct Between<'a> {
 impl<'a> Between<'a> {
     /// Nothing was asked for yet.
     pub(super) fn new(heard: &'a Heard<'a>) -> Self {
-        let (leaving, entries) = (BTreeMap::new(), BTreeMap::new());
-        Self { heard, leaving, entries, struck: BTreeMap::new(), exits: BTreeMap::new() }
+        let (surfaces, entries) = (BTreeMap::new(), BTreeMap::new());
+        Self { heard, surfaces, entries, struck: BTreeMap::new(), exits: BTreeMap::new() }
     }
 
     /// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
     /// adds up to the energy of that room by this source.
     pub(super) fn entries(&mut self, source: SpaceIndex, through: SpaceIndex) -> Rc<[Bit]> {
         let heard = self.heard;
-        let leaving = self.leaving.entry(source).or_insert_with(|| leaving(heard, source));
+        let out = heard.transfers.by_surface(source);
+        let surfaces = self.surfaces.entry(source).or_insert_with(|| {
+            let all: BTreeSet<Surface> = out.iter().map(|way| way.surface).collect();
+            all.into_iter().collect()
+        });
         let entries = self.entries.entry((source, through)).or_insert_with(|| {
             let loud = heard.balance.energy_from(source, source);
-            let mut responses: BTreeMap<SpaceIndex, Spectrum> = BTreeMap::new();
-            let bits = leaving.iter().map(|(bit, to)| {
-                let response = responses.entry(*to).or_insert_with(|| heard.balance.response(source, through, *to));
-                let energy = Spectrum::from_fn(|band| response[band] * bit.energy[band] * loud[band]);
-                Bit { surface: bit.surface, energy }
-            });
-            by_surface(bits).into()
+            let mut bits: Vec<Bit> =
+                surfaces.iter().map(|surface| Bit { surface: *surface, energy: Spectrum::ZERO }).collect();
+            for to_one in out.chunk_by(|one, other| one.other == other.other) {
+                let response = heard.balance.response(source, through, to_one[0].other);
+                let response = response.zip(&loud, |response, loud| response * loud);
+                // Both are in the order of surfaces.
+                let mut bits = bits.iter_mut();
+                for way in to_one {
+                    if let Some(bit) = bits.find(|bit| bit.surface == way.surface) {
+                        bit.energy =
+                            bit.energy.zip(&response.zip(&way.area_m2, |way, area| way * area), |sum, own| sum + own);
+                    }
+                }
+            }
+            bits.into()
         });
         entries.clone()
     }
@@ -67,24 +79,16 @@ impl<'a> Between<'a> {
         let heard = self.heard;
         let exits = self.exits.entry(here).or_insert_with(|| {
             let loss_m2 = heard.balance.loss_m2(here);
-            let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-            for transfer in heard.transfers.into(here) {
-                let energy = transfer.area_m2.zip(loss_m2, |area, loss| area / loss);
-                by_room.entry(transfer.from).or_default().push(Bit { surface: transfer.exit, energy });
-            }
-            by_room.into_iter().map(|(room, bits)| (room, Rc::new(Exits::of(by_surface(bits))))).collect()
+            let from_one = heard.transfers.by_surface(here).chunk_by(|one, other| one.other == other.other);
+            let exits = from_one.map(|ways| {
+                let bits = ways.iter().map(|way| Bit {
+                    surface: way.surface,
+                    energy: way.area_m2.zip(loss_m2, |area, loss| area / loss),
+                });
+                (ways[0].other, Rc::new(Exits::of(bits.collect())))
+            });
+            exits.collect()
         });
         exits.clone()
     }
-}
-
-/// τ·S out of a room, by surface and by the room it leads to.
-fn leaving(heard: &Heard<'_>, source: SpaceIndex) -> Rc<[(Bit, SpaceIndex)]> {
-    let mut sums: BTreeMap<_, Spectrum> = BTreeMap::new();
-    for transfer in heard.transfers.out_of(source) {
-        sums.entry((transfer.entry, transfer.to))
-            .and_modify(|sum| *sum = add(sum, transfer.area_m2))
-            .or_insert(*transfer.area_m2);
-    }
-    sums.into_iter().map(|((surface, to), energy)| (Bit { surface, energy }, to)).collect()
 }

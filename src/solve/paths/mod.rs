@@ -16,9 +16,10 @@ pub(super) use flanking::Round;
 pub(super) use screen::{Changes, Detours, Search};
 pub use structure_borne::{Injection, injections};
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::Memory;
+use super::construction::add;
 use super::element::{Elements, Solved};
 use super::kij::JunctionKij;
 use crate::acoustics::Spectrum;
@@ -77,11 +78,24 @@ impl Transfer {
 }
 
 /// All first-order ways between rooms, in a stable order.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Transfers {
     all: Vec<Transfer>,
     /// For each space the ways that end in it: place in the list, and which end.
     by_room: Vec<Vec<(usize, usize)>>,
+    /// For each space what [`Self::by_surface`] says, once it was asked for.
+    by_surface: Vec<OnceLock<Vec<BySurface>>>,
+}
+
+/// All ways between a room and another one that leave the first, or come out in it, by one of its surfaces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BySurface {
+    /// The other room.
+    pub other: SpaceIndex,
+    /// The surface in the room itself.
+    pub surface: Surface,
+    /// τ·S of them all, m².
+    pub area_m2: Spectrum,
 }
 
 impl Transfers {
@@ -94,12 +108,32 @@ impl Transfers {
                 by_room[room.0].push((at, end));
             }
         }
-        Self { all, by_room }
+        Self { all, by_room, by_surface: vec![OnceLock::new(); spaces] }
     }
 
     /// Each way once.
     pub fn iter(&self) -> std::slice::Iter<'_, Transfer> {
         self.all.iter()
+    }
+
+    /// The ways between a room and the others, summed by the other room and the surface in the room itself, in that order.
+    pub fn by_surface(&self, room: SpaceIndex) -> &[BySurface] {
+        self.by_surface[room.0].get_or_init(|| {
+            let ways = self.by_room[room.0].iter().map(|(at, end)| {
+                let transfer = &self.all[*at];
+                ((transfer.rooms[1 - end], transfer.surfaces[*end]), *at)
+            });
+            let mut ways: Vec<((SpaceIndex, Surface), usize)> = ways.collect();
+            ways.sort_unstable();
+            let same = ways.chunk_by(|one, other| one.0 == other.0);
+            let sums = same.map(|same| {
+                let ((other, surface), first) = same[0];
+                let area_m2 =
+                    same[1..].iter().fold(self.all[first].area_m2, |sum, (_, at)| add(&sum, &self.all[*at].area_m2));
+                BySurface { other, surface, area_m2 }
+            });
+            sums.collect()
+        })
     }
 
     /// The ways out of a room, in the order of the list.
