@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
-use super::super::paths::{Changes, Detours, OpenAir, Search};
+use super::super::paths::{Changes, Detours, Holds, OpenAir, Search};
 use crate::acoustics::Spectrum;
 
 /// One end of a way through the open air: middle, outward normal, size and reach along the wall of a face; ears have but a place.
@@ -11,6 +11,9 @@ pub(in crate::solve) type Place = [f64; 9];
 
 /// A straight piece of the plan along which was looked for what stands in the way.
 pub(in crate::solve) type Look = [[f64; 2]; 2];
+
+/// After how many solves ways unused for long are looked for. Own choice.
+const DROPPED_EVERY: u64 = 8;
 
 /// Ways through one open air.
 #[derive(Debug, Clone, Default)]
@@ -51,14 +54,6 @@ struct Direct {
     heights_m: [f64; 2],
     holds: Holds,
     last_used: u64,
-}
-
-/// What of a way is as it would be computed anew.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Holds {
-    All,
-    /// The ways round both sides, but not what lies in the straight line or over it.
-    Round,
 }
 
 /// Results by some numbers, bit by bit.
@@ -103,8 +98,11 @@ impl Ways {
     /// Begins a solve: what was not used since `oldest` is dropped.
     pub(super) fn begin(&mut self, solve: u64, oldest: u64) {
         self.solve = solve;
-        self.whole.retain(|_, (_, last_used)| *last_used >= oldest);
-        self.direct.retain(|_, known| known.last_used >= oldest);
+        // There are many, so that they are gone through but now and then.
+        if solve.is_multiple_of(DROPPED_EVERY) {
+            self.whole.retain(|_, (_, last_used)| *last_used >= oldest);
+            self.direct.retain(|_, known| known.last_used >= oldest);
+        }
     }
 
     /// How many are kept.
@@ -177,11 +175,10 @@ impl Ways {
 impl Direct {
     /// Whether any of it holds after changes.
     fn goes_on_after(&mut self, changes: &Changes) -> bool {
-        if !self.looks.iter().all(|look| changes.are_out_of(look, self.heights_m)) {
-            return false;
-        }
-        if self.found.detours.is_some() && !changes.are_not_above(&self.looks[0], self.heights_m) {
-            self.holds = Holds::Round;
+        match changes.leave(&self.looks, self.heights_m, self.found.detours.is_some()) {
+            Holds::Nothing => return false,
+            Holds::Round => self.holds = Holds::Round,
+            Holds::All => {}
         }
         true
     }

@@ -3,8 +3,9 @@
 use super::super::element::Elements;
 use super::super::memory::{Found, Place, Ways};
 use super::super::{Conditions, Memory};
+use super::changes::Changes;
 use super::mirror::{Bounce, Mirrors};
-use super::screen::{Changes, Detours, Screens, Search};
+use super::screen::{Detours, Screens, Search};
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{

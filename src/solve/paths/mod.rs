@@ -3,6 +3,7 @@
 //! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
 
 mod by_outdoors;
+mod changes;
 mod duct;
 mod flanking;
 mod mirror;
@@ -12,8 +13,9 @@ pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
+pub(super) use changes::{Changes, Holds};
 pub(super) use flanking::Round;
-pub(super) use screen::{Changes, Detours, Search};
+pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
 
 use std::sync::{Arc, OnceLock};

@@ -5,6 +5,8 @@ type Point = [f64; 2];
 /// A way that passes less than this through a ring, m, touches it only. Own guard against roundoff.
 const LEAST_CHORD_M: f64 = 0.05;
 
+/// What comes nearer than this, m, may touch. Own guard, far above roundoff.
+const NEAR_M: f64 = 1e-6;
 /// Ways nearer than this to a side, m, run along it and not through it. Own guard against roundoff.
 const ALONG_M: f64 = 1e-9;
 
@@ -56,8 +58,41 @@ impl Ring {
             along = [along[0].min(ahead), along[1].max(ahead)];
         }
         // Ring and way may touch: what barely does is left to the cuts.
-        let near = 1e-6 * squared.sqrt();
+        let near = NEAR_M * squared.sqrt();
         off[0] > near || off[1] < -near || along[0] > squared + near || along[1] < -near
+    }
+
+    /// True when it lies wholly to one side of the line through two points.
+    pub fn lies_off(&self, a: Point, b: Point) -> bool {
+        let d = [b[0] - a[0], b[1] - a[1]];
+        let near = NEAR_M * (d[0] * d[0] + d[1] * d[1]).sqrt();
+        let mut across = self.points.iter().map(|p| d[0] * (p[1] - a[1]) - d[1] * (p[0] - a[0]));
+        across.clone().all(|off| off > near) || across.all(|off| off < -near)
+    }
+
+    /// What its sides sweep over when its corners move to those of another outline of as many. A side that stays on its line, to the last bit, sweeps but
+    /// over what its ends do.
+    pub fn strips_to(&self, other: &Self) -> Vec<Self> {
+        let count = self.points.len();
+        let stays = |at: usize| match (&self.half_planes, &other.half_planes) {
+            (Some(old), Some(new)) => old.len() == count && new.len() == count && old[at] == new[at],
+            _ => false,
+        };
+        let mut strips = Vec::new();
+        for at in 0..count {
+            let next = (at + 1) % count;
+            let (old, new) = ([self.points[at], self.points[next]], [other.points[at], other.points[next]]);
+            if old == new {
+                continue;
+            }
+            if stays(at) {
+                let moved = [0, 1].into_iter().filter(|end| old[*end] != new[*end]);
+                strips.extend(moved.map(|end| Self::new(vec![old[end], new[end]])));
+            } else {
+                strips.push(Self::new([old, new].concat()));
+            }
+        }
+        strips
     }
 
     /// Where a straight way enters and leaves it for good, as parts of its length; nothing when it only touches. `cuts` is room to work in.

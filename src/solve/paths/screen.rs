@@ -4,6 +4,7 @@
 //! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
 
 use super::super::memory::Look;
+use super::changes::Changes;
 use super::ring::Ring;
 use crate::acoustics::outdoors::BarrierPath;
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
@@ -33,19 +34,15 @@ pub(in crate::solve) struct Detour {
     pub last: Point3,
 }
 
+/// A room as a screen.
 #[derive(Debug, Clone, PartialEq)]
-struct Prism {
-    rings: Vec<Ring>,
-    bottom_m: f64,
-    top_m: f64,
+pub(super) struct Prism {
+    pub rings: Vec<Ring>,
+    pub bottom_m: f64,
+    pub top_m: f64,
 }
 
 impl Prism {
-    /// True when a straight piece of the plan goes by it.
-    fn is_passed_by(&self, a: Point, b: Point) -> bool {
-        self.rings.iter().all(|ring| ring.is_passed_by(a, b))
-    }
-
     /// True when some of it lies between two heights.
     fn stands_between(&self, low_m: f64, high_m: f64) -> bool {
         self.bottom_m < high_m && self.top_m > low_m
@@ -55,21 +52,6 @@ impl Prism {
 /// Everything that can stand in the way.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Screens(Vec<Prism>);
-
-/// Prisms that stand there now or stood there before, not both.
-pub(in crate::solve) struct Changes(Vec<Prism>);
-
-impl Changes {
-    /// True when none of them touches this piece of a way between two heights.
-    pub fn are_out_of(&self, [a, b]: &Look, [low_m, high_m]: [f64; 2]) -> bool {
-        self.0.iter().filter(|prism| prism.stands_between(low_m, high_m)).all(|prism| prism.is_passed_by(*a, *b))
-    }
-
-    /// True when none of them lies wholly above this piece of a way between two heights.
-    pub fn are_not_above(&self, [a, b]: &Look, [_, high_m]: [f64; 2]) -> bool {
-        self.0.iter().filter(|prism| prism.bottom_m >= high_m).all(|prism| prism.is_passed_by(*a, *b))
-    }
-}
 
 /// The ways round what stands between two points: over the top, and round the two sides in the plan.
 pub(in crate::solve) type Detours = [Option<Detour>; 3];
@@ -126,10 +108,7 @@ impl Screens {
 
     /// What differs from other screens.
     pub fn changes_since(&self, before: &Self) -> Changes {
-        let only_in = |one: &Self, other: &Self| {
-            one.0.iter().filter(|prism| !other.0.contains(prism)).cloned().collect::<Vec<_>>()
-        };
-        Changes([only_in(self, before), only_in(before, self)].concat())
+        Changes::between(&before.0, &self.0)
     }
 
     /// True when something stands between two points.
