@@ -3,6 +3,8 @@
 use num_complex::Complex64;
 
 use super::Cavity;
+use super::crosswise::SquaredPhase;
+use super::lanes::{ComplexLanes, LANES, Lanes};
 use crate::acoustics::Air;
 use crate::acoustics::bridges::Kinds;
 use crate::acoustics::porous::{self, Fluid};
@@ -13,12 +15,15 @@ use crate::acoustics::porous::{self, Fluid};
 /// along the cavity, so that it reacts locally; an empty cavity does too below its first crosswise modes.
 /// Source of the idea: Davy, JASA 125 (2009), effective cavity absorption; numbers fitted, see [`Kinds`].
 #[derive(Clone, Copy)]
-pub(super) struct CavityMedium {
-    air: Layer,
-    fill: Option<Layer>,
-    /// How much of the squared trace wavenumber runs along the cavity, 0 to 1.
-    crosswise: f64,
+pub(super) enum CavityMedium {
+    /// No wave runs along the cavity: one matrix for all angles.
+    Upright(Matrix),
+    /// Waves run along it, more or less.
+    Crosswise(CrosswiseAir),
 }
+
+/// Pressure and velocity at the near face from those at the far one.
+type Matrix = [[Complex64; 2]; 2];
 
 impl CavityMedium {
     /// `loss_share`: of the common loss, for this kind of connection. `least_side_m`: of the panel.
@@ -31,26 +36,24 @@ impl CavityMedium {
             let cell_m = cavity.connection().spacing_m().unwrap_or(f64::INFINITY).min(least_side_m);
             let first_mode_hz = air.speed_m_s() / (2.0 * cell_m);
             let x = (hz / (kinds.crosswise * first_mode_hz)).powi(2);
-            let layer = Layer::new(lossy(Fluid::air(air, hz), empty_loss), cavity.depth_m());
-            return Self { air: layer, fill: None, crosswise: x / (1.0 + x) };
+            let fluid = lossy(Fluid::air(air, hz), empty_loss);
+            return Self::Crosswise(CrosswiseAir::new(&fluid, cavity.depth_m(), x / (1.0 + x), air.wavenumber(hz)));
         };
         let loss = empty_loss * kinds.filled_loss;
         let wool = porous::limp_frame(fill.flow_resistivity_pa_s_m2(), fill.density_kg_m3(), air, hz);
-        Self {
-            air: Layer::new(lossy(Fluid::air(air, hz), loss), cavity.air_m()),
-            fill: Some(Layer::new(lossy(wool, loss), fill.thickness_m())),
-            crosswise: 0.0,
+        let filled = upright(&lossy(wool, loss), fill.thickness_m());
+        if cavity.air_m() <= 0.0 {
+            return Self::Upright(filled);
         }
+        Self::Upright(product(&upright(&lossy(Fluid::air(air, hz), loss), cavity.air_m()), &filled))
     }
 
-    /// Pressure and velocity carried from the far face to the near one.
-    pub(super) fn through(&self, p: Complex64, v: Complex64, trace_squared: f64) -> (Complex64, Complex64) {
-        let trace_squared = trace_squared * self.crosswise;
-        let (p, v) = match &self.fill {
-            Some(fill) => fill.through(p, v, trace_squared),
-            None => (p, v),
-        };
-        self.air.through(p, v, trace_squared)
+    /// From the impedance at the far face that at the near one, and the near velocity over the far one.
+    pub(super) fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes) -> ComplexLanes {
+        match self {
+            Self::Upright(matrix) => through_matrix(matrix, impedance),
+            Self::Crosswise(air) => air.through(impedance, trace_squared),
+        }
     }
 }
 
@@ -60,56 +63,85 @@ fn lossy(fluid: Fluid, loss: f64) -> Fluid {
     Fluid { wavenumber: fluid.wavenumber / half_turn, impedance: fluid.impedance * half_turn }
 }
 
-/// A fluid layer.
+/// Matrix of a fluid layer without any trace along it: cos kd, jZ sin kd, j sin kd/Z, cos kd.
+fn upright(fluid: &Fluid, depth_m: f64) -> Matrix {
+    let (phase, i) = (fluid.wavenumber * depth_m, Complex64::i());
+    if phase.norm_sqr() < 1e-12 {
+        return [[Complex64::ONE, i * fluid.impedance * phase], [i * phase / fluid.impedance, Complex64::ONE]];
+    }
+    // cos and sin of a complex number from one exponential.
+    let forward = (i * phase).exp();
+    let backward = forward.inv();
+    let (cos, j_sin) = ((forward + backward) * 0.5, (forward - backward) * 0.5);
+    [[cos, fluid.impedance * j_sin], [j_sin / fluid.impedance, cos]]
+}
+
+fn product([[a, b], [c, d]]: &Matrix, [[e, f], [g, h]]: &Matrix) -> Matrix {
+    [[a * e + b * g, a * f + b * h], [c * e + d * g, c * f + d * h]]
+}
+
+fn through_matrix([[a, b], [c, d]]: &Matrix, impedance: &mut ComplexLanes) -> ComplexLanes {
+    let mut ratio = ComplexLanes::ZERO;
+    for lane in 0..LANES {
+        let z = (impedance.re[lane], impedance.im[lane]);
+        let pressure = (a.re * z.0 - a.im * z.1 + b.re, a.re * z.1 + a.im * z.0 + b.im);
+        let velocity = (c.re * z.0 - c.im * z.1 + d.re, c.re * z.1 + c.im * z.0 + d.im);
+        (impedance.re[lane], impedance.im[lane]) = divided(pressure, velocity);
+        (ratio.re[lane], ratio.im[lane]) = velocity;
+    }
+    ratio
+}
+
+#[inline(always)]
+fn divided(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
+    let inverse = 1.0 / (b.0 * b.0 + b.1 * b.1);
+    ((a.0 * b.0 + a.1 * b.1) * inverse, (a.1 * b.0 - a.0 * b.1) * inverse)
+}
+
+/// The air of an empty cavity along which waves run.
 #[derive(Clone, Copy)]
-struct Layer {
-    wavenumber_squared: Complex64,
-    /// ω times the complex density.
+pub(super) struct CrosswiseAir {
+    squared_phase: SquaredPhase,
+    doublings: usize,
+    /// jω times the complex density and the depth.
     inertance: Complex64,
-    depth_m: f64,
-    /// cos kd, Z·j sin kd and j sin kd/Z without any trace along the cavity.
-    upright: [Complex64; 3],
+    /// j over ω times the complex density and the depth.
+    inverse: Complex64,
 }
 
-impl Layer {
-    fn new(fluid: Fluid, depth_m: f64) -> Self {
-        let mut layer = Self {
-            wavenumber_squared: fluid.wavenumber * fluid.wavenumber,
-            inertance: fluid.impedance * fluid.wavenumber,
-            depth_m,
-            upright: [Complex64::ZERO; 3],
-        };
-        layer.upright = layer.matrix(0.0);
-        layer
+impl CrosswiseAir {
+    /// `share`: how much of the squared trace wavenumber runs along the cavity, 0 to 1. `most`: the largest trace wavenumber.
+    fn new(fluid: &Fluid, depth_m: f64, share: f64, most: f64) -> Self {
+        let phase = fluid.wavenumber * depth_m;
+        let squared_phase = SquaredPhase { upright: phase * phase, along: share * depth_m * depth_m };
+        let inertance = Complex64::i() * fluid.impedance * phase;
+        Self { squared_phase, doublings: squared_phase.doublings(most * most), inertance, inverse: -inertance.inv() }
     }
 
-    fn matrix(&self, trace_squared: f64) -> [Complex64; 3] {
-        let kz = root(self.wavenumber_squared - trace_squared);
-        let phase = kz * self.depth_m;
-        let z = self.inertance / kz;
-        if phase.norm_sqr() < 1e-12 {
-            return [Complex64::ONE, Complex64::i() * self.inertance * self.depth_m, Complex64::i() * phase / z];
+    /// The matrix cos w½, jωρd·sin w½/w½, jw·(sin w½/w½)/(ωρd), cos w½, w being the squared phase.
+    fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes) -> ComplexLanes {
+        let (cos, sinc) = self.squared_phase.cos_and_sinc(trace_squared, self.doublings);
+        let shunt = self.inverse * self.squared_phase.upright;
+        let along = self.inverse * self.squared_phase.along;
+        let series = self.inertance;
+        let mut ratio = ComplexLanes::ZERO;
+        for lane in 0..LANES {
+            let (z, c, s) = (
+                (impedance.re[lane], impedance.im[lane]),
+                (cos.re[lane], cos.im[lane]),
+                (sinc.re[lane], sinc.im[lane]),
+            );
+            let pressure = (
+                c.0 * z.0 - c.1 * z.1 + series.re * s.0 - series.im * s.1,
+                c.0 * z.1 + c.1 * z.0 + series.re * s.1 + series.im * s.0,
+            );
+            let sz = (s.0 * z.0 - s.1 * z.1, s.0 * z.1 + s.1 * z.0);
+            let trace = trace_squared[lane];
+            let y = (shunt.re - along.re * trace, shunt.im - along.im * trace);
+            let velocity = (c.0 + y.0 * sz.0 - y.1 * sz.1, c.1 + y.0 * sz.1 + y.1 * sz.0);
+            (impedance.re[lane], impedance.im[lane]) = divided(pressure, velocity);
+            (ratio.re[lane], ratio.im[lane]) = velocity;
         }
-        // cos and sin of a complex number from one exponential.
-        let forward = (Complex64::i() * phase).exp();
-        let backward = forward.inv();
-        let j_sin = (forward - backward) * 0.5;
-        [(forward + backward) * 0.5, z * j_sin, j_sin / z]
+        ratio
     }
-
-    fn through(&self, p: Complex64, v: Complex64, trace_squared: f64) -> (Complex64, Complex64) {
-        if self.depth_m <= 0.0 {
-            return (p, v);
-        }
-        let [cos, series, shunt] = if trace_squared == 0.0 { self.upright } else { self.matrix(trace_squared) };
-        (cos * p + series * v, shunt * p + cos * v)
-    }
-}
-
-/// Square root with a non-negative real part, without going through polar form.
-fn root(z: Complex64) -> Complex64 {
-    let norm = z.norm_sqr().sqrt();
-    let re = ((norm + z.re) * 0.5).max(0.0).sqrt();
-    let im = ((norm - z.re) * 0.5).max(0.0).sqrt();
-    Complex64::new(re, if z.im < 0.0 { -im } else { im })
 }

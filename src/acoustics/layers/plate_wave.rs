@@ -3,6 +3,7 @@
 use num_complex::Complex64;
 
 use super::Leaf;
+use super::lanes::{ComplexLanes, LANES, Lanes};
 
 /// Square of the free wavenumber of a Mindlin plate, 1/m² (infinite when limp), and the loss factor its interlayer adds.
 ///
@@ -33,22 +34,90 @@ pub(super) fn free(leaf: &Leaf, omega: f64, interlayer: Complex64) -> (f64, f64)
     (squared, added.im / (bending + added.re))
 }
 
-/// Pressure difference over velocity of a Mindlin plate at a squared trace wavenumber; tends to jωm′(1 − (f/fc)²(1 + jη) sin⁴θ).
+/// A leaf at one frequency, for its impedance at any trace wavenumber.
+#[derive(Clone, Copy)]
+pub(super) enum BendingWaves {
+    /// Without bending stiffness: jωm′.
+    Limp { reactance: f64 },
+    /// A Mindlin plate.
+    Plate(MindlinPlate),
+    /// One whose stiffness depends on the trace wavenumber: the leaf, ω, its loss factor, and the interlayer's shear stiffness, Pa/m.
+    Laminated { leaf: Leaf, omega: f64, loss: f64, interlayer: Complex64 },
+}
+
+impl BendingWaves {
+    /// `loss`: loss factor as mounted; `interlayer`: as for [`free`].
+    pub(super) fn new(leaf: &Leaf, omega: f64, loss: f64, interlayer: Complex64) -> Self {
+        if leaf.bending_stiffness_nm() <= 0.0 {
+            Self::Limp { reactance: omega * leaf.mass_per_area_kg_m2() }
+        } else if leaf.is_laminated() {
+            Self::Laminated { leaf: *leaf, omega, loss, interlayer }
+        } else {
+            Self::Plate(MindlinPlate::new(leaf, omega, loss, leaf.bending_stiffness_nm().into()))
+        }
+    }
+
+    /// Pressure difference over velocity at squared trace wavenumbers; tends to jωm′(1 − (f/fc)²(1 + jη) sin⁴θ).
+    pub(super) fn impedance(&self, trace_squared: &Lanes) -> ComplexLanes {
+        let mut impedance = ComplexLanes::ZERO;
+        match self {
+            Self::Limp { reactance } => impedance.im = [*reactance; LANES],
+            Self::Plate(plate) => {
+                for lane in 0..LANES {
+                    (impedance.re[lane], impedance.im[lane]) = plate.impedance(trace_squared[lane]);
+                }
+            }
+            Self::Laminated { leaf, omega, loss, interlayer } => {
+                for lane in 0..LANES {
+                    let added = leaf.interlayer_nm(trace_squared[lane], *interlayer) / Complex64::new(1.0, *loss);
+                    let plate = MindlinPlate::new(leaf, *omega, *loss, leaf.bending_stiffness_nm() + added);
+                    (impedance.re[lane], impedance.im[lane]) = plate.impedance(trace_squared[lane]);
+                }
+            }
+        }
+        impedance
+    }
+}
+
+/// A Mindlin plate at one frequency. Bending and shear stiffness share the loss factor, so 1 + jη stands before both.
 ///
+/// With s the shear stiffness, k² the squared trace wavenumber and T = B′k² − ω²ρI/(1 + jη), the plate's stiffness is
+/// (1 + jη)·k²·s·T/(T + s), and its impedance (stiffness − ω²m′)/(jω).
 /// Source: Mindlin (1951), the equations of motion solved for a plane wave.
-pub(super) fn impedance(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64, interlayer: Complex64) -> Complex64 {
-    let w2 = omega * omega;
-    let inertia = w2 * leaf.mass_per_area_kg_m2();
-    if leaf.bending_stiffness_nm() <= 0.0 {
-        return Complex64::new(0.0, inertia / omega);
+#[derive(Clone, Copy)]
+pub(super) struct MindlinPlate {
+    bending: Complex64,
+    shear: f64,
+    /// ω²ρI/(1 + jη).
+    rotary: Complex64,
+    loss: f64,
+    /// ωm′.
+    reactance: f64,
+    shear_over_omega: f64,
+}
+
+impl MindlinPlate {
+    /// `bending`: stiffness without its 1 + jη, N·m.
+    fn new(leaf: &Leaf, omega: f64, loss: f64, bending: Complex64) -> Self {
+        let shear = leaf.shear_stiffness_n_m();
+        Self {
+            bending,
+            shear,
+            rotary: omega * omega * leaf.rotary_inertia_kg() / Complex64::new(1.0, loss),
+            loss,
+            reactance: omega * leaf.mass_per_area_kg_m2(),
+            shear_over_omega: shear / omega,
+        }
     }
-    let lossy = Complex64::new(1.0, loss);
-    let shear = lossy * leaf.shear_stiffness_n_m();
-    let mut bending = lossy * leaf.bending_stiffness_nm();
-    if leaf.is_laminated() {
-        bending += leaf.interlayer_nm(trace_squared, interlayer);
+
+    /// Real and imaginary part: T/(T + s) as T·(T + s)*/|T + s|², without a complex division.
+    #[inline(always)]
+    fn impedance(&self, trace_squared: f64) -> (f64, f64) {
+        let re = self.bending.re * trace_squared - self.rotary.re;
+        let im = self.bending.im * trace_squared - self.rotary.im;
+        let with_shear = re + self.shear;
+        let size = trace_squared * self.shear_over_omega / (with_shear * with_shear + im * im);
+        let (stiff, lost) = (re * with_shear + im * im, im * self.shear);
+        (size * (lost + self.loss * stiff), self.reactance - size * (stiff - self.loss * lost))
     }
-    let turning = bending * trace_squared - w2 * leaf.rotary_inertia_kg();
-    let stiffness = trace_squared * shear * turning / (turning + shear);
-    (stiffness - inertia) * Complex64::new(0.0, -1.0 / omega)
 }

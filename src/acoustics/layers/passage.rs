@@ -1,0 +1,158 @@
+//! The way of plane waves through leaves and cavities, for eight angles at once, and the sums over all angles.
+
+use super::lanes::{ComplexLanes, LANES, Lanes};
+use super::medium::CavityMedium;
+use super::plate_wave::BendingWaves;
+use super::section::MOST_CAVITIES;
+use super::stack::MOST_LEAVES;
+use crate::acoustics::bridges::BridgedLeaf;
+
+/// What the angles add up to, for a diffuse field of unit incident power per area.
+pub(super) struct Waves {
+    /// Power each leaf would radiate into open air with the velocity that airborne sound gives it; the last one's is the airborne
+    /// transmission coefficient.
+    pub airborne: [f64; MOST_LEAVES],
+    /// Mean square difference of the velocities of each cavity's leaves.
+    pub differences: [f64; MOST_CAVITIES],
+    /// How much each leaf by itself answers the field, against a mass: ∫ (ωm′)²/|Zp + 2ρ0c0σ|² d(cos θ). By reciprocity, also how
+    /// much it radiates from a point or line of force.
+    pub responses: [f64; MOST_LEAVES],
+}
+
+/// Leaves and cavities at one frequency.
+pub(super) struct Passage {
+    pub leaves: [BendingWaves; MOST_LEAVES],
+    pub media: [Option<CavityMedium>; MOST_CAVITIES],
+    pub count: usize,
+}
+
+/// What waves from the first side do, at eight angles.
+pub(super) struct Carried {
+    /// |velocity of the leaf over the blocked pressure that drives the first face|², by leaf; (m/s)²/Pa².
+    pub transfer: [Lanes; MOST_LEAVES],
+    /// The same of the difference of each cavity's leaves.
+    pub differences: [Lanes; MOST_CAVITIES],
+    /// |Zp + twice the load|² of each leaf by itself; only with more than one.
+    pub alone: [Lanes; MOST_LEAVES],
+}
+
+impl Passage {
+    /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
+    pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes) -> Carried {
+        let mut carried = Carried {
+            transfer: [[1.0; LANES]; MOST_LEAVES],
+            differences: [[0.0; LANES]; MOST_CAVITIES],
+            alone: [[0.0; LANES]; MOST_LEAVES],
+        };
+        let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };
+        // Velocities of both leaves of a cavity, over that of the far one, are kept until the nearest is known.
+        for at in (0..self.count).rev() {
+            let leaf = self.leaves[at].impedance(trace_squared);
+            if self.count > 1 {
+                carried.alone[at] = alone(&leaf, load);
+            }
+            add(&mut seen, &leaf);
+            if at > 0
+                && let Some(medium) = &self.media[at - 1]
+            {
+                let ratio = medium.through(&mut seen, trace_squared);
+                for lane in 0..LANES {
+                    let (re, im) = (ratio.re[lane], ratio.im[lane]);
+                    carried.transfer[at][lane] = 1.0 / (re * re + im * im);
+                    carried.differences[at - 1][lane] = (re - 1.0) * (re - 1.0) + im * im;
+                }
+            }
+        }
+        carried.transfer[0] = driven(&seen, load);
+        for at in 1..self.count {
+            for lane in 0..LANES {
+                carried.transfer[at][lane] *= carried.transfer[at - 1][lane];
+                carried.differences[at - 1][lane] *= carried.transfer[at][lane];
+            }
+        }
+        carried
+    }
+}
+
+fn add(sum: &mut ComplexLanes, other: &ComplexLanes) {
+    for lane in 0..LANES {
+        sum.re[lane] += other.re[lane];
+        sum.im[lane] += other.im[lane];
+    }
+}
+
+/// |Z + twice the load|².
+fn alone(leaf: &ComplexLanes, load: &Lanes) -> Lanes {
+    let mut size = [0.0; LANES];
+    for lane in 0..LANES {
+        let re = leaf.re[lane] + 2.0 * load[lane];
+        size[lane] = re * re + leaf.im[lane] * leaf.im[lane];
+    }
+    size
+}
+
+/// 1/|Z + load|².
+fn driven(seen: &ComplexLanes, load: &Lanes) -> Lanes {
+    let mut transfer = [0.0; LANES];
+    for lane in 0..LANES {
+        let re = seen.re[lane] + load[lane];
+        transfer[lane] = 1.0 / (re * re + seen.im[lane] * seen.im[lane]);
+    }
+    transfer
+}
+
+/// Sums over the angles, lane by lane until the end.
+pub(super) struct Sums {
+    airborne: [Lanes; MOST_LEAVES],
+    differences: [Lanes; MOST_CAVITIES],
+    responses: [Lanes; MOST_LEAVES],
+}
+
+impl Sums {
+    pub(super) fn new() -> Self {
+        Self {
+            airborne: [[0.0; LANES]; MOST_LEAVES],
+            differences: [[0.0; LANES]; MOST_CAVITIES],
+            responses: [[0.0; LANES]; MOST_LEAVES],
+        }
+    }
+
+    /// `taken`: the weight of each angle, times the share of its field that the first face takes up.
+    pub(super) fn add(&mut self, carried: &Carried, load: &Lanes, taken: &Lanes, count: usize) {
+        for at in 0..count {
+            let (sum, transfer) = (&mut self.airborne[at], &carried.transfer[at]);
+            for lane in 0..LANES {
+                sum[lane] += taken[lane] * load[lane] * transfer[lane];
+            }
+        }
+        if count == 1 {
+            return;
+        }
+        for (sum, alone) in self.responses[..count].iter_mut().zip(&carried.alone) {
+            for lane in 0..LANES {
+                sum[lane] += taken[lane] / alone[lane];
+            }
+        }
+        for (sum, difference) in self.differences[..count - 1].iter_mut().zip(&carried.differences) {
+            for lane in 0..LANES {
+                sum[lane] += taken[lane] * difference[lane];
+            }
+        }
+    }
+
+    pub(super) fn waves(&self, plates: &[BridgedLeaf], omega: f64, rho_c: f64) -> Waves {
+        let total = |lanes: Lanes| lanes.iter().sum::<f64>();
+        // The blocked pressure is twice the incident one, and a diffuse field of unit pressure in each direction brings ½/(ρ0c0) to a
+        // unit area.
+        let per_incident = 4.0 * 2.0 * rho_c;
+        let mut waves = Waves {
+            airborne: self.airborne.map(|power| per_incident * total(power)),
+            differences: self.differences.map(|difference| per_incident * total(difference)),
+            responses: self.responses.map(total),
+        };
+        for (response, plate) in waves.responses.iter_mut().zip(plates) {
+            *response *= (omega * plate.mass).powi(2);
+        }
+        waves
+    }
+}
