@@ -7,8 +7,8 @@ use super::lanes::{ComplexLanes, LANES, Lanes};
 /// 1/(2k + 2)! and 1/(2k + 1)! with the signs of (cos √w − 1)/w and sin √w/√w in powers of w.
 const COSINE: [f64; TERMS] = series(2);
 const SINE: [f64; TERMS] = series(1);
-/// Enough to leave less than 1e-13 where |w| is at most 1.
-const TERMS: usize = 8;
+/// Enough to leave less than 1e-12 where |w| is at most 1.
+const TERMS: usize = 7;
 
 const fn series(start: usize) -> [f64; TERMS] {
     let mut terms = [0.0; TERMS];

@@ -9,8 +9,8 @@ use crate::acoustics::bridges::BridgedLeaf;
 
 /// What the angles add up to, for a diffuse field of unit incident power per area.
 pub(super) struct Waves {
-    /// Power each leaf would radiate into open air with the velocity that airborne sound gives it; the last one's is the airborne
-    /// transmission coefficient.
+    /// Power each leaf but the first of several would radiate into open air with the velocity that airborne sound gives it; the last
+    /// one's is the airborne transmission coefficient.
     pub airborne: [f64; MOST_LEAVES],
     /// Mean square difference of the velocities of each cavity's leaves.
     pub differences: [f64; MOST_CAVITIES],
@@ -36,14 +36,17 @@ pub(super) struct Carried {
     pub alone: [Lanes; MOST_LEAVES],
 }
 
+impl Carried {
+    pub(super) const NOTHING: Self = Self {
+        transfer: [[0.0; LANES]; MOST_LEAVES],
+        differences: [[0.0; LANES]; MOST_CAVITIES],
+        alone: [[0.0; LANES]; MOST_LEAVES],
+    };
+}
+
 impl Passage {
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
-    pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes) -> Carried {
-        let mut carried = Carried {
-            transfer: [[1.0; LANES]; MOST_LEAVES],
-            differences: [[0.0; LANES]; MOST_CAVITIES],
-            alone: [[0.0; LANES]; MOST_LEAVES],
-        };
+    pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes, carried: &mut Carried) {
         let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };
         // Velocities of both leaves of a cavity, over that of the far one, are kept until the nearest is known.
         for at in (0..self.count).rev() {
@@ -70,7 +73,6 @@ impl Passage {
                 carried.differences[at - 1][lane] *= carried.transfer[at][lane];
             }
         }
-        carried
     }
 }
 
@@ -119,7 +121,8 @@ impl Sums {
 
     /// `taken`: the weight of each angle, times the share of its field that the first face takes up.
     pub(super) fn add(&mut self, carried: &Carried, load: &Lanes, taken: &Lanes, count: usize) {
-        for at in 0..count {
+        // The first leaf's own radiation counts only when it is the last one too.
+        for at in usize::from(count > 1)..count {
             let (sum, transfer) = (&mut self.airborne[at], &carried.transfer[at]);
             for lane in 0..LANES {
                 sum[lane] += taken[lane] * load[lane] * transfer[lane];
@@ -141,18 +144,24 @@ impl Sums {
     }
 
     pub(super) fn waves(&self, plates: &[BridgedLeaf], omega: f64, rho_c: f64) -> Waves {
-        let total = |lanes: Lanes| lanes.iter().sum::<f64>();
         // The blocked pressure is twice the incident one, and a diffuse field of unit pressure in each direction brings ½/(ρ0c0) to a
         // unit area.
         let per_incident = 4.0 * 2.0 * rho_c;
-        let mut waves = Waves {
-            airborne: self.airborne.map(|power| per_incident * total(power)),
-            differences: self.differences.map(|difference| per_incident * total(difference)),
-            responses: self.responses.map(total),
-        };
-        for (response, plate) in waves.responses.iter_mut().zip(plates) {
-            *response *= (omega * plate.mass).powi(2);
+        let mut waves =
+            Waves { airborne: [0.0; MOST_LEAVES], differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
+        for (at, plate) in plates.iter().enumerate() {
+            waves.airborne[at] = per_incident * total(&self.airborne[at]);
+            if plates.len() > 1 {
+                waves.responses[at] = (omega * plate.mass).powi(2) * total(&self.responses[at]);
+            }
+        }
+        for at in 0..plates.len() - 1 {
+            waves.differences[at] = per_incident * total(&self.differences[at]);
         }
         waves
     }
+}
+
+fn total(lanes: &Lanes) -> f64 {
+    lanes.iter().sum()
 }

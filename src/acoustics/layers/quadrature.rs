@@ -1,6 +1,7 @@
 //! Integration over the angle of incidence with points crowded where a leaf coincides or a cavity resonates.
 
 use super::lanes::{LANES, Lanes};
+use super::stack::MOST_LEAVES;
 
 /// Abscissae and weights of Gauss & Legendre on −1 to 1, 8 points, positive half. Source: Abramowitz & Stegun, table 25.4.
 const GAUSS_8: [(f64, f64); 4] = [
@@ -10,16 +11,16 @@ const GAUSS_8: [(f64, f64); 4] = [
     (0.960_289_856_497_536_2, 0.101_228_536_290_376_3),
 ];
 
-/// Up to twelve places to crowd points around, each with a width, on the way from 0 to 1.
+/// Up to four places, one for each leaf, to crowd points around, each with a width, on the way from 0 to 1.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Peaks {
-    places: [(f64, f64); 12],
+    places: [(f64, f64); MOST_LEAVES],
     count: usize,
 }
 
 impl Peaks {
     pub(super) fn new() -> Self {
-        Self { places: [(0.0, 0.0); 12], count: 0 }
+        Self { places: [(0.0, 0.0); MOST_LEAVES], count: 0 }
     }
 
     /// Adds a place strictly inside 0 to 1; one that (almost) coincides with another is left out.
@@ -58,16 +59,19 @@ fn half(peak: f64, end: f64, width: f64, visit: &mut impl FnMut(&Lanes, &Lanes))
     if length < 1e-12 {
         return;
     }
-    let half_top = 0.5 * (length / width).asinh();
+    let sign = (end - peak).signum();
+    // asinh x = ln(x + √(x² + 1)), so the middle of t needs no exponential of its own.
+    let stretch = length / width;
+    let end = stretch + (stretch * stretch + 1.0).sqrt();
+    let (half_top, middle) = (0.5 * end.ln(), end.sqrt());
     // sinh and cosh from the exponential of t; points on both sides of the middle share one.
-    let middle = half_top.exp();
     let (mut up, mut weights) = ([0.0; LANES], [0.0; LANES]);
     for (at, (abscissa, weight)) in GAUSS_8.into_iter().enumerate() {
         let step = (half_top * abscissa).exp();
         (up[at], up[at + LANES / 2]) = (middle * step, middle / step);
         (weights[at], weights[at + LANES / 2]) = (weight, weight);
     }
-    let (half_width, scale) = (0.5 * width * (end - peak).signum(), 0.5 * width * half_top);
+    let (half_width, scale) = (sign * 0.5 * width, 0.5 * width * half_top);
     let mut places = [0.0; LANES];
     for lane in 0..LANES {
         let down = 1.0 / up[lane];

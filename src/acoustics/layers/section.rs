@@ -4,7 +4,7 @@ use num_complex::Complex64;
 
 use super::lanes::LANES;
 use super::medium::CavityMedium;
-use super::passage::{Passage, Sums, Waves};
+use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::Peaks;
 use super::stack::{MOST_LEAVES, Stack};
@@ -115,7 +115,7 @@ impl<'a> Section<'a> {
             mass,
             bending: leaf.bending_stiffness_nm(),
             loss: self.loss(leaf, hz) + interlayer_loss + 2.0 * air.impedance_pa_s_m() * efficiency / (omega * mass),
-            frequency_ratio_squared: ratio.powi(-2),
+            frequency_ratio_squared: (ratio * ratio).recip(),
             free_efficiency: efficiency,
         }
     }
@@ -157,7 +157,8 @@ impl<'a> Section<'a> {
     pub(super) fn plane_wave(&self, cosine: f64, hz: f64, air: &Air) -> f64 {
         let load = air.impedance_pa_s_m() / cosine;
         let trace_squared = air.wavenumber(hz).powi(2) * (1.0 - cosine * cosine);
-        let carried = self.passage(hz, air).carry(&[load; LANES], &[trace_squared; LANES]);
+        let mut carried = Carried::NOTHING;
+        self.passage(hz, air).carry(&[load; LANES], &[trace_squared; LANES], &mut carried);
         4.0 * load * load * carried.transfer[self.count - 1][0]
     }
 
@@ -185,7 +186,7 @@ impl<'a> Section<'a> {
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
-        let mut sums = Sums::new();
+        let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
         peaks.integrate(|cosines, weights| {
             let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
             for lane in 0..LANES {
@@ -193,13 +194,20 @@ impl<'a> Section<'a> {
                 let efficiency = radiation.at(cosine);
                 load[lane] = rho_c * efficiency;
                 trace_squared[lane] = k0 * k0 * (1.0 - cosine * cosine);
-                let accepted = 1.0 - coincident * (1.0 - (efficiency * cosine).min(1.0));
+                let accepted = 1.0 - coincident * (1.0 - capped(efficiency * cosine));
                 taken[lane] = weights[lane] * accepted;
             }
-            sums.add(&passage.carry(&load, &trace_squared), &load, &taken, self.count);
+            passage.carry(&load, &trace_squared, &mut carried);
+            sums.add(&carried, &load, &taken, self.count);
         });
         sums.waves(&plates[..self.count], std::f64::consts::TAU * hz, rho_c)
     }
+}
+
+/// At most 1, without the care `f64::min` takes of NaN.
+#[inline(always)]
+fn capped(share: f64) -> f64 {
+    if share < 1.0 { share } else { 1.0 }
 }
 
 /// Transmission by the free waves of a single leaf below its critical frequency.
