@@ -26,12 +26,8 @@ pub(super) enum CavityMedium {
 type Matrix = [[Complex64; 2]; 2];
 
 impl CavityMedium {
-    /// `loss_share`: of the common loss, for this kind of connection. `least_side_m`: of the panel.
-    pub(super) fn new(cavity: &Cavity, loss_share: f64, kinds: &Kinds, least_side_m: f64, air: &Air, hz: f64) -> Self {
-        let empty_loss = kinds.cavity_loss
-            * loss_share
-            * (hz / 500.0).powf(-kinds.cavity_loss_frequency)
-            * (cavity.depth_m() / 0.1).powf(-kinds.cavity_loss_depth);
+    /// `empty_loss`: loss factor of the cavity if it were empty, at this frequency. `least_side_m`: of the panel.
+    pub(super) fn new(cavity: &Cavity, empty_loss: f64, kinds: &Kinds, least_side_m: f64, air: &Air, hz: f64) -> Self {
         let Some(fill) = cavity.fill() else {
             let cell_m = cavity.connection().spacing_m().unwrap_or(f64::INFINITY).min(least_side_m);
             let first_mode_hz = air.speed_m_s() / (2.0 * cell_m);
@@ -57,10 +53,18 @@ impl CavityMedium {
     }
 }
 
+/// Loss factor of a cavity at 500 Hz if it were empty. `loss_share`: of the common loss, for this kind of connection.
+pub(super) fn empty_loss_at_500_hz(cavity: &Cavity, loss_share: f64, kinds: &Kinds) -> f64 {
+    kinds.cavity_loss * loss_share * (cavity.depth_m() / 0.1).powf(-kinds.cavity_loss_depth)
+}
+
 /// The loss turns the phase of the bulk modulus by atan η and leaves its size, so that the spring of the cavity keeps its stiffness.
 fn lossy(fluid: Fluid, loss: f64) -> Fluid {
-    let half_turn = Complex64::from_polar(1.0, 0.5 * loss.atan());
-    Fluid { wavenumber: fluid.wavenumber / half_turn, impedance: fluid.impedance * half_turn }
+    // Half the angle whose tangent is the loss, from its cosine.
+    let cosine = 1.0 / (1.0 + loss * loss).sqrt();
+    let half_cosine = (0.5 * (1.0 + cosine)).sqrt();
+    let half_turn = Complex64::new(half_cosine, 0.5 * loss * cosine / half_cosine);
+    Fluid { wavenumber: fluid.wavenumber * half_turn.conj(), impedance: fluid.impedance * half_turn }
 }
 
 /// Matrix of a fluid layer without any trace along it: cos kd, jZ sin kd, j sin kd/Z, cos kd.

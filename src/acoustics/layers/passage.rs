@@ -20,8 +20,8 @@ pub(super) struct Waves {
 }
 
 /// Leaves and cavities at one frequency.
-pub(super) struct Passage {
-    pub leaves: [BendingWaves; MOST_LEAVES],
+pub(super) struct Passage<'a> {
+    pub leaves: [BendingWaves<'a>; MOST_LEAVES],
     pub media: [Option<CavityMedium>; MOST_CAVITIES],
     pub count: usize,
 }
@@ -44,7 +44,7 @@ impl Carried {
     };
 }
 
-impl Passage {
+impl Passage<'_> {
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
     pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes, carried: &mut Carried) {
         let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };

@@ -36,22 +36,22 @@ pub(super) fn free(leaf: &Leaf, omega: f64, interlayer: Complex64) -> (f64, f64)
 
 /// A leaf at one frequency, for its impedance at any trace wavenumber.
 #[derive(Clone, Copy)]
-pub(super) enum BendingWaves {
+pub(super) enum BendingWaves<'a> {
     /// Without bending stiffness: jωm′.
     Limp { reactance: f64 },
     /// A Mindlin plate.
     Plate(MindlinPlate),
     /// One whose stiffness depends on the trace wavenumber: the leaf, ω, its loss factor, and the interlayer's shear stiffness, Pa/m.
-    Laminated { leaf: Leaf, omega: f64, loss: f64, interlayer: Complex64 },
+    Laminated { leaf: &'a Leaf, omega: f64, loss: f64, interlayer: Complex64 },
 }
 
-impl BendingWaves {
+impl<'a> BendingWaves<'a> {
     /// `loss`: loss factor as mounted; `interlayer`: as for [`free`].
-    pub(super) fn new(leaf: &Leaf, omega: f64, loss: f64, interlayer: Complex64) -> Self {
+    pub(super) fn new(leaf: &'a Leaf, omega: f64, loss: f64, interlayer: Complex64) -> Self {
         if leaf.bending_stiffness_nm() <= 0.0 {
             Self::Limp { reactance: omega * leaf.mass_per_area_kg_m2() }
         } else if leaf.is_laminated() {
-            Self::Laminated { leaf: *leaf, omega, loss, interlayer }
+            Self::Laminated { leaf, omega, loss, interlayer }
         } else {
             Self::Plate(MindlinPlate::new(leaf, omega, loss, leaf.bending_stiffness_nm().into()))
         }

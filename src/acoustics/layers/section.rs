@@ -3,7 +3,7 @@
 use num_complex::Complex64;
 
 use super::lanes::LANES;
-use super::medium::CavityMedium;
+use super::medium::{CavityMedium, empty_loss_at_500_hz};
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::Peaks;
@@ -20,6 +20,8 @@ pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 pub(super) struct Section<'a> {
     leaves: [Leaf; MOST_LEAVES],
     cavities: [Option<(Cavity, Kind, Coupling)>; MOST_CAVITIES],
+    /// Loss factor of each cavity at 500 Hz if it were empty.
+    empty_losses: [f64; MOST_CAVITIES],
     count: usize,
     size: (f64, f64),
     sides: Option<PanelSides>,
@@ -32,6 +34,7 @@ impl<'a> Section<'a> {
         let mut section = Self {
             leaves: [stack.leaves()[0]; MOST_LEAVES],
             cavities: [None; MOST_CAVITIES],
+            empty_losses: [0.0; MOST_CAVITIES],
             count: 1,
             size,
             sides: PanelSides::new(size.0, size.1).ok(),
@@ -50,6 +53,9 @@ impl<'a> Section<'a> {
             }
         }
         section.turn_heavy_end_first();
+        section.empty_losses = section.cavities.map(|cavity| {
+            cavity.map_or(0.0, |(cavity, kind, _)| empty_loss_at_500_hz(&cavity, kind.loss_share, kinds))
+        });
         section
     }
 
@@ -134,7 +140,7 @@ impl<'a> Section<'a> {
     }
 
     /// Leaves and cavities as waves of one frequency meet them.
-    fn passage(&self, hz: f64, air: &Air) -> Passage {
+    fn passage(&self, hz: f64, air: &Air) -> Passage<'_> {
         let least_side_m = self.size.0.min(self.size.1);
         let (omega, interlayer) = (std::f64::consts::TAU * hz, self.interlayer());
         let mut passage = Passage {
@@ -145,10 +151,13 @@ impl<'a> Section<'a> {
         for (waves, leaf) in passage.leaves.iter_mut().zip(&self.leaves[..self.count]) {
             *waves = BendingWaves::new(leaf, omega, self.loss(leaf, hz), interlayer);
         }
-        for (medium, cavity) in passage.media.iter_mut().zip(&self.cavities[..self.count - 1]) {
-            *medium = cavity.map(|(cavity, kind, _)| {
-                CavityMedium::new(&cavity, kind.loss_share, self.kinds, least_side_m, air, hz)
-            });
+        if self.count > 1 {
+            let fall = (hz / 500.0).powf(-self.kinds.cavity_loss_frequency);
+            for at in 0..self.count - 1 {
+                passage.media[at] = self.cavities[at].map(|(cavity, _, _)| {
+                    CavityMedium::new(&cavity, fall * self.empty_losses[at], self.kinds, least_side_m, air, hz)
+                });
+            }
         }
         passage
     }
@@ -216,7 +225,7 @@ fn free_transmission(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
     if !plate.is_below_critical() || plate.frequency_ratio_squared == 0.0 {
         return 0.0;
     }
-    let critical_over_f = plate.frequency_ratio_squared.powf(-0.5);
+    let critical_over_f = plate.frequency_ratio_squared.sqrt().recip();
     (2.0 * rho_c / (omega * plate.mass)).powi(2)
         * std::f64::consts::FRAC_PI_2
         * critical_over_f
