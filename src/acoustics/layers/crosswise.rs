@@ -23,32 +23,42 @@ const fn series(start: usize) -> [f64; TERMS] {
     terms
 }
 
-/// Squared phase of a wave across a layer, w = (k² − trace²)·d², with the trace's part given apart from the upright wave's.
+/// Squared phase of a wave across a layer, w = (k² − trace²)·d², as a function of the squared trace wavenumber.
 #[derive(Clone, Copy)]
 pub(super) struct SquaredPhase {
-    /// k²d².
-    pub upright: Complex64,
-    /// What of a squared trace wavenumber is taken from it: d² times its share along the layer.
-    pub along: f64,
+    /// w without a trace, over 4ⁿ, so that the power series is short.
+    upright: Complex64,
+    /// What a squared trace wavenumber takes from it.
+    along: f64,
+    /// n.
+    doublings: usize,
 }
 
 impl SquaredPhase {
-    /// cos √w and sin √w/√w at squared trace wavenumbers, with as many [`Self::doublings`] as the largest of them needs.
+    /// `upright`: k²d². `along`: d², times the share of the trace that runs along the layer. `most`: the largest squared trace wavenumber.
+    pub(super) fn new(upright: Complex64, along: f64, most: f64) -> Self {
+        let mut size = upright.norm_sqr().max((upright - along * most).norm_sqr());
+        let (mut doublings, mut shrink) = (0, 1.0);
+        while size > 1.0 && doublings < 60 {
+            (size, shrink, doublings) = (size / 16.0, shrink / 4.0, doublings + 1);
+        }
+        Self { upright: upright * shrink, along: along * shrink, doublings }
+    }
+
+    /// cos √w and sin √w/√w.
     ///
     /// Both are entire functions of w, so no root is needed: their power series at w/4ⁿ, small, then n times the double angle, as
     /// cos 2z − 1 = 2(cos z − 1)(cos z + 1) and sin 2z = 2 sin z cos z, which lose no digits.
     /// Source: Abramowitz & Stegun, Handbook of Mathematical Functions, 4.3.24, 4.3.25, 4.3.65, 4.3.66.
-    pub(super) fn cos_and_sinc(&self, trace_squared: &Lanes, doublings: usize) -> (ComplexLanes, ComplexLanes) {
-        let shrink = 0.25_f64.powi(doublings as i32);
-        let (re, im, along) = (self.upright.re * shrink, self.upright.im * shrink, self.along * shrink);
+    pub(super) fn cos_and_sinc(&self, trace_squared: &Lanes) -> (ComplexLanes, ComplexLanes) {
         let (mut cos, mut sinc) = (ComplexLanes::ZERO, ComplexLanes::ZERO);
         for lane in 0..LANES {
-            let w = (re - along * trace_squared[lane], im);
+            let w = (self.upright.re - self.along * trace_squared[lane], self.upright.im);
             let versed = polynomial(&COSINE, w);
             (cos.re[lane], cos.im[lane]) = (w.0 * versed.0 - w.1 * versed.1, w.0 * versed.1 + w.1 * versed.0);
             (sinc.re[lane], sinc.im[lane]) = polynomial(&SINE, w);
         }
-        for _ in 0..doublings {
+        for _ in 0..self.doublings {
             double(&mut cos, &mut sinc);
         }
         for re in &mut cos.re {
@@ -56,26 +66,16 @@ impl SquaredPhase {
         }
         (cos, sinc)
     }
-
-    /// How often the angle must be doubled, for any trace wavenumber squared up to `most`.
-    pub(super) fn doublings(&self, most: f64) -> usize {
-        let mut size = self.upright.norm_sqr().max((self.upright - self.along * most).norm_sqr());
-        let mut doublings = 0;
-        while size > 1.0 && doublings < 60 {
-            (size, doublings) = (size / 16.0, doublings + 1);
-        }
-        doublings
-    }
 }
 
 /// A polynomial with real coefficients at a complex place, in real arithmetic: it is divided by the quadratic whose roots are the
 /// place and its conjugate. Source: Knuth, The Art of Computer Programming, vol. 2, 4.6.4, eq. 3.
 #[inline(always)]
 fn polynomial(coefficients: &[f64; TERMS], (re, im): (f64, f64)) -> (f64, f64) {
-    let (twice, square) = (2.0 * re, re * re + im * im);
+    let (twice, minus_square) = (2.0 * re, -(re * re + im * im));
     let (mut first, mut second) = (coefficients[TERMS - 1], coefficients[TERMS - 2]);
     for k in (0..TERMS - 2).rev() {
-        (first, second) = (second + twice * first, coefficients[k] - square * first);
+        (first, second) = (second + twice * first, coefficients[k] + minus_square * first);
     }
     (re * first + second, im * first)
 }
@@ -99,10 +99,10 @@ mod tests {
     #[test]
     fn series_and_doubling_give_cosine_and_sine() {
         for upright in [1e-9, 0.01, 0.9, 5.0, 40.0, 900.0].map(|size| Complex64::from_polar(size, -0.2)) {
-            let squared = SquaredPhase { upright, along: 1.0 };
             let most = 1.1 * upright.norm();
+            let squared = SquaredPhase::new(upright, 1.0, most);
             let traces: Lanes = std::array::from_fn(|lane| most * lane as f64 / 7.0);
-            let (cos, sinc) = squared.cos_and_sinc(&traces, squared.doublings(most));
+            let (cos, sinc) = squared.cos_and_sinc(&traces);
             for (lane, trace) in traces.into_iter().enumerate() {
                 let phase = (upright - trace).sqrt();
                 let (exact_cos, exact_sinc) = (phase.cos(), phase.sin() / phase);

@@ -44,12 +44,34 @@ impl CavityMedium {
         Self::Upright(product(&upright(&lossy(Fluid::air(air, hz), loss), cavity.air_m()), &filled))
     }
 
-    /// From the impedance at the far face that at the near one, and the near velocity over the far one.
-    pub(super) fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes) -> ComplexLanes {
+    /// From the impedance at the far face that at the near one, and how the velocities of both differ.
+    pub(super) fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes, crossing: &mut Crossing) {
         match self {
-            Self::Upright(matrix) => through_matrix(matrix, impedance),
-            Self::Crosswise(air) => air.through(impedance, trace_squared),
+            Self::Upright(matrix) => through_matrix(matrix, impedance, crossing),
+            Self::Crosswise(air) => air.through(impedance, trace_squared, crossing),
         }
+    }
+}
+
+/// Velocities at the faces of a cavity, at eight angles.
+#[derive(Clone, Copy)]
+pub(super) struct Crossing {
+    /// |far velocity/near velocity|².
+    pub passed: Lanes,
+    /// |near velocity/far velocity − 1|².
+    pub difference: Lanes,
+}
+
+impl Crossing {
+    pub(super) const NOTHING: Self = Self { passed: [0.0; LANES], difference: [0.0; LANES] };
+
+    /// Impedance of a pressure and a velocity, given over the far velocity; keeps what the velocity says of the lane.
+    #[inline(always)]
+    fn note(&mut self, lane: usize, p: (f64, f64), v: (f64, f64)) -> (f64, f64) {
+        let passed = 1.0 / (v.0 * v.0 + v.1 * v.1);
+        self.passed[lane] = passed;
+        self.difference[lane] = (v.0 - 1.0) * (v.0 - 1.0) + v.1 * v.1;
+        ((p.0 * v.0 + p.1 * v.1) * passed, (p.1 * v.0 - p.0 * v.1) * passed)
     }
 }
 
@@ -84,68 +106,53 @@ fn product([[a, b], [c, d]]: &Matrix, [[e, f], [g, h]]: &Matrix) -> Matrix {
     [[a * e + b * g, a * f + b * h], [c * e + d * g, c * f + d * h]]
 }
 
-fn through_matrix([[a, b], [c, d]]: &Matrix, impedance: &mut ComplexLanes) -> ComplexLanes {
-    let mut ratio = ComplexLanes::ZERO;
+fn through_matrix([[a, b], [c, d]]: &Matrix, impedance: &mut ComplexLanes, crossing: &mut Crossing) {
     for lane in 0..LANES {
         let z = (impedance.re[lane], impedance.im[lane]);
         let pressure = (a.re * z.0 - a.im * z.1 + b.re, a.re * z.1 + a.im * z.0 + b.im);
         let velocity = (c.re * z.0 - c.im * z.1 + d.re, c.re * z.1 + c.im * z.0 + d.im);
-        (impedance.re[lane], impedance.im[lane]) = divided(pressure, velocity);
-        (ratio.re[lane], ratio.im[lane]) = velocity;
+        (impedance.re[lane], impedance.im[lane]) = crossing.note(lane, pressure, velocity);
     }
-    ratio
-}
-
-#[inline(always)]
-fn divided(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
-    let inverse = 1.0 / (b.0 * b.0 + b.1 * b.1);
-    ((a.0 * b.0 + a.1 * b.1) * inverse, (a.1 * b.0 - a.0 * b.1) * inverse)
 }
 
 /// The air of an empty cavity along which waves run.
+///
+/// With w the squared phase across it, its matrix is cos √w, jωρd·sin √w/√w, jw/(ωρd)·sin √w/√w, cos √w.
 #[derive(Clone, Copy)]
 pub(super) struct CrosswiseAir {
     squared_phase: SquaredPhase,
-    doublings: usize,
-    /// jω times the complex density and the depth.
-    inertance: Complex64,
-    /// j over ω times the complex density and the depth.
-    inverse: Complex64,
+    /// jωρd, with the complex density.
+    series: Complex64,
+    /// jw/(ωρd) without a trace along the cavity, and what a squared trace wavenumber takes from it.
+    shunt: Complex64,
+    along: Complex64,
 }
 
 impl CrosswiseAir {
     /// `share`: how much of the squared trace wavenumber runs along the cavity, 0 to 1. `most`: the largest trace wavenumber.
     fn new(fluid: &Fluid, depth_m: f64, share: f64, most: f64) -> Self {
         let phase = fluid.wavenumber * depth_m;
-        let squared_phase = SquaredPhase { upright: phase * phase, along: share * depth_m * depth_m };
-        let inertance = Complex64::i() * fluid.impedance * phase;
-        Self { squared_phase, doublings: squared_phase.doublings(most * most), inertance, inverse: -inertance.inv() }
+        let (upright, along) = (phase * phase, share * depth_m * depth_m);
+        let series = Complex64::i() * fluid.impedance * phase;
+        let inverse = -series.inv();
+        let squared_phase = SquaredPhase::new(upright, along, most * most);
+        Self { squared_phase, series, shunt: inverse * upright, along: inverse * along }
     }
 
-    /// The matrix cos w½, jωρd·sin w½/w½, jw·(sin w½/w½)/(ωρd), cos w½, w being the squared phase.
-    fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes) -> ComplexLanes {
-        let (cos, sinc) = self.squared_phase.cos_and_sinc(trace_squared, self.doublings);
-        let shunt = self.inverse * self.squared_phase.upright;
-        let along = self.inverse * self.squared_phase.along;
-        let series = self.inertance;
-        let mut ratio = ComplexLanes::ZERO;
+    fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes, crossing: &mut Crossing) {
+        let (cos, sinc) = self.squared_phase.cos_and_sinc(trace_squared);
         for lane in 0..LANES {
-            let (z, c, s) = (
-                (impedance.re[lane], impedance.im[lane]),
-                (cos.re[lane], cos.im[lane]),
-                (sinc.re[lane], sinc.im[lane]),
-            );
+            let z = (impedance.re[lane], impedance.im[lane]);
+            let (c, s) = ((cos.re[lane], cos.im[lane]), (sinc.re[lane], sinc.im[lane]));
             let pressure = (
-                c.0 * z.0 - c.1 * z.1 + series.re * s.0 - series.im * s.1,
-                c.0 * z.1 + c.1 * z.0 + series.re * s.1 + series.im * s.0,
+                c.0 * z.0 - c.1 * z.1 + self.series.re * s.0 - self.series.im * s.1,
+                c.0 * z.1 + c.1 * z.0 + self.series.re * s.1 + self.series.im * s.0,
             );
             let sz = (s.0 * z.0 - s.1 * z.1, s.0 * z.1 + s.1 * z.0);
             let trace = trace_squared[lane];
-            let y = (shunt.re - along.re * trace, shunt.im - along.im * trace);
+            let y = (self.shunt.re - self.along.re * trace, self.shunt.im - self.along.im * trace);
             let velocity = (c.0 + y.0 * sz.0 - y.1 * sz.1, c.1 + y.0 * sz.1 + y.1 * sz.0);
-            (impedance.re[lane], impedance.im[lane]) = divided(pressure, velocity);
-            (ratio.re[lane], ratio.im[lane]) = velocity;
+            (impedance.re[lane], impedance.im[lane]) = crossing.note(lane, pressure, velocity);
         }
-        ratio
     }
 }

@@ -1,7 +1,7 @@
 //! The way of plane waves through leaves and cavities, for eight angles at once, and the sums over all angles.
 
 use super::lanes::{ComplexLanes, LANES, Lanes};
-use super::medium::CavityMedium;
+use super::medium::{CavityMedium, Crossing};
 use super::plate_wave::BendingWaves;
 use super::section::MOST_CAVITIES;
 use super::stack::MOST_LEAVES;
@@ -32,8 +32,10 @@ pub(super) struct Carried {
     pub transfer: [Lanes; MOST_LEAVES],
     /// The same of the difference of each cavity's leaves.
     pub differences: [Lanes; MOST_CAVITIES],
-    /// |Zp + twice the load|² of each leaf by itself; only with more than one.
+    /// |Zp + twice the load|² of each leaf by itself.
     pub alone: [Lanes; MOST_LEAVES],
+    /// By cavity.
+    crossings: [Crossing; MOST_CAVITIES],
 }
 
 impl Carried {
@@ -41,6 +43,7 @@ impl Carried {
         transfer: [[0.0; LANES]; MOST_LEAVES],
         differences: [[0.0; LANES]; MOST_CAVITIES],
         alone: [[0.0; LANES]; MOST_LEAVES],
+        crossings: [Crossing::NOTHING; MOST_CAVITIES],
     };
 }
 
@@ -48,49 +51,23 @@ impl Passage<'_> {
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
     pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes, carried: &mut Carried) {
         let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };
-        // Velocities of both leaves of a cavity, over that of the far one, are kept until the nearest is known.
         for at in (0..self.count).rev() {
-            let leaf = self.leaves[at].impedance(trace_squared);
-            if self.count > 1 {
-                carried.alone[at] = alone(&leaf, load);
-            }
-            add(&mut seen, &leaf);
+            self.leaves[at].add_to(&mut seen, trace_squared, load, &mut carried.alone[at]);
             if at > 0
                 && let Some(medium) = &self.media[at - 1]
             {
-                let ratio = medium.through(&mut seen, trace_squared);
-                for lane in 0..LANES {
-                    let (re, im) = (ratio.re[lane], ratio.im[lane]);
-                    carried.transfer[at][lane] = 1.0 / (re * re + im * im);
-                    carried.differences[at - 1][lane] = (re - 1.0) * (re - 1.0) + im * im;
-                }
+                medium.through(&mut seen, trace_squared, &mut carried.crossings[at - 1]);
             }
         }
         carried.transfer[0] = driven(&seen, load);
-        for at in 1..self.count {
+        for (at, crossing) in carried.crossings[..self.count - 1].iter().enumerate() {
             for lane in 0..LANES {
-                carried.transfer[at][lane] *= carried.transfer[at - 1][lane];
-                carried.differences[at - 1][lane] *= carried.transfer[at][lane];
+                let passed = carried.transfer[at][lane] * crossing.passed[lane];
+                carried.transfer[at + 1][lane] = passed;
+                carried.differences[at][lane] = passed * crossing.difference[lane];
             }
         }
     }
-}
-
-fn add(sum: &mut ComplexLanes, other: &ComplexLanes) {
-    for lane in 0..LANES {
-        sum.re[lane] += other.re[lane];
-        sum.im[lane] += other.im[lane];
-    }
-}
-
-/// |Z + twice the load|².
-fn alone(leaf: &ComplexLanes, load: &Lanes) -> Lanes {
-    let mut size = [0.0; LANES];
-    for lane in 0..LANES {
-        let re = leaf.re[lane] + 2.0 * load[lane];
-        size[lane] = re * re + leaf.im[lane] * leaf.im[lane];
-    }
-    size
 }
 
 /// 1/|Z + load|².

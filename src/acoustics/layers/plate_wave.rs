@@ -57,25 +57,34 @@ impl<'a> BendingWaves<'a> {
         }
     }
 
-    /// Pressure difference over velocity at squared trace wavenumbers; tends to jωm′(1 − (f/fc)²(1 + jη) sin⁴θ).
-    pub(super) fn impedance(&self, trace_squared: &Lanes) -> ComplexLanes {
-        let mut impedance = ComplexLanes::ZERO;
+    /// Adds the leaf's impedance, pressure difference over velocity, at squared trace wavenumbers to that `seen` behind it; it tends to
+    /// jωm′(1 − (f/fc)²(1 + jη) sin⁴θ). Tells too |Z + twice the load|² of the leaf alone.
+    pub(super) fn add_to(&self, seen: &mut ComplexLanes, trace_squared: &Lanes, load: &Lanes, alone: &mut Lanes) {
         match self {
-            Self::Limp { reactance } => impedance.im = [*reactance; LANES],
-            Self::Plate(plate) => {
-                for lane in 0..LANES {
-                    (impedance.re[lane], impedance.im[lane]) = plate.impedance(trace_squared[lane]);
-                }
-            }
-            Self::Laminated { leaf, omega, loss, interlayer } => {
-                for lane in 0..LANES {
-                    let added = leaf.interlayer_nm(trace_squared[lane], *interlayer) / Complex64::new(1.0, *loss);
-                    let plate = MindlinPlate::new(leaf, *omega, *loss, leaf.bending_stiffness_nm() + added);
-                    (impedance.re[lane], impedance.im[lane]) = plate.impedance(trace_squared[lane]);
-                }
-            }
+            Self::Limp { reactance } => add(seen, trace_squared, load, alone, |_| (0.0, *reactance)),
+            Self::Plate(plate) => add(seen, trace_squared, load, alone, |trace| plate.impedance(trace)),
+            Self::Laminated { leaf, omega, loss, interlayer } => add(seen, trace_squared, load, alone, |trace| {
+                let added = leaf.interlayer_nm(trace, *interlayer) / Complex64::new(1.0, *loss);
+                MindlinPlate::new(leaf, *omega, *loss, leaf.bending_stiffness_nm() + added).impedance(trace)
+            }),
         }
-        impedance
+    }
+}
+
+#[inline(always)]
+fn add(
+    seen: &mut ComplexLanes,
+    trace_squared: &Lanes,
+    load: &Lanes,
+    alone: &mut Lanes,
+    impedance: impl Fn(f64) -> (f64, f64),
+) {
+    for lane in 0..LANES {
+        let (re, im) = impedance(trace_squared[lane]);
+        seen.re[lane] += re;
+        seen.im[lane] += im;
+        let loaded = re + 2.0 * load[lane];
+        alone[lane] = loaded * loaded + im * im;
     }
 }
 
