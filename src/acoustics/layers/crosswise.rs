@@ -51,20 +51,38 @@ impl SquaredPhase {
     /// cos 2z − 1 = 2(cos z − 1)(cos z + 1) and sin 2z = 2 sin z cos z, which lose no digits.
     /// Source: Abramowitz & Stegun, Handbook of Mathematical Functions, 4.3.24, 4.3.25, 4.3.65, 4.3.66.
     pub(super) fn cos_and_sinc(&self, trace_squared: &Lanes) -> (ComplexLanes, ComplexLanes) {
-        let (mut cos, mut sinc) = (ComplexLanes::ZERO, ComplexLanes::ZERO);
+        match self.doublings {
+            0 => self.doubled::<0>(trace_squared),
+            1 => self.doubled::<1>(trace_squared),
+            2 => self.doubled::<2>(trace_squared),
+            3 => self.doubled::<3>(trace_squared),
+            _ => self.doubled::<4>(trace_squared),
+        }
+    }
+
+    /// With the first doublings in the loop over the lanes, so that nothing is stored between them.
+    #[inline(always)]
+    fn doubled<const FIRST: usize>(&self, trace_squared: &Lanes) -> (ComplexLanes, ComplexLanes) {
+        let (mut versed, mut sinc) = (ComplexLanes::ZERO, ComplexLanes::ZERO);
         for lane in 0..LANES {
             let w = (self.upright.re - self.along * trace_squared[lane], self.upright.im);
-            let versed = polynomial(&COSINE, w);
-            (cos.re[lane], cos.im[lane]) = (w.0 * versed.0 - w.1 * versed.1, w.0 * versed.1 + w.1 * versed.0);
-            (sinc.re[lane], sinc.im[lane]) = polynomial(&SINE, w);
+            let over_w = polynomial(&COSINE, w);
+            let mut at = ((w.0 * over_w.0 - w.1 * over_w.1, w.0 * over_w.1 + w.1 * over_w.0), polynomial(&SINE, w));
+            for _ in 0..FIRST {
+                at = double(at.0, at.1);
+            }
+            ((versed.re[lane], versed.im[lane]), (sinc.re[lane], sinc.im[lane])) = at;
         }
-        for _ in 0..self.doublings {
-            double(&mut cos, &mut sinc);
+        for _ in FIRST..self.doublings {
+            for lane in 0..LANES {
+                ((versed.re[lane], versed.im[lane]), (sinc.re[lane], sinc.im[lane])) =
+                    double((versed.re[lane], versed.im[lane]), (sinc.re[lane], sinc.im[lane]));
+            }
         }
-        for re in &mut cos.re {
+        for re in &mut versed.re {
             *re += 1.0;
         }
-        (cos, sinc)
+        (versed, sinc)
     }
 }
 
@@ -81,14 +99,13 @@ fn polynomial(coefficients: &[f64; TERMS], (re, im): (f64, f64)) -> (f64, f64) {
 }
 
 /// From cos z − 1 and sin z/z those of 2z.
-fn double(versed: &mut ComplexLanes, sinc: &mut ComplexLanes) {
-    for lane in 0..LANES {
-        let (re, im) = (versed.re[lane], versed.im[lane]);
-        let (s_re, s_im) = (sinc.re[lane], sinc.im[lane]);
-        (sinc.re[lane], sinc.im[lane]) = (s_re + s_re * re - s_im * im, s_im + s_re * im + s_im * re);
-        let more = re + 2.0;
-        (versed.re[lane], versed.im[lane]) = (2.0 * (re * more - im * im), 2.0 * im * (re + more));
-    }
+#[inline(always)]
+fn double(versed: (f64, f64), sinc: (f64, f64)) -> ((f64, f64), (f64, f64)) {
+    let more = versed.0 + 2.0;
+    (
+        (2.0 * (versed.0 * more - versed.1 * versed.1), 2.0 * versed.1 * (versed.0 + more)),
+        (sinc.0 + sinc.0 * versed.0 - sinc.1 * versed.1, sinc.1 + sinc.0 * versed.1 + sinc.1 * versed.0),
+    )
 }
 
 #[cfg(test)]
