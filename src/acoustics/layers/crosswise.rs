@@ -64,8 +64,8 @@ impl SquaredPhase {
     #[inline(always)]
     fn doubled<const FIRST: usize>(&self, trace_squared: &Lanes) -> (ComplexLanes, ComplexLanes) {
         let (mut versed, mut sinc) = (ComplexLanes::ZERO, ComplexLanes::ZERO);
-        for lane in 0..LANES {
-            let w = (self.upright.re - self.along * trace_squared[lane], self.upright.im);
+        for (lane, trace) in trace_squared.iter().enumerate() {
+            let w = (self.upright.re - self.along * trace, self.upright.im);
             let over_w = polynomial(&COSINE, w);
             let mut at = ((w.0 * over_w.0 - w.1 * over_w.1, w.0 * over_w.1 + w.1 * over_w.0), polynomial(&SINE, w));
             for _ in 0..FIRST {

@@ -141,7 +141,7 @@ impl CrosswiseAir {
 
     fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes, crossing: &mut Crossing) {
         let (cos, sinc) = self.squared_phase.cos_and_sinc(trace_squared);
-        for lane in 0..LANES {
+        for (lane, trace) in trace_squared.iter().enumerate() {
             let z = (impedance.re[lane], impedance.im[lane]);
             let (c, s) = ((cos.re[lane], cos.im[lane]), (sinc.re[lane], sinc.im[lane]));
             let pressure = (
@@ -149,10 +149,34 @@ impl CrosswiseAir {
                 c.0 * z.1 + c.1 * z.0 + self.series.re * s.1 + self.series.im * s.0,
             );
             let sz = (s.0 * z.0 - s.1 * z.1, s.0 * z.1 + s.1 * z.0);
-            let trace = trace_squared[lane];
             let y = (self.shunt.re - self.along.re * trace, self.shunt.im - self.along.im * trace);
             let velocity = (c.0 + y.0 * sz.0 - y.1 * sz.1, c.1 + y.0 * sz.1 + y.1 * sz.0);
             (impedance.re[lane], impedance.im[lane]) = crossing.note(lane, pressure, velocity);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// With no share of the trace along it, a cavity's series must give the matrix that one exponential gives; at any depth.
+    #[test]
+    fn without_a_trace_along_it_a_cavity_is_upright() {
+        let air = Air::default();
+        for (depth_m, hz) in [(0.001, 50.0), (0.05, 400.0), (0.2, 3150.0), (0.9, 5000.0)] {
+            let fluid = lossy(Fluid::air(&air, hz), 0.15);
+            let crosswise = CavityMedium::Crosswise(CrosswiseAir::new(&fluid, depth_m, 0.0, air.wavenumber(hz)));
+            let upright = CavityMedium::Upright(upright(&fluid, depth_m));
+            let far = ComplexLanes { re: [300.0; LANES], im: [2000.0; LANES] };
+            let near = [crosswise, upright].map(|medium| {
+                let (mut seen, mut crossing) = (far, Crossing::NOTHING);
+                medium.through(&mut seen, &[1.0; LANES], &mut crossing);
+                [seen.re[0], seen.im[0], crossing.passed[0], crossing.difference[0]]
+            });
+            for (a, b) in near[0].iter().zip(near[1]) {
+                assert!((a - b).abs() < 1e-9 * b.abs().max(1e-3), "{depth_m} m, {hz} Hz: {near:?}");
+            }
         }
     }
 }

@@ -130,3 +130,49 @@ impl MindlinPlate {
         (size * (lost + self.loss * stiff), self.reactance - size * (stiff - self.loss * lost))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acoustics::layers::{Joint, Sheet};
+
+    /// Mindlin's equations of motion for a plane wave, solved in complex numbers as they stand.
+    fn by_the_equations(leaf: &Leaf, trace_squared: f64, omega: f64, loss: f64, interlayer: Complex64) -> Complex64 {
+        let (w2, lossy) = (omega * omega, Complex64::new(1.0, loss));
+        let shear = lossy * leaf.shear_stiffness_n_m();
+        let bending = lossy * leaf.bending_stiffness_nm() + leaf.interlayer_nm(trace_squared, interlayer);
+        let turning = bending * trace_squared - w2 * leaf.rotary_inertia_kg();
+        let stiffness = trace_squared * shear * turning / (turning + shear);
+        (stiffness - w2 * leaf.mass_per_area_kg_m2()) * Complex64::new(0.0, -1.0 / omega)
+    }
+
+    #[test]
+    fn impedances_solve_the_equations_of_motion() {
+        let pane = Sheet::plate(0.004, 2500.0, 5200.0, 0.24, 0.005).unwrap();
+        let leaves = [
+            Leaf::single(Sheet::plate(0.15, 1800.0, 2500.0, 0.2, 0.01).unwrap()),
+            Leaf::single(Sheet::limp(0.005, 2000.0).unwrap()),
+            Leaf::new(&[pane, pane], Joint::Laminated).unwrap(),
+        ];
+        let (interlayer, loss) = (Complex64::new(4e10, 2e10), 0.04);
+        for leaf in &leaves {
+            for hz in [50.0, 630.0, 5000.0] {
+                let omega = std::f64::consts::TAU * hz;
+                let traces: Lanes = std::array::from_fn(|lane| (omega / 343.0).powi(2) * lane as f64 / 7.0);
+                let (mut seen, mut alone) = (ComplexLanes::ZERO, [0.0; LANES]);
+                BendingWaves::new(leaf, omega, loss, interlayer).add_to(
+                    &mut seen,
+                    &traces,
+                    &[400.0; LANES],
+                    &mut alone,
+                );
+                for lane in 0..LANES {
+                    let exact = by_the_equations(leaf, traces[lane], omega, loss, interlayer);
+                    let error = (Complex64::new(seen.re[lane], seen.im[lane]) - exact).norm();
+                    assert!(error < 1e-9 * (omega * leaf.mass_per_area_kg_m2()), "{hz} Hz, {lane}: {error}");
+                    assert!((alone[lane] / (exact + 800.0).norm_sqr() - 1.0).abs() < 1e-9, "{hz} Hz, {lane}");
+                }
+            }
+        }
+    }
+}
