@@ -8,7 +8,6 @@
 #[derive(Debug, Clone, Copy)]
 pub struct ForcedRadiation {
     grazing: f64,
-    limit_cosine: f64,
     slope: f64,
     low: f64,
 }
@@ -28,7 +27,6 @@ impl ForcedRadiation {
         // Davy's h is the inverse efficiency at grazing: h = 1/((2/3)√(2ka/π) − β) and σ = 1/(h − (h/p − 1) cos θ).
         Self {
             grazing,
-            limit_cosine,
             slope: grazing / limit_cosine - 1.0,
             low: std::f64::consts::TAU / (wavenumber * wavenumber * area),
         }
@@ -36,8 +34,11 @@ impl ForcedRadiation {
 
     /// σ at `cosine` of the angle from the normal, 0 to 1.
     #[must_use]
+    #[inline]
     pub fn at(&self, cosine: f64) -> f64 {
-        let share = if cosine >= self.limit_cosine { cosine } else { self.grazing - self.slope * cosine };
+        // The line that joins cos θ at the limit lies above it on this side of the limit and below it on the other.
+        let joined = self.grazing - self.slope * cosine;
+        let share = if joined > cosine { joined } else { cosine };
         1.0 / (share * share + self.low * self.low).sqrt()
     }
 }

@@ -73,10 +73,18 @@ pub fn limp_frame(flow_resistivity_pa_s_m2: f64, bulk_density_kg_m3: f64, air: &
     let rho0 = air.density_kg_m3();
     let total = bulk_density_kg_m3 + rho0;
     let limp = (density * total - rho0 * rho0) / (density + (total - 2.0 * rho0));
-    let slowness = (limp / bulk).sqrt();
+    let slowness = root(limp / bulk);
     // The root with a decaying wave.
     let slowness = if slowness.im > 0.0 { -slowness } else { slowness };
     Fluid { wavenumber: slowness * (std::f64::consts::TAU * hz), impedance: bulk * slowness }
+}
+
+/// Square root with a non-negative real part, without going through polar form.
+fn root(z: Complex64) -> Complex64 {
+    let norm = z.norm_sqr().sqrt();
+    let re = ((norm + z.re) * 0.5).max(0.0).sqrt();
+    let im = ((norm - z.re) * 0.5).max(0.0).sqrt();
+    Complex64::new(re, if z.im < 0.0 { -im } else { im })
 }
 
 /// Porosity from bulk and fibre density, 1 − ρ_bulk/ρ_fibre. Source: Hopkins, Sound Insulation (2007), eq. 1.160.

@@ -110,7 +110,7 @@ fn below_coincidence(sides: PanelSides, fc: f64, hz: f64, c0: f64) -> f64 {
     let (l1, l2) = (sides.long_m, sides.short_m);
     let lambda = (hz / fc).sqrt();
     let rest = 1.0 - lambda * lambda;
-    let edges = (rest * ((1.0 + lambda) / (1.0 - lambda)).ln() + 2.0 * lambda) / (4.0 * PI * PI * rest.powf(1.5));
+    let edges = (rest * ((1.0 + lambda) / (1.0 - lambda)).ln() + 2.0 * lambda) / (4.0 * PI * PI * rest * rest.sqrt());
     let corners = if hz < fc / 2.0 {
         8.0 * c0 * c0 * (1.0 - 2.0 * lambda * lambda) / (fc * fc * PI.powi(4) * l1 * l2 * lambda * rest.sqrt())
     } else {

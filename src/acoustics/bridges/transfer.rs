@@ -74,7 +74,11 @@ impl Bridging {
                 (per_m2, first.point_mobility().into(), second.point_mobility().into(), near)
             }
         };
-        let compliance = self.kind.compliance * (self.hz / 500.0).powf(-self.kind.stiffening);
+        let stiffening = match self.kind.stiffening {
+            0.0 => 1.0,
+            power => (self.hz / 500.0).powf(-power),
+        };
+        let compliance = self.kind.compliance * stiffening;
         let together = number / omega * (1.0 / first.mass + 1.0 / second.mass);
         let force_squared = 1.0 / (own + other + Complex64::new(0.0, omega * compliance - together)).norm_sqr();
         // Coupling loss factors there and back.

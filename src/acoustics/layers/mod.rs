@@ -1,7 +1,10 @@
 //! Layered elements: partitions, glazing, doors, joist floors, linings, from one sheet to four leaves.
 
 mod cavity;
+mod crosswise;
+mod lanes;
 mod medium;
+mod passage;
 mod plate_wave;
 mod quadrature;
 mod section;

@@ -2,8 +2,10 @@
 
 use num_complex::Complex64;
 
-use super::medium::CavityMedium;
-use super::plate_wave;
+use super::lanes::LANES;
+use super::medium::{CavityMedium, empty_loss_at_500_hz};
+use super::passage::{Carried, Passage, Sums, Waves};
+use super::plate_wave::{self, BendingWaves};
 use super::quadrature::Peaks;
 use super::stack::{MOST_LEAVES, Stack};
 use super::{Cavity, Leaf};
@@ -12,28 +14,18 @@ use crate::acoustics::bridges::{BridgedLeaf, Bridging, Connection, Coupling, Kin
 use crate::acoustics::forced_radiation::ForcedRadiation;
 use crate::acoustics::radiation::{PanelSides, sigma_free};
 
-const MOST_CAVITIES: usize = MOST_LEAVES - 1;
+pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 
 /// A stack with its door cores turned into sandwich leaves, ready to compute.
 pub(super) struct Section<'a> {
     leaves: [Leaf; MOST_LEAVES],
     cavities: [Option<(Cavity, Kind, Coupling)>; MOST_CAVITIES],
+    /// Loss factor of each cavity at 500 Hz if it were empty.
+    empty_losses: [f64; MOST_CAVITIES],
     count: usize,
     size: (f64, f64),
     sides: Option<PanelSides>,
     kinds: &'a Kinds,
-}
-
-/// What the angles add up to, for a diffuse field of unit incident power per area.
-struct Waves {
-    /// Power each leaf would radiate into open air with the velocity that airborne sound gives it; the last one's is the airborne
-    /// transmission coefficient.
-    airborne: [f64; MOST_LEAVES],
-    /// Mean square difference of the velocities of each cavity's leaves.
-    differences: [f64; MOST_CAVITIES],
-    /// How much each leaf by itself answers the field, against a mass: ∫ (ωm′)²/|Zp + 2ρ0c0σ|² d(cos θ). By reciprocity, also how
-    /// much it radiates from a point or line of force.
-    responses: [f64; MOST_LEAVES],
 }
 
 impl<'a> Section<'a> {
@@ -42,6 +34,7 @@ impl<'a> Section<'a> {
         let mut section = Self {
             leaves: [stack.leaves()[0]; MOST_LEAVES],
             cavities: [None; MOST_CAVITIES],
+            empty_losses: [0.0; MOST_CAVITIES],
             count: 1,
             size,
             sides: PanelSides::new(size.0, size.1).ok(),
@@ -60,6 +53,9 @@ impl<'a> Section<'a> {
             }
         }
         section.turn_heavy_end_first();
+        section.empty_losses = section.cavities.map(|cavity| {
+            cavity.map_or(0.0, |(cavity, kind, _)| empty_loss_at_500_hz(&cavity, kind.loss_share, kinds))
+        });
         section
     }
 
@@ -125,7 +121,7 @@ impl<'a> Section<'a> {
             mass,
             bending: leaf.bending_stiffness_nm(),
             loss: self.loss(leaf, hz) + interlayer_loss + 2.0 * air.impedance_pa_s_m() * efficiency / (omega * mass),
-            frequency_ratio_squared: ratio.powi(-2),
+            frequency_ratio_squared: (ratio * ratio).recip(),
             free_efficiency: efficiency,
         }
     }
@@ -143,110 +139,84 @@ impl<'a> Section<'a> {
         self.kinds.interlayer_pa_m * Complex64::new(1.0, self.kinds.interlayer_loss)
     }
 
-    /// The fluids of the cavities at one frequency.
-    fn media(&self, hz: f64, air: &Air) -> [Option<CavityMedium>; MOST_CAVITIES] {
+    /// Leaves and cavities as waves of one frequency meet them.
+    fn passage(&self, hz: f64, air: &Air) -> Passage<'_> {
         let least_side_m = self.size.0.min(self.size.1);
-        self.cavities.map(|cavity| {
-            cavity
-                .map(|(cavity, kind, _)| CavityMedium::new(&cavity, kind.loss_share, self.kinds, least_side_m, air, hz))
-        })
-    }
-
-    /// Impedance of every leaf at a trace wavenumber.
-    fn impedances(&self, trace_squared: f64, omega: f64, losses: &[f64; MOST_LEAVES]) -> [Complex64; MOST_LEAVES] {
-        let interlayer = self.interlayer();
-        let mut impedances = [Complex64::ZERO; MOST_LEAVES];
-        for at in 0..self.count {
-            impedances[at] = plate_wave::impedance(&self.leaves[at], trace_squared, omega, losses[at], interlayer);
+        let (omega, interlayer) = (std::f64::consts::TAU * hz, self.interlayer());
+        let mut passage = Passage {
+            leaves: [BendingWaves::Limp { reactance: 0.0 }; MOST_LEAVES],
+            media: [None; MOST_CAVITIES],
+            count: self.count,
+        };
+        for (waves, leaf) in passage.leaves.iter_mut().zip(&self.leaves[..self.count]) {
+            *waves = BendingWaves::new(leaf, omega, self.loss(leaf, hz), interlayer);
         }
-        impedances
-    }
-
-    /// Carries pressure and velocity from the last face, which moves with unit velocity against `load`, to the first; keeps the
-    /// velocity of every leaf.
-    fn carry(
-        &self,
-        load: f64,
-        trace_squared: f64,
-        impedances: &[Complex64; MOST_LEAVES],
-        media: &[Option<CavityMedium>; MOST_CAVITIES],
-        velocity: &mut [Complex64; MOST_LEAVES],
-    ) -> (Complex64, Complex64) {
-        let (mut p, mut v) = (Complex64::from(load), Complex64::ONE);
-        for at in (0..self.count).rev() {
-            velocity[at] = v;
-            p += impedances[at] * v;
-            if at > 0
-                && let Some(medium) = &media[at - 1]
-            {
-                (p, v) = medium.through(p, v, trace_squared);
+        if self.count > 1 {
+            let fall = (hz / 500.0).powf(-self.kinds.cavity_loss_frequency);
+            for at in 0..self.count - 1 {
+                passage.media[at] = self.cavities[at].map(|(cavity, _, _)| {
+                    CavityMedium::new(&cavity, fall * self.empty_losses[at], self.kinds, least_side_m, air, hz)
+                });
             }
         }
-        (p, v)
+        passage
     }
 
     /// Transmission coefficient of a plane wave through the infinite stack, bridges left out.
     pub(super) fn plane_wave(&self, cosine: f64, hz: f64, air: &Air) -> f64 {
         let load = air.impedance_pa_s_m() / cosine;
         let trace_squared = air.wavenumber(hz).powi(2) * (1.0 - cosine * cosine);
-        let losses = std::array::from_fn(|at| self.loss(&self.leaves[at], hz));
-        let mut velocity = [Complex64::ZERO; MOST_LEAVES];
-        let impedances = self.impedances(trace_squared, std::f64::consts::TAU * hz, &losses);
-        let (p, v) = self.carry(load, trace_squared, &impedances, &self.media(hz, air), &mut velocity);
-        4.0 * load * load / (p + load * v).norm_sqr()
+        let mut carried = Carried::NOTHING;
+        self.passage(hz, air).carry(&[load; LANES], &[trace_squared; LANES], &mut carried);
+        4.0 * load * load * carried.transfer[self.count - 1][0]
+    }
+
+    /// Where the leaves coincide, and how near the nearest of them is to it: (f/fc)².
+    fn peaks(&self, plates: &[BridgedLeaf]) -> (Peaks, f64) {
+        let (mut peaks, mut closest) = (Peaks::new(), 0.0_f64);
+        for plate in plates {
+            closest = closest.max(plate.frequency_ratio_squared);
+            if !plate.is_below_critical() {
+                let sine_squared = plate.frequency_ratio_squared.sqrt().recip();
+                let cosine = (1.0 - sine_squared).sqrt();
+                peaks.add(cosine, (sine_squared * plate.loss / (4.0 * cosine)).max(1e-4));
+            }
+        }
+        (peaks, closest)
     }
 
     /// Integrates over the angle of incidence.
     fn waves(&self, plates: &[BridgedLeaf; MOST_LEAVES], hz: f64, air: &Air) -> Waves {
         let k0 = air.wavenumber(hz);
-        let omega = std::f64::consts::TAU * hz;
         let rho_c = air.impedance_pa_s_m();
         let radiation = ForcedRadiation::new(self.size, k0);
-        let mut peaks = Peaks::new();
-        let mut losses = [0.0; MOST_LEAVES];
-        let mut closest = 0.0_f64;
-        for (at, plate) in plates[..self.count].iter().enumerate() {
-            losses[at] = self.loss(&self.leaves[at], hz);
-            closest = closest.max(plate.frequency_ratio_squared);
-            if !plate.is_below_critical() {
-                let sine_squared = plate.frequency_ratio_squared.powf(-0.5);
-                let cosine = (1.0 - sine_squared).sqrt();
-                peaks.add(cosine, (sine_squared * plate.loss / (4.0 * cosine)).max(1e-4));
-            }
-        }
-        let media = self.media(hz, air);
+        let (peaks, closest) = self.peaks(&plates[..self.count]);
+        let passage = self.passage(hz, air);
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
-        let mut waves =
-            Waves { airborne: [0.0; MOST_LEAVES], differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
-        peaks.integrate(|cosine, weight| {
-            let trace_squared = k0 * k0 * (1.0 - cosine * cosine);
-            let efficiency = radiation.at(cosine);
-            let load = rho_c * efficiency;
-            let mut velocity = [Complex64::ZERO; MOST_LEAVES];
-            let impedances = self.impedances(trace_squared, omega, &losses);
-            let (p, v) = self.carry(load, trace_squared, &impedances, &media, &mut velocity);
-            let accepted = 1.0 - coincident * (1.0 - (efficiency * cosine).min(1.0));
-            // The blocked pressure, twice the incident one, drives the first face against its own radiation.
-            let scale = weight * accepted * 4.0 / (p + load * v).norm_sqr();
-            for (airborne, velocity) in waves.airborne.iter_mut().zip(&velocity[..self.count]) {
-                *airborne += scale * load * velocity.norm_sqr();
+        let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
+        peaks.integrate(|cosines, weights| {
+            let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+            for lane in 0..LANES {
+                let cosine = cosines[lane];
+                let efficiency = radiation.at(cosine);
+                load[lane] = rho_c * efficiency;
+                trace_squared[lane] = k0 * k0 * (1.0 - cosine * cosine);
+                let accepted = 1.0 - coincident * (1.0 - capped(efficiency * cosine));
+                taken[lane] = weights[lane] * accepted;
             }
-            for (at, response) in waves.responses[..self.count].iter_mut().enumerate() {
-                let inertia = omega * plates[at].mass;
-                *response += weight * accepted * inertia * inertia / (impedances[at] + 2.0 * load).norm_sqr();
-            }
-            for (at, difference) in waves.differences[..self.count - 1].iter_mut().enumerate() {
-                *difference += scale * (velocity[at] - velocity[at + 1]).norm_sqr();
-            }
+            passage.carry(&load, &trace_squared, &mut carried);
+            sums.add(&carried, &load, &taken, self.count);
         });
-        // A diffuse field of unit pressure in each direction brings ½/(ρ0c0) to a unit area.
-        let incident = 0.5 / rho_c;
-        waves.airborne = waves.airborne.map(|power| power / incident);
-        waves.differences = waves.differences.map(|difference| difference / incident);
-        waves
+        sums.waves(&plates[..self.count], std::f64::consts::TAU * hz, rho_c)
     }
+}
+
+/// At most 1, without the care `f64::min` takes of NaN.
+#[inline(always)]
+fn capped(share: f64) -> f64 {
+    if share < 1.0 { share } else { 1.0 }
 }
 
 /// Transmission by the free waves of a single leaf below its critical frequency.
@@ -255,7 +225,7 @@ fn free_transmission(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
     if !plate.is_below_critical() || plate.frequency_ratio_squared == 0.0 {
         return 0.0;
     }
-    let critical_over_f = plate.frequency_ratio_squared.powf(-0.5);
+    let critical_over_f = plate.frequency_ratio_squared.sqrt().recip();
     (2.0 * rho_c / (omega * plate.mass)).powi(2)
         * std::f64::consts::FRAC_PI_2
         * critical_over_f

@@ -92,10 +92,10 @@ impl Stack {
     pub(crate) fn transmission_with(&self, kinds: &Kinds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
         // `max` also turns a NaN into the least side.
         let section = Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)));
+        let steps: [f64; PER_BAND] =
+            std::array::from_fn(|at| 10f64.powf(((at as f64 + 0.5) / PER_BAND as f64 - 0.5) / 10.0));
         bands.map(|midband| {
-            let tau: f64 = (0..PER_BAND)
-                .map(|at| section.tau(midband * 10f64.powf(((at as f64 + 0.5) / PER_BAND as f64 - 0.5) / 10.0), air))
-                .sum();
+            let tau: f64 = steps.iter().map(|step| section.tau(midband * step, air)).sum();
             tau / PER_BAND as f64
         })
     }

@@ -1,0 +1,18 @@
+//! Eight angles at a time, lane by lane: loops the compiler turns into arithmetic on several numbers at once.
+
+/// As many as the points of one Gauss & Legendre rule.
+pub(super) const LANES: usize = 8;
+
+/// One number for each angle.
+pub(super) type Lanes = [f64; LANES];
+
+/// One complex number for each angle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ComplexLanes {
+    pub re: Lanes,
+    pub im: Lanes,
+}
+
+impl ComplexLanes {
+    pub(super) const ZERO: Self = Self { re: [0.0; LANES], im: [0.0; LANES] };
+}
