@@ -168,25 +168,26 @@ fn strongest_first(records: &[PathRecord]) -> Vec<usize> {
     order.into_iter().map(|(_, at)| at).collect()
 }
 
-/// Gives shares, folds the tiniest records together, sorts the strongest first.
-pub(super) fn ranked(records: Vec<PathRecord>, crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
+/// Gives shares, folds the tiniest records together, sorts the strongest first. `all` has the records of straight ways; it grows by those of crossings, so
+/// that the same list may serve one listener after the other.
+pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
     let total = weighting::a_weighted_energy(energy);
     if total <= 0.0 {
         return Vec::new();
     }
-    let mut all = records;
-    for path in &mut all {
+    for path in all.iter_mut() {
         path.share = weighting::a_weighted_energy(&path.energy) / total;
     }
     let mut rests: BTreeMap<(PathKind, SpaceIndex), Spectrum> = BTreeMap::new();
     for crossing in crossings {
-        let rest = crossing.split(total, &mut all);
+        let rest = crossing.split(total, all);
         let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
         *sum = add(sum, &rest);
     }
-    let order = strongest_first(&all);
+    let order = strongest_first(all);
     let (large, small) = order.split_at(order.partition_point(|at| all[*at].share >= LEAST_SHARE));
-    let mut kept: Vec<PathRecord> = large.iter().map(|at| all[*at].clone()).collect();
+    let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + 16);
+    kept.extend(large.iter().map(|at| all[*at].clone()));
     let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
     for (at, path) in kept.iter().enumerate() {
         homes.entry((path.kind, path.via)).or_insert(at);

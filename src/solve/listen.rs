@@ -60,6 +60,7 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
     let shell = faces(heard.building, heard.elements);
     let ways = memory.ways_through(heard.open_air);
     let mut between = Between::new(heard);
+    let mut found = Found::default();
     let mut answers = Vec::with_capacity(heard.building.listeners.len());
     for placed in &heard.building.listeners {
         let Some(listener) = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener) else {
@@ -70,7 +71,7 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
         }
         let outdoors = !heard.rooms[placed.space.0].enclosed;
         let shell = if outdoors { outward(&shell, heard.open_air, ways, placed) } else { Vec::new() };
-        answers.push(answer(heard, &mut between, &shell, placed, listener));
+        answers.push(answer(heard, &mut between, &shell, placed, listener, &mut found));
     }
     Some(answers)
 }
@@ -116,13 +117,15 @@ fn answer(
     shell: &[Outward],
     placed: &PlacedListener,
     listener: &Listener,
+    found: &mut Found,
 ) -> ListenerAnswer {
     let indoors = heard.rooms[placed.space.0].enclosed;
     let loud: Vec<SpaceIndex> = (0..heard.rooms.len())
         .map(SpaceIndex)
         .filter(|space| heard.rooms[space.0].power.iter().any(|power| *power > 0.0))
         .collect();
-    let mut found = Found::default();
+    found.records.clear();
+    found.crossings.clear();
     let exits = if indoors { between.exits_into(placed.space) } else { by_room(shell) };
     for source in &loud {
         if indoors && placed.space == *source {
@@ -141,11 +144,11 @@ fn answer(
             found.crossings.push(Crossing::new(kind, *source, *room, entries, exits.clone()));
         }
     }
-    structure_borne_paths(heard, between, shell, &exits, placed, &mut found);
+    structure_borne_paths(heard, between, shell, &exits, placed, found);
     // The sum is taken before small records are folded together, which leaves it as it is.
     let straight = found.records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let energy = found.crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
-    let paths = ranked(found.records, &found.crossings, &energy);
+    let paths = ranked(&mut found.records, &found.crossings, &energy);
     let level_db = energy.to_db();
     let background = match &heard.building.spaces[placed.space.0].kind {
         SpaceKind::Room(room) => marker_of(heard.scene, &room.room).map(|marker| marker.background).unwrap_or_default(),

@@ -1,7 +1,7 @@
 //! Ways through the open air, kept as long as nothing they depend on changes.
 
 use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
+use std::hash::{BuildHasherDefault, Hash, Hasher};
 
 use super::super::paths::{Changes, Detours, Holds, OpenAir, Search};
 use crate::acoustics::Spectrum;
@@ -56,8 +56,21 @@ struct Direct {
     last_used: u64,
 }
 
-/// Results by some numbers, bit by bit.
-type ByBits<const N: usize, V> = HashMap<[u64; N], V, BuildHasherDefault<BitHasher>>;
+/// Results by some numbers of two ends, bit by bit.
+type ByBits<const N: usize, V> = HashMap<Key<N>, V, BuildHasherDefault<BitHasher>>;
+
+/// The bits of the numbers of two ends, each of which begins with its place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Key<const N: usize>([u64; N]);
+
+impl<const N: usize> Hash for Key<N> {
+    /// By the places alone: few ends share one.
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        for end in self.0.chunks_exact(N / 2) {
+            end.iter().take(3).for_each(|word| state.write_u64(*word));
+        }
+    }
+}
 
 /// Mixes whole numbers quickly: the bits of coordinates, which nobody chooses so as to collide.
 #[derive(Debug, Clone, Copy, Default)]
@@ -86,12 +99,12 @@ impl Hasher for BitHasher {
     }
 }
 
-fn bits<const N: usize>(values: impl IntoIterator<Item = f64>) -> [u64; N] {
+fn bits<const N: usize>(values: impl IntoIterator<Item = f64>) -> Key<N> {
     let mut key = [0; N];
     for (bits, value) in key.iter_mut().zip(values) {
         *bits = value.to_bits();
     }
-    key
+    Key(key)
 }
 
 impl Ways {

@@ -419,14 +419,15 @@ pub(super) fn transfers(
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
             let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
-            let transfer = Transfer {
-                rooms: [out.room, back.room],
-                kind: PathKind::ByOutdoors,
-                surfaces: [out.surface, back.surface],
-                junction: None,
-                area_m2,
-            };
-            ways.extend(Some(transfer).filter(Transfer::passes));
+            if area_m2.iter().any(|area| *area > 0.0) {
+                ways.push(Transfer {
+                    rooms: [out.room, back.room],
+                    kind: PathKind::ByOutdoors,
+                    surfaces: [out.surface, back.surface],
+                    junction: None,
+                    area_m2,
+                });
+            }
         }
     }
     Some(())

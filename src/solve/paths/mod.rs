@@ -123,16 +123,20 @@ impl Transfers {
         self.by_surface[room.0].get_or_init(|| {
             let ways = self.by_room[room.0].iter().map(|(at, end)| {
                 let transfer = &self.all[*at];
-                ((transfer.rooms[1 - end], transfer.surfaces[*end]), *at)
+                (rank(transfer.rooms[1 - end], transfer.surfaces[*end]), *at, *end)
             });
-            let mut ways: Vec<((SpaceIndex, Surface), usize)> = ways.collect();
+            let mut ways: Vec<(u128, usize, usize)> = ways.collect();
             ways.sort_unstable();
             let same = ways.chunk_by(|one, other| one.0 == other.0);
             let sums = same.map(|same| {
-                let ((other, surface), first) = same[0];
-                let area_m2 =
-                    same[1..].iter().fold(self.all[first].area_m2, |sum, (_, at)| add(&sum, &self.all[*at].area_m2));
-                BySurface { other, surface, area_m2 }
+                let (_, first, end) = same[0];
+                let first = &self.all[first];
+                let rest = same[1..].iter().map(|(_, at, _)| &self.all[*at].area_m2);
+                BySurface {
+                    other: first.rooms[1 - end],
+                    surface: first.surfaces[end],
+                    area_m2: rest.fold(first.area_m2, |sum, area| add(&sum, area)),
+                }
             });
             sums.collect()
         })
@@ -147,6 +151,18 @@ impl Transfers {
     pub fn into(&self, room: SpaceIndex) -> impl Iterator<Item = Way<'_>> {
         self.by_room[room.0].iter().map(|(at, end)| self.all[*at].out_of(1 - end))
     }
+}
+
+/// A number for each room and surface, in the order of both.
+fn rank(room: SpaceIndex, surface: Surface) -> u128 {
+    let (kind, element, number) = match surface {
+        Surface::Element(element) => (0, element.0, 0),
+        Surface::Opening(element, number) => (1, element.0, number),
+        Surface::Gap(element, number) => (2, element.0, number),
+        Surface::Duct(number) => (3, number, 0),
+        Surface::Air => (4, 0, 0),
+    };
+    (room.0 as u128) << 96 | kind << 88 | (element as u128) << 32 | number as u128
 }
 
 /// All first-order ways between rooms. Nothing when overtaken.

@@ -208,9 +208,12 @@ impl Screens {
             add_corners(&self.0[*at], corners);
         }
         let ends = [Corner { turned: [0.0, 0.0], at: a }, Corner { turned: [length, 0.0], at: b }];
+        let known = looks.len();
         for _ in 0..MOST_ROUNDS {
             wrapped(&ends, corners, way);
-            let known = looks.len();
+            // Only the last string matters. Those before lie within it, and what they met lies within it too, or it would be met by the last and gone
+            // round: whatever they look like, the last is the same.
+            looks.truncate(known);
             looks.extend(way.windows(2).map(|leg| [leg[0].at, leg[1].at]));
             // Corners that the string went past lie within it, and within every wider one.
             corners.clear();
