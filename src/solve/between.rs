@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::crossing::{Bit, Exits, by_surface};
+use super::crossing::{Bit, Entries, Exits, by_surface};
 use super::listen::Heard;
 use super::paths::Surface;
 use crate::acoustics::Spectrum;
@@ -17,8 +17,8 @@ pub(super) struct Between<'a> {
     heard: &'a Heard<'a>,
     /// The surfaces of a room by which anything leads out of it.
     surfaces: BTreeMap<SpaceIndex, Rc<[Surface]>>,
-    entries: BTreeMap<(SpaceIndex, SpaceIndex), Rc<[Bit]>>,
-    struck: BTreeMap<SpaceIndex, Rooms<[Bit]>>,
+    entries: BTreeMap<(SpaceIndex, SpaceIndex), Rc<Entries>>,
+    struck: BTreeMap<SpaceIndex, Rooms<Entries>>,
     exits: BTreeMap<SpaceIndex, Rooms<Exits>>,
 }
 
@@ -31,7 +31,7 @@ impl<'a> Between<'a> {
 
     /// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
     /// adds up to the energy of that room by this source.
-    pub(super) fn entries(&mut self, source: SpaceIndex, through: SpaceIndex) -> Rc<[Bit]> {
+    pub(super) fn entries(&mut self, source: SpaceIndex, through: SpaceIndex) -> Rc<Entries> {
         let heard = self.heard;
         let out = heard.transfers.by_surface(source);
         let surfaces = self.surfaces.entry(source).or_insert_with(|| {
@@ -54,13 +54,13 @@ impl<'a> Between<'a> {
                     }
                 }
             }
-            bits.into()
+            Rc::new(Entries::of(bits))
         });
         entries.clone()
     }
 
     /// What contacts with floors and walls bring into a room by all rooms, by source room and by the surface they set out by.
-    pub(super) fn struck(&mut self, room: SpaceIndex) -> Rooms<[Bit]> {
+    pub(super) fn struck(&mut self, room: SpaceIndex) -> Rooms<Entries> {
         let heard = self.heard;
         let struck = self.struck.entry(room).or_insert_with(|| {
             let mut by_source: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
@@ -69,7 +69,7 @@ impl<'a> Between<'a> {
                 let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
                 by_source.entry(injection.source).or_default().push(Bit { surface: injection.entry, energy });
             }
-            by_source.into_iter().map(|(source, bits)| (source, Rc::from(by_surface(bits)))).collect()
+            by_source.into_iter().map(|(source, bits)| (source, Rc::new(Entries::of(by_surface(bits))))).collect()
         });
         struck.clone()
     }

@@ -37,7 +37,7 @@ pub(super) struct Crossing {
     source: SpaceIndex,
     via: SpaceIndex,
     /// p² in the room.
-    entries: Rc<[Bit]>,
+    entries: Rc<Entries>,
     /// p² at the listener per p² in the room.
     exits: Rc<Exits>,
 }
@@ -54,7 +54,7 @@ impl Crossing {
         kind: PathKind,
         source: SpaceIndex,
         via: SpaceIndex,
-        entries: Rc<[Bit]>,
+        entries: Rc<Entries>,
         exits: Rc<Exits>,
     ) -> Self {
         Self { kind, source, via, entries, exits }
@@ -62,7 +62,7 @@ impl Crossing {
 
     /// Of all pairs together.
     pub(super) fn energy(&self) -> Spectrum {
-        sum(&self.entries).zip(&self.exits.all, |entered, passed| entered * passed)
+        self.entries.all.zip(&self.exits.all, |entered, passed| entered * passed)
     }
 
     /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together.
@@ -70,13 +70,11 @@ impl Crossing {
         let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
         let mut large: Vec<(&Bit, f64)> = Vec::new();
-        for entry in self.entries.iter() {
-            let weighted = weighting::a_weighted(&entry.energy);
-            let sum = weighted.sum();
+        for Entry { bit: entry, weighted, sum } in &self.entries.each {
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
             for exit in &exits.strongest_first[..possible] {
-                let share = product(&weighted, &exit.energy) / total;
+                let share = product(weighted, &exit.energy) / total;
                 if share < LEAST_SHARE {
                     small = add(&small, &exit.energy);
                 } else {
@@ -96,14 +94,12 @@ impl Crossing {
     fn strongest(&self, total: f64) -> Option<Pair<'_>> {
         let exits = &self.exits;
         let mut best: Option<Pair<'_>> = None;
-        for entry in self.entries.iter() {
-            let weighted = weighting::a_weighted(&entry.energy);
-            let sum = weighted.sum();
+        for Entry { bit: entry, weighted, sum } in &self.entries.each {
             for (exit, peak) in exits.strongest_first.iter().zip(&exits.peaks) {
                 if best.as_ref().is_some_and(|best| sum * peak <= best.share * total) {
                     break;
                 }
-                let share = product(&weighted, &exit.energy) / total;
+                let share = product(weighted, &exit.energy) / total;
                 if best.as_ref().is_none_or(|best| share > best.share) {
                     best = Some(Pair { entry, exit, share });
                 }
@@ -123,6 +119,32 @@ impl Crossing {
             energy: pair.entry.energy.zip(&pair.exit.energy, |entered, passed| entered * passed),
             share: pair.share,
         }
+    }
+}
+
+/// Ways into a room.
+pub(super) struct Entries {
+    each: Vec<Entry>,
+    /// The sum of all.
+    all: Spectrum,
+}
+
+struct Entry {
+    bit: Bit,
+    /// Its energy, A-weighted, and the sum over all bands.
+    weighted: Spectrum,
+    sum: f64,
+}
+
+impl Entries {
+    /// Of ways in, one for each surface.
+    pub(super) fn of(bits: Vec<Bit>) -> Self {
+        let all = sum(&bits);
+        let each = bits.into_iter().map(|bit| {
+            let weighted = weighting::a_weighted(&bit.energy);
+            Entry { bit, weighted, sum: weighted.sum() }
+        });
+        Self { each: each.collect(), all }
     }
 }
 
