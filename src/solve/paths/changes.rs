@@ -100,11 +100,14 @@ impl Kind {
         if !blocked {
             return if straight == Holds::All { Holds::All } else { Holds::Nothing };
         }
-        let mut cuts = Vec::new();
-        let mut met_alike =
-            |[p, q]: &Look| old.chord(*p, *q, &mut cuts).is_some() == new.chord(*p, *q, &mut cuts).is_some();
         let off = |corner: &Ring| corner.lies_off(a, b) && looks.iter().all(|[p, q]| corner.is_passed_by(*p, *q));
-        if corners.iter().all(off) && looks.iter().all(&mut met_alike) { straight } else { Holds::Nothing }
+        if !corners.iter().all(off) {
+            return Holds::Nothing;
+        }
+        let mut cuts = Vec::new();
+        let met_alike =
+            |[p, q]: &Look| old.chord(*p, *q, &mut cuts).is_some() == new.chord(*p, *q, &mut cuts).is_some();
+        if looks.iter().all(met_alike) { straight } else { Holds::Nothing }
     }
 }
 
