@@ -193,10 +193,11 @@ mod tests {
                 }
             };
             let ours = Symmetric::from_fn(n, |row, column| Spectrum::from_fn(|band| cell(row, column, band))).inverse();
-            for band in 0..BAND_COUNT {
-                let theirs = DMatrix::from_fn(n, n, |row, column| cell(row, column, band)).try_inverse().unwrap();
-                for (row, column) in (0..n).flat_map(|row| (0..n).map(move |column| (row, column))) {
-                    let (got, wanted) = (ours[row * n + column][band], theirs[(row, column)]);
+            let theirs = |band| DMatrix::from_fn(n, n, |row, column| cell(row, column, band)).try_inverse().unwrap();
+            for (band, theirs) in (0..BAND_COUNT).map(|band| (band, theirs(band))) {
+                for (at, ours) in ours.iter().enumerate() {
+                    let (row, column) = (at / n, at % n);
+                    let (got, wanted) = (ours[band], theirs[(row, column)]);
                     assert!((got - wanted).abs() <= 1e-12 * theirs[(row, row)], "{n}, {band}: {got} for {wanted}");
                 }
             }
