@@ -83,6 +83,25 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
     }
 }
 
+/// One step of dragging a corner where party wall and partition meet: every step is new to memories that have seen the ones before.
+fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
+    let catalogue = Catalogue::built_in_ref();
+    let mut scene = worked_example();
+    let mut memories = (building::Memory::default(), solve::Memory::default());
+    let mut step = 0;
+    bench.bench_function("how_long_does_a_step_of_a_drag_take", |bench| {
+        bench.iter(|| {
+            // Forth and back within a quarter of a metre, never to the same place.
+            step += 1;
+            let by_m = if step % 40 < 20 { 0.011 } else { -0.010_93 };
+            let corner = scene.storeys[1].nodes.iter_mut().find(|node| node.id.0 == "b2").expect("the corner");
+            corner.at[step % 2] += by_m;
+            let building = build_with(&mut memories.0, &scene, catalogue).expect("the scene can be built");
+            solve_with(&mut memories.1, &scene, catalogue, &building)
+        });
+    });
+}
+
 /// A board on each side of light steel studs, filled: all 24 bands. The empty one is another branch of the cavity.
 fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     let leaf = || Leaf::single(Sheet::plate(0.0125, 680.0, 1810.0, 0.3, 0.0125).expect("a board"));
@@ -100,5 +119,10 @@ fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, how_long_does_an_answer_take, how_long_does_one_double_leaf_take);
+criterion_group!(
+    benches,
+    how_long_does_an_answer_take,
+    how_long_does_a_step_of_a_drag_take,
+    how_long_does_one_double_leaf_take
+);
 criterion_main!(benches);
