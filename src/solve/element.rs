@@ -120,7 +120,7 @@ pub(super) fn elements(
         if overtaken() {
             return None;
         }
-        let known = memory.element(element, &edge_sums_m[at]).unwrap_or_else(|| {
+        let known = memory.elements.solved(element, &edge_sums_m[at]).unwrap_or_else(|| {
             let mut own = Vec::new();
             let openings = element.openings.iter();
             let openings =
@@ -131,11 +131,11 @@ pub(super) fn elements(
             let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
             Arc::new(Solved { answer: answer(&part), part, legs, notes: own })
         });
-        memory.keep_element(element, &edge_sums_m[at], &known);
+        memory.elements.keep(element, &edge_sums_m[at], &known);
         notes.extend(known.notes.iter().cloned());
         solved.push(known);
     }
-    memory.keep_resolved(library.all_resolved());
+    memory.elements.end(library.all_resolved());
     for rule in &scene.overrides {
         notes.push(match rule {
             Override::Kij { from, to, kij_db } => format!("Kij between {from} and {to} is set by hand to {kij_db} dB."),

@@ -72,7 +72,7 @@ pub(super) fn junctions(
         .map(|(at, junction)| {
             facts.clear();
             facts.extend(junction.arms.iter().map(|arm| arms[arm.element.0]));
-            memory.junction(at, junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
+            memory.elements.junction_or(at, junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
         })
         .collect();
     let [pairs, extended] = all.iter().fold([0, 0], |sum, kij| [sum[0] + kij.pairs[0], sum[1] + kij.pairs[1]]);

@@ -106,7 +106,7 @@ fn solve_all(
 ) -> Option<Answer> {
     memory.begin(scene, catalogue, conditions);
     let mut notes = Vec::new();
-    let mut library = library::Library::new(scene, catalogue, memory.resolved());
+    let mut library = library::Library::new(scene, catalogue, memory.elements.resolved.clone());
     let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
     let open_air = paths::OpenAir::round(building, conditions);
     let transfers = paths::first_order(memory, building, &elements, &open_air, overtaken)?;

@@ -14,10 +14,10 @@ use crate::scene::{Override, Scene};
 
 /// What the solve before computed of elements, and what it named.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Elements {
+pub(in crate::solve) struct Elements {
     named: Named,
     /// Constructions by id.
-    pub(super) resolved: BTreeMap<String, Arc<Resolved>>,
+    pub(in crate::solve) resolved: BTreeMap<String, Arc<Resolved>>,
     /// By id of the element: of the solve before, and of the one under way.
     solved: [HashMap<String, KeptElement>; 2],
     /// By place in the building's list.
@@ -78,7 +78,7 @@ impl Named {
 
 impl Elements {
     /// Begins a solve: other records under the same names empty it.
-    pub(super) fn keep_only_of(&mut self, scene: &Scene, catalogue: &Catalogue) {
+    pub(in crate::solve) fn keep_only_of(&mut self, scene: &Scene, catalogue: &Catalogue) {
         if !self.named.is_of(scene, catalogue) {
             *self = Self { named: Named::of(scene, catalogue), ..Self::default() };
         }
@@ -87,8 +87,9 @@ impl Elements {
         before.extend(now.drain());
     }
 
-    /// Ends a solve: elements that it did not ask for are dropped.
-    pub(super) fn end(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
+    /// Ends a solve: elements that it did not ask for are dropped, and all where a construction could not be resolved: then what was said of it must be said
+    /// anew, and by the same element.
+    pub(in crate::solve) fn end(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
         self.solved.swap(0, 1);
         self.solved[1].clear();
         match resolved {
@@ -100,14 +101,14 @@ impl Elements {
         }
     }
 
-    /// What is known of an element.
-    pub(super) fn solved(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
+    /// What is known of an element with these edge losses.
+    pub(in crate::solve) fn solved(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
         let known = self.solved[0].get(&element.id)?;
         (known.edge_sum_m == *edge_sum_m && known.element == *element).then(|| known.solved.clone())
     }
 
-    /// Keeps one.
-    pub(super) fn keep(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
+    /// Keeps one until the next solve has asked for others.
+    pub(in crate::solve) fn keep(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
         let [before, now] = &mut self.solved;
         let known = before.remove_entry(&element.id);
         match known {
@@ -120,7 +121,7 @@ impl Elements {
     }
 
     /// What is known of a junction, or else what `make` says. Kij set by hand are found by the ids of elements, so those are not remembered.
-    pub(super) fn junction_or(
+    pub(in crate::solve) fn junction_or(
         &mut self,
         at: usize,
         junction: &Junction,
@@ -142,8 +143,9 @@ impl Elements {
         kij
     }
 
-    /// The known ways round a junction, or else what `make` says.
-    pub(super) fn round_or<'a>(
+    /// The known ways round the junction at some place in the building's list, or else what `make` says: known of the same junction with the same elements,
+    /// as this memory kept them, in a building of as many spaces.
+    pub(in crate::solve) fn round_or<'a>(
         &mut self,
         at: usize,
         (kij, arms, spaces): (&Arc<JunctionKij>, impl Iterator<Item = &'a Arc<Solved>> + Clone, usize),
@@ -163,7 +165,7 @@ impl Elements {
     }
 
     /// How many results are kept.
-    pub(super) fn len(&self) -> usize {
+    pub(in crate::solve) fn len(&self) -> usize {
         self.solved[0].len() + self.junctions.len()
     }
 }

@@ -6,19 +6,16 @@
 mod elements;
 mod ways;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use super::Conditions;
-use super::construction::Resolved;
-use super::element::Solved;
-use super::kij::{ArmFacts, JunctionKij};
 use super::low_frequency::RoomModes;
-use super::paths::{Basis, OpenAir, Round, Transfers};
+use super::paths::{Basis, OpenAir, Transfers};
 use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
-use crate::building::{Element, Junction, RoomSpace};
+use crate::building::RoomSpace;
 use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 
@@ -41,7 +38,7 @@ pub struct Memory {
     /// What the ways in `ways` lead through.
     open_air: Option<OpenAir>,
     ways: Ways,
-    elements: Elements,
+    pub(super) elements: Elements,
     transfers: Option<(Basis, Arc<Transfers>)>,
 }
 
@@ -90,38 +87,6 @@ impl Memory {
         &mut self.ways
     }
 
-    /// What is known of an element with these edge losses.
-    pub(super) fn element(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
-        self.elements.solved(element, edge_sum_m)
-    }
-
-    /// Keeps an element until the next solve has asked for others.
-    pub(super) fn keep_element(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
-        self.elements.keep(element, edge_sum_m, solved);
-    }
-
-    /// What is known of the junction at some place in the building's list, or else what `make` says.
-    pub(super) fn junction(
-        &mut self,
-        at: usize,
-        junction: &Junction,
-        arms: &[ArmFacts],
-        make: impl FnOnce() -> JunctionKij,
-    ) -> Arc<JunctionKij> {
-        self.elements.junction_or(at, junction, arms, make)
-    }
-
-    /// The ways round the junction at some place in the building's list, or else what `make` says: known of the same junction with the same
-    /// elements, as this memory kept them, in a building of as many spaces.
-    pub(super) fn round<'a>(
-        &mut self,
-        at: usize,
-        (kij, arms, spaces): (&Arc<JunctionKij>, impl Iterator<Item = &'a Arc<Solved>> + Clone, usize),
-        make: impl FnOnce() -> Arc<Round>,
-    ) -> Arc<Round> {
-        self.elements.round_or(at, (kij, arms, spaces), make)
-    }
-
     /// The first-order ways, if those last computed stand on the same.
     pub(super) fn transfers(&self, basis: &Basis) -> Option<Arc<Transfers>> {
         self.transfers.as_ref().filter(|(known, _)| known.is_as(basis)).map(|(_, transfers)| transfers.clone())
@@ -130,16 +95,6 @@ impl Memory {
     /// Keeps first-order ways instead of those before.
     pub(super) fn keep_transfers(&mut self, basis: Basis, transfers: &Arc<Transfers>) {
         self.transfers = Some((basis, transfers.clone()));
-    }
-
-    /// The constructions that earlier solves resolved.
-    pub(super) fn resolved(&self) -> BTreeMap<String, Arc<Resolved>> {
-        self.elements.resolved.clone()
-    }
-
-    /// Keeps resolved constructions. Nothing, where one could not be: then what was said of it must be said anew, and by the same element.
-    pub(super) fn keep_resolved(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
-        self.elements.end(resolved);
     }
 
     /// How many results are kept.

@@ -23,7 +23,7 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
         .map(|at| {
             let arms = building.junctions[at].arms.iter().map(|arm| &elements.solved[arm.element.0]);
             let basis = (&elements.junctions[at], arms, building.spaces.len());
-            memory.round(at, basis, || round(building, elements, JunctionIndex(at)))
+            memory.elements.round_or(at, basis, || round(building, elements, JunctionIndex(at)))
         })
         .collect();
     let mut ways: Vec<(Ends, usize, usize)> = all
