@@ -17,8 +17,10 @@ use crate::building::SpaceIndex;
 pub struct Balance {
     /// Absorption area with all that is passed on, m², by space.
     loss_m2: Vec<Spectrum>,
-    /// The inverse of the matrix, m⁻², row by row: rows and columns are spaces. Spaces that are no rooms have a one on the diagonal.
-    inverse: Vec<Spectrum>,
+    /// The inverse of the matrix, m⁻², whose rows and columns are rooms.
+    inverse: Symmetric,
+    /// The row of each space; the outdoors and the ground have none, for they give nothing back.
+    rows: Vec<Option<usize>>,
     /// 4ρ0c0·W over (20 µPa)², m²: by space.
     drive: Vec<Spectrum>,
 }
@@ -38,20 +40,17 @@ impl Balance {
             let passed = &mut passed_m2[one.max(other) * n + one.min(other)];
             *passed = add(passed, &transfer.area_m2);
         }
-        // The outdoors and the ground keep a one on the diagonal and nothing else: they give nothing back.
-        let matrix = Symmetric::from_fn(n, |row, column| {
-            if row == column {
-                if rooms[row].enclosed { loss_m2[row] } else { Spectrum::splat(1.0) }
-            } else if rooms[row].enclosed && rooms[column].enclosed {
-                passed_m2[row * n + column].map(|passed| -passed)
-            } else {
-                Spectrum::ZERO
-            }
+        let rooms_only: Vec<usize> = (0..n).filter(|at| rooms[*at].enclosed).collect();
+        let mut rows = vec![None; n];
+        rooms_only.iter().enumerate().for_each(|(row, at)| rows[*at] = Some(row));
+        let matrix = Symmetric::from_fn(rooms_only.len(), |row, column| {
+            let (one, other) = (rooms_only[row], rooms_only[column]);
+            if row == column { loss_m2[one] } else { passed_m2[one * n + other].map(|passed| -passed) }
         });
         let inverse = matrix.inverse();
         let factor = 4.0 * conditions.air.impedance_pa_s_m() * POWER_TO_PRESSURE;
         let drive = rooms.iter().map(|room| room.power.map(|power| factor * power)).collect();
-        Self { loss_m2, inverse, drive }
+        Self { loss_m2, inverse, rows, drive }
     }
 
     /// Mean squared pressure in a space with all sources playing.
@@ -93,8 +92,14 @@ impl Balance {
         *self.inverse(space, entered)
     }
 
+    /// A cell of the inverse. Spaces that are no rooms have a one on the diagonal and nothing else.
     fn inverse(&self, row: SpaceIndex, column: SpaceIndex) -> &Spectrum {
-        &self.inverse[row.0 * self.drive.len() + column.0]
+        const ONE: Spectrum = Spectrum::splat(1.0);
+        match (self.rows[row.0], self.rows[column.0]) {
+            (Some(one), Some(other)) => &self.inverse.lower[Symmetric::at(one, other)],
+            _ if row == column => &ONE,
+            _ => &Spectrum::ZERO,
+        }
     }
 
     /// Absorption area with all that is passed on, m².
@@ -129,11 +134,11 @@ impl Symmetric {
         row * (row + 1) / 2 + column
     }
 
-    /// The whole inverse, row by row, of matrices that are strictly dominant by their diagonal; zeros in bands where arithmetic overflowed.
+    /// The inverse of matrices that are strictly dominant by their diagonal; zeros in bands where arithmetic overflowed.
     ///
     /// Swept row by row, which turns M into −M⁻¹ and keeps it symmetric. Source: Goodnight, The American Statistician 33 (1979) 149, the sweep operator
     /// (from memory, unverified; a test holds it against an LU decomposition). Rows need not be exchanged, for all pivots stay above zero.
-    fn inverse(mut self) -> Vec<Spectrum> {
+    fn inverse(mut self) -> Self {
         let n = self.n;
         let mut column = vec![Spectrum::ZERO; n];
         for pivot in 0..n {
@@ -154,13 +159,14 @@ impl Symmetric {
             }
             self.lower[Self::at(pivot, pivot)] = over.map(|over| -over);
         }
-        let sound: Vec<bool> =
-            (0..BAND_COUNT).map(|band| self.lower.iter().all(|value| value[band].is_finite())).collect();
-        let cell = |row, column| {
-            let value = &self.lower[Self::at(row, column)];
-            Spectrum::from_fn(|band| if sound[band] { -value[band] } else { 0.0 })
-        };
-        (0..n).flat_map(|row| (0..n).map(move |column| (row, column))).map(|(row, column)| cell(row, column)).collect()
+        let mut sound = [true; BAND_COUNT];
+        for value in &self.lower {
+            sound.iter_mut().zip(value.iter()).for_each(|(sound, value)| *sound &= value.is_finite());
+        }
+        for value in &mut self.lower {
+            *value = Spectrum::from_fn(|band| if sound[band] { -value[band] } else { 0.0 });
+        }
+        self
     }
 }
 
@@ -195,9 +201,8 @@ mod tests {
             let ours = Symmetric::from_fn(n, |row, column| Spectrum::from_fn(|band| cell(row, column, band))).inverse();
             let theirs = |band| DMatrix::from_fn(n, n, |row, column| cell(row, column, band)).try_inverse().unwrap();
             for (band, theirs) in (0..BAND_COUNT).map(|band| (band, theirs(band))) {
-                for (at, ours) in ours.iter().enumerate() {
-                    let (row, column) = (at / n, at % n);
-                    let (got, wanted) = (ours[band], theirs[(row, column)]);
+                for (row, column) in (0..n).flat_map(|row| (0..n).map(move |column| (row, column))) {
+                    let (got, wanted) = (ours.lower[Symmetric::at(row, column)][band], theirs[(row, column)]);
                     assert!((got - wanted).abs() <= 1e-12 * theirs[(row, row)], "{n}, {band}: {got} for {wanted}");
                 }
             }
@@ -211,7 +216,7 @@ mod tests {
         let matrix = Symmetric::from_fn(2, |row, column| {
             Spectrum::from_fn(|band| if band == 3 { f64::INFINITY } else { two(row, column) })
         });
-        let inverse = matrix.inverse();
+        let inverse = matrix.inverse().lower;
         assert!((inverse[1][2] - 1.0 / 3.0).abs() < 1e-15 && inverse[1][3] == 0.0);
     }
 }

@@ -92,6 +92,11 @@ impl Memory {
         self.transfers.as_ref().filter(|(known, _)| known.is_as(basis)).map(|(_, transfers)| transfers.clone())
     }
 
+    /// How many first-order ways were computed last.
+    pub(super) fn transfer_count(&self) -> usize {
+        self.transfers.as_ref().map_or(0, |(_, transfers)| transfers.iter().len())
+    }
+
     /// Keeps first-order ways instead of those before.
     pub(super) fn keep_transfers(&mut self, basis: Basis, transfers: &Arc<Transfers>) {
         self.transfers = Some((basis, transfers.clone()));

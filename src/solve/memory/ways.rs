@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hash, Hasher};
 
-use super::super::paths::{Changes, Detours, Holds, OpenAir, Search};
+use super::super::paths::{Changes, Detours, Holds, Looked, OpenAir, Search};
 use crate::acoustics::Spectrum;
 
 /// One end of a way through the open air: middle, outward normal, size and reach along the wall of a face; ears have but a place.
@@ -41,17 +41,15 @@ impl Clone for Room {
 pub(in crate::solve) struct Found {
     /// What gets through.
     pub passed: Spectrum,
-    /// The ways round what stands between; nothing where the view is free.
-    pub detours: Option<Detours>,
+    /// The ways round what stands between, and what gets by each; nothing where the view is free.
+    pub round: Option<(Detours, [Spectrum; 3])>,
 }
 
 #[derive(Debug, Clone)]
 struct Direct {
     found: Found,
-    /// The straight line, then the legs of the ways round both sides.
-    looks: Box<[Look]>,
-    /// Lowest and highest of both ends, m.
-    heights_m: [f64; 2],
+    /// Where was looked round both sides, beside the straight way.
+    legs: [Box<[Look]>; 2],
     holds: Holds,
     last_used: u64,
 }
@@ -140,33 +138,31 @@ impl Ways {
     }
 
     /// What is known of the way between two ends (place and outward normal of each), or else what `make` says, which tells where it looked. It is given
-    /// what was found before, when the ways round both sides are still as they were.
+    /// what was found before and what holds of it.
     pub(in crate::solve) fn direct_or(
         &mut self,
         ends: [[f64; 3]; 4],
-        make: impl FnOnce(&mut Search, Option<&Found>) -> Found,
+        make: impl FnOnce(&mut Search, Option<(&Found, Holds)>) -> Found,
     ) -> Spectrum {
         let key = bits(ends.into_iter().flatten());
         let search = &mut self.search.0;
         if let Some(known) = self.direct.get_mut(&key) {
             known.last_used = self.solve;
-            if known.holds == Holds::Round {
-                search.looks.clear();
-                known.found = make(search, Some(&known.found));
-                // Where it looked round the sides is known already, if it looked there.
-                if known.found.detours.is_none() {
-                    known.looks = search.looks.as_slice().into();
+            if known.holds != Holds::ALL {
+                known.found = make(search, Some((&known.found, known.holds)));
+                let blocked = known.found.round.is_some();
+                for side in (0..2).filter(|side| !blocked || !known.holds.sides[*side]) {
+                    known.legs[side] = if blocked { search.legs[side].as_slice().into() } else { Box::default() };
                 }
-                known.holds = Holds::All;
+                known.holds = Holds::ALL;
             }
             return known.found.passed;
         }
-        search.looks.clear();
         let found = make(search, None);
         let passed = found.passed;
-        let heights_m = [ends[0][2].min(ends[2][2]), ends[0][2].max(ends[2][2])];
-        let looks = search.looks.as_slice().into();
-        self.direct.insert(key, Direct { found, looks, heights_m, holds: Holds::All, last_used: self.solve });
+        let blocked = found.round.is_some();
+        let legs = [0, 1].map(|side| if blocked { search.legs[side].as_slice().into() } else { Box::default() });
+        self.direct.insert(key, Direct { found, legs, holds: Holds::ALL, last_used: self.solve });
         passed
     }
 
@@ -179,7 +175,7 @@ impl Ways {
     pub(super) fn go_on_in(&mut self, next: &OpenAir, before: Option<&OpenAir>) {
         self.whole.clear();
         match before.and_then(|before| next.changes_since(before)) {
-            Some(changes) => self.direct.retain(|_, known| known.goes_on_after(&changes)),
+            Some(changes) => self.direct.retain(|ends, known| known.goes_on_after(ends, &changes)),
             None => self.direct.clear(),
         }
     }
@@ -187,12 +183,15 @@ impl Ways {
 
 impl Direct {
     /// Whether any of it holds after changes.
-    fn goes_on_after(&mut self, changes: &Changes) -> bool {
-        match changes.leave(&self.looks, self.heights_m, self.found.detours.is_some()) {
-            Holds::Nothing => return false,
-            Holds::Round => self.holds = Holds::Round,
-            Holds::All => {}
-        }
-        true
+    fn goes_on_after(&mut self, ends: &Key<12>, changes: &Changes) -> bool {
+        let [from, to] = [0, 6].map(|end| [0, 1, 2].map(|axis| f64::from_bits(ends.0[end + axis])));
+        let left = changes.leave(&Looked {
+            straight: [[from[0], from[1]], [to[0], to[1]]],
+            heights_m: [from[2].min(to[2]), from[2].max(to[2])],
+            blocked: self.found.round.is_some(),
+            legs: [&self.legs[0], &self.legs[1]],
+        });
+        self.holds = self.holds.and(left);
+        self.holds != Holds::NOTHING
     }
 }

@@ -1,11 +1,14 @@
 //! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
 
+use std::cell::OnceCell;
+
+use super::super::construction::add;
 use super::super::element::Elements;
 use super::super::memory::{Found, Place, Ways};
 use super::super::{Conditions, Memory};
 use super::changes::Changes;
 use super::mirror::{Bounce, Mirrors};
-use super::screen::{Detours, Screens, Search};
+use super::screen::{Detour, Detours, Screens, Search};
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
@@ -292,39 +295,52 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
         let ends = [from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()];
-        ways.direct_or(ends, |search, before| {
-            let round = before.and_then(|before| before.detours).map(|[_, left, right]| [left, right]);
-            let detours = self.screens.between(from.at, to.at, search, round);
-            match before {
-                // The same ways round the same things.
-                Some(before) if before.detours == detours => before.clone(),
-                _ => Found { passed: self.passed(from, to, detours.as_ref()), detours },
-            }
+        ways.direct_or(ends, |search, known| {
+            let known = known.and_then(|(found, holds)| Some((found.round.as_ref()?, holds)));
+            let detours = self.screens.between(from.at, to.at, search, known.map(|((ways, _), holds)| (*ways, holds)));
+            self.passed(from, to, detours, known.map(|(round, _)| round))
         })
     }
 
-    /// What gets from end to end by these ways, or straight where there is nothing to go round.
-    fn passed(&self, from: &End, to: &End, detours: Option<&Detours>) -> Spectrum {
+    /// What gets from end to end by these ways, or straight where there is nothing to go round. `known`: what got by which ways before.
+    fn passed(
+        &self,
+        from: &End,
+        to: &End,
+        detours: Option<Detours>,
+        known: Option<&(Detours, [Spectrum; 3])>,
+    ) -> Found {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
         let Some(ways) = detours else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
-            return self.over_ground(straight_m, from, to).map(|left| turned * left);
+            let passed = self.over_ground(straight_m, from, to).map(|left| turned * left);
+            return Found { passed, round: None };
         };
-        let aired = decayed(&self.decay_per_m, straight_m);
-        let soft = self.soft(straight_m, from, to);
-        let mut sum = Spectrum::ZERO;
-        for way in ways.iter().flatten() {
-            let most = from.toward(way.first).min(to.toward(way.last));
+        // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
+        let left = OnceCell::new();
+        let left_of = |over: bool| {
+            let (soft, aired) =
+                left.get_or_init(|| (self.soft(straight_m, from, to), decayed(&self.decay_per_m, straight_m)));
+            let most = if over { 0.5 } else { 1.0 };
+            soft.zip(aired, |soft, aired| soft.min(most) * aired)
+        };
+        let by = |way: &Detour, left: &Spectrum| {
+            let most = factor(-facade_directivity_db(from.cos_toward(way.first).min(to.cos_toward(way.last))));
             let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
-            sum = Spectrum::from_fn(|band| {
-                let behind = screened[band].min(most);
-                // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
-                let ground = if way.over { soft[band].min(0.5) } else { soft[band] };
-                sum[band] + behind * ground * aired[band]
-            });
-        }
-        sum
+            screened.zip(left, |screened, left| screened.min(most) * left)
+        };
+        let before = known.map(|(ways, by)| (ways.all(), by));
+        let now = ways.all();
+        let by = [0, 1, 2].map(|at| match (&now[at], &before) {
+            (None, _) => Spectrum::ZERO,
+            // The same way as before.
+            (same, Some((before, by))) if *same == before[at] => by[at],
+            (Some(way), _) => by(way, &left_of(at == 0)),
+        });
+        // The two sides first: each is the other's on the way back.
+        let passed = add(&add(&by[1], &by[2]), &by[0]);
+        Found { passed, round: Some((ways, by)) }
     }
 }
 
@@ -341,13 +357,17 @@ impl End {
         Self { at: [0, 1, 2].map(|axis| at[axis] + BEFORE_M * face.normal[axis]), normal: Some(face.normal) }
     }
 
-    /// Directivity toward a point: 0 to −5 dB, as a factor. What lies behind the wall's plane is for screens.
+    /// Directivity toward a point: 0 to −5 dB, as a factor.
     fn toward(&self, point: [f64; 3]) -> f64 {
+        factor(-facade_directivity_db(self.cos_toward(point)))
+    }
+
+    /// Cosine of the angle between its normal and the way to a point; ears hear all around, and what lies behind the wall's plane is for screens.
+    fn cos_toward(&self, point: [f64; 3]) -> f64 {
         let Some(normal) = self.normal else { return 1.0 };
         let to = [0, 1, 2].map(|axis| point[axis] - self.at[axis]);
-        let cos_angle =
-            to.iter().zip(normal).map(|(d, n)| d * n).sum::<f64>() / distance(self.at, point).max(NEAREST_M);
-        factor(-facade_directivity_db(cos_angle.max(0.0)))
+        let along: f64 = to.iter().zip(normal).map(|(d, n)| d * n).sum();
+        (along / distance(self.at, point).max(NEAREST_M)).max(0.0)
     }
 
     /// Whether a mirror this far away, m, is another wall than its own; ears have none.
@@ -410,7 +430,6 @@ pub(super) fn transfers(
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
     let known = memory.ways_through(open_air);
-    ways.reserve(all.len() * all.len() / 2);
     for (a, out) in all.iter().enumerate() {
         if overtaken() {
             return None;

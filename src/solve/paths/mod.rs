@@ -13,7 +13,7 @@ pub(in crate::solve) mod structure_borne;
 mod through;
 
 pub use by_outdoors::{OpenAir, RadiatingFace, faces};
-pub(super) use changes::{Changes, Holds};
+pub(super) use changes::{Changes, Holds, Looked};
 pub(super) use flanking::Round;
 pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
@@ -104,7 +104,9 @@ impl Transfers {
     /// Of ways between so many spaces.
     #[must_use]
     pub fn new(all: Vec<Transfer>, spaces: usize) -> Self {
-        let mut by_room = vec![Vec::new(); spaces];
+        let mut ends = vec![0; spaces];
+        all.iter().flat_map(|transfer| transfer.rooms).for_each(|room| ends[room.0] += 1);
+        let mut by_room: Vec<Vec<(usize, usize)>> = ends.into_iter().map(Vec::with_capacity).collect();
         for (at, transfer) in all.iter().enumerate() {
             for (end, room) in transfer.rooms.iter().enumerate() {
                 by_room[room.0].push((at, end));
@@ -121,24 +123,35 @@ impl Transfers {
     /// The ways between a room and the others, summed by the other room and the surface in the room itself, in that order.
     pub fn by_surface(&self, room: SpaceIndex) -> &[BySurface] {
         self.by_surface[room.0].get_or_init(|| {
-            let ways = self.by_room[room.0].iter().map(|(at, end)| {
-                let transfer = &self.all[*at];
-                (rank(transfer.rooms[1 - end], transfer.surfaces[*end]), *at, *end)
-            });
-            let mut ways: Vec<(u128, usize, usize)> = ways.collect();
-            ways.sort_unstable();
-            let same = ways.chunk_by(|one, other| one.0 == other.0);
-            let sums = same.map(|same| {
-                let (_, first, end) = same[0];
-                let first = &self.all[first];
-                let rest = same[1..].iter().map(|(_, at, _)| &self.all[*at].area_m2);
-                BySurface {
-                    other: first.rooms[1 - end],
-                    surface: first.surfaces[end],
-                    area_m2: rest.fold(first.area_m2, |sum, area| add(&sum, area)),
-                }
-            });
-            sums.collect()
+            let ends = &self.by_room[room.0];
+            let other = |(at, end): (usize, usize)| self.all[at].rooms[1 - end].0;
+            // Put in order by the other room first, so that what is left to sort is short.
+            let mut starts = vec![0; self.by_room.len() + 1];
+            ends.iter().for_each(|way| starts[other(*way) + 1] += 1);
+            (1..starts.len()).for_each(|at| starts[at] += starts[at - 1]);
+            let mut ways = vec![(0, 0, 0); ends.len()];
+            let mut next = starts.clone();
+            for (at, end) in ends {
+                let place = &mut next[other((*at, *end))];
+                ways[*place] = (rank(self.all[*at].surfaces[*end]), *at, *end);
+                *place += 1;
+            }
+            let mut sums = Vec::with_capacity(ends.len());
+            for from_to in starts.windows(2) {
+                let ways = &mut ways[from_to[0]..from_to[1]];
+                ways.sort_unstable();
+                sums.extend(ways.chunk_by(|one, other| one.0 == other.0).map(|same| {
+                    let (_, first, end) = same[0];
+                    let first = &self.all[first];
+                    let rest = same[1..].iter().map(|(_, at, _)| &self.all[*at].area_m2);
+                    BySurface {
+                        other: first.rooms[1 - end],
+                        surface: first.surfaces[end],
+                        area_m2: rest.fold(first.area_m2, |sum, area| add(&sum, area)),
+                    }
+                }));
+            }
+            sums
         })
     }
 
@@ -153,8 +166,8 @@ impl Transfers {
     }
 }
 
-/// A number for each room and surface, in the order of both.
-fn rank(room: SpaceIndex, surface: Surface) -> u128 {
+/// A number for each surface, in their order.
+fn rank(surface: Surface) -> u128 {
     let (kind, element, number) = match surface {
         Surface::Element(element) => (0, element.0, 0),
         Surface::Opening(element, number) => (1, element.0, number),
@@ -162,7 +175,7 @@ fn rank(room: SpaceIndex, surface: Surface) -> u128 {
         Surface::Duct(number) => (3, number, 0),
         Surface::Air => (4, 0, 0),
     };
-    (room.0 as u128) << 96 | kind << 88 | (element as u128) << 32 | number as u128
+    kind << 120 | (element as u128) << 60 | number as u128
 }
 
 /// All first-order ways between rooms. Nothing when overtaken.
@@ -178,9 +191,12 @@ pub fn first_order(
     if let Some(known) = memory.transfers(&basis) {
         return Some(known);
     }
-    let mut all = through::transfers(building, elements);
+    // About as many as before, so that the list need not grow.
+    let before = memory.transfer_count();
+    let mut all = Vec::with_capacity(before + before / 8);
+    through::transfers(building, elements, &mut all);
     flanking::transfers(memory, building, elements, &mut all);
-    all.extend(duct::transfers(building, elements));
+    duct::transfers(building, elements, &mut all);
     all.retain(Transfer::passes);
     by_outdoors::transfers(memory, building, elements, open_air, &mut all, overtaken)?;
     let transfers = Arc::new(Transfers::new(all, building.spaces.len()));

@@ -38,9 +38,11 @@ impl Ring {
     }
 
     /// True when the box round it and that round a straight way have nothing in common: most have not.
-    fn is_far_from(&self, a: Point, b: Point) -> bool {
-        let apart = |axis: usize| a[axis].max(b[axis]) < self.low[axis] || a[axis].min(b[axis]) > self.high[axis];
-        apart(0) || apart(1)
+    #[inline]
+    pub fn is_far_from(&self, a: Point, b: Point) -> bool {
+        // Without a branch for each side.
+        let apart = |axis: usize| (a[axis].max(b[axis]) < self.low[axis]) | (a[axis].min(b[axis]) > self.high[axis]);
+        apart(0) | apart(1)
     }
 
     /// True when it lies wholly to one side of a straight way, or beyond its ends, and needs no cuts.
@@ -96,10 +98,12 @@ impl Ring {
     }
 
     /// Where a straight way enters and leaves it for good, as parts of its length; nothing when it only touches. `cuts` is room to work in.
+    #[inline]
     pub fn chord(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {
-        if self.is_far_from(a, b) {
-            return None;
-        }
+        if self.is_far_from(a, b) { None } else { self.chord_nearby(a, b, cuts) }
+    }
+
+    fn chord_nearby(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {
         match &self.half_planes {
             Some(half_planes) => clipped(half_planes, a, b),
             None => self.chord_by_cuts(a, b, cuts),

@@ -4,7 +4,7 @@
 //! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
 
 use super::super::memory::Look;
-use super::changes::Changes;
+use super::changes::{Changes, Holds};
 use super::ring::Ring;
 use crate::acoustics::outdoors::BarrierPath;
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
@@ -24,8 +24,6 @@ const MOST_ROUNDS: usize = 8;
 /// A way round a screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(in crate::solve) struct Detour {
-    /// True over a roof, false round a corner.
-    pub over: bool,
     /// Its lengths, as ISO 9613-2 counts them.
     pub lengths: BarrierPath,
     /// The first edge, seen from the beginning.
@@ -51,16 +49,29 @@ impl Prism {
 
 /// Everything that can stand in the way.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Screens(Vec<Prism>);
+pub(super) struct Screens(pub Vec<Prism>);
 
-/// The ways round what stands between two points: over the top, and round the two sides in the plan.
-pub(in crate::solve) type Detours = [Option<Detour>; 3];
+/// The ways round what stands between two points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::solve) struct Detours {
+    /// Over the top.
+    pub over: Option<Detour>,
+    /// Round the two sides in the plan.
+    pub round: [Option<Detour>; 2],
+}
+
+impl Detours {
+    /// Over the top, to the left, to the right.
+    pub fn all(&self) -> [Option<Detour>; 3] {
+        [self.over, self.round[0], self.round[1]]
+    }
+}
 
 /// Where a search looked, and room to work in, so that many searches ask for no memory of their own.
 #[derive(Debug, Default)]
 pub(in crate::solve) struct Search {
-    /// The pieces of the plan along which was looked for what stands in the way.
-    pub looks: Vec<Look>,
+    /// The pieces of the plan along which was looked for what stands in the way round each side, beside the straight one.
+    pub legs: [Vec<Look>; 2],
     /// Which prisms the straight way meets, and from where to where.
     met: Vec<(usize, f64, f64)>,
     cuts: Vec<f64>,
@@ -122,18 +133,17 @@ impl Screens {
         })
     }
 
-    /// The ways round what stands between two points. Nothing where the view is free. Where it looked is added to the looks of `search`.
+    /// The ways round what stands between two points. Nothing where the view is free. `search` says along which legs it looked round the sides.
     ///
-    /// `round`: the ways round both sides, where they are known.
+    /// `known`: the ways as they were found before, and what holds of them, which is not looked for again.
     pub fn between(
         &self,
         from: Point3,
         to: Point3,
         search: &mut Search,
-        round: Option<[Option<Detour>; 2]>,
+        known: Option<(Detours, Holds)>,
     ) -> Option<Detours> {
         let sight = Sight::new(from, to);
-        search.looks.push([sight.a, sight.b]);
         search.met.clear();
         search.level.clear();
         let mut free = true;
@@ -153,16 +163,24 @@ impl Screens {
         if free {
             return None;
         }
-        // What begins above both ends hides neither from the other, but what goes over the top goes over that as well.
-        for (at, prism) in self.0.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
-            for ring in &prism.rings {
-                let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
-                search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
+        let over = match known {
+            Some((ways, Holds { straight: true, .. })) => ways.over,
+            _ => {
+                // What begins above both ends hides neither from the other, but what goes over the top goes over that as well.
+                for (at, prism) in self.0.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
+                    for ring in &prism.rings {
+                        let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
+                        search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
+                    }
+                }
+                self.over(from, to, search)
             }
-        }
-        let over = self.over(from, to, search);
-        let [left, right] = round.unwrap_or_else(|| [1.0, -1.0].map(|side| self.round(from, to, side, search)));
-        Some([over, left, right])
+        };
+        let round = [0, 1].map(|side| match known {
+            Some((ways, holds)) if holds.sides[side] => ways.round[side],
+            _ => self.round(from, to, side, search),
+        });
+        Some(Detours { over, round })
     }
 
     /// The tight string over the tops of what was met, in the upright plane of both points.
@@ -179,20 +197,23 @@ impl Screens {
             search.corners.extend([enters, leaves].map(|part| corner(*part, top_m)));
         }
         wrapped(&[corner(0.0, from[2]), corner(1.0, to[2])], &search.corners, &mut search.way);
-        detour(true, from, to, inner(&search.way).iter().map(|top| [top.at[0], top.at[1], top.turned[1]]))
+        detour(from, to, inner(&search.way).iter().map(|top| [top.at[0], top.at[1], top.turned[1]]))
     }
 
     /// The tight string round one side in the plan; heights follow evenly along it. Rooms that it meets on its way are gone round as well.
-    fn round(&self, from: Point3, to: Point3, side: f64, search: &mut Search) -> Option<Detour> {
+    fn round(&self, from: Point3, to: Point3, side: usize, search: &mut Search) -> Option<Detour> {
         let (a, b) = ([from[0], from[1]], [to[0], to[1]]);
         let length = flat_distance(a, b);
         let direction = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-        // Along the straight way and off it to the side asked for.
+        // Along the straight way and off it to the side asked for: the left, or the right.
+        let off = [1.0, -1.0][side];
         let turned = |p: &Point| {
             let d = [p[0] - a[0], p[1] - a[1]];
-            [d[0] * direction[0] + d[1] * direction[1], side * (direction[0] * d[1] - direction[1] * d[0])]
+            [d[0] * direction[0] + d[1] * direction[1], off * (direction[0] * d[1] - direction[1] * d[0])]
         };
-        let Search { looks, cuts, level, standing, corners, way, .. } = search;
+        let Search { legs, cuts, level, standing, corners, way, .. } = search;
+        let legs = &mut legs[side];
+        legs.clear();
         corners.clear();
         let add_corners = |prism: &Prism, corners: &mut Vec<Corner>| {
             for at in prism.rings.iter().flat_map(|ring| &ring.points) {
@@ -208,13 +229,15 @@ impl Screens {
             add_corners(&self.0[*at], corners);
         }
         let ends = [Corner { turned: [0.0, 0.0], at: a }, Corner { turned: [length, 0.0], at: b }];
-        let known = looks.len();
         for _ in 0..MOST_ROUNDS {
             wrapped(&ends, corners, way);
-            // Only the last string matters. Those before lie within it, and what they met lies within it too, or it would be met by the last and gone
-            // round: whatever they look like, the last is the same.
-            looks.truncate(known);
-            looks.extend(way.windows(2).map(|leg| [leg[0].at, leg[1].at]));
+            // Legs that an earlier string had are known to meet nothing more.
+            let before = legs.len();
+            for leg in way.windows(2).map(|leg| [leg[0].at, leg[1].at]) {
+                if !legs.contains(&leg) {
+                    legs.push(leg);
+                }
+            }
             // Corners that the string went past lie within it, and within every wider one.
             corners.clear();
             corners.extend_from_slice(inner(way));
@@ -224,7 +247,7 @@ impl Screens {
                     continue;
                 }
                 let prism = &self.0[*at];
-                let meets = |ring: &Ring| looks[known..].iter().any(|[p, q]| ring.chord(*p, *q, cuts).is_some());
+                let meets = |ring: &Ring| legs[before..].iter().any(|[p, q]| ring.chord(*p, *q, cuts).is_some());
                 if prism.rings.iter().any(meets) {
                     (*standing, more) = (true, true);
                     add_corners(prism, corners);
@@ -241,7 +264,7 @@ impl Screens {
             last = *p;
             [p[0], p[1], from[2] + run_m / plan_m * (to[2] - from[2])]
         });
-        detour(false, from, to, raised)
+        detour(from, to, raised)
     }
 }
 
@@ -274,7 +297,7 @@ impl Sight {
     }
 }
 
-fn detour(over: bool, from: Point3, to: Point3, mut edges: impl Iterator<Item = Point3>) -> Option<Detour> {
+fn detour(from: Point3, to: Point3, mut edges: impl Iterator<Item = Point3>) -> Option<Detour> {
     let first = edges.next()?;
     let (mut last, mut between_m) = (first, 0.0);
     for edge in edges {
@@ -287,7 +310,7 @@ fn detour(over: bool, from: Point3, to: Point3, mut edges: impl Iterator<Item = 
         edge_to_receiver_m: distance(last, to),
         straight_m: distance(from, to),
     };
-    Some(Detour { over, lengths, first, last })
+    Some(Detour { lengths, first, last })
 }
 
 fn distance(a: Point3, b: Point3) -> f64 {
@@ -313,7 +336,7 @@ fn signed_area(ring: &[Point]) -> f64 {
 }
 
 /// A counter-clockwise ring with all sides moved outward by [`WALL_M`].
-fn grown(ring: &[Point]) -> Vec<Point> {
+pub(super) fn grown(ring: &[Point]) -> Vec<Point> {
     let outward = |p: Point, q: Point| {
         let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
         let length = dx.hypot(dy).max(1e-9);
@@ -364,6 +387,7 @@ fn wrapped(ends: &[Corner; 2], corners: &[Corner], string: &mut Vec<Corner>) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::changes::Looked;
     use super::*;
 
     fn house() -> Screens {
@@ -384,11 +408,11 @@ mod tests {
     fn behind_it_the_ways_are_over_and_round_both_sides() {
         let ways = house().between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
         let near = |got: f64, wanted: f64| assert!((got - wanted).abs() < 1e-9, "{got} for {wanted}");
-        assert_eq!(ways.iter().flatten().map(|way| way.over).collect::<Vec<_>>(), [true, false, false]);
-        near(ways[0].unwrap().lengths.source_to_edge_m, 18f64.sqrt());
-        near(ways[0].unwrap().lengths.between_edges_m, 6.0);
-        near(ways[0].unwrap().lengths.edge_to_receiver_m, 5.0);
-        for way in ways[1..].iter().flatten() {
+        let over = ways.over.unwrap().lengths;
+        near(over.source_to_edge_m, 18f64.sqrt());
+        near(over.between_edges_m, 6.0);
+        near(over.edge_to_receiver_m, 5.0);
+        for way in ways.round.map(Option::unwrap) {
             near(way.lengths.source_to_edge_m, 5.0);
             near(way.lengths.between_edges_m, 6.0);
             near(way.lengths.edge_to_receiver_m, 32f64.sqrt());
@@ -401,8 +425,7 @@ mod tests {
         let ways = house().between([7.0, -1.0, 2.0], [9.0, 1.0, 2.0], &mut Search::default(), None);
         assert_eq!(ways, None);
         let ways = house().between([6.0, -0.5, 2.0], [8.5, 3.0, 2.0], &mut Search::default(), None).unwrap();
-        let edges: Vec<f64> =
-            ways.iter().flatten().filter(|way| !way.over).map(|way| way.lengths.between_edges_m).collect();
+        let edges: Vec<f64> = ways.round.iter().flatten().map(|way| way.lengths.between_edges_m).collect();
         assert!((edges[0] + edges[1] - 14.0).abs() < 1e-9, "{edges:?}");
         assert!(edges.len() == 2 && edges.contains(&0.0), "{edges:?}");
     }
@@ -418,8 +441,35 @@ mod tests {
         }
         assert_eq!(screens.0[0].rings[0].points[0], [-WALL_M, -WALL_M]);
         let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
-        let ends: Vec<f64> = ways.iter().flatten().filter(|way| !way.over).map(|way| way.first[0]).collect();
+        let ends: Vec<f64> = ways.round.iter().flatten().map(|way| way.first[0]).collect();
         let near = |wanted: f64| ends.iter().any(|x_m| (x_m - wanted).abs() < 1e-9);
         assert!(near(16.2 + WALL_M) && near(-WALL_M), "{ends:?}");
+    }
+
+    /// A row of three rooms; the one in the middle goes, and there is a way between the others.
+    #[test]
+    fn a_gap_in_a_row_opens_a_way() {
+        let row = |left_m: &[f64]| {
+            let room = |left: f64| vec![[left, 0.0], [left + 4.0, 0.0], [left + 4.0, 6.0], [left, 6.0]];
+            let prisms = left_m.iter().map(|left| Prism {
+                rings: vec![Ring::new(grown(&room(*left)))],
+                bottom_m: f64::NEG_INFINITY,
+                top_m: 3.0,
+            });
+            Screens(prisms.collect())
+        };
+        let (before, after) = (row(&[0.0, 4.2, 8.4]), row(&[0.0, 8.4]));
+        let (from, to) = ([2.0, -0.3, 1.5], [2.0, 6.3, 1.5]);
+        let mut search = Search::default();
+        let old = before.between(from, to, &mut search, None).unwrap();
+        let holds = after.changes_since(&before).leave(&Looked {
+            straight: [[2.0, -0.3], [2.0, 6.3]],
+            heights_m: [1.5, 1.5],
+            blocked: true,
+            legs: [&search.legs[0], &search.legs[1]],
+        });
+        let new = after.between(from, to, &mut Search::default(), None).unwrap();
+        assert!(old.round[0] == new.round[0] && old.round[1] != new.round[1]);
+        assert_eq!(holds, Holds { straight: true, sides: [true, false] });
     }
 }
