@@ -20,7 +20,7 @@ use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 
 use elements::Elements;
-pub(super) use ways::{Found, Look, Place, Ways};
+pub(super) use ways::{Found, Look, Place, PlaceNumber, Ways};
 
 /// A result no solve has asked for during so many is dropped. Own choice: an undo some edits later still finds it.
 const KEPT_SOLVES: u64 = 64;

@@ -1,13 +1,18 @@
 //! Ways through the open air, kept as long as nothing they depend on changes.
 
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::hash::{BuildHasherDefault, Hash, Hasher};
 
-use super::super::paths::{Changes, Detours, Holds, Looked, OpenAir, Search};
+use super::super::paths::{Changes, Detours, Holds, Looked, OpenAir, Search, Trace};
 use crate::acoustics::Spectrum;
 
 /// One end of a way through the open air: middle, outward normal, size and reach along the wall of a face; ears have but a place.
 pub(in crate::solve) type Place = [f64; 9];
+
+/// The number of a place: quicker to find than all that tells one from another.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::solve) struct PlaceNumber(u64);
 
 /// A straight piece of the plan along which was looked for what stands in the way.
 pub(in crate::solve) type Look = [[f64; 2]; 2];
@@ -18,8 +23,11 @@ const DROPPED_EVERY: u64 = 8;
 /// Ways through one open air.
 #[derive(Debug, Clone, Default)]
 pub(in crate::solve) struct Ways {
-    /// From face to face or ears with all reflections: of use until anything in the open air changes.
-    whole: ByBits<18, (Spectrum, u64)>,
+    /// The numbers of places.
+    places: ByBits<9, (u64, u64)>,
+    next_number: u64,
+    /// From face to face or ears with all reflections, by their numbers: of use until anything in the open air changes.
+    whole: ByBits<2, (Spectrum, u64)>,
     /// From end to end without reflections: of use until something else stands where was looked.
     direct: ByBits<12, Direct>,
     solve: u64,
@@ -41,15 +49,17 @@ impl Clone for Room {
 pub(in crate::solve) struct Found {
     /// What gets through.
     pub passed: Spectrum,
-    /// The ways round what stands between, and what gets by each; nothing where the view is free.
-    pub round: Option<(Detours, [Spectrum; 3])>,
+    /// The ways round what stands between; nothing where the view is free.
+    pub ways: Option<Detours>,
+    /// What gets by each of them.
+    pub by: [Spectrum; 3],
 }
 
 #[derive(Debug, Clone)]
 struct Direct {
     found: Found,
-    /// Where was looked round both sides, beside the straight way.
-    legs: [Box<[Look]>; 2],
+    /// How the ways round both sides were found.
+    traces: [Trace; 2],
     holds: Holds,
     last_used: u64,
 }
@@ -62,7 +72,7 @@ type ByBits<const N: usize, V> = HashMap<Key<N>, V, BuildHasherDefault<BitHasher
 struct Key<const N: usize>([u64; N]);
 
 impl<const N: usize> Hash for Key<N> {
-    /// By the places alone: few ends share one.
+    /// By the first words of each half, which are places for two ends: few ends share one.
     fn hash<H: Hasher>(&self, state: &mut H) {
         for end in self.0.chunks_exact(N / 2) {
             end.iter().take(3).for_each(|word| state.write_u64(*word));
@@ -111,6 +121,7 @@ impl Ways {
         self.solve = solve;
         // There are many, so that they are gone through but now and then.
         if solve.is_multiple_of(DROPPED_EVERY) {
+            self.places.retain(|_, (_, last_used)| *last_used >= oldest);
             self.whole.retain(|_, (_, last_used)| *last_used >= oldest);
             self.direct.retain(|_, known| known.last_used >= oldest);
         }
@@ -121,13 +132,22 @@ impl Ways {
         self.whole.len() + self.direct.len()
     }
 
-    /// What is known of all ways between these, or else what `make` says.
+    /// The number of a place, the same whenever it is asked for.
+    pub(in crate::solve) fn number(&mut self, place: Place) -> PlaceNumber {
+        let next = self.next_number;
+        let (number, last_used) = self.places.entry(bits(place)).or_insert((next, 0));
+        *last_used = self.solve;
+        self.next_number = next.max(*number + 1);
+        PlaceNumber(*number)
+    }
+
+    /// What is known of all ways between two places, or else what `make` says.
     pub(in crate::solve) fn whole_or(
         &mut self,
-        ends: [Place; 2],
+        [from, to]: [PlaceNumber; 2],
         make: impl FnOnce(&mut Self) -> Spectrum,
     ) -> Spectrum {
-        let key = bits(ends.into_iter().flatten());
+        let key = Key([from.0, to.0]);
         if let Some((passed, last_used)) = self.whole.get_mut(&key) {
             *last_used = self.solve;
             return *passed;
@@ -137,33 +157,36 @@ impl Ways {
         passed
     }
 
-    /// What is known of the way between two ends (place and outward normal of each), or else what `make` says, which tells where it looked. It is given
-    /// what was found before and what holds of it.
+    /// What is known of the way between two ends (place and outward normal of each). What is not, or no longer, is looked for by `look`, which is given what
+    /// was found before and what holds of it.
     pub(in crate::solve) fn direct_or(
         &mut self,
         ends: [[f64; 3]; 4],
-        make: impl FnOnce(&mut Search, Option<(&Found, Holds)>) -> Found,
+        look: impl FnOnce(&mut Search, &mut Found, Option<Holds>),
     ) -> Spectrum {
         let key = bits(ends.into_iter().flatten());
         let search = &mut self.search.0;
-        if let Some(known) = self.direct.get_mut(&key) {
-            known.last_used = self.solve;
-            if known.holds != Holds::ALL {
-                known.found = make(search, Some((&known.found, known.holds)));
-                let blocked = known.found.round.is_some();
-                for side in (0..2).filter(|side| !blocked || !known.holds.sides[*side]) {
-                    known.legs[side] = if blocked { search.legs[side].as_slice().into() } else { Box::default() };
+        match self.direct.entry(key) {
+            Entry::Occupied(known) => {
+                let known = known.into_mut();
+                known.last_used = self.solve;
+                if known.holds != Holds::ALL {
+                    look(search, &mut known.found, Some(known.holds));
+                    for side in (0..2).filter(|side| !known.holds.sides[*side]) {
+                        known.traces[side].clone_from(&search.traces[side]);
+                    }
+                    known.holds = Holds::ALL;
                 }
-                known.holds = Holds::ALL;
+                known.found.passed
             }
-            return known.found.passed;
+            Entry::Vacant(place) => {
+                let mut found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3] };
+                look(search, &mut found, None);
+                let traces = if found.ways.is_some() { search.traces.clone() } else { Default::default() };
+                let new = Direct { found, traces, holds: Holds::ALL, last_used: self.solve };
+                place.insert(new).found.passed
+            }
         }
-        let found = make(search, None);
-        let passed = found.passed;
-        let blocked = found.round.is_some();
-        let legs = [0, 1].map(|side| if blocked { search.legs[side].as_slice().into() } else { Box::default() });
-        self.direct.insert(key, Direct { found, legs, holds: Holds::ALL, last_used: self.solve });
-        passed
     }
 
     /// Room to search in.
@@ -183,14 +206,10 @@ impl Ways {
 
 impl Direct {
     /// Whether any of it holds after changes.
-    fn goes_on_after(&mut self, ends: &Key<12>, changes: &Changes) -> bool {
+    fn goes_on_after(&mut self, ends: &Key<12>, changes: &Changes<'_>) -> bool {
         let [from, to] = [0, 6].map(|end| [0, 1, 2].map(|axis| f64::from_bits(ends.0[end + axis])));
-        let left = changes.leave(&Looked {
-            straight: [[from[0], from[1]], [to[0], to[1]]],
-            heights_m: [from[2].min(to[2]), from[2].max(to[2])],
-            blocked: self.found.round.is_some(),
-            legs: [&self.legs[0], &self.legs[1]],
-        });
+        let looked = Looked { ends: [from, to], ways: self.found.ways.as_ref(), traces: &self.traces };
+        let left = changes.leave(&looked);
         self.holds = self.holds.and(left);
         self.holds != Holds::NOTHING
     }

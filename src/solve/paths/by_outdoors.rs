@@ -2,21 +2,21 @@
 
 use std::cell::OnceCell;
 
-use super::super::construction::add;
 use super::super::element::Elements;
-use super::super::memory::{Found, Place, Ways};
+use super::super::memory::{Found, Place, PlaceNumber, Ways};
 use super::super::{Conditions, Memory};
 use super::changes::Changes;
 use super::mirror::{Bounce, Mirrors};
-use super::screen::{Detour, Detours, Screens, Search};
-use super::{PathKind, Surface, Transfer, is_room};
+use super::radiating::{RadiatingFace, faces};
+use super::screen::{Detours, Screens, Search};
+use super::{PathKind, Transfer};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
     INWARD_FACTOR, barrier_factors, before_wall_factor, facade_directivity_db, porous_beyond_hard_factors,
     rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
-use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
+use crate::building::Building;
 use crate::scene::Ground;
 
 /// Nearer than this a façade part is no rectangle seen from before it, m. Own guard.
@@ -39,136 +39,9 @@ const APART_M: f64 = 1.0;
 /// Energy that an outer wall reflects. Source: ISO 9613-2:1996, Table 4, flat hard walls (from memory, unverified; it has 0.8 for house fronts with bays).
 const REFLECTED: f64 = 1.0;
 
-/// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RadiatingFace {
-    /// The room behind it.
-    pub room: SpaceIndex,
-    /// Which part.
-    pub surface: Surface,
-    /// How the sound gets out: through it, through a gap or hole, through a duct.
-    pub kind: PathKind,
-    /// τ·S, m².
-    pub tau_m2: Spectrum,
-    /// Its middle, m: x, y in the plan, z above the street.
-    pub middle: [f64; 3],
-    /// Outward normal.
-    pub normal: [f64; 3],
-    /// Width and height, m.
-    pub size_m: [f64; 2],
-    /// How far it reaches along its wall, m; zero for roofs.
-    pub width_m: f64,
-}
-
-impl RadiatingFace {
-    /// All that decides how sound gets from it through a given open air.
-    fn place(&self) -> Place {
-        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
-        [x, y, z, nx, ny, nz, width, height, self.width_m]
-    }
-}
-
 /// As [`RadiatingFace::place`]: ears have neither normal nor size.
 fn ears([x, y, z]: [f64; 3]) -> Place {
     [x, y, z, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
-}
-
-/// Every part of the building's shell, room by room.
-#[must_use]
-pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
-    let outdoors = building.outdoors();
-    let mut all = Vec::new();
-    for (at, element) in building.elements.iter().enumerate() {
-        let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
-        let room = element.sides[1 - outer];
-        if !is_room(building, room) {
-            continue;
-        }
-        let index = ElementIndex(at);
-        let part = &elements[index];
-        let Some((middle, normal)) = placed(element, outer) else { continue };
-        let whole = RadiatingFace {
-            room,
-            surface: Surface::Element(index),
-            kind: PathKind::Through,
-            tau_m2: part.tau_m2,
-            middle,
-            normal,
-            size_m: element.size_m,
-            width_m: match element.shape {
-                ElementShape::Wall { line: [p, q], .. } => (q[0] - p[0]).hypot(q[1] - p[1]),
-                ElementShape::Slab { .. } => 0.0,
-            },
-        };
-        for (number, opening) in element.openings.iter().enumerate() {
-            let ElementShape::Wall { level_m, .. } = element.shape else { continue };
-            let middle = [opening.at[0], opening.at[1], level_m + opening.sill_m + opening.size_m[1] / 2.0];
-            let passed = &part.openings[number];
-            let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
-            all.push(RadiatingFace {
-                surface: Surface::Opening(index, number),
-                kind: if passed.hole { PathKind::Gap } else { PathKind::Through },
-                tau_m2: passed.tau_m2,
-                ..face.clone()
-            });
-            all.push(RadiatingFace {
-                surface: Surface::Gap(index, number),
-                kind: PathKind::Gap,
-                tau_m2: passed.gap_m2,
-                ..face
-            });
-        }
-        all.push(whole);
-    }
-    all.extend(building.ducts.iter().enumerate().filter_map(|(at, duct)| mouth(building, elements, at, duct)));
-    all.retain(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > 0.0));
-    all
-}
-
-/// The mouth of a duct in the open: it looks away from its other end, and upwards when it stands right over that.
-fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct) -> Option<RadiatingFace> {
-    let outdoors = building.outdoors();
-    let outer = duct.ends.iter().position(|end| end.space == outdoors)?;
-    let (mouth, inner) = (&duct.ends[outer], &duct.ends[1 - outer]);
-    let tau_m2 = *elements.duct_m2.get(at)?;
-    let (dx, dy) = (mouth.at[0] - inner.at[0], mouth.at[1] - inner.at[1]);
-    let length = dx.hypot(dy);
-    let normal = if length > BEFORE_M { [dx / length, dy / length, 0.0] } else { [0.0, 0.0, 1.0] };
-    Some(RadiatingFace {
-        room: inner.space,
-        surface: Surface::Duct(at),
-        kind: PathKind::Duct,
-        tau_m2,
-        middle: [mouth.at[0], mouth.at[1], mouth.height_m],
-        normal,
-        // A point: no duct is wide against its distance to ears.
-        size_m: [0.01, 0.01],
-        width_m: 0.0,
-    })
-}
-
-/// Middle and outward normal; `outer` is the side that lies outdoors.
-fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
-    match &element.shape {
-        ElementShape::Wall { line: [p, q], height_m, level_m, .. } => {
-            let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-            let length = dx.hypot(dy);
-            if length <= 0.0 {
-                return None;
-            }
-            // Left of the line is side 0.
-            let sign = if outer == 0 { 1.0 } else { -1.0 };
-            let normal = [-sign * dy / length, sign * dx / length, 0.0];
-            Some(([(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, level_m + height_m / 2.0], normal))
-        }
-        ElementShape::Slab { role, pieces, level_m, .. } => {
-            let ring = pieces.first()?.first()?;
-            let n = ring.len().max(1) as f64;
-            let middle = ring.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0] / n, sum[1] + p[1] / n]);
-            let up = if *role == SlabRole::Soffit { -1.0 } else { 1.0 };
-            Some(([middle[0], middle[1], *level_m], [0.0, 0.0, up]))
-        }
-    }
 }
 
 /// The open air round a building: what stands in it, the ground, and what the air takes.
@@ -200,7 +73,7 @@ impl OpenAir {
     }
 
     /// What stands otherwise than in another open air; nothing when the two differ in more than that.
-    pub(in crate::solve) fn changes_since(&self, before: &Self) -> Option<Changes> {
+    pub(in crate::solve) fn changes_since<'a>(&'a self, before: &Self) -> Option<Changes<'a>> {
         let alike = (self.ground, self.bands, self.air) == (before.ground, before.bands, before.air)
             && self.decay_per_m == before.decay_per_m;
         alike.then(|| self.screens.changes_since(&before.screens))
@@ -219,7 +92,8 @@ impl OpenAir {
 
     /// The same with what was computed before in this air.
     pub(in crate::solve) fn spreading_with(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
-        ways.whole_or([face.place(), ears(point)], |ways| self.spread(ways, face, point))
+        let ends = [ways.number(face.place()), ways.number(ears(point))];
+        ways.whole_or(ends, |ways| self.spread(ways, face, point))
     }
 
     fn spread(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
@@ -295,52 +169,41 @@ impl OpenAir {
     /// wall's own surface carries has already lost what scraping costs; −5 dB counts once. Façades that face each other freely keep both.
     fn way(&self, ways: &mut Ways, from: &End, to: &End) -> Spectrum {
         let ends = [from.at, from.normal.unwrap_or_default(), to.at, to.normal.unwrap_or_default()];
-        ways.direct_or(ends, |search, known| {
-            let known = known.and_then(|(found, holds)| Some((found.round.as_ref()?, holds)));
-            let detours = self.screens.between(from.at, to.at, search, known.map(|((ways, _), holds)| (*ways, holds)));
-            self.passed(from, to, detours, known.map(|(round, _)| round))
+        ways.direct_or(ends, |search, found, holds| {
+            let known = holds.and_then(|holds| Some((found.ways.as_ref()?, holds)));
+            let ways = self.screens.between(from.at, to.at, search, known);
+            self.pass(from, to, ways, found);
         })
     }
 
-    /// What gets from end to end by these ways, or straight where there is nothing to go round. `known`: what got by which ways before.
-    fn passed(
-        &self,
-        from: &End,
-        to: &End,
-        detours: Option<Detours>,
-        known: Option<&(Detours, [Spectrum; 3])>,
-    ) -> Found {
+    /// Puts down what gets from end to end by these ways, or straight where there is nothing to go round. What was found by the same way before is left as it is.
+    fn pass(&self, from: &End, to: &End, ways: Option<Detours>, found: &mut Found) {
         let straight_m = distance(from.at, to.at).max(NEAREST_M);
-        let Some(ways) = detours else {
+        let before = std::mem::replace(&mut found.ways, ways);
+        let Some(ways) = &found.ways else {
             let (out, back) = (from.toward(to.at), to.toward(from.at));
             let turned = if from.shares_plane(to) { out.min(back) } else { out * back };
-            let passed = self.over_ground(straight_m, from, to).map(|left| turned * left);
-            return Found { passed, round: None };
+            found.passed = self.over_ground(straight_m, from, to).map(|left| turned * left);
+            return;
         };
-        // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
         let left = OnceCell::new();
-        let left_of = |over: bool| {
-            let (soft, aired) =
-                left.get_or_init(|| (self.soft(straight_m, from, to), decayed(&self.decay_per_m, straight_m)));
-            let most = if over { 0.5 } else { 1.0 };
-            soft.zip(aired, |soft, aired| soft.min(most) * aired)
-        };
-        let by = |way: &Detour, left: &Spectrum| {
-            let most = factor(-facade_directivity_db(from.cos_toward(way.first).min(to.cos_toward(way.last))));
-            let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
-            screened.zip(left, |screened, left| screened.min(most) * left)
-        };
-        let before = known.map(|(ways, by)| (ways.all(), by));
-        let now = ways.all();
-        let by = [0, 1, 2].map(|at| match (&now[at], &before) {
-            (None, _) => Spectrum::ZERO,
-            // The same way as before.
-            (same, Some((before, by))) if *same == before[at] => by[at],
-            (Some(way), _) => by(way, &left_of(at == 0)),
-        });
+        for (at, way) in ways.all().into_iter().enumerate() {
+            if before.as_ref().is_some_and(|before| before.all()[at] == way) {
+                continue;
+            }
+            found.by[at] = way.map_or(Spectrum::ZERO, |way| {
+                let (soft, aired) =
+                    left.get_or_init(|| (self.soft(straight_m, from, to), decayed(&self.decay_per_m, straight_m)));
+                // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
+                let ground = if at == Detours::OVER { 0.5 } else { 1.0 };
+                let most = factor(-facade_directivity_db(from.cos_toward(way.first).min(to.cos_toward(way.last))));
+                let screened = barrier_factors(&way.lengths, &self.bands, &self.air);
+                Spectrum::from_fn(|band| screened[band].min(most) * soft[band].min(ground) * aired[band])
+            });
+        }
         // The two sides first: each is the other's on the way back.
-        let passed = add(&add(&by[1], &by[2]), &by[0]);
-        Found { passed, round: Some((ways, by)) }
+        let [over, left, right] = &found.by;
+        found.passed = Spectrum::from_fn(|band| left[band] + right[band] + over[band]);
     }
 }
 
@@ -430,13 +293,14 @@ pub(super) fn transfers(
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
     let known = memory.ways_through(open_air);
+    let places: Vec<PlaceNumber> = all.iter().map(|face| known.number(face.place())).collect();
     for (a, out) in all.iter().enumerate() {
         if overtaken() {
             return None;
         }
-        for back in all.iter().skip(a + 1).filter(|back| back.room != out.room) {
+        for (back, place) in all.iter().zip(&places).skip(a + 1).filter(|(back, _)| back.room != out.room) {
             let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
-            let way = known.whole_or([out.place(), back.place()], |known| open_air.facade_to_facade(known, out, back));
+            let way = known.whole_or([places[a], *place], |known| open_air.facade_to_facade(known, out, back));
             let area_m2 = passed.zip(&way, |passed, way| passed * way);
             if area_m2.iter().any(|area| *area > 0.0) {
                 ways.push(Transfer {
@@ -454,8 +318,9 @@ pub(super) fn transfers(
 
 #[cfg(test)]
 mod tests {
+    use super::super::Surface;
     use super::*;
-    use crate::building::{Space, SpaceKind};
+    use crate::building::{Space, SpaceIndex, SpaceKind};
     use std::f64::consts::PI;
 
     fn window(x_m: f64, size_m: [f64; 2]) -> RadiatingFace {

@@ -7,14 +7,18 @@ mod changes;
 mod duct;
 mod flanking;
 mod mirror;
+mod radiating;
 mod ring;
 mod screen;
+mod sight;
+mod string;
 pub(in crate::solve) mod structure_borne;
 mod through;
 
-pub use by_outdoors::{OpenAir, RadiatingFace, faces};
-pub(super) use changes::{Changes, Holds, Looked};
+pub use by_outdoors::OpenAir;
+pub(super) use changes::{Changes, Holds, Looked, Trace};
 pub(super) use flanking::Round;
+pub use radiating::{RadiatingFace, faces};
 pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
 

@@ -4,33 +4,16 @@
 //! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
 
 use super::super::memory::Look;
-use super::changes::{Changes, Holds};
+use super::changes::{Changes, Holds, Spot, Step, Trace};
 use super::ring::Ring;
-use crate::acoustics::outdoors::BarrierPath;
+use super::sight::Sight;
+use super::string::{Corner, Detour, Point, Point3, detour, flat_distance, inner, wrapped};
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
 
-type Point = [f64; 2];
-type Point3 = [f64; 3];
-
-/// Edges nearer to each other than this, m, are one. Own guard.
-const ONE_EDGE_M: f64 = 0.05;
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
 /// What a room's clear outline grows by, m: about an outer wall, at least half of a party wall. Own choice; less than faces lie before it.
 pub(super) const WALL_M: f64 = 0.25;
-/// Rounds of drawing the way round further rooms that it met. Own guard.
-const MOST_ROUNDS: usize = 8;
-
-/// A way round a screen.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::solve) struct Detour {
-    /// Its lengths, as ISO 9613-2 counts them.
-    pub lengths: BarrierPath,
-    /// The first edge, seen from the beginning.
-    pub first: Point3,
-    /// The last edge.
-    pub last: Point3,
-}
 
 /// A room as a screen.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,34 +44,32 @@ pub(in crate::solve) struct Detours {
 }
 
 impl Detours {
+    /// The place of the way over the top among all.
+    pub const OVER: usize = 0;
+
     /// Over the top, to the left, to the right.
-    pub fn all(&self) -> [Option<Detour>; 3] {
-        [self.over, self.round[0], self.round[1]]
+    pub fn all(&self) -> [&Option<Detour>; 3] {
+        [&self.over, &self.round[0], &self.round[1]]
     }
 }
 
 /// Where a search looked, and room to work in, so that many searches ask for no memory of their own.
 #[derive(Debug, Default)]
 pub(in crate::solve) struct Search {
-    /// The pieces of the plan along which was looked for what stands in the way round each side, beside the straight one.
-    pub legs: [Vec<Look>; 2],
+    /// How the ways round both sides were found.
+    pub traces: [Trace; 2],
     /// Which prisms the straight way meets, and from where to where.
     met: Vec<(usize, f64, f64)>,
     cuts: Vec<f64>,
     /// The prisms with some part between the heights of both ends, and whether the straight way meets them.
     level: Vec<(usize, bool)>,
     standing: Vec<bool>,
+    /// Legs of all strings tried, and what they lead from and to.
+    tried: Vec<(Look, [Spot; 2])>,
     /// Corners to go round, or tops to go over.
     corners: Vec<Corner>,
     /// Where the string round them runs.
     way: Vec<Corner>,
-}
-
-/// A corner in the plan: where it is, and how far along a straight way and off it, or how high.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Corner {
-    turned: Point,
-    at: Point,
 }
 
 impl Screens {
@@ -118,7 +99,7 @@ impl Screens {
     }
 
     /// What differs from other screens.
-    pub fn changes_since(&self, before: &Self) -> Changes {
+    pub fn changes_since<'a>(&'a self, before: &Self) -> Changes<'a> {
         Changes::between(&before.0, &self.0)
     }
 
@@ -128,12 +109,12 @@ impl Screens {
         self.0.iter().filter(|prism| prism.stands_between(sight.low_m, sight.high_m)).any(|prism| {
             prism.rings.iter().any(|ring| {
                 let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
-                chord.is_some_and(|(enters, leaves)| sight.meets(prism, enters, leaves))
+                chord.is_some_and(|(enters, leaves)| sight.meets(prism.bottom_m, prism.top_m, enters, leaves))
             })
         })
     }
 
-    /// The ways round what stands between two points. Nothing where the view is free. `search` says along which legs it looked round the sides.
+    /// The ways round what stands between two points. Nothing where the view is free. `search` says how it found those round the sides.
     ///
     /// `known`: the ways as they were found before, and what holds of them, which is not looked for again.
     pub fn between(
@@ -141,7 +122,7 @@ impl Screens {
         from: Point3,
         to: Point3,
         search: &mut Search,
-        known: Option<(Detours, Holds)>,
+        known: Option<(&Detours, Holds)>,
     ) -> Option<Detours> {
         let sight = Sight::new(from, to);
         search.met.clear();
@@ -155,7 +136,7 @@ impl Screens {
             for ring in &prism.rings {
                 if let Some((enters, leaves)) = ring.chord(sight.a, sight.b, &mut search.cuts) {
                     search.met.push((at, enters, leaves));
-                    free &= !sight.meets(prism, enters, leaves);
+                    free &= !sight.meets(prism.bottom_m, prism.top_m, enters, leaves);
                 }
             }
             search.level.push((at, search.met.len() > before));
@@ -191,6 +172,8 @@ impl Screens {
         let corner = |part: f64, top_m: f64| Corner {
             turned: [part * reach, top_m],
             at: [from[0] + part * dx, from[1] + part * dy],
+            // Tops are told by where they are alone.
+            spot: Spot::End(0),
         };
         for (at, enters, leaves) in &search.met {
             let top_m = self.0[*at].top_m;
@@ -211,52 +194,59 @@ impl Screens {
             let d = [p[0] - a[0], p[1] - a[1]];
             [d[0] * direction[0] + d[1] * direction[1], off * (direction[0] * d[1] - direction[1] * d[0])]
         };
-        let Search { legs, cuts, level, standing, corners, way, .. } = search;
-        let legs = &mut legs[side];
-        legs.clear();
+        let Search { traces, cuts, level, standing, tried, corners, way, .. } = search;
+        let Trace { legs, steps } = &mut traces[side];
+        tried.clear();
+        steps.clear();
         corners.clear();
-        let add_corners = |prism: &Prism, corners: &mut Vec<Corner>| {
-            for at in prism.rings.iter().flat_map(|ring| &ring.points) {
-                let turned = turned(at);
-                if turned[1] > 0.0 {
-                    corners.push(Corner { turned, at: *at });
+        let add_corners = |prism: usize, corners: &mut Vec<Corner>| {
+            for (ring, outline) in self.0[prism].rings.iter().enumerate() {
+                for (corner, at) in outline.points.iter().enumerate() {
+                    let turned = turned(at);
+                    if turned[1] > 0.0 {
+                        corners.push(Corner { turned, at: *at, spot: Spot::Corner([prism, ring, corner]) });
+                    }
                 }
             }
         };
         standing.clear();
         standing.extend(level.iter().map(|(_, met)| *met));
         for (at, _) in level.iter().filter(|(_, met)| *met) {
-            add_corners(&self.0[*at], corners);
+            add_corners(*at, corners);
         }
-        let ends = [Corner { turned: [0.0, 0.0], at: a }, Corner { turned: [length, 0.0], at: b }];
-        for _ in 0..MOST_ROUNDS {
+        let ends = [(0.0, a), (length, b)];
+        let ends = [0, 1].map(|end| Corner { turned: [ends[end].0, 0.0], at: ends[end].1, spot: Spot::End(end) });
+        // Each time round at least one more room is gone round, or it is done.
+        loop {
             wrapped(&ends, corners, way);
             // Legs that an earlier string had are known to meet nothing more.
-            let before = legs.len();
-            for leg in way.windows(2).map(|leg| [leg[0].at, leg[1].at]) {
-                if !legs.contains(&leg) {
-                    legs.push(leg);
+            let before = tried.len();
+            for leg in way.windows(2) {
+                let look = [leg[0].at, leg[1].at];
+                if !tried.iter().any(|(known, _)| *known == look) {
+                    tried.push((look, [leg[0].spot, leg[1].spot]));
                 }
             }
             // Corners that the string went past lie within it, and within every wider one.
             corners.clear();
             corners.extend_from_slice(inner(way));
             let mut more = false;
-            for ((at, _), standing) in level.iter().zip(standing.iter_mut()) {
-                if *standing {
-                    continue;
-                }
+            for ((at, _), standing) in level.iter().zip(standing.iter_mut()).filter(|(_, standing)| !**standing) {
                 let prism = &self.0[*at];
-                let meets = |ring: &Ring| legs[before..].iter().any(|[p, q]| ring.chord(*p, *q, cuts).is_some());
-                if prism.rings.iter().any(meets) {
+                let mut meets = |[p, q]: &Look| prism.rings.iter().any(|ring| ring.chord(*p, *q, cuts).is_some());
+                let mut fresh = tried[before..].iter();
+                if let Some((_, leg)) = fresh.find(|(look, _)| meets(look)) {
                     (*standing, more) = (true, true);
-                    add_corners(prism, corners);
+                    steps.push(Step { leg: *leg, meets: *at });
+                    add_corners(*at, corners);
                 }
             }
             if !more {
                 break;
             }
         }
+        legs.clear();
+        legs.extend(way.windows(2).map(|leg| [leg[0].at, leg[1].at]));
         let plan_m: f64 = way.windows(2).map(|leg| flat_distance(leg[0].at, leg[1].at)).sum();
         let (mut run_m, mut last) = (0.0, a);
         let raised = inner(way).iter().map(|Corner { at: p, .. }| {
@@ -266,68 +256,6 @@ impl Screens {
         });
         detour(from, to, raised)
     }
-}
-
-/// A straight line between two points.
-struct Sight {
-    a: Point,
-    b: Point,
-    from_m: f64,
-    rise_m: f64,
-    low_m: f64,
-    high_m: f64,
-}
-
-impl Sight {
-    fn new(from: Point3, to: Point3) -> Self {
-        Self {
-            a: [from[0], from[1]],
-            b: [to[0], to[1]],
-            from_m: from[2],
-            rise_m: to[2] - from[2],
-            low_m: from[2].min(to[2]),
-            high_m: from[2].max(to[2]),
-        }
-    }
-
-    /// Whether it passes a prism neither above nor below, between two parts of its length.
-    fn meets(&self, prism: &Prism, enters: f64, leaves: f64) -> bool {
-        let (one, other) = (self.from_m + enters * self.rise_m, self.from_m + leaves * self.rise_m);
-        prism.stands_between(one.min(other), one.max(other))
-    }
-}
-
-fn detour(from: Point3, to: Point3, mut edges: impl Iterator<Item = Point3>) -> Option<Detour> {
-    let first = edges.next()?;
-    let (mut last, mut between_m) = (first, 0.0);
-    for edge in edges {
-        between_m += distance(last, edge);
-        last = edge;
-    }
-    let lengths = BarrierPath {
-        source_to_edge_m: distance(from, first),
-        between_edges_m: if between_m < ONE_EDGE_M { 0.0 } else { between_m },
-        edge_to_receiver_m: distance(last, to),
-        straight_m: distance(from, to),
-    };
-    Some(Detour { lengths, first, last })
-}
-
-fn distance(a: Point3, b: Point3) -> f64 {
-    [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
-}
-
-fn flat_distance(a: Point, b: Point) -> f64 {
-    squared_distance(a, b).sqrt()
-}
-
-fn squared_distance(a: Point, b: Point) -> f64 {
-    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-    dx * dx + dy * dy
-}
-
-fn cross(o: Point, a: Point, b: Point) -> f64 {
-    (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
 }
 
 fn signed_area(ring: &[Point]) -> f64 {
@@ -351,38 +279,6 @@ pub(super) fn grown(ring: &[Point]) -> Vec<Point> {
         [here[0] + scale * (one[0] + two[0]), here[1] + scale * (one[1] + two[1])]
     });
     corners.collect()
-}
-
-/// A string without its ends.
-fn inner<T>(string: &[T]) -> &[T] {
-    &string[1..string.len() - 1]
-}
-
-/// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
-const FLAT_M2: f64 = 1e-9;
-
-/// Tight string between two ends round what lies to the left of the straight way, ends included: the hull of it all on that side. It is wrapped from
-/// corner to corner, which are few.
-fn wrapped(ends: &[Corner; 2], corners: &[Corner], string: &mut Vec<Corner>) {
-    let [mut here, end] = *ends;
-    string.clear();
-    for _ in 0..=corners.len() {
-        string.push(here);
-        let mut next = &end;
-        for corner in corners {
-            let outside = cross(here.turned, next.turned, corner.turned);
-            // Of corners on one line the farthest, of those at one place none.
-            let farther = || squared_distance(here.turned, corner.turned) > squared_distance(here.turned, next.turned);
-            if outside > FLAT_M2 || (outside > -FLAT_M2 && farther()) {
-                next = corner;
-            }
-        }
-        if std::ptr::eq(next, &raw const end) {
-            break;
-        }
-        here = *next;
-    }
-    string.push(end);
 }
 
 #[cfg(test)]
@@ -417,6 +313,14 @@ mod tests {
             near(way.lengths.between_edges_m, 6.0);
             near(way.lengths.edge_to_receiver_m, 32f64.sqrt());
         }
+    }
+
+    /// From one wall right up, over the roof, and down the other wall: 4 m, 6 m and 4 m.
+    #[test]
+    fn at_the_walls_the_way_over_ends_where_it_should() {
+        let ways = house().between([4.0, 0.0, 1.0], [4.0, 6.0, 1.0], &mut Search::default(), None).unwrap();
+        let over = ways.over.unwrap().lengths;
+        assert_eq!([over.source_to_edge_m, over.between_edges_m, over.edge_to_receiver_m], [4.0, 6.0, 4.0]);
     }
 
     /// From one wall to the next round one corner; the other way takes the three others.
@@ -462,14 +366,10 @@ mod tests {
         let (from, to) = ([2.0, -0.3, 1.5], [2.0, 6.3, 1.5]);
         let mut search = Search::default();
         let old = before.between(from, to, &mut search, None).unwrap();
-        let holds = after.changes_since(&before).leave(&Looked {
-            straight: [[2.0, -0.3], [2.0, 6.3]],
-            heights_m: [1.5, 1.5],
-            blocked: true,
-            legs: [&search.legs[0], &search.legs[1]],
-        });
+        let looked = Looked { ends: [from, to], ways: Some(&old), traces: &search.traces };
+        let holds = after.changes_since(&before).leave(&looked);
         let new = after.between(from, to, &mut Search::default(), None).unwrap();
         assert!(old.round[0] == new.round[0] && old.round[1] != new.round[1]);
-        assert_eq!(holds, Holds { straight: true, sides: [true, false] });
+        assert_eq!(holds, Holds { straight: true, sides: [false; 2] });
     }
 }

@@ -1,0 +1,137 @@
+//! The parts of façades and roofs that sound passes.
+
+use super::super::element::Elements;
+use super::super::memory::Place;
+use super::{PathKind, Surface, is_room};
+use crate::acoustics::Spectrum;
+use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
+
+/// A duct whose mouth is no farther than this beside its other end, m, looks upwards. Own limit.
+const UPRIGHT_M: f64 = 0.3;
+
+/// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RadiatingFace {
+    /// The room behind it.
+    pub room: SpaceIndex,
+    /// Which part.
+    pub surface: Surface,
+    /// How the sound gets out: through it, through a gap or hole, through a duct.
+    pub kind: PathKind,
+    /// τ·S, m².
+    pub tau_m2: Spectrum,
+    /// Its middle, m: x, y in the plan, z above the street.
+    pub middle: [f64; 3],
+    /// Outward normal.
+    pub normal: [f64; 3],
+    /// Width and height, m.
+    pub size_m: [f64; 2],
+    /// How far it reaches along its wall, m; zero for roofs.
+    pub width_m: f64,
+}
+
+impl RadiatingFace {
+    /// All that decides how sound gets from it through a given open air.
+    pub(super) fn place(&self) -> Place {
+        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
+        [x, y, z, nx, ny, nz, width, height, self.width_m]
+    }
+}
+
+/// Every part of the building's shell, room by room.
+#[must_use]
+pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
+    let outdoors = building.outdoors();
+    let mut all = Vec::new();
+    for (at, element) in building.elements.iter().enumerate() {
+        let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
+        let room = element.sides[1 - outer];
+        if !is_room(building, room) {
+            continue;
+        }
+        let index = ElementIndex(at);
+        let part = &elements[index];
+        let Some((middle, normal)) = placed(element, outer) else { continue };
+        let whole = RadiatingFace {
+            room,
+            surface: Surface::Element(index),
+            kind: PathKind::Through,
+            tau_m2: part.tau_m2,
+            middle,
+            normal,
+            size_m: element.size_m,
+            width_m: match element.shape {
+                ElementShape::Wall { line: [p, q], .. } => (q[0] - p[0]).hypot(q[1] - p[1]),
+                ElementShape::Slab { .. } => 0.0,
+            },
+        };
+        for (number, opening) in element.openings.iter().enumerate() {
+            let ElementShape::Wall { level_m, .. } = element.shape else { continue };
+            let middle = [opening.at[0], opening.at[1], level_m + opening.sill_m + opening.size_m[1] / 2.0];
+            let passed = &part.openings[number];
+            let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
+            all.push(RadiatingFace {
+                surface: Surface::Opening(index, number),
+                kind: if passed.hole { PathKind::Gap } else { PathKind::Through },
+                tau_m2: passed.tau_m2,
+                ..face.clone()
+            });
+            all.push(RadiatingFace {
+                surface: Surface::Gap(index, number),
+                kind: PathKind::Gap,
+                tau_m2: passed.gap_m2,
+                ..face
+            });
+        }
+        all.push(whole);
+    }
+    all.extend(building.ducts.iter().enumerate().filter_map(|(at, duct)| mouth(building, elements, at, duct)));
+    all.retain(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > 0.0));
+    all
+}
+
+/// The mouth of a duct in the open: it looks away from its other end, and upwards when it stands right over that.
+fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct) -> Option<RadiatingFace> {
+    let outdoors = building.outdoors();
+    let outer = duct.ends.iter().position(|end| end.space == outdoors)?;
+    let (mouth, inner) = (&duct.ends[outer], &duct.ends[1 - outer]);
+    let tau_m2 = *elements.duct_m2.get(at)?;
+    let (dx, dy) = (mouth.at[0] - inner.at[0], mouth.at[1] - inner.at[1]);
+    let length = dx.hypot(dy);
+    let normal = if length > UPRIGHT_M { [dx / length, dy / length, 0.0] } else { [0.0, 0.0, 1.0] };
+    Some(RadiatingFace {
+        room: inner.space,
+        surface: Surface::Duct(at),
+        kind: PathKind::Duct,
+        tau_m2,
+        middle: [mouth.at[0], mouth.at[1], mouth.height_m],
+        normal,
+        // A point: no duct is wide against its distance to ears.
+        size_m: [0.01, 0.01],
+        width_m: 0.0,
+    })
+}
+
+/// Middle and outward normal; `outer` is the side that lies outdoors.
+fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
+    match &element.shape {
+        ElementShape::Wall { line: [p, q], height_m, level_m, .. } => {
+            let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
+            let length = dx.hypot(dy);
+            if length <= 0.0 {
+                return None;
+            }
+            // Left of the line is side 0.
+            let sign = if outer == 0 { 1.0 } else { -1.0 };
+            let normal = [-sign * dy / length, sign * dx / length, 0.0];
+            Some(([(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, level_m + height_m / 2.0], normal))
+        }
+        ElementShape::Slab { role, pieces, level_m, .. } => {
+            let ring = pieces.first()?.first()?;
+            let n = ring.len().max(1) as f64;
+            let middle = ring.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0] / n, sum[1] + p[1] / n]);
+            let up = if *role == SlabRole::Soffit { -1.0 } else { 1.0 };
+            Some(([middle[0], middle[1], *level_m], [0.0, 0.0, up]))
+        }
+    }
+}
