@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Layer};
-use leaklight::edit::{Edit as Change, Item, Pick, apply};
+use leaklight::edit::{Edit as Change, Item, Pick, StoreyHead, apply};
 use leaklight::scene::{Override, Scene, Storey, Workmanship, file};
 use leaklight::solve::{Answer, Memory, solve, solve_unless, solve_with};
 use proptest::prelude::*;
@@ -202,7 +202,7 @@ struct Told {
 
 fn told() -> impl Strategy<Value = Told> {
     let by = [-0.15..0.15, -0.15..0.15];
-    (0u8..14, 0usize..1000, by, prop::sample::select(&Workmanship::ALL))
+    (0u8..16, 0usize..1000, by, prop::sample::select(&Workmanship::ALL))
         .prop_map(|(kind, which, by, workmanship)| Told { kind, which, by, workmanship })
 }
 
@@ -282,6 +282,15 @@ fn change(told: &Told, scene: &Scene) -> Option<Change> {
         12 => {
             let (storey, at) = each(|storey| storey.openings.len())?;
             Change::Delete(vec![Pick::Opening(storey.id.clone(), storey.openings[at].id.clone())])
+        }
+        13 => {
+            let (storey, at) = each(|storey| storey.walls.len())?;
+            Change::Delete(vec![Pick::Wall(storey.id.clone(), storey.walls[at].id.clone())])
+        }
+        14 => {
+            let mut storey = StoreyHead::of(one(&scene.storeys, which)?);
+            storey.height_m += by[0];
+            Change::Put(Item::Storey(storey))
         }
         _ => return None,
     })

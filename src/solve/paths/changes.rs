@@ -291,12 +291,14 @@ impl Step {
         self.meets == prism || self.leg.iter().any(is_of)
     }
 
-    /// Whether its leg meets its room, wherever both are now.
+    /// Whether its leg meets its room, wherever both are now. A corner that is no more, since its room has fewer now, meets nothing.
     fn is_still_taken(&self, sight: &Sight, now: &[Prism]) -> bool {
-        let [p, q] = self.leg.map(|spot| match spot {
-            Spot::End(end) => [sight.a, sight.b][end],
-            Spot::Corner([prism, ring, corner]) => now[prism].rings[ring].points[corner],
-        });
+        let place = |spot: Spot| match spot {
+            Spot::End(end) => Some([sight.a, sight.b][end]),
+            Spot::Corner([prism, ring, corner]) => now[prism].rings.get(ring)?.points.get(corner).copied(),
+        };
+        let [p, q] = self.leg.map(place);
+        let (Some(p), Some(q)) = (p, q) else { return false };
         now[self.meets].rings.iter().any(|ring| ring.chord(p, q, &mut Vec::new()).is_some())
     }
 }
@@ -381,12 +383,21 @@ mod tests {
             let mut edited = drawn.clone();
             for (kind, which, corner, by_m) in edits {
                 let which = which.index(edited.len());
-                match kind {
-                    0 => drop(edited.remove(which)),
-                    1 => edited[which].1[1] += by_m[0],
-                    2 => edited.push((edited[which].0.iter().map(|p| [p[0] + 9.0 * by_m[0], p[1] + 9.0]).collect(), edited[which].1)),
-                    _ => edited[which].0[corner] = [0, 1].map(|axis| edited[which].0[corner][axis] + by_m[axis]),
+                let (mut outline, mut heights_m) = edited[which].clone();
+                let corner = corner % outline.len();
+                let [x, y] = outline[corner];
+                match (kind, corner) {
+                    (0, _) => {
+                        edited.remove(which);
+                        continue;
+                    }
+                    (1, _) => heights_m[1] += by_m[0],
+                    (2, 0) => outline.insert(1, [x + 2.0 + by_m[0], y - f64::abs(by_m[1])]),
+                    (2, 1) if outline.len() > 3 => drop(outline.remove(1)),
+                    (2, _) => edited.push((outline.iter().map(|p| [p[0] + 9.0 * by_m[0], p[1] + 9.0]).collect(), heights_m)),
+                    _ => outline[corner] = [x + by_m[0], y + by_m[1]],
                 }
+                edited[which] = (outline, heights_m);
             }
             let (before, now) = (screens(&drawn), screens(&edited));
             let changes = now.changes_since(&before);
