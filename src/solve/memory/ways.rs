@@ -29,7 +29,7 @@ pub(in crate::solve) struct Ways {
     /// From face to face or ears with all reflections, by their numbers: of use until anything in the open air changes.
     whole: ByBits<2, (Spectrum, u64)>,
     /// From end to end without reflections: of use until something else stands where was looked.
-    direct: ByBits<12, Direct>,
+    direct: ByBits<12, Box<Direct>>,
     solve: u64,
     search: Room,
 }
@@ -184,7 +184,7 @@ impl Ways {
                 look(search, &mut found, None);
                 let traces = if found.ways.is_some() { search.traces.clone() } else { Default::default() };
                 let new = Direct { found, traces, holds: Holds::ALL, last_used: self.solve };
-                place.insert(new).found.passed
+                place.insert(Box::new(new)).found.passed
             }
         }
     }

@@ -8,15 +8,44 @@ use super::super::memory::Look;
 use super::ring::Ring;
 use super::screen::{Detours, Prism};
 use super::sight::Sight;
-use super::string::{Detour, Point3, is_within};
+use super::string::{Detour, Point, Point3, is_within};
 
-/// A corner of a string.
+/// A corner of a string: one of a room, or an end. Small, for there are many.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::solve) enum Spot {
+pub(in crate::solve) struct Spot {
+    /// The room's place in the list of prisms; none for an end.
+    prism: u32,
+    outline: u16,
+    corner: u16,
+}
+
+impl Spot {
+    const NO_PRISM: u32 = u32::MAX;
+
     /// The beginning, 0, or the end, 1.
-    End(usize),
-    /// A corner of a room: its place in the list of prisms, of their outlines, of their corners.
-    Corner([usize; 3]),
+    pub fn end(end: usize) -> Self {
+        Self { prism: Self::NO_PRISM, outline: 0, corner: u16::from(end > 0) }
+    }
+
+    /// A corner of one of a prism's outlines. Beyond numbers that any room has it is none, and never found again.
+    pub fn corner(prism: usize, outline: usize, corner: usize) -> Self {
+        let small = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+        let prism = u32::try_from(prism).unwrap_or(Self::NO_PRISM - 1);
+        Self { prism, outline: small(outline), corner: small(corner) }
+    }
+
+    fn is_of(self, prism: usize) -> bool {
+        self.prism != Self::NO_PRISM && self.prism as usize == prism
+    }
+
+    /// Where it is now; nothing when the room has no such corner any more.
+    fn place(self, sight: &Sight, now: &[Prism]) -> Option<Point> {
+        if self.prism == Self::NO_PRISM {
+            return Some([sight.a, sight.b][usize::from(self.corner)]);
+        }
+        let outline = now.get(self.prism as usize)?.rings.get(usize::from(self.outline))?;
+        outline.points.get(usize::from(self.corner)).copied()
+    }
 }
 
 /// One room that a string goes round because it met it with a leg, when it was shorter.
@@ -287,17 +316,12 @@ impl Moved {
 impl Step {
     /// Whether it depends on a room.
     fn goes_by(&self, prism: usize) -> bool {
-        let is_of = |spot: &Spot| matches!(spot, Spot::Corner([of, ..]) if *of == prism);
-        self.meets == prism || self.leg.iter().any(is_of)
+        self.meets == prism || self.leg.iter().any(|spot| spot.is_of(prism))
     }
 
     /// Whether its leg meets its room, wherever both are now. A corner that is no more, since its room has fewer now, meets nothing.
     fn is_still_taken(&self, sight: &Sight, now: &[Prism]) -> bool {
-        let place = |spot: Spot| match spot {
-            Spot::End(end) => Some([sight.a, sight.b][end]),
-            Spot::Corner([prism, ring, corner]) => now[prism].rings.get(ring)?.points.get(corner).copied(),
-        };
-        let [p, q] = self.leg.map(place);
+        let [p, q] = self.leg.map(|spot| spot.place(sight, now));
         let (Some(p), Some(q)) = (p, q) else { return false };
         now[self.meets].rings.iter().any(|ring| ring.chord(p, q, &mut Vec::new()).is_some())
     }

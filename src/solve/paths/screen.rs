@@ -173,7 +173,7 @@ impl Screens {
             turned: [part * reach, top_m],
             at: [from[0] + part * dx, from[1] + part * dy],
             // Tops are told by where they are alone.
-            spot: Spot::End(0),
+            spot: Spot::end(0),
         };
         for (at, enters, leaves) in &search.met {
             let top_m = self.0[*at].top_m;
@@ -204,7 +204,7 @@ impl Screens {
                 for (corner, at) in outline.points.iter().enumerate() {
                     let turned = turned(at);
                     if turned[1] > 0.0 {
-                        corners.push(Corner { turned, at: *at, spot: Spot::Corner([prism, ring, corner]) });
+                        corners.push(Corner { turned, at: *at, spot: Spot::corner(prism, ring, corner) });
                     }
                 }
             }
@@ -215,7 +215,7 @@ impl Screens {
             add_corners(*at, corners);
         }
         let ends = [(0.0, a), (length, b)];
-        let ends = [0, 1].map(|end| Corner { turned: [ends[end].0, 0.0], at: ends[end].1, spot: Spot::End(end) });
+        let ends = [0, 1].map(|end| Corner { turned: [ends[end].0, 0.0], at: ends[end].1, spot: Spot::end(end) });
         // Each time round at least one more room is gone round, or it is done.
         loop {
             wrapped(&ends, corners, way);
