@@ -115,6 +115,27 @@ fn scene(harness: &Harness<'_, Window>) -> Scene {
     (**harness.state().document.standing().unwrap()).clone()
 }
 
+/// The plan follows the size of the window until it is moved or zoomed by hand.
+#[test]
+fn the_plan_follows_the_window() {
+    let mut harness = window(file::from_text(include_str!("../../scenes/village-hall.ron")).unwrap());
+    harness.state_mut().frame.fitted = true;
+    harness.run_ok();
+    let wide = harness.state().frame;
+    let node = scene(&harness).storeys[0].nodes[0].at;
+    let pos = place(&harness, node);
+    harness.set_size(egui::vec2(1024.0, 700.0));
+    harness.run_ok();
+    let narrow = harness.state().frame;
+    assert!(narrow.px_per_m < 0.9 * wide.px_per_m && place(&harness, node) != pos);
+    assert!(scene(&harness).storeys[0].nodes.iter().all(|node| narrow.rect.contains(narrow.screen_from_plan(node.at))));
+    harness.state_mut().frame.zoom(narrow.rect.center(), 1.5);
+    let zoomed = harness.state().frame.px_per_m;
+    harness.set_size(egui::vec2(1440.0, 900.0));
+    harness.run_ok();
+    assert_eq!(harness.state().frame.px_per_m, zoomed);
+}
+
 /// A house of two rooms, drawn as one would: a room by two typed sides, a wall across it, a door in that, a name, a drum kit, a listener. In
 /// the end somebody hears something.
 #[test]

@@ -19,6 +19,8 @@ pub struct Frame {
     pub px_per_m: f64,
     /// True until the user moves or zooms: the plan then follows the size of the window.
     pub fitted: bool,
+    /// While one draws: the size of the window it was fitted to, until the user moves or zooms.
+    pub fitted_in: Option<Vec2>,
 }
 
 impl Default for Frame {
@@ -28,6 +30,7 @@ impl Default for Frame {
             centre: [0.0; 2],
             px_per_m: 50.0,
             fitted: true,
+            fitted_in: None,
         }
     }
 }
@@ -71,6 +74,7 @@ impl Frame {
         self.centre[0] -= f64::from(by.x) / self.px_per_m;
         self.centre[1] += f64::from(by.y) / self.px_per_m;
         self.fitted = false;
+        self.fitted_in = None;
     }
 
     /// Enlarges the plan about a place on the screen, which stays where it is.
@@ -80,6 +84,7 @@ impl Frame {
         let now = self.plan_from_screen(about);
         self.centre = [self.centre[0] + held[0] - now[0], self.centre[1] + held[1] - now[1]];
         self.fitted = false;
+        self.fitted_in = None;
     }
 }
 

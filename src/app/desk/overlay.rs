@@ -52,11 +52,13 @@ pub fn desk_ui(ui: &mut Ui, frame: &mut Frame, desk: &mut Desk, view: &DeskView)
     let response = ui.interact(rect, ui.id().with("desk"), Sense::click_and_drag());
     frame.rect = rect;
     let Some(drawn) = view.scene.storeys.get(view.storey) else { return vec![] };
-    if frame.fitted {
+    let window = ui.ctx().viewport_rect().size();
+    if frame.fitted || frame.fitted_in.is_some_and(|size| size != window) {
         let (low, high) = extent(drawn);
         frame.fit(low, high, MARGINS);
-        // While one draws the plan must stay where it is.
+        // While one draws the plan must stay where it is, whatever is drawn and whichever panel opens beside it: only a window of another size moves it.
         frame.fitted = false;
+        frame.fitted_in = Some(window);
     }
     let painter = ui.painter_at(rect);
     let reach_m = f64::from(REACH) / frame.px_per_m;
