@@ -9,6 +9,7 @@ use super::changes::Changes;
 use super::mirror::{Bounce, Mirrors};
 use super::radiating::{RadiatingFace, faces};
 use super::screen::{Detours, Screens, Search};
+use super::string::distance;
 use super::{PathKind, Transfer};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
@@ -269,10 +270,6 @@ fn decayed(per_m: &Spectrum, length_m: f64) -> Spectrum {
 
 fn factor(attenuation_db: f64) -> f64 {
     10f64.powf(-attenuation_db / 10.0)
-}
-
-fn distance(a: [f64; 3], b: [f64; 3]) -> f64 {
-    [0, 1, 2].iter().map(|axis| (a[*axis] - b[*axis]).powi(2)).sum::<f64>().sqrt()
 }
 
 fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {

@@ -5,7 +5,7 @@
 //! shorter). So what is kept of a string is where it runs, and which of the shorter strings' legs met which room.
 
 use super::super::memory::Look;
-use super::ring::Ring;
+use super::ring::{Ring, any_is_met};
 use super::screen::{Detours, Prism};
 use super::sight::Sight;
 use super::string::{Detour, Point, Point3, is_within};
@@ -180,8 +180,7 @@ impl Change {
 
     /// Whether some of it lay, and lies, between the heights of both ends.
     fn is_level(&self, sight: &Sight) -> [bool; 2] {
-        self.heights_m
-            .map(|heights| heights.is_some_and(|[bottom_m, top_m]| bottom_m < sight.high_m && top_m > sight.low_m))
+        self.heights_m.map(|heights| heights.is_some_and(|[bottom_m, top_m]| sight.is_level_with(bottom_m, top_m)))
     }
 
     fn outlines(&self) -> &[Vec<Ring>; 2] {
@@ -247,7 +246,7 @@ impl Crossed {
                 met[when] = true;
                 stands[when] |= sight.meets(bottom_m, top_m, enters, leaves);
                 // What lies below both ends is not gone over.
-                let counts = top_m > sight.low_m || bottom_m >= sight.high_m;
+                let counts = sight.is_level_with(bottom_m, top_m) || bottom_m >= sight.high_m;
                 let passes = |part: &f64| over.is_some_and(|over| sight.passes_over(over, *part, top_m));
                 under = under && (!counts || [enters, leaves].iter().all(passes));
             }
@@ -280,11 +279,10 @@ impl Moved {
     }
 
     /// Whether both outlines meet a straight piece, or neither.
-    fn is_met_alike(&self, [p, q]: &Look) -> bool {
+    fn is_met_alike(&self, look: &Look) -> bool {
         let mut cuts = Vec::new();
-        let [old, new] =
-            [0, 1].map(|when: usize| self.outlines[when].iter().any(|ring| ring.chord(*p, *q, &mut cuts).is_some()));
-        old == new
+        let [old, new] = &self.outlines;
+        any_is_met(old, look, &mut cuts) == any_is_met(new, look, &mut cuts)
     }
 
     /// Which of the ways round both sides hold.
@@ -323,7 +321,7 @@ impl Step {
     fn is_still_taken(&self, sight: &Sight, now: &[Prism]) -> bool {
         let [p, q] = self.leg.map(|spot| spot.place(sight, now));
         let (Some(p), Some(q)) = (p, q) else { return false };
-        now[self.meets].rings.iter().any(|ring| ring.chord(p, q, &mut Vec::new()).is_some())
+        any_is_met(&now[self.meets].rings, &[p, q], &mut Vec::new())
     }
 }
 

@@ -1,6 +1,7 @@
 //! An outline in the plan, and what a straight way does to it.
 
-type Point = [f64; 2];
+use super::super::memory::Look;
+use super::string::Point;
 
 /// A way that passes less than this through a ring, m, touches it only. Own guard against roundoff.
 const LEAST_CHORD_M: f64 = 0.05;
@@ -9,6 +10,11 @@ const LEAST_CHORD_M: f64 = 0.05;
 const NEAR_M: f64 = 1e-6;
 /// Ways nearer than this to a side, m, run along it and not through it. Own guard against roundoff.
 const ALONG_M: f64 = 1e-9;
+
+/// Whether a straight way passes through any of some outlines. `cuts` is room to work in.
+pub(super) fn any_is_met(rings: &[Ring], [a, b]: &Look, cuts: &mut Vec<f64>) -> bool {
+    rings.iter().any(|ring| ring.chord(*a, *b, cuts).is_some())
+}
 
 /// A closed outline with the box round it.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,7 +5,7 @@
 
 use super::super::memory::Look;
 use super::changes::{Changes, Holds, Spot, Step, Trace};
-use super::ring::Ring;
+use super::ring::{Ring, any_is_met};
 use super::sight::Sight;
 use super::string::{Corner, Detour, Point, Point3, detour, flat_distance, inner, wrapped};
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
@@ -24,9 +24,9 @@ pub(super) struct Prism {
 }
 
 impl Prism {
-    /// True when some of it lies between two heights.
-    fn stands_between(&self, low_m: f64, high_m: f64) -> bool {
-        self.bottom_m < high_m && self.top_m > low_m
+    /// True when some of it lies between the heights of both ends.
+    fn is_level(&self, sight: &Sight) -> bool {
+        sight.is_level_with(self.bottom_m, self.top_m)
     }
 }
 
@@ -106,7 +106,7 @@ impl Screens {
     /// True when something stands between two points.
     pub fn block(&self, from: Point3, to: Point3, search: &mut Search) -> bool {
         let sight = Sight::new(from, to);
-        self.0.iter().filter(|prism| prism.stands_between(sight.low_m, sight.high_m)).any(|prism| {
+        self.0.iter().filter(|prism| prism.is_level(&sight)).any(|prism| {
             prism.rings.iter().any(|ring| {
                 let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
                 chord.is_some_and(|(enters, leaves)| sight.meets(prism.bottom_m, prism.top_m, enters, leaves))
@@ -129,7 +129,7 @@ impl Screens {
         search.level.clear();
         let mut free = true;
         for (at, prism) in self.0.iter().enumerate() {
-            if !prism.stands_between(sight.low_m, sight.high_m) {
+            if !prism.is_level(&sight) {
                 continue;
             }
             let before = search.met.len();
@@ -214,8 +214,8 @@ impl Screens {
         for (at, _) in level.iter().filter(|(_, met)| *met) {
             add_corners(*at, corners);
         }
-        let ends = [(0.0, a), (length, b)];
-        let ends = [0, 1].map(|end| Corner { turned: [ends[end].0, 0.0], at: ends[end].1, spot: Spot::end(end) });
+        let end = |number, along, at| Corner { turned: [along, 0.0], at, spot: Spot::end(number) };
+        let ends = [end(0, 0.0, a), end(1, length, b)];
         // Each time round at least one more room is gone round, or it is done.
         loop {
             wrapped(&ends, corners, way);
@@ -232,10 +232,8 @@ impl Screens {
             corners.extend_from_slice(inner(way));
             let mut more = false;
             for ((at, _), standing) in level.iter().zip(standing.iter_mut()).filter(|(_, standing)| !**standing) {
-                let prism = &self.0[*at];
-                let mut meets = |[p, q]: &Look| prism.rings.iter().any(|ring| ring.chord(*p, *q, cuts).is_some());
-                let mut fresh = tried[before..].iter();
-                if let Some((_, leg)) = fresh.find(|(look, _)| meets(look)) {
+                let rings = &self.0[*at].rings;
+                if let Some((_, leg)) = tried[before..].iter().find(|(look, _)| any_is_met(rings, look, cuts)) {
                     (*standing, more) = (true, true);
                     steps.push(Step { leg: *leg, meets: *at });
                     add_corners(*at, corners);

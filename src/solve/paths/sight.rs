@@ -9,7 +9,7 @@ pub(super) struct Sight {
     pub b: Point,
     from_m: f64,
     rise_m: f64,
-    pub low_m: f64,
+    low_m: f64,
     pub high_m: f64,
 }
 
@@ -28,6 +28,11 @@ impl Sight {
     /// In the plan.
     pub fn look(&self) -> Look {
         [self.a, self.b]
+    }
+
+    /// True when some of what stands between two heights lies between those of both ends.
+    pub fn is_level_with(&self, bottom_m: f64, top_m: f64) -> bool {
+        bottom_m < self.high_m && top_m > self.low_m
     }
 
     /// Whether it passes what stands between two heights neither above nor below, between two parts of its length.

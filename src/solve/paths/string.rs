@@ -31,6 +31,7 @@ pub(super) struct Corner {
     pub spot: Spot,
 }
 
+/// The way along a string from edge to edge; nothing without any edge.
 pub(super) fn detour(from: Point3, to: Point3, mut edges: impl Iterator<Item = Point3>) -> Option<Detour> {
     let first = edges.next()?;
     let (mut last, mut between_m) = (first, 0.0);
@@ -95,11 +96,11 @@ pub(super) fn flat_distance(a: Point, b: Point) -> f64 {
     squared_distance(a, b).sqrt()
 }
 
-pub(super) fn squared_distance(a: Point, b: Point) -> f64 {
+fn squared_distance(a: Point, b: Point) -> f64 {
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     dx * dx + dy * dy
 }
 
-pub(super) fn cross(o: Point, a: Point, b: Point) -> f64 {
+fn cross(o: Point, a: Point, b: Point) -> f64 {
     (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
 }
