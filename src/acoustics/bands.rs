@@ -119,6 +119,18 @@ impl Spectrum {
         self.0.iter().sum()
     }
 
+    /// The largest value of all bands, and not below zero (meant for energies); what is no number counts as nothing.
+    #[must_use]
+    pub fn largest(&self) -> f64 {
+        let larger = |most: f64, value: f64| if value > most { value } else { most };
+        // In lanes that do not wait for each other.
+        let mut lanes = [0.0; 8];
+        for some in self.0.chunks(lanes.len()) {
+            lanes.iter_mut().zip(some).for_each(|(most, value)| *most = larger(*most, *value));
+        }
+        lanes.into_iter().fold(0.0, larger)
+    }
+
     /// 10 lg of every value.
     #[must_use]
     pub fn to_db(&self) -> Self {

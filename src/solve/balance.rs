@@ -2,11 +2,10 @@
 //!
 //! Source: Cremer & Müller, Principles and Applications of Room Acoustics (1982), coupled rooms; Kuttruff, Room Acoustics, ch. 5.
 
-use super::Conditions;
 use super::construction::add;
-use super::paths::Transfers;
+use super::paths::Transfer;
 use super::room::{POWER_TO_PRESSURE, RoomPart};
-use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::acoustics::{Air, BAND_COUNT, Spectrum};
 use crate::building::SpaceIndex;
 
 /// The solved rooms.
@@ -28,17 +27,20 @@ pub struct Balance {
 impl Balance {
     /// Sets up and inverts one small matrix for each band, all bands together.
     #[must_use]
-    pub fn new(rooms: &[RoomPart], transfers: &Transfers, conditions: &Conditions) -> Self {
+    pub fn new(rooms: &[RoomPart], transfers: &[Transfer], air: &Air) -> Self {
         let n = rooms.len();
         let mut loss_m2: Vec<Spectrum> = rooms.iter().map(|room| room.absorption_m2).collect();
         // Ways are the same both ways, and so is the matrix: one half of it is enough.
         let mut passed_m2 = vec![Spectrum::ZERO; n * n];
-        for transfer in transfers.iter() {
+        for transfer in transfers {
             let [one, other] = transfer.rooms.map(|room| room.0);
-            loss_m2[one] = add(&loss_m2[one], &transfer.area_m2);
-            loss_m2[other] = add(&loss_m2[other], &transfer.area_m2);
             let passed = &mut passed_m2[one.max(other) * n + one.min(other)];
             *passed = add(passed, &transfer.area_m2);
+        }
+        for (one, other) in (0..n).flat_map(|one| (0..one).map(move |other| (one, other))) {
+            for room in [one, other] {
+                loss_m2[room] = add(&loss_m2[room], &passed_m2[one * n + other]);
+            }
         }
         let rooms_only: Vec<usize> = (0..n).filter(|at| rooms[*at].enclosed).collect();
         let mut rows = vec![None; n];
@@ -48,9 +50,15 @@ impl Balance {
             if row == column { loss_m2[one] } else { passed_m2[one * n + other].map(|passed| -passed) }
         });
         let inverse = matrix.inverse();
-        let factor = 4.0 * conditions.air.impedance_pa_s_m() * POWER_TO_PRESSURE;
+        let factor = 4.0 * air.impedance_pa_s_m() * POWER_TO_PRESSURE;
         let drive = rooms.iter().map(|room| room.power.map(|power| factor * power)).collect();
         Self { loss_m2, inverse, rows, drive }
+    }
+
+    /// How many spaces there are.
+    #[must_use]
+    pub fn space_count(&self) -> usize {
+        self.drive.len()
     }
 
     /// Mean squared pressure in a space with all sources playing.

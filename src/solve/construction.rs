@@ -162,7 +162,7 @@ pub fn reduction(
     bands: &Bands,
 ) -> Result<ElementCurve, Unusable> {
     let resolved = resolve(catalogue, construction)?;
-    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false };
+    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false, left_out: 0.0 };
     let tau = resolved.laboratory_tau(size_m, &conditions);
     Ok(ElementCurve { r_db: tau.r_db_from_tau(), mass_per_area_kg_m2: resolved.mass_kg_m2 })
 }

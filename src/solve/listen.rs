@@ -10,8 +10,8 @@ use super::criteria::{self, Level};
 use super::crossing::{Bit, Crossing, Exits, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
-use super::memory::Ways;
-use super::paths::{Injection, OpenAir, RadiatingFace, Transfers, faces};
+use super::outward::{Outward, outward};
+use super::paths::{Injection, OpenAir, Origins, Transfers, faces};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -50,6 +50,10 @@ pub struct Heard<'a> {
     pub modes: &'a [RoomModes],
     /// Their energies.
     pub balance: &'a Balance,
+    /// p² in each of them, by all that is heard.
+    pub energies: &'a [Spectrum],
+    /// Where sound begins.
+    pub origins: &'a Origins,
     /// Air and bands.
     pub conditions: &'a Conditions,
 }
@@ -70,29 +74,10 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
             return None;
         }
         let outdoors = !heard.rooms[placed.space.0].enclosed;
-        let shell = if outdoors { outward(&shell, heard.open_air, ways, placed) } else { Vec::new() };
+        let shell = if outdoors { outward(heard, &shell, ways, placed) } else { Vec::new() };
         answers.push(answer(heard, &mut between, &shell, placed, listener, &mut found));
     }
     Some(answers)
-}
-
-/// What a part of the building's shell brings to a listener outdoors.
-struct Outward {
-    room: SpaceIndex,
-    surface: Surface,
-    kind: PathKind,
-    /// p² at the listener per p² in the room.
-    energy: Spectrum,
-}
-
-fn outward(shell: &[RadiatingFace], open_air: &OpenAir, ways: &mut Ways, placed: &PlacedListener) -> Vec<Outward> {
-    let point = [placed.at[0], placed.at[1], placed.height_m];
-    let parts = shell.iter().map(|face| {
-        let spreading = open_air.spreading_with(ways, face, point);
-        let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
-        Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
-    });
-    parts.collect()
 }
 
 /// The shell by room, as ways out of it.

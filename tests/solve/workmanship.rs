@@ -85,8 +85,13 @@ fn a_short_circuited_resilient_ceiling_loses_most_of_its_gain() {
     let resilient = "joist-floor-resilient";
     let catalogue = Catalogue::built_in_ref();
     let shorted = short_circuited(catalogue, catalogue.construction(resilient).unwrap()).unwrap().unwrap();
-    let conditions =
-        Conditions { bands: Bands::exact(), air: Air::default(), ground: Default::default(), ideal_linings: false };
+    let conditions = Conditions {
+        bands: Bands::exact(),
+        air: Air::default(),
+        ground: Default::default(),
+        ideal_linings: false,
+        left_out: 0.0,
+    };
     // Its edge closed, so that only the bars count.
     let held = Airborne::of_spectrum(&shorted.laboratory_tau([4.0, 2.5], &conditions).r_db_from_tau()).rw_db;
     let free = rw_db(resilient, Workmanship::AsDrawn);

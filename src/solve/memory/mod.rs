@@ -94,7 +94,7 @@ impl Memory {
 
     /// How many first-order ways were computed last.
     pub(super) fn transfer_count(&self) -> usize {
-        self.transfers.as_ref().map_or(0, |(_, transfers)| transfers.iter().len())
+        self.transfers.as_ref().map_or(0, |(_, transfers)| transfers.as_slice().len())
     }
 
     /// Keeps first-order ways instead of those before.

@@ -1,33 +1,28 @@
-//! Out by one façade and in by another, and out to a listener in the open: straight, round what stands in the way, and by one reflection.
+//! From a façade to another one, or to a listener in the open: straight, round what stands in the way, and by one reflection.
 
 use std::cell::OnceCell;
 
-use super::super::element::Elements;
-use super::super::memory::{Found, Place, PlaceNumber, Ways};
-use super::super::{Conditions, Memory};
+use super::super::Conditions;
+use super::super::memory::{Found, Place, Ways};
 use super::changes::Changes;
 use super::mirror::{Bounce, Mirrors};
-use super::radiating::{RadiatingFace, faces};
+use super::radiating::RadiatingFace;
 use super::screen::{Detours, Screens, Search};
 use super::string::distance;
-use super::{PathKind, Transfer};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
-    INWARD_FACTOR, barrier_factors, before_wall_factor, facade_directivity_db, porous_beyond_hard_factors,
-    rectangle_spreading_per_m2,
+    barrier_factors, before_wall_factor, facade_directivity_db, porous_beyond_hard_factors, rectangle_spreading_per_m2,
 };
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::building::Building;
 use crate::scene::Ground;
 
 /// Nearer than this a façade part is no rectangle seen from before it, m. Own guard.
-const NEAREST_M: f64 = 0.5;
-/// Façade parts of less τ·S than this in every band, m², are not followed to other façades: 90 dB under 1 m² of open window.
-const LEAST_M2: f64 = 1e-9;
+pub(super) const NEAREST_M: f64 = 0.5;
 /// Air outdoors: temperature, °C, and relative humidity, %. Source: ISO 9613-2:1996, Table 2, one of its rows; the choice is ours.
 const OUTDOOR_AIR: (f64, f64) = (10.0, 70.0);
 /// A way through the open air begins this far before the middle plane of a wall, or above a roof, m. Own guard.
-const BEFORE_M: f64 = 0.3;
+pub(super) const BEFORE_M: f64 = 0.3;
 /// Screening is looked at from points about this far apart along a wide face, m, and from so many at most. Own choice.
 const PIECE_M: f64 = 1.5;
 const MOST_PIECES: f64 = 12.0;
@@ -43,6 +38,11 @@ const REFLECTED: f64 = 1.0;
 /// As [`RadiatingFace::place`]: ears have neither normal nor size.
 fn ears([x, y, z]: [f64; 3]) -> Place {
     [x, y, z, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
+}
+
+/// An ear is no nearer than this, m, to any point that a face is taken to sound from, straight or by a mirror.
+pub(in crate::solve) fn nearest_m(face: &RadiatingFace, ears: [f64; 3]) -> f64 {
+    (distance(face.middle, ears) - face.width_m / 2.0 - BEFORE_M).max(NEAREST_M)
 }
 
 /// The open air round a building: what stands in it, the ground, and what the air takes.
@@ -149,7 +149,7 @@ impl OpenAir {
     }
 
     /// Mean squared pressure before one face over that behind another, without τ·S and what changes from room to open air and back: 1/m².
-    fn facade_to_facade(&self, ways: &mut Ways, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
+    pub(super) fn facade_to_facade(&self, ways: &mut Ways, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
         // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
         let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
         let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
@@ -276,46 +276,9 @@ fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
     rectangle_spreading_per_m2(face.size_m[0].max(0.01), face.size_m[1].max(0.01), distance_m.max(NEAREST_M))
 }
 
-/// From every room's shell to every other room's, into a list. Nothing when overtaken.
-pub(super) fn transfers(
-    memory: &mut Memory,
-    building: &Building,
-    elements: &Elements,
-    open_air: &OpenAir,
-    ways: &mut Vec<Transfer>,
-    overtaken: &dyn Fn() -> bool,
-) -> Option<()> {
-    let all: Vec<RadiatingFace> = faces(building, elements)
-        .into_iter()
-        .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
-        .collect();
-    let known = memory.ways_through(open_air);
-    let places: Vec<PlaceNumber> = all.iter().map(|face| known.number(face.place())).collect();
-    for (a, out) in all.iter().enumerate() {
-        if overtaken() {
-            return None;
-        }
-        for (back, place) in all.iter().zip(&places).skip(a + 1).filter(|(back, _)| back.room != out.room) {
-            let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
-            let way = known.whole_or([places[a], *place], |known| open_air.facade_to_facade(known, out, back));
-            let area_m2 = passed.zip(&way, |passed, way| passed * way);
-            if area_m2.iter().any(|area| *area > 0.0) {
-                ways.push(Transfer {
-                    rooms: [out.room, back.room],
-                    kind: PathKind::ByOutdoors,
-                    surfaces: [out.surface, back.surface],
-                    junction: None,
-                    area_m2,
-                });
-            }
-        }
-    }
-    Some(())
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::Surface;
+    use super::super::{PathKind, Surface};
     use super::*;
     use crate::building::{Space, SpaceIndex, SpaceKind};
     use std::f64::consts::PI;
@@ -337,7 +300,8 @@ mod tests {
         let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }];
         let building =
             Building { spaces, elements: vec![], junctions: vec![], sources: vec![], listeners: vec![], ducts: vec![] };
-        let conditions = Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false };
+        let conditions =
+            Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false, left_out: 0.0 };
         OpenAir::round(&building, &conditions)
     }
 

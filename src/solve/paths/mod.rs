@@ -5,8 +5,10 @@
 mod by_outdoors;
 mod changes;
 mod duct;
+mod facades;
 mod flanking;
 mod mirror;
+mod origins;
 mod radiating;
 mod ring;
 mod screen;
@@ -14,20 +16,26 @@ mod sight;
 mod string;
 pub(in crate::solve) mod structure_borne;
 mod through;
+mod worth;
 
 pub use by_outdoors::OpenAir;
+pub(super) use by_outdoors::nearest_m;
 pub(super) use changes::{Changes, Holds, Looked, Trace};
+#[cfg(test)]
+pub(super) use facades::tests;
 pub(super) use flanking::Round;
+pub use origins::Origins;
 pub use radiating::{RadiatingFace, faces};
 pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
 
 use std::sync::{Arc, OnceLock};
 
-use super::Memory;
 use super::construction::add;
 use super::element::{Elements, Solved};
 use super::kij::JunctionKij;
+use super::room::RoomPart;
+use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
 use crate::building::{Building, JunctionIndex, PlacedDuct, SpaceIndex, SpaceKind};
 
@@ -120,8 +128,9 @@ impl Transfers {
     }
 
     /// Each way once.
-    pub fn iter(&self) -> std::slice::Iter<'_, Transfer> {
-        self.all.iter()
+    #[must_use]
+    pub fn as_slice(&self) -> &[Transfer] {
+        &self.all
     }
 
     /// The ways between a room and the others, summed by the other room and the surface in the room itself, in that order.
@@ -182,19 +191,34 @@ fn rank(surface: Surface) -> u128 {
     kind << 120 | (element as u128) << 60 | number as u128
 }
 
-/// All first-order ways between rooms. Nothing when overtaken.
+/// All that first-order ways lead through, and what is heard of them in the rooms.
+#[derive(Debug, Clone, Copy)]
+pub struct Within<'a> {
+    /// The geometry.
+    pub building: &'a Building,
+    /// Its elements.
+    pub elements: &'a Elements,
+    /// All spaces.
+    pub rooms: &'a [RoomPart],
+    /// Where sound begins.
+    pub origins: &'a Origins,
+    /// Air and bands, and what may be left out.
+    pub conditions: &'a Conditions,
+}
+
+/// All first-order ways between rooms, but for those through the open air that next to nothing comes by. Nothing when overtaken.
 #[must_use]
 pub fn first_order(
     memory: &mut Memory,
-    building: &Building,
-    elements: &Elements,
+    within: &Within<'_>,
     open_air: &OpenAir,
     overtaken: &dyn Fn() -> bool,
 ) -> Option<Arc<Transfers>> {
-    let basis = Basis::of(building, elements, open_air);
+    let basis = Basis::of(within, open_air);
     if let Some(known) = memory.transfers(&basis) {
         return Some(known);
     }
+    let Within { building, elements, .. } = *within;
     // About as many as before, so that the list need not grow.
     let before = memory.transfer_count();
     let mut all = Vec::with_capacity(before + before / 8);
@@ -202,7 +226,7 @@ pub fn first_order(
     flanking::transfers(memory, building, elements, &mut all);
     duct::transfers(building, elements, &mut all);
     all.retain(Transfer::passes);
-    by_outdoors::transfers(memory, building, elements, open_air, &mut all, overtaken)?;
+    facades::transfers(memory, within, open_air, &mut all, overtaken)?;
     let transfers = Arc::new(Transfers::new(all, building.spaces.len()));
     memory.keep_transfers(basis, &transfers);
     Some(transfers)
@@ -215,26 +239,29 @@ pub(in crate::solve) struct Basis {
     junctions: Vec<Arc<JunctionKij>>,
     ducts: Vec<(PlacedDuct, Spectrum)>,
     open_air: OpenAir,
-    spaces: usize,
+    /// What decides how loud it gets in each space: whether it is a room, and its absorption area, m².
+    spaces: Vec<(bool, Spectrum)>,
+    origins: Origins,
 }
 
 impl Basis {
-    fn of(building: &Building, elements: &Elements, open_air: &OpenAir) -> Self {
+    fn of(within: &Within<'_>, open_air: &OpenAir) -> Self {
+        let Within { building, elements, rooms, origins, .. } = *within;
         Self {
             solved: elements.solved.clone(),
             junctions: elements.junctions.clone(),
             ducts: building.ducts.iter().cloned().zip(elements.duct_m2.iter().copied()).collect(),
             open_air: open_air.clone(),
-            spaces: building.spaces.len(),
+            spaces: rooms.iter().map(|room| (room.enclosed, room.absorption_m2)).collect(),
+            origins: origins.clone(),
         }
     }
 
-    /// Whether another is of the same elements and junctions, those that a memory kept, and of the same open air.
+    /// Whether another is of the same elements and junctions, those that a memory kept, of the same rooms, and of the same open air.
     pub(in crate::solve) fn is_as(&self, other: &Self) -> bool {
-        self.spaces == other.spaces
-            && all_same(&self.solved, &other.solved)
+        all_same(&self.solved, &other.solved)
             && all_same(&self.junctions, &other.junctions)
-            && self.ducts == other.ducts
+            && (&self.ducts, &self.spaces, &self.origins) == (&other.ducts, &other.spaces, &other.origins)
             && self.open_air == other.open_air
     }
 }

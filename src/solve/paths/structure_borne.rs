@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use super::super::Conditions;
-use super::super::element::Elements;
+use super::super::element::{Elements, Part};
 use super::{Surface, Transfers};
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
@@ -75,11 +75,7 @@ pub fn injections(
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });
             let all_of_it = Spectrum::from_fn(|band| drive[band] * struck.driven_part[band] / part.net_area_m2);
-            // A force does not go through the open edge, which only the way straight through has a part of.
-            let before = Spectrum::from_fn(|band| {
-                let edge_m2 = part.edge_m2[band];
-                all_of_it[band] * if edge_m2 > 0.0 { 1.0 - edge_m2 / part.tau_m2[band] } else { 1.0 }
-            });
+            let before = all_of_it.zip(&beside_the_edge(part), |all, part| all * part);
             let entry = Surface::Element(touched);
             let injection = |to, exit, junction, drive_m2| Injection {
                 source: placed.space,
@@ -106,6 +102,11 @@ pub fn injections(
         }
     }
     merged(all)
+}
+
+/// A force does not go through the open edge, which only the way straight through has a part of.
+pub(super) fn beside_the_edge(part: &Part) -> Spectrum {
+    part.edge_m2.zip(&part.tau_m2, |edge_m2, tau_m2| if edge_m2 > 0.0 { 1.0 - edge_m2 / tau_m2 } else { 1.0 })
 }
 
 /// Contacts of one room that take the same way are one way: their drives add, the liveliest and least sure decide the rest.

@@ -1,0 +1,88 @@
+//! What a building's shell brings to a listener in the open.
+
+use std::f64::consts::PI;
+
+use super::PathKind;
+use super::listen::Heard;
+use super::memory::Ways;
+use super::paths::{RadiatingFace, Surface, nearest_m};
+use crate::acoustics::Spectrum;
+use crate::building::{PlacedListener, SpaceIndex};
+
+/// So many times what the straight way would bring if nothing stood in it comes at most to an ear: that way, or all ways round what stands in it; the
+/// reflection of a wall right behind it ([`crate::acoustics::outdoors::before_wall_factor`]), and one of another wall. Own judgement.
+const MOST_WAYS: f64 = 5.0;
+
+/// What a part of the shell brings to one listener.
+pub(super) struct Outward {
+    /// The room behind it.
+    pub room: SpaceIndex,
+    /// Which part.
+    pub surface: Surface,
+    /// How the sound gets out.
+    pub kind: PathKind,
+    /// p² at the listener per p² in the room.
+    pub energy: Spectrum,
+}
+
+/// Every part, but for those of rooms without a source that bring next to nothing beside the others: together no more than may be left out.
+pub(super) fn outward(
+    heard: &Heard<'_>,
+    shell: &[RadiatingFace],
+    ways: &mut Ways,
+    placed: &PlacedListener,
+) -> Vec<Outward> {
+    let point = [placed.at[0], placed.at[1], placed.height_m];
+    let mut follow = |face: &RadiatingFace| {
+        let spreading = heard.open_air.spreading_with(ways, face, point);
+        let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
+        Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
+    };
+    let mut parts: Vec<Option<Outward>> =
+        shell.iter().map(|face| heard.origins.lie_in(face.room).then(|| follow(face))).collect();
+    let sure = parts.iter().flatten().fold(Spectrum::ZERO, |sum, part| {
+        let inside = &heard.energies[part.room.0];
+        Spectrum::from_fn(|band| sum[band] + inside[band] * part.energy[band])
+    });
+    let most_part = |face: &RadiatingFace| {
+        let (per_m2, inside) = (most_per_m2(face, point), &heard.energies[face.room.0]);
+        Spectrum::from_fn(|band| per_m2 * face.tau_m2[band] * inside[band] / sure[band]).largest()
+    };
+    let mut least_first: Vec<(f64, usize)> =
+        (0..shell.len()).filter(|at| parts[*at].is_none()).map(|at| (most_part(&shell[at]), at)).collect();
+    least_first.sort_unstable_by(|one, other| one.0.total_cmp(&other.0));
+    let mut left = 0.0;
+    for (part, at) in least_first {
+        left += part;
+        if left > heard.conditions.left_out {
+            parts[at] = Some(follow(&shell[at]));
+        }
+    }
+    parts.into_iter().flatten().collect()
+}
+
+/// p² at an ear per p² in the room behind a face is at most so many times its τ·S, 1/m².
+fn most_per_m2(face: &RadiatingFace, ears: [f64; 3]) -> f64 {
+    MOST_WAYS / (4.0 * PI * nearest_m(face, ears).powi(2))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::paths::{faces, tests::scenes};
+    use super::*;
+
+    /// No ear in the open round the shipped scenes hears more than is taken for the most: on a lattice of 5 m, at three heights.
+    #[test]
+    fn no_ear_hears_more_than_the_most() {
+        for (scene, building, elements, open_air) in scenes() {
+            let all = faces(&building, &elements);
+            let lattice = (-5..5).flat_map(|x| (-5..5).map(move |y| [5.0 * f64::from(x), 5.0 * f64::from(y)]));
+            for ears in lattice.flat_map(|[x, y]| [1.5, 5.0, 12.0].map(|z| [x, y, z])) {
+                for face in &all {
+                    let (heard, most) = (open_air.spreading_per_m2(face, ears).largest(), most_per_m2(face, ears));
+                    assert!(heard <= most, "{}: {heard} of {most} at {ears:?} from {face:?}", scene.name);
+                }
+            }
+        }
+    }
+}

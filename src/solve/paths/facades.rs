@@ -1,0 +1,140 @@
+//! Out by one façade and in by another: from room to room through the open air.
+
+use std::f64::consts::PI;
+
+use super::super::Memory;
+use super::super::memory::{PlaceNumber, Ways};
+use super::by_outdoors::{BEFORE_M, NEAREST_M, OpenAir};
+use super::radiating::{RadiatingFace, faces};
+use super::string::distance;
+use super::worth::{May, Worth};
+use super::{PathKind, Transfer, Within};
+use crate::acoustics::outdoors::INWARD_FACTOR;
+
+/// Façade parts of less τ·S than this in every band, m², are not followed to other façades: 90 dB under 1 m² of open window.
+const LEAST_M2: f64 = 1e-9;
+/// So many times what the straight way would bring if nothing stood in it comes at most from one façade part to another: that way, or all ways round what
+/// stands in it, and two reflections of a street's fronts. Own judgement.
+const MOST_WAYS: f64 = 3.0;
+
+/// From every room's shell to every other room's, into a list that holds all ways that do not lead outdoors. Nothing when overtaken.
+///
+/// Where sound begins in neither room, a way is followed only if what may come by it counts: most of all pairs of façade parts are such, and hardly any does.
+pub(super) fn transfers(
+    memory: &mut Memory,
+    within: &Within<'_>,
+    open_air: &OpenAir,
+    into: &mut Vec<Transfer>,
+    overtaken: &dyn Fn() -> bool,
+) -> Option<()> {
+    let all: Vec<RadiatingFace> = faces(within.building, within.elements)
+        .into_iter()
+        .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
+        .collect();
+    let known = memory.ways_through(open_air);
+    let places: Vec<PlaceNumber> = all.iter().map(|face| known.number(face.place())).collect();
+    let facades = Facades { all: &all, places: &places, open_air };
+    let begins: Vec<bool> = all.iter().map(|face| within.origins.lie_in(face.room)).collect();
+    let mut quiet = Vec::new();
+    for (a, out) in all.iter().enumerate() {
+        if overtaken() {
+            return None;
+        }
+        for (b, back) in all.iter().enumerate().skip(a + 1).filter(|(_, back)| back.room != out.room) {
+            if begins[a] || begins[b] {
+                into.extend(facades.follow(known, [a, b]));
+            } else {
+                let (rooms, tau_m2) = ([out.room, back.room], [&out.tau_m2, &back.tau_m2]);
+                quiet.push(May { way: [a, b], rooms, tau_m2, most_per_m2: most_between(out, back) });
+            }
+        }
+    }
+    for (at, [a, b]) in Worth::of(within, into).choose(&quiet, within.conditions.left_out).into_iter().enumerate() {
+        if at % 64 == 0 && overtaken() {
+            return None;
+        }
+        into.extend(facades.follow(known, [a, b]));
+    }
+    Some(())
+}
+
+/// So many times τ·S of both may pass at most from behind one façade part to behind another, 1/m²: a point seen from nearer than the middles are, with
+/// nothing in the way.
+fn most_between(out: &RadiatingFace, back: &RadiatingFace) -> f64 {
+    let nearest_m = (distance(out.middle, back.middle) - 2.0 * BEFORE_M).max(NEAREST_M);
+    // A rectangle is nowhere louder than the point that has its power, 1/(π·d²); a quarter of p² falls on a wall.
+    MOST_WAYS * INWARD_FACTOR / (4.0 * PI * nearest_m * nearest_m)
+}
+
+/// Parts of façades in the open air.
+struct Facades<'a> {
+    all: &'a [RadiatingFace],
+    places: &'a [PlaceNumber],
+    open_air: &'a OpenAir,
+}
+
+impl Facades<'_> {
+    /// The way from one to another; nothing when nothing gets by it.
+    fn follow(&self, known: &mut Ways, [a, b]: [usize; 2]) -> Option<Transfer> {
+        let (out, back) = (&self.all[a], &self.all[b]);
+        let ends = [self.places[a], self.places[b]];
+        let way = known.whole_or(ends, |known| self.open_air.facade_to_facade(known, out, back));
+        let passed = out.tau_m2.zip(&back.tau_m2, |out, back| INWARD_FACTOR * out * back);
+        let transfer = Transfer {
+            rooms: [out.room, back.room],
+            kind: PathKind::ByOutdoors,
+            surfaces: [out.surface, back.surface],
+            junction: None,
+            area_m2: passed.zip(&way, |passed, way| passed * way),
+        };
+        Some(transfer).filter(Transfer::passes)
+    }
+}
+
+#[cfg(test)]
+pub(in crate::solve) mod tests {
+    use super::super::super::element::{Elements, elements};
+    use super::super::super::library::Library;
+    use super::super::super::{Conditions, Memory};
+    use super::*;
+    use crate::building::{Building, build};
+    use crate::catalogue::Catalogue;
+    use crate::scene::{Scene, file};
+
+    /// Shipped scenes with houses beside each other and across streets, and what their ways lead through.
+    pub(in crate::solve) fn scenes() -> impl Iterator<Item = (Scene, Building, Elements, OpenAir)> {
+        let texts = [
+            include_str!("../../../scenes/bookshop-terrace.ron"),
+            include_str!("../../../scenes/village-hall.ron"),
+            include_str!("../../../scenes/music-school.ron"),
+        ];
+        texts.into_iter().map(|text| {
+            let scene = file::from_text(text).unwrap();
+            let catalogue = Catalogue::built_in_ref();
+            let building = build(&scene, catalogue).unwrap();
+            let conditions = Conditions::of(&scene);
+            let mut memory = Memory::default();
+            let mut library = Library::new(&scene, catalogue, memory.elements.resolved.clone());
+            let elements =
+                elements(&mut memory, &mut library, &building, &conditions, &mut Vec::new(), &|| false).unwrap();
+            let open_air = OpenAir::round(&building, &conditions);
+            (scene, building, elements, open_air)
+        })
+    }
+
+    /// No pair of façade parts of the shipped scenes passes more than is taken for the most.
+    #[test]
+    fn nothing_passes_more_than_the_most() {
+        for (scene, building, elements, open_air) in scenes() {
+            let all = faces(&building, &elements);
+            let mut ways = Ways::default();
+            for (at, out) in all.iter().enumerate() {
+                for back in all[at + 1..].iter().filter(|back| back.room != out.room) {
+                    let passed = INWARD_FACTOR * open_air.facade_to_facade(&mut ways, out, back).largest();
+                    let most = most_between(out, back);
+                    assert!(passed <= most, "{}: {passed} of {most}, {out:?} to {back:?}", scene.name);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,39 @@
+//! Where sound begins: whether there, and not how loud, decides which ways are worth following.
+
+use super::super::room::RoomPart;
+use super::structure_borne::touched;
+use crate::building::{Building, ElementIndex, SpaceIndex};
+use crate::scene::Scene;
+
+/// Rooms with a source, and floors and walls that one shakes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Origins {
+    /// Rooms in which a source gives off sound.
+    pub loud: Vec<SpaceIndex>,
+    /// Rooms in which a source touches something, and what.
+    pub struck: Vec<(SpaceIndex, ElementIndex)>,
+}
+
+impl Origins {
+    /// Of the sources that play.
+    #[must_use]
+    pub fn of(scene: &Scene, building: &Building, rooms: &[RoomPart]) -> Self {
+        let loud = (0..rooms.len()).filter(|at| rooms[*at].power.iter().any(|power| *power > 0.0)).map(SpaceIndex);
+        let mut struck: Vec<_> = building
+            .sources
+            .iter()
+            .filter_map(|placed| Some((placed, scene.sources.iter().find(|source| source.id == placed.source)?)))
+            .filter(|(_, source)| source.playing)
+            .flat_map(|(placed, source)| source.contacts.iter().map(move |contact| (placed, contact)))
+            .filter_map(|(placed, contact)| Some((placed.space, touched(building, placed, contact)?)))
+            .collect();
+        struck.sort_unstable();
+        struck.dedup();
+        Self { loud: loud.collect(), struck }
+    }
+
+    /// Whether sound begins in a room.
+    pub(in crate::solve) fn lie_in(&self, room: SpaceIndex) -> bool {
+        self.loud.contains(&room) || self.struck.iter().any(|(from, _)| *from == room)
+    }
+}
