@@ -96,8 +96,8 @@ impl Balance {
 
     /// p² in `space` for each m² of A·p² brought into `entered`, 1/m².
     #[must_use]
-    pub fn per_drive(&self, space: SpaceIndex, entered: SpaceIndex) -> Spectrum {
-        *self.inverse(space, entered)
+    pub fn per_drive(&self, space: SpaceIndex, entered: SpaceIndex) -> &Spectrum {
+        self.inverse(space, entered)
     }
 
     /// A cell of the inverse. Spaces that are no rooms have a one on the diagonal and nothing else.

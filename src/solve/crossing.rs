@@ -62,15 +62,17 @@ impl Crossing {
 
     /// Of all pairs together.
     pub(super) fn energy(&self) -> Spectrum {
-        self.entries.all.zip(&self.exits.all, |entered, passed| entered * passed)
+        self.entries.beyond[0].zip(&self.exits.beyond[0], |entered, passed| entered * passed)
     }
 
-    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together.
-    fn split(&self, total: f64, kept: &mut Vec<PathRecord>) -> Spectrum {
+    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together. `large` is room to work in.
+    fn split<'a>(&'a self, total: f64, large: &mut Vec<(&'a Bit, f64)>, kept: &mut Vec<PathRecord>) -> Spectrum {
         let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
-        let mut large: Vec<(&Bit, f64)> = Vec::new();
-        for Entry { bit: entry, weighted, sum } in &self.entries.each {
+        let most = exits.peaks.first().copied().unwrap_or(0.0);
+        let possible = self.entries.strongest_first.partition_point(|entry| entry.sum * most >= LEAST_SHARE * total);
+        let others = &self.entries.beyond[possible];
+        for Entry { bit: entry, weighted, sum } in &self.entries.strongest_first[..possible] {
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
             for exit in &exits.strongest_first[..possible] {
@@ -87,14 +89,14 @@ impl Crossing {
                 rest[band] += entry.energy[band] * small[band];
             }
         }
-        rest
+        Spectrum::from_fn(|band| rest[band] + others[band] * exits.beyond[0][band])
     }
 
     /// The pair of the largest share.
     fn strongest(&self, total: f64) -> Option<Pair<'_>> {
         let exits = &self.exits;
         let mut best: Option<Pair<'_>> = None;
-        for Entry { bit: entry, weighted, sum } in &self.entries.each {
+        for Entry { bit: entry, weighted, sum } in &self.entries.strongest_first {
             for (exit, peak) in exits.strongest_first.iter().zip(&exits.peaks) {
                 if best.as_ref().is_some_and(|best| sum * peak <= best.share * total) {
                     break;
@@ -122,11 +124,11 @@ impl Crossing {
     }
 }
 
-/// Ways into a room.
+/// Ways into a room by their A-weighted energy.
 pub(super) struct Entries {
-    each: Vec<Entry>,
-    /// The sum of all.
-    all: Spectrum,
+    strongest_first: Vec<Entry>,
+    /// The sum of all from the n-th on.
+    beyond: Vec<Spectrum>,
 }
 
 struct Entry {
@@ -139,12 +141,12 @@ struct Entry {
 impl Entries {
     /// Of ways in, one for each surface.
     pub(super) fn of(bits: Vec<Bit>) -> Self {
-        let all = sum(&bits);
-        let each = bits.into_iter().map(|bit| {
-            let weighted = weighting::a_weighted(&bit.energy);
-            Entry { bit, weighted, sum: weighted.sum() }
-        });
-        Self { each: each.collect(), all }
+        let weighted: Vec<Spectrum> = bits.iter().map(|bit| weighting::a_weighted(&bit.energy)).collect();
+        let sums: Vec<f64> = weighted.iter().map(Spectrum::sum).collect();
+        let order = strongest_first(sums.iter().copied());
+        let entry = |at: &usize| Entry { bit: bits[*at], weighted: weighted[*at], sum: sums[*at] };
+        let strongest_first: Vec<Entry> = order.iter().map(entry).collect();
+        Self { beyond: beyond(strongest_first.iter().map(|entry| &entry.bit)), strongest_first }
     }
 }
 
@@ -155,38 +157,36 @@ pub(super) struct Exits {
     peaks: Vec<f64>,
     /// The sum of all from the n-th on.
     beyond: Vec<Spectrum>,
-    /// The sum of all.
-    all: Spectrum,
 }
 
 impl Exits {
     /// Of ways out, one for each surface.
     pub(super) fn of(exits: Vec<Bit>) -> Self {
-        let peak = |bit: &Bit| bit.energy.iter().fold(0.0_f64, |most, value| most.max(*value));
-        let all = sum(&exits);
-        let mut by_peak: Vec<(f64, usize)> = exits.iter().map(peak).zip(0..).collect();
-        by_peak.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let strongest_first: Vec<Bit> = by_peak.iter().map(|(_, at)| exits[*at]).collect();
-        let mut beyond = vec![Spectrum::ZERO; exits.len() + 1];
-        for (at, exit) in strongest_first.iter().enumerate().rev() {
-            beyond[at] = add(&beyond[at + 1], &exit.energy);
-        }
-        Self { strongest_first, peaks: by_peak.into_iter().map(|(peak, _)| peak).collect(), beyond, all }
+        let peaks: Vec<f64> = exits.iter().map(|bit| bit.energy.largest()).collect();
+        let order = strongest_first(peaks.iter().copied());
+        let strongest_first: Vec<Bit> = order.iter().map(|at| exits[*at]).collect();
+        let peaks = order.into_iter().map(|at| peaks[at]).collect();
+        Self { beyond: beyond(strongest_first.iter()), strongest_first, peaks }
     }
 }
 
-fn sum(bits: &[Bit]) -> Spectrum {
-    bits.iter().fold(Spectrum::ZERO, |sum, bit| add(&sum, &bit.energy))
+/// The sum of all bits from the n-th on, for each n up to their number.
+fn beyond<'a>(bits: impl DoubleEndedIterator<Item = &'a Bit> + ExactSizeIterator) -> Vec<Spectrum> {
+    let mut sums = vec![Spectrum::ZERO; bits.len() + 1];
+    for (at, bit) in bits.enumerate().rev() {
+        sums[at] = add(&sums[at + 1], &bit.energy);
+    }
+    sums
 }
 
 fn product(a: &Spectrum, b: &Spectrum) -> f64 {
     a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
 }
 
-/// Their places by share, the strongest first. Records are long, and not moved about for it.
-fn strongest_first(records: &[PathRecord]) -> Vec<usize> {
-    let mut order: Vec<(f64, usize)> = records.iter().map(|record| record.share).zip(0..).collect();
-    order.sort_by(|a, b| b.0.total_cmp(&a.0));
+/// The places of some values, the largest first, equal ones as they come. What they belong to is long, and not moved about for it.
+fn strongest_first(values: impl Iterator<Item = f64>) -> Vec<usize> {
+    let mut order: Vec<(f64, usize)> = values.zip(0..).collect();
+    order.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     order.into_iter().map(|(_, at)| at).collect()
 }
 
@@ -201,12 +201,13 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
         path.share = weighting::a_weighted_energy(&path.energy) / total;
     }
     let mut rests: BTreeMap<(PathKind, SpaceIndex), Spectrum> = BTreeMap::new();
+    let mut large = Vec::new();
     for crossing in crossings {
-        let rest = crossing.split(total, all);
+        let rest = crossing.split(total, &mut large, all);
         let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
         *sum = add(sum, &rest);
     }
-    let order = strongest_first(all);
+    let order = strongest_first(all.iter().map(|record| record.share));
     let (large, small) = order.split_at(order.partition_point(|at| all[*at].share >= LEAST_SHARE));
     let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + 16);
     kept.extend(large.iter().map(|at| all[*at].clone()));

@@ -177,18 +177,18 @@ fn what_an_overtaken_solve_leaves_is_sound() {
 fn a_memory_stays_small() {
     let catalogue = Catalogue::built_in_ref();
     let mut memory = Memory::default();
-    let mut most = 0;
+    // It is looked through now and then: what counts is how much it holds at most.
+    let mut most = [0; 2];
     for number in 0..200 {
         let depth_m = 3.0 + 0.01 * f64::from(number);
         let scene = House { depth_m, partition: "stud-timber-100-board", ..House::default() }.scene();
         let building = build(&scene, catalogue).unwrap();
         let _answer = solve_with(&mut memory, &scene, catalogue, &building);
-        if number == 99 {
-            most = memory.len();
-        }
+        let half = &mut most[usize::from(number >= 100)];
+        *half = memory.len().max(*half);
     }
     // Houses differ in how many ways count, by a few; a memory that kept all would have doubled.
-    assert!(!memory.is_empty() && 10 * memory.len() <= 11 * most, "{} after {most}", memory.len());
+    assert!(most[0] > 0 && 10 * most[1] <= 11 * most[0], "{most:?}");
 }
 
 /// A change of a scene with shells, covers, voids, ducts or several houses, told by numbers, so that it fits whatever scene it meets.

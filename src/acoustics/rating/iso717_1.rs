@@ -2,6 +2,8 @@
 //!
 //! Source: ISO 717-1:2020. Values enter to one decimal place (rounded here, half up), as its clause 4.4 asks.
 
+use std::sync::LazyLock;
+
 use super::shifted_curve::{Fit, Limits, highest, in_steps};
 use crate::acoustics::bands::{INDEX_50_HZ, INDEX_100_HZ};
 use crate::acoustics::{NotPhysical, Spectrum};
@@ -99,15 +101,15 @@ impl Airborne {
     pub fn of_50_5000(r_db: &[f64; 21]) -> Self {
         let offset = INDEX_100_HZ - INDEX_50_HZ;
         let mut rating = Self::of_100_3150(&std::array::from_fn(|band| r_db[offset + band]));
-        let r = r_db.map(|db| in_steps(db, 10.0));
-        let term = |r: &[i64], spectrum: &[f64]| whole(adapted_db(r, spectrum)) - rating.rw_db;
+        let passed = r_db.map(|db| passed(in_steps(db, 10.0)));
+        let term = |passed: &[f64], spectrum: &[f64]| whole(adapted_db(passed, spectrum)) - rating.rw_db;
         rating.enlarged = Some(Enlarged {
-            c_50_3150_db: term(&r[..19], &SPECTRUM_1_50_3150_DB),
-            c_50_5000_db: term(&r, &SPECTRUM_1_50_5000_DB),
-            c_100_5000_db: term(&r[offset..], &SPECTRUM_1_50_5000_DB[offset..]),
-            ctr_50_3150_db: term(&r[..19], &SPECTRUM_2_50_5000_DB[..19]),
-            ctr_50_5000_db: term(&r, &SPECTRUM_2_50_5000_DB),
-            ctr_100_5000_db: term(&r[offset..], &SPECTRUM_2_50_5000_DB[offset..]),
+            c_50_3150_db: term(&passed[..19], &SPECTRUM_1_50_3150_DB),
+            c_50_5000_db: term(&passed, &SPECTRUM_1_50_5000_DB),
+            c_100_5000_db: term(&passed[offset..], &SPECTRUM_1_50_5000_DB[offset..]),
+            ctr_50_3150_db: term(&passed[..19], &SPECTRUM_2_50_5000_DB[..19]),
+            ctr_50_5000_db: term(&passed, &SPECTRUM_2_50_5000_DB),
+            ctr_100_5000_db: term(&passed[offset..], &SPECTRUM_2_50_5000_DB[offset..]),
         });
         rating
     }
@@ -166,7 +168,8 @@ impl Airborne {
         let fit: Fit<N> = highest(r, reference, 10, limits);
         let fine = highest(r, reference, 1, limits);
         let rw_db = ((reference[at_500_hz] + fit.shift) / 10) as i32;
-        let (with_c, with_ctr) = (adapted_db(r, spectrum_1_db), adapted_db(r, spectrum_2_db));
+        let passed = r.map(passed);
+        let (with_c, with_ctr) = (adapted_db(&passed, spectrum_1_db), adapted_db(&passed, spectrum_2_db));
         let mut unfavourable_db = [0.0; 16];
         for (db, tenths) in unfavourable_db.iter_mut().zip(fit.unfavourable) {
             *db = tenths as f64 / 10.0;
@@ -219,11 +222,22 @@ impl LiningGain {
     }
 }
 
-/// −10 lg Σ 10^((L − R)/10), dB, R in 0.1 dB. Source: ISO 717-1:2020 Formula (2).
-fn adapted_db(r: &[i64], spectrum_db: &[f64]) -> f64 {
-    let energy: f64 =
-        r.iter().zip(spectrum_db).map(|(tenths, level)| 10f64.powf((level - *tenths as f64 / 10.0) / 10.0)).sum();
+/// 10^(−R/10), R in 0.1 dB.
+fn passed(tenths: i64) -> f64 {
+    10f64.powf(-tenths as f64 / 100.0)
+}
+
+/// −10 lg Σ 10^((L − R)/10), dB, of L and 10^(−R/10). Source: ISO 717-1:2020 Formula (2).
+fn adapted_db(passed: &[f64], spectrum_db: &[f64]) -> f64 {
+    let energy: f64 = passed.iter().zip(spectrum_db).map(|(passed, level)| passed * weight(*level)).sum();
     -10.0 * energy.log10()
+}
+
+/// 10^(L/10) of the whole levels from 0 to −41 dB that all these spectra have.
+fn weight(level_db: f64) -> f64 {
+    static WEIGHTS: LazyLock<[f64; 42]> =
+        LazyLock::new(|| std::array::from_fn(|below| 10f64.powf(-(below as f64) / 10.0)));
+    WEIGHTS[-level_db as usize]
 }
 
 /// To the nearest whole decibel, halves up.

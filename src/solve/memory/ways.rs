@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::hash::{BuildHasherDefault, Hash, Hasher};
+use std::sync::Arc;
 
 use super::super::paths::{Changes, Detours, Holds, Looked, OpenAir, Search, Trace};
 use crate::acoustics::Spectrum;
@@ -19,6 +20,8 @@ pub(in crate::solve) type Look = [[f64; 2]; 2];
 
 /// After how many solves ways unused for long are looked for. Own choice.
 const DROPPED_EVERY: u64 = 8;
+/// So many changes of what stands in the open air are kept at most for ways that were not asked for since. Own choice.
+const MOST_CHANGES: usize = 16;
 
 /// Ways through one open air.
 #[derive(Debug, Clone, Default)]
@@ -30,6 +33,10 @@ pub(in crate::solve) struct Ways {
     whole: ByBits<2, (Spectrum, u64)>,
     /// From end to end without reflections: of use until something else stands where was looked.
     direct: ByBits<12, Box<Direct>>,
+    /// What changed of late, one after the other. What a way is still worth is found out when it is asked for: many never are.
+    changes: Vec<Arc<Changes>>,
+    /// How many changes there were before these.
+    forgotten: usize,
     solve: u64,
     search: Room,
 }
@@ -53,6 +60,8 @@ pub(in crate::solve) struct Found {
     pub ways: Option<Detours>,
     /// What gets by each of them.
     pub by: [Spectrum; 3],
+    /// What ground and air leave on the way round something, once it was asked for.
+    pub left: Option<(Spectrum, Spectrum)>,
 }
 
 #[derive(Debug, Clone)]
@@ -60,7 +69,8 @@ struct Direct {
     found: Found,
     /// How the ways round both sides were found.
     traces: [Trace; 2],
-    holds: Holds,
+    /// After how many changes it was last looked at.
+    seen: usize,
     last_used: u64,
 }
 
@@ -164,26 +174,28 @@ impl Ways {
         ends: [[f64; 3]; 4],
         look: impl FnOnce(&mut Search, &mut Found, Option<Holds>),
     ) -> Spectrum {
-        let key = bits(ends.into_iter().flatten());
+        let key = bits(ends.iter().flatten().copied());
         let search = &mut self.search.0;
+        let now = self.forgotten + self.changes.len();
         match self.direct.entry(key) {
             Entry::Occupied(known) => {
                 let known = known.into_mut();
                 known.last_used = self.solve;
-                if known.holds != Holds::ALL {
-                    look(search, &mut known.found, Some(known.holds));
-                    for side in (0..2).filter(|side| !known.holds.sides[*side]) {
+                let holds = known.holds(&ends, &self.changes[known.seen - self.forgotten..]);
+                known.seen = now;
+                if holds != Holds::ALL {
+                    look(search, &mut known.found, Some(holds));
+                    for side in (0..2).filter(|side| !holds.sides[*side]) {
                         known.traces[side].clone_from(&search.traces[side]);
                     }
-                    known.holds = Holds::ALL;
                 }
                 known.found.passed
             }
             Entry::Vacant(place) => {
-                let mut found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3] };
+                let mut found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3], left: None };
                 look(search, &mut found, None);
                 let traces = if found.ways.is_some() { search.traces.clone() } else { Default::default() };
-                let new = Direct { found, traces, holds: Holds::ALL, last_used: self.solve };
+                let new = Direct { found, traces, seen: now, last_used: self.solve };
                 place.insert(Box::new(new)).found.passed
             }
         }
@@ -194,23 +206,27 @@ impl Ways {
         &mut self.search.0
     }
 
-    /// Keeps what holds in another open air too: ways along which nothing that changed is to be seen.
+    /// Goes on in another open air: of use is still what leads along nothing that changed.
     pub(super) fn go_on_in(&mut self, next: &OpenAir, before: Option<&OpenAir>) {
         self.whole.clear();
         match before.and_then(|before| next.changes_since(before)) {
-            Some(changes) => self.direct.retain(|ends, known| known.goes_on_after(ends, &changes)),
+            Some(changes) => self.changes.push(Arc::new(changes)),
             None => self.direct.clear(),
+        }
+        if self.changes.len() > MOST_CHANGES {
+            let oldest = self.changes.len() / 2;
+            self.forgotten += oldest;
+            self.changes.drain(..oldest);
+            self.direct.retain(|_, known| known.seen >= self.forgotten);
         }
     }
 }
 
 impl Direct {
-    /// Whether any of it holds after changes.
-    fn goes_on_after(&mut self, ends: &Key<12>, changes: &Changes<'_>) -> bool {
-        let [from, to] = [0, 6].map(|end| [0, 1, 2].map(|axis| f64::from_bits(ends.0[end + axis])));
-        let looked = Looked { ends: [from, to], ways: self.found.ways.as_ref(), traces: &self.traces };
-        let left = changes.leave(&looked);
-        self.holds = self.holds.and(left);
-        self.holds != Holds::NOTHING
+    /// What of it holds after some changes.
+    fn holds(&self, [from, _, to, _]: &[[f64; 3]; 4], changes: &[Arc<Changes>]) -> Holds {
+        let looked = Looked { ends: [*from, *to], ways: self.found.ways.as_ref(), traces: &self.traces };
+        let each = changes.iter().map(|changes| changes.leave(&looked));
+        each.fold(Holds::ALL, Holds::and)
     }
 }

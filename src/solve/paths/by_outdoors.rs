@@ -1,7 +1,5 @@
 //! From a façade to another one, or to a listener in the open: straight, round what stands in the way, and by one reflection.
 
-use std::cell::OnceCell;
-
 use super::super::Conditions;
 use super::super::memory::{Found, Place, Ways};
 use super::changes::Changes;
@@ -74,7 +72,7 @@ impl OpenAir {
     }
 
     /// What stands otherwise than in another open air; nothing when the two differ in more than that.
-    pub(in crate::solve) fn changes_since<'a>(&'a self, before: &Self) -> Option<Changes<'a>> {
+    pub(in crate::solve) fn changes_since(&self, before: &Self) -> Option<Changes> {
         let alike = (self.ground, self.bands, self.air) == (before.ground, before.bands, before.air)
             && self.decay_per_m == before.decay_per_m;
         alike.then(|| self.screens.changes_since(&before.screens))
@@ -187,14 +185,14 @@ impl OpenAir {
             found.passed = self.over_ground(straight_m, from, to).map(|left| turned * left);
             return;
         };
-        let left = OnceCell::new();
         for (at, way) in ways.all().into_iter().enumerate() {
             if before.as_ref().is_some_and(|before| before.all()[at] == way) {
                 continue;
             }
             found.by[at] = way.map_or(Spectrum::ZERO, |way| {
-                let (soft, aired) =
-                    left.get_or_init(|| (self.soft(straight_m, from, to), decayed(&self.decay_per_m, straight_m)));
+                let (soft, aired) = found
+                    .left
+                    .get_or_insert_with(|| (self.soft(straight_m, from, to), decayed(&self.decay_per_m, straight_m)));
                 // Over the top the barrier's C2 = 20 holds the ground already, and hard ground's doubling is none then (Eq. 12).
                 let ground = if at == Detours::OVER { 0.5 } else { 1.0 };
                 let most = factor(-facade_directivity_db(from.cos_toward(way.first).min(to.cos_toward(way.last))));

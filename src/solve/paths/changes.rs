@@ -4,6 +4,8 @@
 //! after a change when nothing that it passes changed (then it can be no longer), and each room that made it longer is met as before (then it can be no
 //! shorter). So what is kept of a string is where it runs, and which of the shorter strings' legs met which room.
 
+use std::sync::Arc;
+
 use super::super::memory::Look;
 use super::ring::{Ring, any_is_met};
 use super::screen::{Detours, Prism};
@@ -100,14 +102,16 @@ pub(in crate::solve) struct Looked<'a> {
 }
 
 /// What stands now or stood before, not both.
-pub(in crate::solve) struct Changes<'a> {
+#[derive(Debug, Clone)]
+pub(in crate::solve) struct Changes {
     all: Vec<Change>,
-    now: &'a [Prism],
+    now: Arc<[Prism]>,
     /// True when prisms came or went, so that their places in the list are others.
     renumbered: bool,
 }
 
 /// A change of one prism.
+#[derive(Debug, Clone)]
 struct Change {
     /// Its place in the list, unless those are others now.
     at: usize,
@@ -116,6 +120,7 @@ struct Change {
     kind: Kind,
 }
 
+#[derive(Debug, Clone)]
 enum Kind {
     /// Corners moved at the same heights.
     Moved(Box<Moved>),
@@ -123,6 +128,7 @@ enum Kind {
     Other([Vec<Ring>; 2]),
 }
 
+#[derive(Debug, Clone)]
 struct Moved {
     /// Before and now.
     outlines: [Vec<Ring>; 2],
@@ -134,19 +140,19 @@ struct Moved {
     round: Ring,
 }
 
-impl<'a> Changes<'a> {
+impl Changes {
     /// From some prisms to others.
-    pub(super) fn between(before: &[Prism], now: &'a [Prism]) -> Self {
+    pub(super) fn between(before: &[Prism], now: &Arc<[Prism]>) -> Self {
         let renumbered = before.len() != now.len();
         let all = if renumbered {
             let went = before.iter().filter(|old| !now.contains(old)).map(|old| Change::of(0, Some(old), None));
             let came = now.iter().filter(|new| !before.contains(new)).map(|new| Change::of(0, None, Some(new)));
             went.chain(came).collect()
         } else {
-            let pairs = before.iter().zip(now).enumerate().filter(|(_, (old, new))| old != new);
+            let pairs = before.iter().zip(now.iter()).enumerate().filter(|(_, (old, new))| old != new);
             pairs.map(|(at, (old, new))| Change::of(at, Some(old), Some(new))).collect()
         };
-        Self { all, now, renumbered }
+        Self { all, now: now.clone(), renumbered }
     }
 
     /// What holds of a way.
@@ -161,7 +167,7 @@ impl<'a> Changes<'a> {
         };
         let mut holds = Holds { sides: [!self.renumbered; 2], ..Holds::ALL };
         for change in &self.all {
-            holds = holds.and(change.leaves(&sight, ways, looked.traces, self.now));
+            holds = holds.and(change.leaves(&sight, ways, looked.traces, &self.now));
             if holds == Holds::NOTHING {
                 break;
             }
@@ -341,12 +347,12 @@ mod tests {
     /// The right wall of a room from x = 0 to 4 m moves by 2 cm.
     #[test]
     fn a_moved_wall_touches_what_passes_it() {
-        let now = [room([0.0, 4.02])];
+        let now = Arc::new([room([0.0, 4.02])]) as Arc<[Prism]>;
         let before = [room([0.0, 4.0])];
         let changes = Changes::between(&before, &now);
         let heights_m = [1.0, 2.0];
         let leave =
-            |changes: &Changes<'_>, heights_m: [f64; 2], [a, b]: Look, ways: Option<&Detours>, legs: [&[Look]; 2]| {
+            |changes: &Changes, heights_m: [f64; 2], [a, b]: Look, ways: Option<&Detours>, legs: [&[Look]; 2]| {
                 let ends = [[a[0], a[1], heights_m[0]], [b[0], b[1], heights_m[1]]];
                 let traces = legs.map(|legs| Trace { legs: legs.to_vec(), steps: Vec::new() });
                 changes.leave(&Looked { ends, ways, traces: &traces })
@@ -366,7 +372,7 @@ mod tests {
         assert_eq!([free(4.3), free(4.01)], [Holds::ALL, Holds::NOTHING]);
         // Above the room, and a room that came to stand there.
         assert_eq!(leave(&changes, [4.0, 5.0], through, Some(&round), [&left, &right]), Holds::ALL);
-        let now = [room([0.0, 4.0])];
+        let now = Arc::new([room([0.0, 4.0])]) as Arc<[Prism]>;
         let come = Changes::between(&[], &now);
         assert_eq!(leave(&come, heights_m, through, Some(&round), [&left, &right]), Holds::NOTHING);
     }

@@ -44,12 +44,12 @@ pub(super) fn transfers(
             if begins[a] || begins[b] {
                 into.extend(facades.follow(known, [a, b]));
             } else {
-                let (rooms, tau_m2) = ([out.room, back.room], [&out.tau_m2, &back.tau_m2]);
-                quiet.push(May { way: [a, b], rooms, tau_m2, most_per_m2: most_between(out, back) });
+                quiet.push(May { way: [a, b], most_per_m2: most_between(out, back) });
             }
         }
     }
-    for (at, [a, b]) in Worth::of(within, into).choose(&quiet, within.conditions.left_out).into_iter().enumerate() {
+    for (at, [a, b]) in Worth::of(within, into).choose(&all, &quiet, within.conditions.left_out).into_iter().enumerate()
+    {
         if at % 64 == 0 && overtaken() {
             return None;
         }

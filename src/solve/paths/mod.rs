@@ -179,8 +179,8 @@ impl Transfers {
     }
 }
 
-/// A number for each surface, in their order.
-fn rank(surface: Surface) -> u128 {
+/// A number for each surface, in their order. No building has as many as the numbers leave room for.
+fn rank(surface: Surface) -> u64 {
     let (kind, element, number) = match surface {
         Surface::Element(element) => (0, element.0, 0),
         Surface::Opening(element, number) => (1, element.0, number),
@@ -188,7 +188,7 @@ fn rank(surface: Surface) -> u128 {
         Surface::Duct(number) => (3, number, 0),
         Surface::Air => (4, 0, 0),
     };
-    kind << 120 | (element as u128) << 60 | number as u128
+    kind << 61 | (element as u64) << 24 | number as u64
 }
 
 /// All that first-order ways lead through, and what is heard of them in the rooms.

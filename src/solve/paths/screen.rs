@@ -3,11 +3,13 @@
 //! Every room is a prism over its clear outline, from the floor to the ceiling; a loft is one up to the height its storey states, so a
 //! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
 
+use std::sync::Arc;
+
 use super::super::memory::Look;
 use super::changes::{Changes, Holds, Spot, Step, Trace};
 use super::ring::{Ring, any_is_met};
 use super::sight::Sight;
-use super::string::{Corner, Detour, Point, Point3, detour, flat_distance, inner, wrapped};
+use super::string::{Corner, Detour, NEAR_M, Point, Point3, detour, flat_distance, inner, wrapped};
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
 
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
@@ -32,7 +34,7 @@ impl Prism {
 
 /// Everything that can stand in the way.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Screens(pub Vec<Prism>);
+pub(super) struct Screens(pub Arc<[Prism]>);
 
 /// The ways round what stands between two points.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -99,7 +101,7 @@ impl Screens {
     }
 
     /// What differs from other screens.
-    pub fn changes_since<'a>(&'a self, before: &Self) -> Changes<'a> {
+    pub fn changes_since(&self, before: &Self) -> Changes {
         Changes::between(&before.0, &self.0)
     }
 
@@ -177,7 +179,11 @@ impl Screens {
         };
         for (at, enters, leaves) in &search.met {
             let top_m = self.0[*at].top_m;
-            search.corners.extend([enters, leaves].map(|part| corner(*part, top_m)));
+            // The string lies above the straight way everywhere, and touches nothing well below that.
+            let counts = |part: &&f64| top_m > from[2] + **part * (to[2] - from[2]) - NEAR_M;
+            search
+                .corners
+                .extend([enters, leaves].iter().filter(|part| counts(part)).map(|part| corner(**part, top_m)));
         }
         wrapped(&[corner(0.0, from[2]), corner(1.0, to[2])], &search.corners, &mut search.way);
         detour(from, to, inner(&search.way).iter().map(|top| [top.at[0], top.at[1], top.turned[1]]))
@@ -286,7 +292,7 @@ mod tests {
 
     fn house() -> Screens {
         let ring = vec![[0.0, 0.0], [8.0, 0.0], [8.0, 6.0], [0.0, 6.0]];
-        Screens(vec![Prism { rings: vec![Ring::new(ring)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 }])
+        Screens(Arc::new([Prism { rings: vec![Ring::new(ring)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 }]))
     }
 
     #[test]
@@ -335,12 +341,13 @@ mod tests {
     /// Rooms of 8 m × 6 m beside each other with a wall of 0.2 m between them: no way leads through that wall.
     #[test]
     fn the_room_next_door_is_gone_round_too() {
-        let mut screens = house();
-        let beside: Vec<Point> = screens.0[0].rings[0].points.iter().map(|p| [p[0] + 8.2, p[1]]).collect();
-        screens.0.push(Prism { rings: vec![Ring::new(beside)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 });
-        for prism in &mut screens.0 {
-            prism.rings = prism.rings.iter().map(|ring| Ring::new(grown(&ring.points))).collect();
-        }
+        let corners = &house().0[0].rings[0].points;
+        let beside: Vec<Point> = corners.iter().map(|p| [p[0] + 8.2, p[1]]).collect();
+        let screens = Screens(Arc::from([corners, &beside].map(|corners| Prism {
+            rings: vec![Ring::new(grown(corners))],
+            bottom_m: f64::NEG_INFINITY,
+            top_m: 5.0,
+        })));
         assert_eq!(screens.0[0].rings[0].points[0], [-WALL_M, -WALL_M]);
         let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
         let ends: Vec<f64> = ways.round.iter().flatten().map(|way| way.first[0]).collect();
