@@ -28,6 +28,9 @@ const MODEL_INDOORS_DB: f64 = 3.0;
 const MODEL_OUTDOORS_DB: f64 = 4.0;
 /// The same for what comes through floors from feet and pedals. Own judgement: light floors by reciprocity are given as ±5 dB.
 const MODEL_FLOORS_DB: f64 = 5.0;
+/// So many records there are at one listener of a small building, about.
+const USUAL_RECORDS: usize = 512;
+
 /// All the listeners' answers stand on.
 pub struct Heard<'a> {
     /// The document.
@@ -64,7 +67,9 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
     let shell = faces(heard.building, heard.elements);
     let ways = memory.ways_through(heard.open_air);
     let mut between = Between::new(heard);
-    let mut found = Found::default();
+    // One list serves all listeners; a usual number of records, so that it seldom grows.
+    let mut found =
+        Found { records: Vec::with_capacity(USUAL_RECORDS), crossings: Vec::with_capacity(heard.rooms.len()) };
     let mut answers = Vec::with_capacity(heard.building.listeners.len());
     for placed in &heard.building.listeners {
         let Some(listener) = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener) else {
@@ -90,7 +95,6 @@ fn by_room(shell: &[Outward]) -> Rc<[(SpaceIndex, Rc<Exits>)]> {
 }
 
 /// The ways to one listener.
-#[derive(Default)]
 struct Found {
     records: Vec<PathRecord>,
     crossings: Vec<Crossing>,

@@ -35,7 +35,7 @@ pub(super) fn transfers(
     let places: Vec<PlaceNumber> = all.iter().map(|face| known.number(face.place())).collect();
     let facades = Facades { all: &all, places: &places, open_air };
     let begins: Vec<bool> = all.iter().map(|face| within.origins.lie_in(face.room)).collect();
-    let mut quiet = Vec::new();
+    let mut quiet = Vec::with_capacity(all.len() * all.len() / 2);
     for (a, out) in all.iter().enumerate() {
         if overtaken() {
             return None;

@@ -42,7 +42,7 @@ impl RadiatingFace {
 #[must_use]
 pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
     let outdoors = building.outdoors();
-    let mut all = Vec::new();
+    let mut all = Vec::with_capacity(building.elements.len() + building.elements.len() / 2);
     for (at, element) in building.elements.iter().enumerate() {
         let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
         let room = element.sides[1 - outer];

@@ -52,7 +52,7 @@ pub fn injections(
     transfers: &Transfers,
     conditions: &Conditions,
 ) -> Vec<Injection> {
-    let mut all = Vec::new();
+    let mut all = Vec::with_capacity(64);
     for placed in &building.sources {
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
         for contact in source.contacts.iter().filter(|_| source.playing) {
