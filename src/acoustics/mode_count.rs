@@ -20,7 +20,8 @@ pub fn box_mode_count(sides_m: [f64; 3], speed_m_s: f64, up_to_hz: f64) -> f64 {
             // Of the sphere f² what the two shorter sides leave to the longest; rounding may lift a mode on its surface off it.
             let left = 1.0 - (f64::from(x) / short).powi(2) - (f64::from(y) / middle).powi(2);
             if left > -1e-12 {
-                count += (long * left.max(0.0).sqrt() + 1e-9).floor() + 1.0;
+                // Never below zero, so that cutting off is rounding down.
+                count += f64::from((long * left.max(0.0).sqrt() + 1e-9) as u32) + 1.0;
             }
         }
     }

@@ -190,14 +190,14 @@ fn answer(
         .and_then(|id| heard.catalogue.targets.get(id))
         .filter(|_| !loud.is_empty())
         .map(|target| criteria::against(target, &level));
-    let la_db = weighting::level_a_db(&level_db);
+    let la_db = 10.0 * weighting::a_weighted_energy(&energy).log10();
     ListenerAnswer {
         listener: listener.id.clone(),
         name: listener.name.clone(),
         space: placed.space,
         energy,
         la_db,
-        lc_db: weighting::level_c_db(&level_db),
+        lc_db: 10.0 * weighting::c_weighted_energy(&energy).log10(),
         lafmax_db: la_db + peak_db,
         uncertainty_db,
         first_confident_band,
