@@ -100,8 +100,12 @@ impl Airborne {
     #[must_use]
     pub fn of_50_5000(r_db: &[f64; 21]) -> Self {
         let offset = INDEX_100_HZ - INDEX_50_HZ;
-        let mut rating = Self::of_100_3150(&std::array::from_fn(|band| r_db[offset + band]));
-        let passed = r_db.map(|db| passed(in_steps(db, 10.0)));
+        let r = r_db.map(|db| in_steps(db, 10.0));
+        let passed = r.map(passed);
+        let mut rating = Self::rate_thirds(
+            &std::array::from_fn(|band| r[offset + band]),
+            &std::array::from_fn(|band| passed[offset + band]),
+        );
         let term = |passed: &[f64], spectrum: &[f64]| whole(adapted_db(passed, spectrum)) - rating.rw_db;
         rating.enlarged = Some(Enlarged {
             c_50_3150_db: term(&passed[..19], &SPECTRUM_1_50_3150_DB),
@@ -125,14 +129,15 @@ impl Airborne {
     #[must_use]
     pub fn of_100_3150(r_db: &[f64; 16]) -> Self {
         let r = r_db.map(|db| in_steps(db, 10.0));
-        Self::rate(&r, &REFERENCE, AT_500_HZ, THIRDS, &SPECTRUM_1_DB, &SPECTRUM_2_DB)
+        Self::rate_thirds(&r, &r.map(passed))
     }
 
     /// Rates five octaves from 125 Hz to 2 kHz, dB: for field measurements only.
     #[must_use]
     pub fn of_octaves(r_db: &[f64; 5]) -> Self {
         let r = r_db.map(|db| in_steps(db, 10.0));
-        Self::rate(&r, &OCTAVE_REFERENCE, OCTAVE_AT_500_HZ, OCTAVES, &OCTAVE_SPECTRUM_1_DB, &OCTAVE_SPECTRUM_2_DB)
+        let spectra = [&OCTAVE_SPECTRUM_1_DB, &OCTAVE_SPECTRUM_2_DB];
+        Self::rate((&r, &r.map(passed)), &OCTAVE_REFERENCE, OCTAVE_AT_500_HZ, OCTAVES, spectra)
     }
 
     /// Rates values typed by a user: 16 thirds from 100 Hz or 21 thirds from 50 Hz, dB.
@@ -157,19 +162,22 @@ impl Airborne {
         Err(wrong_count(r_db.len()))
     }
 
+    fn rate_thirds(r: &[i64; 16], passed: &[f64; 16]) -> Self {
+        Self::rate((r, passed), &REFERENCE, AT_500_HZ, THIRDS, [&SPECTRUM_1_DB, &SPECTRUM_2_DB])
+    }
+
+    /// Of R in 0.1 dB and 10^(−R/10).
     fn rate<const N: usize>(
-        r: &[i64; N],
+        (r, passed): (&[i64; N], &[f64; N]),
         reference: &[i64; N],
         at_500_hz: usize,
         limits: Limits,
-        spectrum_1_db: &[f64; N],
-        spectrum_2_db: &[f64; N],
+        spectra_db: [&[f64; N]; 2],
     ) -> Self {
         let fit: Fit<N> = highest(r, reference, 10, limits);
         let fine = highest(r, reference, 1, limits);
         let rw_db = ((reference[at_500_hz] + fit.shift) / 10) as i32;
-        let passed = r.map(passed);
-        let (with_c, with_ctr) = (adapted_db(&passed, spectrum_1_db), adapted_db(&passed, spectrum_2_db));
+        let [with_c, with_ctr] = spectra_db.map(|spectrum_db| adapted_db(passed, spectrum_db));
         let mut unfavourable_db = [0.0; 16];
         for (db, tenths) in unfavourable_db.iter_mut().zip(fit.unfavourable) {
             *db = tenths as f64 / 10.0;

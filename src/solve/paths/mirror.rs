@@ -133,9 +133,10 @@ impl Mirror {
     fn bounce(&self, from: Point3, to: Point3, speed_m_s: f64) -> Option<Bounce> {
         let (a, b) = ([from[0], from[1]], [to[0], to[1]]);
         // Ears at the very wall may lie a little behind the plane.
-        let before_m = [self.before(a), self.before(b)].map(|m| if m > -GROWN_M { m.max(0.0) } else { m });
+        let before = |at: Point| Some(self.before(at)).filter(|m| *m > -GROWN_M).map(|m| m.max(0.0));
+        let before_m = [before(a)?, before(b)?];
         let depth_m = before_m[0] + before_m[1];
-        if before_m[0] < 0.0 || before_m[1] < 0.0 || depth_m <= 0.0 {
+        if depth_m <= 0.0 {
             return None;
         }
         let part = before_m[0] / depth_m;
