@@ -61,7 +61,7 @@ pub(super) fn outward(
     parts.into_iter().flatten().collect()
 }
 
-/// p² at an ear per p² in the room behind a face is at most so many times its τ·S, 1/m².
+/// p² at an ear per p² in the room behind a face is at most so many times its τ·S, 1/m²: as of a point with its power (EN 12354-4:2000 Annex E, far limit).
 fn most_per_m2(face: &RadiatingFace, ears: [f64; 3]) -> f64 {
     MOST_WAYS / (4.0 * PI * nearest_m(face, ears).powi(2))
 }

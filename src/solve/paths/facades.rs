@@ -62,7 +62,7 @@ pub(super) fn transfers(
 /// nothing in the way.
 fn most_between(out: &RadiatingFace, back: &RadiatingFace) -> f64 {
     let nearest_m = (distance(out.middle, back.middle) - 2.0 * BEFORE_M).max(NEAREST_M);
-    // A rectangle is nowhere louder than the point that has its power, 1/(π·d²); a quarter of p² falls on a wall.
+    // A rectangle is nowhere louder than the point that has its power, 1/(π·d²) (EN 12354-4:2000 Annex E, far limit); a quarter of p² falls on a wall.
     MOST_WAYS * INWARD_FACTOR / (4.0 * PI * nearest_m * nearest_m)
 }
 
