@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use super::shifted_curve::{Fit, Limits, highest, in_steps};
+use super::shifted_curve::{Fit, Limits, finer, highest, in_steps};
 use crate::acoustics::bands::{INDEX_50_HZ, INDEX_100_HZ};
 use crate::acoustics::{NotPhysical, Spectrum};
 
@@ -175,7 +175,7 @@ impl Airborne {
         spectra_db: [&[f64; N]; 2],
     ) -> Self {
         let fit: Fit<N> = highest(r, reference, 10, limits);
-        let fine = highest(r, reference, 1, limits);
+        let fine = finer(r, reference, [1, 10], limits, &fit);
         let rw_db = ((reference[at_500_hz] + fit.shift) / 10) as i32;
         let [with_c, with_ctr] = spectra_db.map(|spectrum_db| adapted_db(passed, spectrum_db));
         let mut unfavourable_db = [0.0; 16];
