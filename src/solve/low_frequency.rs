@@ -78,7 +78,14 @@ fn room_modes(room: &RoomSpace, schroeder_hz: f64, conditions: &Conditions) -> R
     };
     // Half a third octave up and down: IEC 61260-1:2014, 5.9.
     let (lower, upper) = (10f64.powf(-0.05), 10f64.powf(0.05));
-    let mode_count = conditions.bands.map(|hz| (up_to(upper * hz) - up_to(lower * hz)).max(0.0));
+    // Where one band ends the next begins, so that most edges are counted up to once.
+    let mut below = (f64::NAN, 0.0);
+    let mode_count = conditions.bands.map(|hz| {
+        let from_hz = lower * hz;
+        let before = if (from_hz / below.0 - 1.0).abs() < 1e-12 { below.1 } else { up_to(from_hz) };
+        below = (upper * hz, up_to(upper * hz));
+        (below.1 - before).max(0.0)
+    });
     let mut single_modes = sides_m.map_or_else(Vec::new, |sides_m| {
         // The Schroeder frequency of a large hard room may have thousands of modes below it: no more are listed than are kept.
         let mut up_to_hz = schroeder_hz;
