@@ -15,12 +15,29 @@ use crate::scene::{Override, Scene};
 /// What the arms of one junction pass on to each other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JunctionKij {
-    /// `factor[i][j]` is 10^(−Kij/10) from arm to arm; an arm with itself has none.
-    pub factor: Vec<Vec<Option<Spectrum>>>,
+    /// The same for any length of it.
+    pub node: Arc<NodeKij>,
     /// l·α of each arm's element along this junction, m: what it loses to the others.
     pub edge_m: Vec<Spectrum>,
+}
+
+/// What arms that meet pass on to each other, whatever the length of the line they meet at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NodeKij {
+    /// `factor[i][j]` is 10^(−Kij/10) from arm to arm; an arm with itself has none.
+    pub factor: Vec<Vec<Option<Spectrum>>>,
+    /// α of each arm's element: the part of what meets the line that it loses to the others.
+    edge_absorption: Vec<Spectrum>,
     /// How many pairs of arms there are, and how many of them were found by a neighbouring formula.
     pairs: [usize; 2],
+}
+
+impl JunctionKij {
+    /// For a line of some length, m.
+    pub(super) fn new(node: &Arc<NodeKij>, length_m: f64) -> Self {
+        let edge_m = node.edge_absorption.iter().map(|alpha| alpha.map(|alpha| length_m * alpha)).collect();
+        Self { node: node.clone(), edge_m }
+    }
 }
 
 /// An element as an arm of a junction: mass (kg/m²), build and critical frequency (Hz).
@@ -75,7 +92,8 @@ pub(super) fn junctions(
             memory.elements.junction_or(at, junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
         })
         .collect();
-    let [pairs, extended] = all.iter().fold([0, 0], |sum, kij| [sum[0] + kij.pairs[0], sum[1] + kij.pairs[1]]);
+    let pairs = all.iter().map(|kij| kij.node.pairs);
+    let [pairs, extended] = pairs.fold([0, 0], |sum, pairs| [sum[0] + pairs[0], sum[1] + pairs[1]]);
     if extended > 0 {
         notes.push(format!(
             "{extended} of {pairs} pairs of elements meet in a way ISO 12354-1 Annex E does not list; the nearest formula was used, \
@@ -91,7 +109,7 @@ fn kij_of(
     junction: &Junction,
     facts: &[ArmFacts],
     conditions: &Conditions,
-) -> JunctionKij {
+) -> NodeKij {
     let straight = junction
         .arms
         .iter()
@@ -113,12 +131,12 @@ fn kij_of(
             *cell = Some(factor_of(&by_hand.or(run_on).map_or(kij.db, Spectrum::splat)));
         }
     }
-    let edge_m = factor.iter().map(|row| {
+    let edge_absorption = factor.iter().map(|row| {
         let others =
             facts.iter().zip(row).filter_map(|((_, _, critical_hz), factor)| Some((*critical_hz, factor.as_ref()?)));
-        edge_absorption_of_factors(others).map(|alpha| junction.length_m * alpha)
+        edge_absorption_of_factors(others)
     });
-    JunctionKij { edge_m: edge_m.collect(), factor, pairs }
+    NodeKij { edge_absorption: edge_absorption.collect(), factor, pairs }
 }
 
 /// 10^(−Kij/10). One value in all bands, as most are, asks for one power only.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::super::construction::Resolved;
 use super::super::element::Solved;
-use super::super::kij::{ArmFacts, JunctionKij};
+use super::super::kij::{ArmFacts, JunctionKij, NodeKij};
 use super::super::paths::Round;
 use crate::acoustics::Spectrum;
 use crate::building::{Element, Junction};
@@ -22,6 +22,8 @@ pub(in crate::solve) struct Elements {
     solved: [HashMap<String, KeptElement>; 2],
     /// By place in the building's list.
     junctions: Vec<KeptJunction>,
+    /// One for each way in which elements meet: of the solve before, and of the one under way.
+    nodes: [Vec<KeptNode>; 2],
     /// By place in the building's list of junctions.
     rounds: Vec<KeptRound>,
 }
@@ -45,8 +47,15 @@ struct KeptElement {
 #[derive(Debug, Clone)]
 struct KeptJunction {
     junction: Junction,
-    arms: Vec<ArmFacts>,
     kij: Arc<JunctionKij>,
+}
+
+#[derive(Debug, Clone)]
+struct KeptNode {
+    arms: Vec<ArmFacts>,
+    /// For each arm the one it goes straight on into, and whether they are one piece.
+    straight: Vec<(Option<usize>, bool)>,
+    kij: Arc<NodeKij>,
 }
 
 #[derive(Debug, Clone)]
@@ -85,6 +94,8 @@ impl Elements {
         // What a solve that was overtaken left.
         let [before, now] = &mut self.solved;
         before.extend(now.drain());
+        let [before, now] = &mut self.nodes;
+        before.append(now);
     }
 
     /// Ends a solve: elements that it did not ask for are dropped, and all where a construction could not be resolved: then what was said of it must be said
@@ -92,6 +103,8 @@ impl Elements {
     pub(in crate::solve) fn end(&mut self, resolved: Option<BTreeMap<String, Arc<Resolved>>>) {
         self.solved.swap(0, 1);
         self.solved[1].clear();
+        self.nodes.swap(0, 1);
+        self.nodes[1].clear();
         match resolved {
             Some(resolved) => self.resolved.extend(resolved),
             None => {
@@ -126,20 +139,34 @@ impl Elements {
         at: usize,
         junction: &Junction,
         arms: &[ArmFacts],
-        make: impl FnOnce() -> JunctionKij,
+        make: impl FnOnce() -> NodeKij,
     ) -> Arc<JunctionKij> {
         if self.named.overrides.iter().any(|rule| matches!(rule, Override::Kij { .. })) {
-            return Arc::new(make());
+            return Arc::new(JunctionKij::new(&Arc::new(make()), junction.length_m));
         }
+        let straight = junction.arms.iter().map(|arm| (arm.straight, arm.continuous));
+        let [before, now] = &mut self.nodes;
+        let same = |known: &KeptNode| known.arms == arms && known.straight.iter().copied().eq(straight.clone());
+        let node =
+            match now.iter().find(|known| same(known)) {
+                Some(known) => known.kij.clone(),
+                None => {
+                    let kept = before.iter().position(same).map(|at| before.swap_remove(at)).unwrap_or_else(|| {
+                        KeptNode { arms: arms.to_vec(), straight: straight.collect(), kij: Arc::new(make()) }
+                    });
+                    let kij = kept.kij.clone();
+                    now.push(kept);
+                    kij
+                }
+            };
         if let Some(known) = self.junctions.get(at)
-            && known.arms == arms
+            && Arc::ptr_eq(&known.kij.node, &node)
             && known.junction == *junction
         {
             return known.kij.clone();
         }
-        let kij = Arc::new(make());
-        let kept = KeptJunction { junction: junction.clone(), arms: arms.to_vec(), kij: kij.clone() };
-        put(&mut self.junctions, at, kept);
+        let kij = Arc::new(JunctionKij::new(&node, junction.length_m));
+        put(&mut self.junctions, at, KeptJunction { junction: junction.clone(), kij: kij.clone() });
         kij
     }
 
@@ -166,7 +193,7 @@ impl Elements {
 
     /// How many results are kept.
     pub(in crate::solve) fn len(&self) -> usize {
-        self.solved[0].len() + self.junctions.len()
+        self.solved[0].len() + self.junctions.len() + self.nodes[0].len()
     }
 }
 

@@ -53,7 +53,7 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
 /// The ways round a junction, each in one direction: into the room that comes later in the building's list.
 fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Arc<Round> {
     let junction = &building.junctions[at.0];
-    let factor = &elements.junctions[at.0].factor;
+    let factor = &elements.junctions[at.0].node.factor;
     let mut ways = Vec::new();
     for (i, entry) in junction.arms.iter().enumerate() {
         for (j, exit) in junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element) {
