@@ -48,6 +48,11 @@ impl Carried {
 }
 
 impl Passage<'_> {
+    /// True when waves run along a cavity: at some angles they resonate across it.
+    pub(super) fn is_resonant(&self) -> bool {
+        self.media.iter().flatten().any(|medium| matches!(medium, CavityMedium::Crosswise(_)))
+    }
+
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
     pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes, carried: &mut Carried) {
         let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };

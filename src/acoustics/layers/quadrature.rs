@@ -41,8 +41,14 @@ impl Peaks {
     }
 
     /// Calls `visit(x, weight)` for the points of an integral from 0 to 1, eight at a time.
-    pub(super) fn integrate(&self, mut visit: impl FnMut(&Lanes, &Lanes)) {
+    ///
+    /// `resonant`: there may be more peaks than those added, at places unknown; then at least two lots of points are taken. Own choice, found by
+    /// trial: without any peak one lot is 0.02 dB off (root mean square) and at most 0.2 dB, with cavities along which waves run 1 dB.
+    pub(super) fn integrate(&self, resonant: bool, mut visit: impl FnMut(&Lanes, &Lanes)) {
         let (mut from, mut from_width) = (0.0, 0.2);
+        if self.count == 0 && !resonant {
+            return half(from, 1.0, from_width, &mut visit);
+        }
         for at in 0..=self.count {
             let (to, to_width) = if at == self.count { (1.0, 1.0) } else { self.places[at] };
             let middle = if at == self.count && self.count == 0 { 0.3 } else { f64::midpoint(from, to) };
@@ -123,7 +129,7 @@ mod tests {
             let mut peaks = Peaks::new();
             peaks.add(a, w);
             let mut sum = 0.0;
-            peaks.integrate(|x, weight| {
+            peaks.integrate(true, |x, weight| {
                 sum += x.iter().zip(weight).map(|(x, weight)| weight / ((x - a).powi(2) + w * w)).sum::<f64>()
             });
             let exact = (((1.0 - a) / w).atan() + (a / w).atan()) / w;
@@ -147,7 +153,7 @@ mod tests {
         peaks.add(0.5, 0.01);
         peaks.add(0.2, 0.05);
         let mut sum = 0.0;
-        peaks.integrate(|_, weight| sum += weight.iter().sum::<f64>());
+        peaks.integrate(true, |_, weight| sum += weight.iter().sum::<f64>());
         assert!((sum - 1.0).abs() < 1e-3, "{sum}");
     }
 }

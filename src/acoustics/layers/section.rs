@@ -28,6 +28,14 @@ pub(super) struct Section<'a> {
     kinds: &'a Kinds,
 }
 
+/// What a section lets through at one frequency.
+pub(super) struct Passed {
+    /// Transmission coefficient.
+    pub tau: f64,
+    /// How many leaves have an angle at which they coincide.
+    pub coinciding: usize,
+}
+
 impl<'a> Section<'a> {
     pub(super) fn new(stack: &Stack, kinds: &'a Kinds, size: (f64, f64)) -> Self {
         let edge_per_m = 2.0 * (size.0 + size.1) / (size.0 * size.1);
@@ -77,8 +85,8 @@ impl<'a> Section<'a> {
         }
     }
 
-    /// Transmission coefficient at one frequency.
-    pub(super) fn tau(&self, hz: f64, air: &Air) -> f64 {
+    /// What gets through at one frequency.
+    pub(super) fn passed(&self, hz: f64, air: &Air) -> Passed {
         let mut plates = [BridgedLeaf::default(); MOST_LEAVES];
         for (plate, leaf) in plates.iter_mut().zip(&self.leaves[..self.count]) {
             *plate = self.plate(leaf, hz, air);
@@ -86,8 +94,10 @@ impl<'a> Section<'a> {
         let omega = std::f64::consts::TAU * hz;
         let rho_c = air.impedance_pa_s_m();
         let waves = self.waves(&plates, hz, air);
+        let coinciding = plates[..self.count].iter().filter(|plate| !plate.is_below_critical()).count();
         if self.count == 1 {
-            return (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
+            let tau = (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
+            return Passed { tau, coinciding };
         }
         // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
         // on alike.
@@ -102,7 +112,7 @@ impl<'a> Section<'a> {
             let bridged = bridging.radiated(driving, driven) * (waves.differences[at] + free);
             tau *= 1.0 + bridged / waves.airborne[at + 1];
         }
-        tau.min(1.0)
+        Passed { tau: tau.min(1.0), coinciding }
     }
 
     /// What the bridges and the quadrature need of a leaf.
@@ -196,7 +206,7 @@ impl<'a> Section<'a> {
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
         let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
-        peaks.integrate(|cosines, weights| {
+        peaks.integrate(passage.is_resonant(), |cosines, weights| {
             let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
             for lane in 0..LANES {
                 let cosine = cosines[lane];

@@ -7,8 +7,19 @@ use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
 
 /// Most leaves a stack may have.
 pub const MOST_LEAVES: usize = 4;
-/// Frequencies computed inside each third octave.
-const PER_BAND: usize = 6;
+/// Where inside a third octave τ is computed first, and with which weight. On a logarithmic scale, the band from −1 to 1: Gauss &
+/// Legendre, 3 points. Source: Abramowitz & Stegun, table 25.4.
+const FEW: [(f64, f64); 3] = [
+    (-0.774_596_669_241_483_4, 0.277_777_777_777_777_8),
+    (0.0, 0.444_444_444_444_444_4),
+    (0.774_596_669_241_483_4, 0.277_777_777_777_777_8),
+];
+/// At so many places, evenly spread, where those say that τ is no smooth curve.
+const MANY: usize = 8;
+/// A curve is smooth when the middle of the three is at most this factor off what a power law through the outer two gives, squared. Own choice, found
+/// by trial: over the catalogue in three sizes, against 96 places in each band, the error is 0.060 dB (root mean square), and above 0.23 dB in one band
+/// of a hundred; with six even places in every band, half as much again to compute, 0.064 and 0.26 dB.
+const SMOOTH: f64 = 1.22;
 
 /// Leaf, cavity, leaf, cavity, leaf …: one to four leaves.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,8 +83,8 @@ impl Stack {
     /// Transmission coefficient in a diffuse field, as built in a laboratory opening of sides `size` (l1, l2 in m); energy, not dB.
     ///
     /// Airborne part: transfer matrix of leaves (Mindlin plates) and cavities (equivalent fluids) at each angle of incidence, with the
-    /// radiation of a finite panel on both sides; averaged over angle and over six frequencies of each third octave. Beside
-    /// it the free waves of each leaf and the bridge across each cavity. Sides are taken as at least 0.1 m.
+    /// radiation of a finite panel on both sides; averaged over angle and over three frequencies of each third octave, or eight
+    /// where it is no smooth curve. Beside it the free waves of each leaf and the bridge across each cavity. Sides are taken as at least 0.1 m.
     /// Sources: Allard & Atalla, Propagation of Sound in Porous Media, 2nd ed. (2009), ch. 11; Davy, JASA 126 (2009) 694 (finite
     /// size); ISO 12354-1:2017 Annex B (free waves); [`crate::acoustics::bridges`]. Below 50 Hz low confidence.
     #[must_use]
@@ -92,11 +103,69 @@ impl Stack {
     pub(crate) fn transmission_with(&self, kinds: &Kinds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
         // `max` also turns a NaN into the least side.
         let section = Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)));
-        let steps: [f64; PER_BAND] =
-            std::array::from_fn(|at| 10f64.powf(((at as f64 + 0.5) / PER_BAND as f64 - 0.5) / 10.0));
+        let few = FEW.map(|(place, weight)| (within_band(place), weight));
+        let many: [f64; MANY] = std::array::from_fn(|at| within_band((2 * at + 1) as f64 / MANY as f64 - 1.0));
         bands.map(|midband| {
-            let tau: f64 = steps.iter().map(|step| section.tau(midband * step, air)).sum();
-            tau / PER_BAND as f64
+            let [low, middle, high] = few.map(|(step, _)| section.passed(midband * step, air));
+            let bend = middle.tau * middle.tau / (low.tau * high.tau);
+            if low.coinciding == high.coinciding && bend < SMOOTH && bend > 1.0 / SMOOTH {
+                few[0].1 * low.tau + few[1].1 * middle.tau + few[2].1 * high.tau
+            } else {
+                many.iter().map(|step| section.passed(midband * step, air).tau).sum::<f64>() / MANY as f64
+            }
         })
+    }
+}
+
+/// What a midband frequency is to be multiplied by for a place in its third octave, −1 to 1.
+fn within_band(place: f64) -> f64 {
+    10f64.powf(place / 20.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acoustics::bridges::Connection;
+    use crate::acoustics::layers::{Fill, Sheet};
+
+    /// A band from few places is that from 96 evenly spread ones, as near as [`SMOOTH`] says: single leaves that coincide in the range, a sealed pane, a filled wall
+    /// on studs, an empty cavity.
+    #[test]
+    fn few_places_stand_for_a_band() {
+        let plate = |thickness_m, kg_m3, speed_m_s, loss| {
+            Leaf::single(Sheet::plate(thickness_m, kg_m3, speed_m_s, 0.25, loss).unwrap())
+        };
+        let (glass, board, brick) = (
+            plate(0.006, 2500.0, 5200.0, 0.005),
+            plate(0.0125, 680.0, 1810.0, 0.0125),
+            plate(0.102, 1700.0, 2350.0, 0.015),
+        );
+        let double = |leaf: Leaf, depth_m, fill, connection| {
+            Stack::new(vec![leaf, leaf], vec![Cavity::new(depth_m, fill, connection).unwrap()]).unwrap()
+        };
+        let wool = Some(Fill::new(0.06, 8000.0, 15.0).unwrap());
+        let studs = Connection::LightSteelStuds { spacing_m: 0.6 };
+        let stacks = [
+            Stack::single(glass),
+            Stack::single(board),
+            Stack::single(brick),
+            double(glass, 0.012, None, Connection::SealedUnitSpacer),
+            double(board, 0.07, wool, studs),
+            double(board, 0.07, None, studs),
+        ];
+        let (air, bands) = (Air::default(), Bands::exact());
+        let mut squares = Vec::new();
+        for stack in &stacks {
+            let section = Section::new(stack, &KINDS, (4.0, 2.5));
+            let places =
+                |midband: f64| (0..96).map(move |at| midband * within_band(f64::from(2 * at + 1) / 96.0 - 1.0));
+            let exact = bands.map(|midband| places(midband).map(|hz| section.passed(hz, &air).tau).sum::<f64>() / 96.0);
+            let error_db =
+                stack.transmission((4.0, 2.5), &air, &bands).zip(&exact, |got, exact| 10.0 * (got / exact).log10());
+            assert!(error_db.iter().all(|db| db.abs() < 0.3), "{stack:?}: {error_db:?}");
+            squares.extend(error_db.iter().map(|db| db * db));
+        }
+        let rms_db = (squares.iter().sum::<f64>() / squares.len() as f64).sqrt();
+        assert!(rms_db < 0.06, "{rms_db}");
     }
 }
