@@ -143,6 +143,12 @@ impl Spectrum {
         self.map(|db| 10f64.powf(db / 10.0))
     }
 
+    /// Energies less some decibels: value·10^(−dB/10). Bands that lose nothing, as all do without a lining, ask for no power.
+    #[must_use]
+    pub fn less_db(&self, db: &Self) -> Self {
+        self.zip(db, |value, db| if db == 0.0 { value } else { value * 10f64.powf(-db / 10.0) })
+    }
+
     /// A transmission coefficient from a sound reduction index in dB: 10^(−R/10).
     #[must_use]
     pub fn tau_from_r_db(&self) -> Self {

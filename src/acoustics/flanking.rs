@@ -51,7 +51,7 @@ pub fn velocity_level_difference_light_db(
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leg {
     /// Transmission coefficient of the bare element. Heavy: the whole R in situ, as in the standard's Annex L, on the safe side below fc.
-    /// Light: R*, the resonant part ([`super::heavy::resonant_r_of_light_db`]; [`super::heavy::resonant_transmission`] for thin plates).
+    /// Light: R*, the resonant part ([`super::heavy::resonant_tau_of_light`]; [`super::heavy::resonant_transmission`] for thin plates).
     pub tau: Spectrum,
     /// Area on its own room's side, m², above zero.
     pub area_m2: f64,
@@ -91,9 +91,7 @@ impl LegFactors {
     pub fn of(leg: &Leg) -> Self {
         Self {
             area_m2: leg.area_m2,
-            passed: leg
-                .tau
-                .zip(&leg.delta_r_db, |tau, gain_db| (tau * leg.area_m2).sqrt() * 10f64.powf(-gain_db / 10.0)),
+            passed: leg.tau.map(|tau| (tau * leg.area_m2).sqrt()).less_db(&leg.delta_r_db),
             kept: leg.absorption_length_m.map(|length_m| 1.0 / length_m.sqrt()),
         }
     }

@@ -73,12 +73,14 @@ pub fn thin_resonant_transmission(plate: &Plate, placed: &InSitu, bands: &Bands,
     })
 }
 
-/// R* of a layered light element from its whole R: 8 dB more in bands below the critical frequency of its leaves, unchanged above.
+/// τ of the resonant part of a layered light element from its whole τ: 8 dB less in bands below the critical frequency of its leaves, unchanged above.
 ///
 /// Source: ISO 12354-1:2017 Annex L, Tables L.12, L.13 (what the example does; a rough stand-in for a measured R*).
 #[must_use]
-pub fn resonant_r_of_light_db(r_db: &Spectrum, critical_hz: f64, bands: &Bands) -> Spectrum {
-    Spectrum::from_fn(|band| r_db[band] + if coincidence(bands.hz(band), critical_hz) < 0 { 8.0 } else { 0.0 })
+pub fn resonant_tau_of_light(tau: &Spectrum, critical_hz: f64, bands: &Bands) -> Spectrum {
+    /// 10^(−8/10).
+    const LESS: f64 = 0.158_489_319_246_111_36;
+    Spectrum::from_fn(|band| tau[band] * if coincidence(bands.hz(band), critical_hz) < 0 { LESS } else { 1.0 })
 }
 
 /// Weighted sound reduction index of a homogeneous element from its mass alone, dB: Rw = 37.5 lg m' − 42, for the simplified model.
@@ -106,10 +108,10 @@ enum Waves {
 /// −1 when the band lies below the critical frequency, 0 when it holds it, 1 above.
 fn coincidence(hz: f64, critical_hz: f64) -> i8 {
     // Half a third octave, base ten: IEC 61260-1:2014, 5.9.
-    let half_band = 10f64.powf(0.05);
-    if hz * half_band <= critical_hz {
+    const HALF_BAND: f64 = 1.122_018_454_301_963_3;
+    if hz * HALF_BAND <= critical_hz {
         -1
-    } else if hz / half_band > critical_hz {
+    } else if hz / HALF_BAND > critical_hz {
         1
     } else {
         0

@@ -130,7 +130,13 @@ pub fn coupled_light(own_kg_m2: f64, across_kg_m2: f64, hz: f64) -> KijPair {
 /// Source: EN 12354-1:2000 Formula (29); ISO 12354-1:2017, 4.4.
 #[must_use]
 pub fn kij_min_db(length_m: f64, area_i_m2: f64, area_j_m2: f64) -> f64 {
-    10.0 * (length_m * (1.0 / area_i_m2 + 1.0 / area_j_m2)).log10()
+    -10.0 * most_kij_factor(length_m, area_i_m2, area_j_m2).log10()
+}
+
+/// The most 10^(−Kij/10) can be: that of [`kij_min_db`].
+#[must_use]
+pub fn most_kij_factor(length_m: f64, area_i_m2: f64, area_j_m2: f64) -> f64 {
+    (length_m * (1.0 / area_i_m2 + 1.0 / area_j_m2)).recip()
 }
 
 /// Kij from a measured, direction-averaged velocity level difference of elements with a_i = S_i/l0:

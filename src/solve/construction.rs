@@ -237,12 +237,12 @@ impl Resolved {
                 };
                 let [first, last] = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, conditions));
                 let gain_db = add(&first, &last);
-                base.zip(&gain_db, |tau, gain| tau * 10f64.powf(-gain / 10.0))
+                base.less_db(&gain_db)
             }
             Body::Light { stack, linings } => {
                 let [first, last] = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, conditions));
                 let gain_db = add(&first, &last);
-                memory.transmission(stack, size, conditions).zip(&gain_db, |tau, gain| tau * 10f64.powf(-gain / 10.0))
+                memory.transmission(stack, size, conditions).less_db(&gain_db)
             }
             Body::Twin { plates, stack } => twin_tau(memory, plates, stack, size, conditions),
             Body::Measured { r_db } => r_db.tau_from_r_db(),

@@ -327,7 +327,7 @@ fn ratings(heard: &Heard<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> V
                 .filter(|transfer| transfer.from == *source)
                 .fold(Spectrum::ZERO, |sum, transfer| add(&sum, transfer.area_m2));
             let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
-            let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::of_spectrum(db).rw_db);
+            let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::rw_db_of_spectrum(db));
             RoomPairRating {
                 source_space: *source,
                 d_db,

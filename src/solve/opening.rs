@@ -181,7 +181,7 @@ impl Built {
         };
         let gained = gain(memory, library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
-        self.leaf_m2 = self.leaf_m2.zip(&part.gain_db, |leaf, gain| leaf * 10f64.powf(-gain / 10.0));
+        self.leaf_m2 = self.leaf_m2.less_db(&part.gain_db);
         self.layers = super::front::together(library.catalogue, &like, &next.before, at_start);
         Some(Gained { gain_db: part.gain_db, resonance_hz: part.resonance_hz, alone_m2 })
     }

@@ -10,7 +10,7 @@ use super::opening::OpeningPart;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
-use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_r_of_light_db, thin_resonant_transmission};
+use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_tau_of_light, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
 use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
@@ -90,7 +90,7 @@ impl Place<'_> {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
-                let tau = held(&placed.tau.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
+                let tau = held(&placed.tau.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
                 part.struck = [Some(self.struck_plate(plate, &placed)); 2];
@@ -109,7 +109,7 @@ impl Place<'_> {
                 let base = memory.transmission(stack, size, self.conditions);
                 let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
                 let both = add(&gains[0], &gains[1]);
-                let tau = held(&base.zip(&both, |tau, gain| tau * 10f64.powf(-gain / 10.0)), self.conditions);
+                let tau = held(&base.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 // The boards between joists or studs.
                 let leaves = stack.leaves();
@@ -125,17 +125,13 @@ impl Place<'_> {
                     })
                 });
                 part.legs = [0, 1].map(|face| {
-                    let r_db = resonant_r_of_light_db(
-                        &base.r_db_from_tau(),
-                        facing_critical_hz(stack, face, self.conditions),
-                        bands,
-                    );
-                    light_leg(&r_db, net_area_m2, gains[face])
+                    let critical_hz = facing_critical_hz(stack, face, self.conditions);
+                    light_leg(resonant_tau_of_light(&base, critical_hz, bands), net_area_m2, gains[face])
                 });
             }
             Body::Measured { r_db } => {
                 part.tau_m2 = r_db.map(|r| net_area_m2 * 10f64.powf(-r / 10.0));
-                part.legs = [light_leg(r_db, net_area_m2, Spectrum::ZERO); 2];
+                part.legs = [light_leg(r_db.tau_from_r_db(), net_area_m2, Spectrum::ZERO); 2];
             }
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
@@ -201,13 +197,8 @@ fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {
     Leg { tau: placed.tau, area_m2, absorption_length_m: placed.absorption_length_m, delta_r_db }
 }
 
-fn light_leg(r_db: &Spectrum, area_m2: f64, delta_r_db: Spectrum) -> Leg {
-    Leg {
-        tau: r_db.tau_from_r_db(),
-        area_m2,
-        absorption_length_m: flanking::absorption_length_light_m(area_m2),
-        delta_r_db,
-    }
+fn light_leg(tau: Spectrum, area_m2: f64, delta_r_db: Spectrum) -> Leg {
+    Leg { tau, area_m2, absorption_length_m: flanking::absorption_length_light_m(area_m2), delta_r_db }
 }
 
 fn silent_part(element: &Element, net_area_m2: f64) -> Part {

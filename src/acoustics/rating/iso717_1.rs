@@ -96,6 +96,19 @@ impl Airborne {
         Self::of_50_5000(&std::array::from_fn(|band| r_db[INDEX_50_HZ + band]))
     }
 
+    /// [`Self::rw_db`] of [`Self::of_spectrum`], without the adaptation terms.
+    ///
+    /// ```
+    /// # use leaklight::acoustics::{Spectrum, rating::iso717_1::Airborne};
+    /// let r = Spectrum::splat(40.04);
+    /// assert_eq!(Airborne::rw_db_of_spectrum(&r), Airborne::of_spectrum(&r).rw_db);
+    /// ```
+    #[must_use]
+    pub fn rw_db_of_spectrum(r_db: &Spectrum) -> i32 {
+        let r = std::array::from_fn(|band| in_steps(r_db[INDEX_100_HZ + band], 10.0));
+        ((REFERENCE[AT_500_HZ] + highest(&r, &REFERENCE, 10, THIRDS).shift) / 10) as i32
+    }
+
     /// Rates 21 thirds from 50 Hz to 5000 Hz, dB.
     #[must_use]
     pub fn of_50_5000(r_db: &[f64; 21]) -> Self {

@@ -8,7 +8,7 @@ use super::super::element::Elements;
 use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::path_area_of_factors_m2;
-use crate::acoustics::junction::kij_min_db;
+use crate::acoustics::junction::most_kij_factor;
 use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
 /// Room to room, and the elements the sound enters and leaves by.
@@ -82,8 +82,7 @@ fn add_ways(
                 continue;
             }
             let (leg_i, leg_j) = (&elements.solved[i.0].legs[side_i], &elements.solved[j.0].legs[side_j]);
-            let least_db = kij_min_db(junction.length_m, leg_i.area_m2, leg_j.area_m2);
-            let most = 10f64.powf(-least_db / 10.0);
+            let most = most_kij_factor(junction.length_m, leg_i.area_m2, leg_j.area_m2);
             let area = path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
             ways.push(((*from, *to, i, j), area));
         }
