@@ -25,9 +25,9 @@ pub(super) struct Given {
 /// Spaces, elements and junctions, and what they were found with.
 #[derive(Debug, Clone)]
 pub(super) struct Fabric {
-    pub spaces: Vec<Space>,
-    pub elements: Vec<Element>,
-    pub junctions: Vec<Junction>,
+    pub spaces: Arc<[Space]>,
+    pub elements: Arc<[Element]>,
+    pub junctions: Arc<[Junction]>,
     /// For each storey its plan.
     pub plans: Vec<Plan>,
     /// For each storey and room its space.
@@ -100,6 +100,7 @@ impl Fabric {
         let place = shells::Place { storeys, plans: &plans, of_room: &of_room, lookup, reversed: &read.reversed };
         place.shells(&mut spaces, &mut elements, &mut shell_problems);
         tell_apart(&mut elements);
+        let (spaces, elements, junctions) = (spaces.into(), elements.into(), junctions.into());
         Self { spaces, elements, junctions, plans, of_room, outdoors, problems, shell_problems }
     }
 }

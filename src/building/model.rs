@@ -1,5 +1,7 @@
 //! What the solver needs to know of a building.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use crate::scene::{
@@ -22,11 +24,11 @@ pub struct JunctionIndex(pub usize);
 #[derive(Debug, Clone, PartialEq)]
 pub struct Building {
     /// Rooms first (in the order of storeys and room markers), then the outdoors, then the ground.
-    pub spaces: Vec<Space>,
+    pub spaces: Arc<[Space]>,
     /// Walls, slabs, roofs, ground floors.
-    pub elements: Vec<Element>,
+    pub elements: Arc<[Element]>,
     /// Lines where elements meet.
-    pub junctions: Vec<Junction>,
+    pub junctions: Arc<[Junction]>,
     /// Where each source is.
     pub sources: Vec<PlacedSource>,
     /// Where each listener is.

@@ -111,7 +111,7 @@ pub(super) fn elements(
     let bodies: Vec<Option<Arc<Resolved>>> =
         building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
     let junctions = junctions(memory, scene, building, &bodies, conditions, notes);
-    for element in &building.elements {
+    for element in building.elements.iter() {
         notes.extend(library.fault_words(element));
     }
     let edge_sums_m = edge_sums_m(building, &junctions);
@@ -120,7 +120,7 @@ pub(super) fn elements(
         if overtaken() {
             return None;
         }
-        let known = memory.elements.solved(element, &edge_sums_m[at]).unwrap_or_else(|| {
+        let known = memory.elements.solved(&building.elements, at, &edge_sums_m[at]).unwrap_or_else(|| {
             let mut own = Vec::new();
             let openings = element.openings.iter();
             let openings =
@@ -131,7 +131,7 @@ pub(super) fn elements(
             let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
             Arc::new(Solved { answer: answer(&part), part, legs, notes: own })
         });
-        memory.elements.keep(element, &edge_sums_m[at], &known);
+        memory.elements.keep(&building.elements, at, &edge_sums_m[at], &known);
         notes.extend(known.notes.iter().cloned());
         solved.push(known);
     }
@@ -162,7 +162,7 @@ fn answer(part: &Part) -> ElementAnswer {
 
 /// Rw, dB; 0 for what passes nothing or everything, which no curve can rate.
 fn rated_db(r_db: &Spectrum) -> i32 {
-    if r_db.is_finite() { Airborne::of_spectrum(r_db).rw_db } else { 0 }
+    if r_db.is_finite() { Airborne::rw_db_of_spectrum(r_db) } else { 0 }
 }
 
 /// Puts the faces of inner shells before an element: what they gain comes off every way through that side.

@@ -89,7 +89,9 @@ pub(super) fn junctions(
         .map(|(at, junction)| {
             facts.clear();
             facts.extend(junction.arms.iter().map(|arm| arms[arm.element.0]));
-            memory.elements.junction_or(at, junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
+            memory.elements.junction_or((at, &building.junctions), &facts, || {
+                kij_of(scene, building, junction, &facts, conditions)
+            })
         })
         .collect();
     let pairs = all.iter().map(|kij| kij.node.pairs);

@@ -44,7 +44,7 @@ pub(super) fn floating(
 ) -> Vec<FloatingAnswer> {
     let mut all: Vec<FloatingAnswer> = vec![];
     let mut seen: Vec<&str> = vec![];
-    for element in &building.elements {
+    for element in building.elements.iter() {
         let id = element.construction.as_str();
         if seen.contains(&id) {
             continue;

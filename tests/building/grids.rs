@@ -126,7 +126,7 @@ fn described(building: &Building) -> Vec<(Vec<String>, f64)> {
 
 fn alike(a: &Building, b: &Building) -> Result<(), TestCaseError> {
     prop_assert_eq!(a.elements.len(), b.elements.len());
-    for (x, y) in a.elements.iter().zip(&b.elements) {
+    for (x, y) in a.elements.iter().zip(b.elements.iter()) {
         prop_assert_eq!((&x.id, x.sides, &x.construction), (&y.id, y.sides, &y.construction));
         prop_assert!(same(x.area_m2, y.area_m2), "{}: {} {}", x.id, x.area_m2, y.area_m2);
         prop_assert!(
@@ -137,7 +137,7 @@ fn alike(a: &Building, b: &Building) -> Result<(), TestCaseError> {
             y.size_m
         );
     }
-    for (x, y) in a.spaces.iter().zip(&b.spaces) {
+    for (x, y) in a.spaces.iter().zip(b.spaces.iter()) {
         prop_assert_eq!(&x.name, &y.name);
         if let (SpaceKind::Room(x), SpaceKind::Room(y)) = (&x.kind, &y.kind) {
             prop_assert!(same(x.area_m2, y.area_m2) && same(x.perimeter_m, y.perimeter_m));
@@ -240,7 +240,7 @@ proptest! {
             });
             prop_assert!((above - area).abs() <= 0.365 * (lengths + perimeter), "{} {}", above, area);
         }
-        for element in &building.elements {
+        for element in building.elements.iter() {
             prop_assert!(same(element.size_m[0] * element.size_m[1], element.area_m2) && element.size_m[0] >= element.size_m[1]);
             prop_assert!(element.sides[0] != element.sides[1]);
         }
@@ -248,7 +248,7 @@ proptest! {
         ids.sort_unstable();
         ids.dedup();
         prop_assert_eq!(ids.len(), building.elements.len());
-        for junction in &building.junctions {
+        for junction in building.junctions.iter() {
             for (at, arm) in junction.arms.iter().enumerate() {
                 prop_assert!(arm.straight.is_none_or(|other| junction.arms[other].straight == Some(at)));
             }

@@ -44,7 +44,7 @@ fn annex_l_of_iso_12354_1_has_the_printed_areas_and_lengths() {
     }
     let floor_at = building.elements.iter().position(|element| element.role_is_floor()).unwrap();
     let mut lengths: Vec<(String, f64)> = vec![];
-    for junction in &building.junctions {
+    for junction in building.junctions.iter() {
         if !junction.arms.iter().any(|arm| arm.element.0 == floor_at) {
             continue;
         }

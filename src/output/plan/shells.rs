@@ -110,7 +110,7 @@ impl Canvas<'_> {
     /// What this plan shows of shells and covers.
     pub(super) fn kinds(&self) -> Kinds {
         let mut kinds = Kinds::default();
-        for space in &self.building.spaces {
+        for space in self.building.spaces.iter() {
             if let SpaceKind::Room(room) = &space.kind
                 && room.storey == self.view.storey
                 && room.before_shell.as_ref().is_some_and(|before| room.area_m2 < before.area_m2 - 1e-6)

@@ -64,7 +64,7 @@ impl Cut {
         // As far as anything could be met.
         let far = 2.0 * (length(sub(bounds[1], bounds[0])) + length(sub(at, middle))) + 1.0;
         let whole = Self { from: sub(at, scale(direction, far)), to: add(at, scale(direction, far)) };
-        for element in &building.elements {
+        for element in building.elements.iter() {
             if let ElementShape::Wall { line, thickness_m, .. } = &element.shape {
                 for run in whole.crossings(&[band(*line, *thickness_m)]) {
                     for s in run {
@@ -164,7 +164,7 @@ fn loudest<'a>(
 /// Corners of the box round all walls; a metre round the origin where there are none.
 fn footprint(building: &Building) -> [Point; 2] {
     let mut bounds = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
-    for element in &building.elements {
+    for element in building.elements.iter() {
         let ElementShape::Wall { line, .. } = &element.shape else { continue };
         for end in line {
             bounds[0] = [bounds[0][0].min(end[0]), bounds[0][1].min(end[1])];

@@ -46,7 +46,7 @@ impl Canvas<'_> {
 
     fn leaves(&self, space: SpaceIndex) -> Leaves {
         let mut leaves = Leaves::default();
-        for element in &self.building.elements {
+        for element in self.building.elements.iter() {
             for (side, front) in element.sides.iter().zip(&element.fronts).enumerate() {
                 let (0 | 1, (here, Some(front))) = (side, front) else { continue };
                 if *here != space {

@@ -1,6 +1,7 @@
 //! Elements and junctions of the solve before, kept as long as nothing they were computed from changes.
 
 use std::collections::{BTreeMap, HashMap};
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use super::super::construction::Resolved;
@@ -18,8 +19,8 @@ pub(in crate::solve) struct Elements {
     named: Named,
     /// Constructions by id.
     pub(in crate::solve) resolved: BTreeMap<String, Arc<Resolved>>,
-    /// By id of the element: of the solve before, and of the one under way.
-    solved: [HashMap<String, KeptElement>; 2],
+    /// By a number made of the element's id: of the solve before, and of the one under way.
+    solved: [HashMap<u64, KeptElement>; 2],
     /// By place in the building's list.
     junctions: Vec<KeptJunction>,
     /// One for each way in which elements meet: of the solve before, and of the one under way.
@@ -39,14 +40,16 @@ struct Named {
 
 #[derive(Debug, Clone)]
 struct KeptElement {
-    element: Element,
+    /// Where the element is: in which building's list, and which.
+    of: Arc<[Element]>,
+    at: usize,
     edge_sum_m: Spectrum,
     solved: Arc<Solved>,
 }
 
 #[derive(Debug, Clone)]
 struct KeptJunction {
-    junction: Junction,
+    of: Arc<[Junction]>,
     kij: Arc<JunctionKij>,
 }
 
@@ -114,33 +117,38 @@ impl Elements {
         }
     }
 
-    /// What is known of an element with these edge losses.
-    pub(in crate::solve) fn solved(&mut self, element: &Element, edge_sum_m: &Spectrum) -> Option<Arc<Solved>> {
-        let known = self.solved[0].get(&element.id)?;
-        (known.edge_sum_m == *edge_sum_m && known.element == *element).then(|| known.solved.clone())
+    /// What is known of an element of a list with these edge losses.
+    pub(in crate::solve) fn solved(
+        &self,
+        of: &Arc<[Element]>,
+        at: usize,
+        edge_sum_m: &Spectrum,
+    ) -> Option<Arc<Solved>> {
+        let known = self.solved[0].get(&number_of(&of[at].id))?;
+        let same = (known.at == at && Arc::ptr_eq(&known.of, of)) || known.of[known.at] == of[at];
+        (same && known.edge_sum_m == *edge_sum_m).then(|| known.solved.clone())
     }
 
-    /// Keeps one until the next solve has asked for others.
-    pub(in crate::solve) fn keep(&mut self, element: &Element, edge_sum_m: &Spectrum, solved: &Arc<Solved>) {
-        let [before, now] = &mut self.solved;
-        let known = before.remove_entry(&element.id);
-        match known {
-            Some((id, known)) if Arc::ptr_eq(&known.solved, solved) => now.insert(id, known),
-            _ => now.insert(
-                element.id.clone(),
-                KeptElement { element: element.clone(), edge_sum_m: *edge_sum_m, solved: solved.clone() },
-            ),
-        };
+    /// Keeps one of a list until the next solve has asked for others.
+    pub(in crate::solve) fn keep(
+        &mut self,
+        of: &Arc<[Element]>,
+        at: usize,
+        edge_sum_m: &Spectrum,
+        solved: &Arc<Solved>,
+    ) {
+        let kept = KeptElement { of: of.clone(), at, edge_sum_m: *edge_sum_m, solved: solved.clone() };
+        self.solved[1].insert(number_of(&of[at].id), kept);
     }
 
     /// What is known of a junction, or else what `make` says. Kij set by hand are found by the ids of elements, so those are not remembered.
     pub(in crate::solve) fn junction_or(
         &mut self,
-        at: usize,
-        junction: &Junction,
+        (at, of): (usize, &Arc<[Junction]>),
         arms: &[ArmFacts],
         make: impl FnOnce() -> NodeKij,
     ) -> Arc<JunctionKij> {
+        let junction = &of[at];
         if self.named.overrides.iter().any(|rule| matches!(rule, Override::Kij { .. })) {
             return Arc::new(JunctionKij::new(&Arc::new(make()), junction.length_m));
         }
@@ -159,14 +167,16 @@ impl Elements {
                     kij
                 }
             };
-        if let Some(known) = self.junctions.get(at)
+        if let Some(known) = self.junctions.get_mut(at)
             && Arc::ptr_eq(&known.kij.node, &node)
-            && known.junction == *junction
+            && (Arc::ptr_eq(&known.of, of) || known.of[at] == *junction)
         {
+            // So that no list before is kept for it.
+            known.of = of.clone();
             return known.kij.clone();
         }
         let kij = Arc::new(JunctionKij::new(&node, junction.length_m));
-        put(&mut self.junctions, at, KeptJunction { junction: junction.clone(), kij: kij.clone() });
+        put(&mut self.junctions, at, KeptJunction { of: of.clone(), kij: kij.clone() });
         kij
     }
 
@@ -195,6 +205,13 @@ impl Elements {
     pub(in crate::solve) fn len(&self) -> usize {
         self.solved[0].len() + self.junctions.len() + self.nodes[0].len()
     }
+}
+
+/// A number for an id. Two ids of one number would take each other's place, which costs time and no more: what is found is compared whole.
+fn number_of(id: &str) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    id.hash(&mut hasher);
+    hasher.finish()
 }
 
 /// Puts something at its place in a list that is gone through from the beginning.

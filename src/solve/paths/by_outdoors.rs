@@ -295,9 +295,9 @@ mod tests {
     }
 
     fn open_air(ground: Ground) -> OpenAir {
-        let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }];
-        let building =
-            Building { spaces, elements: vec![], junctions: vec![], sources: vec![], listeners: vec![], ducts: vec![] };
+        let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }].into();
+        let (elements, junctions) = (Vec::new().into(), Vec::new().into());
+        let building = Building { spaces, elements, junctions, sources: vec![], listeners: vec![], ducts: vec![] };
         let conditions =
             Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false, left_out: 0.0 };
         OpenAir::round(&building, &conditions)

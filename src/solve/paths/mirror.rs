@@ -51,7 +51,7 @@ impl Mirrors {
     pub fn of(building: &Building) -> Self {
         let outdoors = building.outdoors();
         let mut all: Vec<Mirror> = Vec::new();
-        for element in &building.elements {
+        for element in building.elements.iter() {
             let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
             let ElementShape::Wall { line: [p, q], thickness_m, height_m, level_m, .. } = element.shape else {
                 continue;

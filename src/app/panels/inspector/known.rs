@@ -97,7 +97,7 @@ fn same(one: &Override, other: &Override) -> bool {
 
 /// Elements by their ids, with the names people read.
 fn choices(seen: &Seen) -> Vec<(String, String)> {
-    let found = seen.lately().into_iter().flat_map(|solved| &solved.building.elements);
+    let found = seen.lately().into_iter().flat_map(|solved| solved.building.elements.iter());
     let mut all: Vec<(String, String)> = found
         .map(|element| (element.id.clone(), format!("{} ({})", words::heading(&element.name), element.id)))
         .collect();
