@@ -15,6 +15,10 @@ use crate::building::SpaceIndex;
 /// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
 const LEAST_SHARE: f64 = 1e-6;
 
+/// So many kinds of ways, and exits of a room, there are about: room to begin with.
+const USUAL_KINDS: usize = 16;
+const USUAL_EXITS: usize = 64;
+
 /// What enters or leaves by one surface.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Bit {
@@ -185,9 +189,20 @@ fn product(a: &Spectrum, b: &Spectrum) -> f64 {
 
 /// The places of some values, the largest first, equal ones as they come. What they belong to is long, and not moved about for it.
 fn strongest_first(values: impl Iterator<Item = f64>) -> Vec<usize> {
-    let mut order: Vec<(f64, usize)> = values.zip(0..).collect();
-    order.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let mut order: Vec<(i64, usize)> = values.zip(0..).map(|(value, at)| (descending(value), at)).collect();
+    order.sort_unstable();
     order.into_iter().map(|(_, at)| at).collect()
+}
+
+/// A whole number that falls as a value rises, in the order of [`f64::total_cmp`].
+fn descending(value: f64) -> i64 {
+    let bits = value.to_bits().cast_signed();
+    !(bits ^ ((bits >> 63).cast_unsigned() >> 1).cast_signed())
+}
+
+/// Where the first record of a kind and room is.
+fn home_of(homes: &[((PathKind, Option<SpaceIndex>), usize)], of: (PathKind, Option<SpaceIndex>)) -> Option<usize> {
+    homes.iter().find(|(other, _)| *other == of).map(|(_, at)| *at)
 }
 
 /// Gives shares, folds the tiniest records together, sorts the strongest first. `all` has the records of straight ways; it grows by those of crossings, so
@@ -200,26 +215,33 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
     for path in all.iter_mut() {
         path.share = weighting::a_weighted_energy(&path.energy) / total;
     }
-    let mut rests: BTreeMap<(PathKind, SpaceIndex), Spectrum> = BTreeMap::new();
-    let mut large = Vec::new();
+    let mut rests: Vec<((PathKind, SpaceIndex), Spectrum)> = Vec::with_capacity(crossings.len());
+    let mut large = Vec::with_capacity(USUAL_EXITS);
     for crossing in crossings {
         let rest = crossing.split(total, &mut large, all);
-        let sum = rests.entry((crossing.kind, crossing.via)).or_insert(Spectrum::ZERO);
-        *sum = add(sum, &rest);
+        let of = (crossing.kind, crossing.via);
+        match rests.iter_mut().find(|(other, _)| *other == of) {
+            Some((_, sum)) => *sum = add(sum, &rest),
+            None => rests.push((of, rest)),
+        }
     }
+    rests.sort_unstable_by_key(|(of, _)| *of);
     let order = strongest_first(all.iter().map(|record| record.share));
     let (large, small) = order.split_at(order.partition_point(|at| all[*at].share >= LEAST_SHARE));
     let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + 16);
     kept.extend(large.iter().map(|at| all[*at].clone()));
-    let mut homes: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
+    // The first of each kind and room: few kinds and rooms, so that a list is as good as a map.
+    let mut homes: Vec<((PathKind, Option<SpaceIndex>), usize)> = Vec::with_capacity(crossings.len() + USUAL_KINDS);
     for (at, path) in kept.iter().enumerate() {
-        homes.entry((path.kind, path.via)).or_insert(at);
+        if home_of(&homes, (path.kind, path.via)).is_none() {
+            homes.push(((path.kind, path.via), at));
+        }
     }
     let mut stand_ins: Vec<(f64, PathRecord)> = Vec::new();
     for ((kind, via), energy) in rests {
         let share = weighting::a_weighted_energy(&energy) / total;
-        if let Some(home) = homes.get(&(kind, Some(via))) {
-            let home = &mut kept[*home];
+        if let Some(home) = home_of(&homes, (kind, Some(via))) {
+            let home = &mut kept[home];
             home.energy = add(&home.energy, &energy);
             home.share += share;
             continue;
@@ -237,12 +259,12 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
     small.extend(stand_ins.iter().map(|(share, path)| (*share, path)));
     small.sort_by(|a, b| b.0.total_cmp(&a.0));
     for (_, path) in small {
-        if let Some(home) = homes.get(&(path.kind, path.via)) {
-            let home = &mut kept[*home];
+        if let Some(home) = home_of(&homes, (path.kind, path.via)) {
+            let home = &mut kept[home];
             home.energy = add(&home.energy, &path.energy);
             home.share += path.share;
         } else {
-            homes.insert((path.kind, path.via), kept.len());
+            homes.push(((path.kind, path.via), kept.len()));
             kept.push(path.clone());
         }
     }

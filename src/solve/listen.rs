@@ -65,11 +65,15 @@ pub struct Heard<'a> {
 #[must_use]
 pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() -> bool) -> Option<Vec<ListenerAnswer>> {
     let shell = faces(heard.building, heard.elements);
+    // One list serves all listeners; with about as much room as the solve before had use for, so that it seldom grows.
+    let usual = memory.record_count + memory.record_count / 8;
+    let mut found = Found {
+        records: Vec::with_capacity(if usual == 0 { USUAL_RECORDS } else { usual }),
+        crossings: Vec::with_capacity(heard.rooms.len()),
+    };
+    let mut most_records = 0;
     let ways = memory.ways_through(heard.open_air);
     let mut between = Between::new(heard);
-    // One list serves all listeners; a usual number of records, so that it seldom grows.
-    let mut found =
-        Found { records: Vec::with_capacity(USUAL_RECORDS), crossings: Vec::with_capacity(heard.rooms.len()) };
     let mut answers = Vec::with_capacity(heard.building.listeners.len());
     for placed in &heard.building.listeners {
         let Some(listener) = heard.scene.listeners.iter().find(|listener| listener.id == placed.listener) else {
@@ -81,7 +85,9 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
         let outdoors = !heard.rooms[placed.space.0].enclosed;
         let shell = if outdoors { outward(heard, &shell, ways, placed) } else { Vec::new() };
         answers.push(answer(heard, &mut between, &shell, placed, listener, &mut found));
+        most_records = most_records.max(found.records.len());
     }
+    memory.record_count = most_records;
     Some(answers)
 }
 

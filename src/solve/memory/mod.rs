@@ -40,6 +40,8 @@ pub struct Memory {
     ways: Ways,
     pub(super) elements: Elements,
     transfers: Option<(Basis, Arc<Transfers>)>,
+    /// The most records there were at one listener in the solve before.
+    pub(super) record_count: usize,
 }
 
 impl Memory {
