@@ -5,7 +5,7 @@ use std::cell::Cell;
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Layer};
 use leaklight::edit::{Edit as Change, Item, Pick, StoreyHead, apply};
-use leaklight::scene::{Override, Scene, Storey, Workmanship, file};
+use leaklight::scene::{Ground, Override, Scene, Storey, Workmanship, file};
 use leaklight::solve::{Answer, Memory, solve, solve_unless, solve_with};
 use proptest::prelude::*;
 
@@ -142,6 +142,30 @@ fn the_worked_example_is_remembered_as_it_is() {
     }
 }
 
+/// What another air or another ground leaves as it is, and what it does not: between edits, each by itself, there and back.
+#[test]
+fn weather_and_grass_are_remembered_as_they_are() {
+    let drawn = file::from_text(SCENES[2]).unwrap();
+    let mut memory = Memory::default();
+    let changes: [fn(&mut Scene); 4] = [
+        |scene| scene.air.humidity_percent += 20.0,
+        |scene| scene.outdoors.ground = Ground::Soft,
+        |scene| scene.air.temperature_c -= 8.0,
+        |scene| scene.storeys[0].nodes[1].at[0] += 0.2,
+    ];
+    let mut scenes = vec![drawn.clone()];
+    for change in changes {
+        let mut next = scenes[scenes.len() - 1].clone();
+        change(&mut next);
+        scenes.push(next);
+    }
+    let back: Vec<Scene> = scenes.iter().rev().cloned().collect();
+    for scene in scenes.iter().chain(&back) {
+        let (remembered, anew) = both(&mut memory, scene).unwrap();
+        assert!(remembered == anew);
+    }
+}
+
 /// Each solve of an edited scene is overtaken a little later than the one before: it stops, and what it leaves in the memory is sound.
 #[test]
 fn what_an_overtaken_solve_leaves_is_sound() {
@@ -202,7 +226,7 @@ struct Told {
 
 fn told() -> impl Strategy<Value = Told> {
     let by = [-0.15..0.15, -0.15..0.15];
-    (0u8..16, 0usize..1000, by, prop::sample::select(&Workmanship::ALL))
+    (0u8..18, 0usize..1000, by, prop::sample::select(&Workmanship::ALL))
         .prop_map(|(kind, which, by, workmanship)| Told { kind, which, by, workmanship })
 }
 
@@ -296,9 +320,17 @@ fn change(told: &Told, scene: &Scene) -> Option<Change> {
     })
 }
 
-/// Of what no edit changes: a duct becomes longer or lined.
-fn told_of_ducts(told: &Told, scene: &Scene) -> Scene {
+/// Of what is told otherwise than by picks: a duct becomes longer or lined, it becomes warmer or damper, grass grows or is paved over.
+fn told_of_the_rest(told: &Told, scene: &Scene) -> Scene {
     let mut scene = scene.clone();
+    if told.kind > 15 {
+        match told.which % 3 {
+            0 => scene.air.temperature_c += 10.0 * told.by[0],
+            1 => scene.air.humidity_percent += 50.0 * told.by[0],
+            _ => scene.outdoors.ground = if told.by[0] > 0.0 { Ground::Soft } else { Ground::Hard },
+        }
+        return scene;
+    }
     for duct in &mut scene.ducts {
         duct.length_m += told.by[0];
         duct.lining = told.which.is_multiple_of(2).then(|| "mineral-wool-panel-50".into());
@@ -326,7 +358,7 @@ proptest! {
             let next = match change(told, &scene) {
                 _ if number % 3 == 2 => before.clone(),
                 Some(change) => apply(&scene, Catalogue::built_in_ref(), &change).unwrap_or_else(|_| scene.clone()),
-                None => told_of_ducts(told, &scene),
+                None => told_of_the_rest(told, &scene),
             };
             (before, scene) = (scene, next);
             if let Some((remembered, anew)) = both(&mut memory, &scene) {

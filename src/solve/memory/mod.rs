@@ -27,7 +27,7 @@ const KEPT_SOLVES: u64 = 64;
 
 /// Pure results of earlier solves, for whoever solves again and again: the window, a search, a batch.
 ///
-/// Belongs to one thread at a time. Other air or midbands empty it but for the ways through the open air; results unused for a while are dropped, so that it stays small.
+/// Belongs to one thread at a time. Other air or midbands take from it what was computed with them; results unused for a while are dropped, so that it stays small.
 #[derive(Debug, Clone, Default)]
 pub struct Memory {
     conditions: Option<Conditions>,
@@ -118,11 +118,20 @@ impl Memory {
     }
 
     fn keep_only_under(&mut self, conditions: &Conditions) {
-        if self.conditions.as_ref() != Some(conditions) {
-            let (open_air, ways) = (self.open_air.take(), std::mem::take(&mut self.ways));
-            // The open air is compared by itself when it is asked for: what the rooms hold may have changed, and not what lies between houses.
-            *self = Self { conditions: Some(*conditions), solve: self.solve, open_air, ways, ..Self::default() };
+        if self.conditions.as_ref() == Some(conditions) {
+            return;
         }
+        let before = self.conditions.replace(*conditions);
+        // To elements and modes the air is its density and its speed of sound.
+        let of_elements = |conditions: &Conditions| {
+            let Conditions { bands, air, ideal_linings, .. } = *conditions;
+            (bands, air.density_kg_m3(), air.speed_m_s(), ideal_linings)
+        };
+        if before.as_ref().map(of_elements) != Some(of_elements(conditions)) {
+            (self.stacks, self.modes, self.elements) = Default::default();
+        }
+        // The open air is compared by itself when it is asked for: what lies between houses is not the air of the rooms.
+        self.transfers = None;
     }
 }
 
