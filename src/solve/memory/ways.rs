@@ -37,6 +37,8 @@ pub(in crate::solve) struct Ways {
     changes: Vec<Arc<Changes>>,
     /// How many changes there were before these.
     forgotten: usize,
+    /// How many times the ground changed by itself.
+    paved: usize,
     solve: u64,
     search: Room,
 }
@@ -71,6 +73,8 @@ struct Direct {
     traces: [Trace; 2],
     /// After how many changes it was last looked at.
     seen: usize,
+    /// Over which ground, by its number.
+    paved: usize,
     last_used: u64,
 }
 
@@ -176,14 +180,18 @@ impl Ways {
     ) -> Spectrum {
         let key = bits(ends.iter().flatten().copied());
         let search = &mut self.search.0;
-        let now = self.forgotten + self.changes.len();
+        let (now, paved) = (self.forgotten + self.changes.len(), self.paved);
         match self.direct.entry(key) {
             Entry::Occupied(known) => {
                 let known = known.into_mut();
                 known.last_used = self.solve;
                 let holds = known.holds(&ends, &self.changes[known.seen - self.forgotten..]);
                 known.seen = now;
-                if holds != Holds::ALL {
+                let over_same_ground = std::mem::replace(&mut known.paved, paved) == paved;
+                if !over_same_ground {
+                    known.found.left = None;
+                }
+                if holds != Holds::ALL || !over_same_ground {
                     look(search, &mut known.found, Some(holds));
                     for side in (0..2).filter(|side| !holds.sides[*side]) {
                         known.traces[side].clone_from(&search.traces[side]);
@@ -195,7 +203,7 @@ impl Ways {
                 let mut found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3], left: None };
                 look(search, &mut found, None);
                 let traces = if found.ways.is_some() { search.traces.clone() } else { Default::default() };
-                let new = Direct { found, traces, seen: now, last_used: self.solve };
+                let new = Direct { found, traces, seen: now, paved, last_used: self.solve };
                 place.insert(Box::new(new)).found.passed
             }
         }
@@ -211,6 +219,7 @@ impl Ways {
         self.whole.clear();
         match before.and_then(|before| next.changes_since(before)) {
             Some(changes) => self.changes.push(Arc::new(changes)),
+            None if before.is_some_and(|before| next.differs_in_ground_alone(before)) => self.paved += 1,
             None => self.direct.clear(),
         }
         if self.changes.len() > MOST_CHANGES {

@@ -78,6 +78,11 @@ impl OpenAir {
         alike.then(|| self.screens.changes_since(&before.screens))
     }
 
+    /// Whether nothing but the ground is another one.
+    pub(in crate::solve) fn differs_in_ground_alone(&self, before: &Self) -> bool {
+        self.ground != before.ground && Self { ground: self.ground, ..before.clone() } == *self
+    }
+
     /// Mean squared pressure at a point over that in the room behind a face, without the face's τ·S: 1/m².
     ///
     /// W = τS·p²/(4ρ0c0) is radiated; the rectangle's spreading over the ground carries it on, less toward the sides (VDI 2571) and behind
@@ -185,8 +190,9 @@ impl OpenAir {
             found.passed = self.over_ground(straight_m, from, to).map(|left| turned * left);
             return;
         };
+        let over_same_ground = found.left.is_some();
         for (at, way) in ways.all().into_iter().enumerate() {
-            if before.as_ref().is_some_and(|before| before.all()[at] == way) {
+            if over_same_ground && before.as_ref().is_some_and(|before| before.all()[at] == way) {
                 continue;
             }
             found.by[at] = way.map_or(Spectrum::ZERO, |way| {
