@@ -70,19 +70,20 @@ fn half(peak: f64, end: f64, width: f64, visit: &mut impl FnMut(&Lanes, &Lanes))
     let stretch = length / width;
     let end = stretch + (stretch * stretch + 1.0).sqrt();
     let (half_top, middle) = (0.5 * end.ln(), end.sqrt());
-    // sinh and cosh from the exponential of t; points on both sides of the middle share one.
-    let (mut up, mut weights) = ([0.0; LANES], [0.0; LANES]);
+    // sinh and cosh from the exponential of t and its inverse; points on both sides of the middle share them.
+    let (mut up, mut down, mut weights) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
     let steps = exponentials(&GAUSS_8.map(|(abscissa, _)| half_top * abscissa));
+    let (back, before_middle) = (steps.map(|step| 1.0 / step), 1.0 / middle);
     for (at, (_, weight)) in GAUSS_8.into_iter().enumerate() {
-        (up[at], up[at + LANES / 2]) = (middle * steps[at], middle / steps[at]);
+        (up[at], up[at + LANES / 2]) = (middle * steps[at], middle * back[at]);
+        (down[at], down[at + LANES / 2]) = (before_middle * back[at], before_middle * steps[at]);
         (weights[at], weights[at + LANES / 2]) = (weight, weight);
     }
     let (half_width, scale) = (sign * 0.5 * width, 0.5 * width * half_top);
     let mut places = [0.0; LANES];
     for lane in 0..LANES {
-        let down = 1.0 / up[lane];
-        places[lane] = peak + half_width * (up[lane] - down);
-        weights[lane] *= scale * (up[lane] + down);
+        places[lane] = peak + half_width * (up[lane] - down[lane]);
+        weights[lane] *= scale * (up[lane] + down[lane]);
     }
     visit(&places, &weights);
 }
