@@ -11,7 +11,7 @@ use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands};
 use leaklight::building::{self, build, build_with};
 use leaklight::catalogue::Catalogue;
-use leaklight::scene::{Scene, file};
+use leaklight::scene::{Ground, Scene, file};
 use leaklight::solve::{self, solve, solve_with};
 
 fn worked_example() -> Scene {
@@ -26,7 +26,7 @@ fn village_hall() -> Scene {
 type Edit = (&'static str, fn(&mut Scene));
 
 /// What someone changes, each a single edit that nothing remembered holds yet.
-const EDITS: [Edit; 7] = [
+const EDITS: [Edit; 9] = [
     ("one_walls_construction", |scene| {
         let wall = scene.storeys.iter_mut().flat_map(|storey| &mut storey.walls).nth(13).expect("a wall");
         wall.construction = "stud-steel-twin-party".into();
@@ -40,6 +40,7 @@ const EDITS: [Edit; 7] = [
         let node = &mut storey.nodes[3];
         node.at[0] += 0.037;
     }),
+    ("the_height_of_a_storey", |scene| scene.storeys[1].height_m += 0.013),
     ("the_size_of_an_opening", |scene| {
         let opening = scene.storeys.iter_mut().flat_map(|storey| &mut storey.openings).next().expect("an opening");
         opening.width_m -= 0.013;
@@ -50,6 +51,9 @@ const EDITS: [Edit; 7] = [
         }
     }),
     ("the_level_of_a_source", |scene| scene.sources[0].level_db += 0.7),
+    ("the_ground_outdoors", |scene| {
+        scene.outdoors.ground = if scene.outdoors.ground == Ground::Soft { Ground::Hard } else { Ground::Soft };
+    }),
     ("the_air", |scene| scene.air.temperature_c += 0.3),
 ];
 
