@@ -162,7 +162,14 @@ pub fn reduction(
     bands: &Bands,
 ) -> Result<ElementCurve, Unusable> {
     let resolved = resolve(catalogue, construction)?;
-    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false, left_out: 0.0 };
+    let conditions = Conditions {
+        bands: *bands,
+        air: *air,
+        element_air: *air,
+        ground: Ground::Hard,
+        ideal_linings: false,
+        left_out: 0.0,
+    };
     let tau = resolved.laboratory_tau(size_m, &conditions);
     Ok(ElementCurve { r_db: tau.r_db_from_tau(), mass_per_area_kg_m2: resolved.mass_kg_m2 })
 }
@@ -227,7 +234,7 @@ impl Resolved {
 
     /// The same, not held within what real buildings do.
     pub(super) fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
-        let (air, bands) = (&conditions.air, &conditions.bands);
+        let (air, bands) = (&conditions.element_air, &conditions.bands);
         let size = (size_m[0], size_m[1]);
         match &self.body {
             Body::Heavy { plate, bare, linings } => {
@@ -263,7 +270,7 @@ pub fn twin_tau(
     size: (f64, f64),
     conditions: &Conditions,
 ) -> Spectrum {
-    let (air, bands) = (&conditions.air, &conditions.bands);
+    let (air, bands) = (&conditions.element_air, &conditions.bands);
     let apart = memory.transmission(stack, size, conditions);
     let (Ok(whole), Ok(sides)) = (joined(&plates[0], &plates[1]), PanelSides::new(size.0, size.1)) else {
         return apart;

@@ -259,7 +259,7 @@ pub fn gain(
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     Ok(FrontPart {
         gain_db,
-        resonance_hz: resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.air),
+        resonance_hz: resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air),
         mass_kg_m2: before.mass_kg_m2 + fill_kg_m2,
     })
 }

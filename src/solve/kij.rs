@@ -47,7 +47,7 @@ pub(super) type ArmFacts = (f64, Build, f64);
 fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
     const NOTHING: ArmFacts = (1.0, Build::Light, 10_000.0);
     let Some(resolved) = body else { return NOTHING };
-    let air = &conditions.air;
+    let air = &conditions.element_air;
     match &resolved.body {
         Body::Heavy { plate, .. } => (plate.mass_kg_m2(), Build::Heavy, plate.critical_hz(air)),
         Body::Twin { plates, .. } => {
@@ -68,7 +68,7 @@ fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
 pub(super) fn facing_critical_hz(stack: &Stack, side: usize, conditions: &Conditions) -> f64 {
     let leaves = stack.leaves();
     let leaf = if side == 0 { leaves.first() } else { leaves.last() };
-    leaf.map_or(10_000.0, |leaf| leaf.critical_hz(&conditions.air).min(10_000.0))
+    leaf.map_or(10_000.0, |leaf| leaf.critical_hz(&conditions.element_air).min(10_000.0))
 }
 
 /// The Kij of all junctions; how many were found by a neighbouring formula is said in `notes`.

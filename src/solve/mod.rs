@@ -48,8 +48,11 @@ use crate::scene::{Ground, Scene};
 pub struct Conditions {
     /// Midband frequencies.
     pub bands: Bands,
-    /// The air.
+    /// The air in the rooms.
     pub air: Air,
+    /// The air that elements are computed in. A scene's are in that of laboratories: ISO 12354-1:2017 takes R as measured (ISO 10140), whatever the season, an
+    /// outer wall lies between two airs anyway, and from 0 to 30 °C it would be 0.3 dB (τ goes with (ρ0c0)²).
+    pub element_air: Air,
     /// The ground outdoors.
     pub ground: Ground,
     /// True to follow a printed example that takes floating floors as ideal: no loss at their resonance, no end to their gain.
@@ -62,11 +65,18 @@ pub struct Conditions {
 pub const LEFT_OUT: f64 = 2.3e-3;
 
 impl Conditions {
-    /// Exact midbands and the scene's air; out of range, the usual 20 °C and 50 %.
+    /// Exact midbands and the scene's air; out of range, the usual 20 °C and 50 %, which are also those of laboratories.
     #[must_use]
     pub fn of(scene: &Scene) -> Self {
         let air = Air::at(scene.air.temperature_c, scene.air.humidity_percent).unwrap_or_default();
-        Self { bands: Bands::exact(), air, ground: scene.outdoors.ground, ideal_linings: false, left_out: LEFT_OUT }
+        Self {
+            bands: Bands::exact(),
+            air,
+            element_air: Air::default(),
+            ground: scene.outdoors.ground,
+            ideal_linings: false,
+            left_out: LEFT_OUT,
+        }
     }
 }
 

@@ -288,7 +288,7 @@ fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Condition
     match slit::Slit::new(width_m, depth_m, slit::Position::Mid) {
         Ok(slit) if gap_mm >= 0.01 => {
             // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
-            slit.diffuse(&conditions.air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
+            slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
         }
         _ => Spectrum::ZERO,
     }

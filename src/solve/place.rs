@@ -83,7 +83,7 @@ impl Place<'_> {
     fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
         let mut part = silent_part(element, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
-        let (air, bands) = (&self.conditions.air, &self.conditions.bands);
+        let (air, bands) = (&self.conditions.element_air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
         match &resolved.body {
             Body::Heavy { plate, bare, linings } => {
@@ -143,8 +143,13 @@ impl Place<'_> {
         Struck {
             mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
             sigma: placed.sigma,
-            driven_part: thin_resonant_transmission(plate, placed, &self.conditions.bands, &self.conditions.air)
-                .zip(&placed.tau, |driven, all| driven / all),
+            driven_part: thin_resonant_transmission(
+                plate,
+                placed,
+                &self.conditions.bands,
+                &self.conditions.element_air,
+            )
+            .zip(&placed.tau, |driven, all| driven / all),
         }
     }
 
@@ -166,7 +171,7 @@ impl Place<'_> {
 
     fn in_situ(&self, at: usize, element: &Element, plate: &Plate, size: (f64, f64)) -> Option<InSitu> {
         let sides = PanelSides::new(size.0, size.1).ok()?;
-        let (bands, air) = (&self.conditions.bands, &self.conditions.air);
+        let (bands, air) = (&self.conditions.bands, &self.conditions.element_air);
         let by_hand = self.scene.overrides.iter().find_map(|rule| match rule {
             Override::EdgeLoss { element: id, sum_m } if *id == element.id => Some(Spectrum::splat(*sum_m)),
             _ => None,

@@ -182,7 +182,14 @@ pub fn reduction_as(
     air: &Air,
     bands: &Bands,
 ) -> Result<Spectrum, Unusable> {
-    let conditions = Conditions { bands: *bands, air: *air, ground: Ground::Hard, ideal_linings: false, left_out: 0.0 };
+    let conditions = Conditions {
+        bands: *bands,
+        air: *air,
+        element_air: *air,
+        ground: Ground::Hard,
+        ideal_linings: false,
+        left_out: 0.0,
+    };
     let drawn = resolve(catalogue, construction)?;
     let mut tau = drawn.laboratory_tau(size_m, &conditions);
     if held_share(workmanship) > 0.0

@@ -40,6 +40,7 @@ fn the_tapping_machine_on_the_annex_building_gives_table_g1() {
     let conditions = Conditions {
         bands: Bands::nominal(),
         air: Air::stated(1.29, 340.0).unwrap(),
+        element_air: Air::stated(1.29, 340.0).unwrap(),
         ground: Default::default(),
         ideal_linings: true,
         left_out: 0.0,

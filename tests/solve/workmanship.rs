@@ -88,6 +88,7 @@ fn a_short_circuited_resilient_ceiling_loses_most_of_its_gain() {
     let conditions = Conditions {
         bands: Bands::exact(),
         air: Air::default(),
+        element_air: Air::default(),
         ground: Default::default(),
         ideal_linings: false,
         left_out: 0.0,

@@ -13,8 +13,8 @@ use std::sync::Arc;
 use super::Conditions;
 use super::low_frequency::RoomModes;
 use super::paths::{Basis, OpenAir, Transfers};
-use crate::acoustics::Spectrum;
 use crate::acoustics::layers::Stack;
+use crate::acoustics::{Air, Spectrum};
 use crate::building::RoomSpace;
 use crate::catalogue::Catalogue;
 use crate::scene::Scene;
@@ -63,7 +63,7 @@ impl Memory {
         let sketch = sketch(&[stack.mass_per_area_kg_m2(), stack.thickness_m(), size_m.0, size_m.1]);
         let same = |(known, size): &(Stack, (f64, f64))| *size == size_m && known == stack;
         self.stacks.get_or(sketch, self.solve, same, || {
-            ((stack.clone(), size_m), stack.transmission(size_m, &conditions.air, &conditions.bands))
+            ((stack.clone(), size_m), stack.transmission(size_m, &conditions.element_air, &conditions.bands))
         })
     }
 
@@ -122,13 +122,18 @@ impl Memory {
             return;
         }
         let before = self.conditions.replace(*conditions);
-        // To elements and modes the air is its density and its speed of sound.
+        // To both the air is its density and its speed of sound.
+        let medium = |air: &Air| (air.density_kg_m3(), air.speed_m_s());
         let of_elements = |conditions: &Conditions| {
-            let Conditions { bands, air, ideal_linings, .. } = *conditions;
-            (bands, air.density_kg_m3(), air.speed_m_s(), ideal_linings)
+            let Conditions { bands, element_air, ideal_linings, .. } = conditions;
+            (*bands, medium(element_air), *ideal_linings)
         };
+        let of_modes = |conditions: &Conditions| (conditions.bands, medium(&conditions.air));
         if before.as_ref().map(of_elements) != Some(of_elements(conditions)) {
-            (self.stacks, self.modes, self.elements) = Default::default();
+            (self.stacks, self.elements) = Default::default();
+        }
+        if before.as_ref().map(of_modes) != Some(of_modes(conditions)) {
+            self.modes = Kept::default();
         }
         // The open air is compared by itself when it is asked for: what lies between houses is not the air of the rooms.
         self.transfers = None;

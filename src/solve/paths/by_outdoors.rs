@@ -304,8 +304,9 @@ mod tests {
         let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }].into();
         let (elements, junctions) = (Vec::new().into(), Vec::new().into());
         let building = Building { spaces, elements, junctions, sources: vec![], listeners: vec![], ducts: vec![] };
+        let air = Air::default();
         let conditions =
-            Conditions { bands: Bands::exact(), air: Air::default(), ground, ideal_linings: false, left_out: 0.0 };
+            Conditions { bands: Bands::exact(), air, element_air: air, ground, ideal_linings: false, left_out: 0.0 };
         OpenAir::round(&building, &conditions)
     }
 

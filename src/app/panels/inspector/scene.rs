@@ -16,7 +16,8 @@ pub(super) fn scene_ui(ui: &mut Ui, seen: &Seen) -> Vec<Edit> {
     part(ui, seen, "The scene", true, |ui| {
         title(ui, seen, "What the scene is called", &mut after.name);
         about_ui(ui, seen, &mut after.about);
-        let told = "Of the air indoors";
+        let told =
+            "Of the air indoors, for what it absorbs and where rooms resonate; walls count as in a laboratory at 20 °C";
         number(ui, seen, ("Temperature", told, "°C"), &mut after.air.temperature_c, (-20.0, 50.0));
         let told = "Relative humidity of the air indoors: decides how far the highest notes carry";
         number(ui, seen, ("Humidity", told, "%"), &mut after.air.humidity_percent, (1.0, 100.0));
