@@ -12,7 +12,6 @@ use crate::acoustics::plate::{self, Plate};
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
 use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
-use crate::scene::Ground;
 
 /// What the linings of one face gain at most in any band, dB: edges, pipes and fixings pass the rest. Common practice, no source; the ideal
 /// mass on a spring would go on to 60 dB and more.
@@ -162,14 +161,7 @@ pub fn reduction(
     bands: &Bands,
 ) -> Result<ElementCurve, Unusable> {
     let resolved = resolve(catalogue, construction)?;
-    let conditions = Conditions {
-        bands: *bands,
-        air: *air,
-        element_air: *air,
-        ground: Ground::Hard,
-        ideal_linings: false,
-        left_out: 0.0,
-    };
+    let conditions = Conditions::of_laboratory(air, bands);
     let tau = resolved.laboratory_tau(size_m, &conditions);
     Ok(ElementCurve { r_db: tau.r_db_from_tau(), mass_per_area_kg_m2: resolved.mass_kg_m2 })
 }

@@ -65,6 +65,13 @@ pub struct Conditions {
 pub const LEFT_OUT: f64 = 2.3e-3;
 
 impl Conditions {
+    /// An element by itself in some air.
+    #[must_use]
+    pub fn of_laboratory(air: &Air, bands: &Bands) -> Self {
+        let (bands, air, element_air) = (*bands, *air, *air);
+        Self { bands, air, element_air, ground: Ground::Hard, ideal_linings: false, left_out: 0.0 }
+    }
+
     /// Exact midbands and the scene's air; out of range, the usual 20 °C and 50 %, which are also those of laboratories.
     #[must_use]
     pub fn of(scene: &Scene) -> Self {

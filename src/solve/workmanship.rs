@@ -10,7 +10,7 @@ use super::opening::gap_round_m2;
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
-use crate::scene::{Ground, Workmanship};
+use crate::scene::Workmanship;
 
 /// Part of the area that acts as if held fast when a few screws and droppings bridge what should give. Own judgement: one fixing in twenty.
 const BRIDGED_SHARE: f64 = 0.05;
@@ -182,14 +182,7 @@ pub fn reduction_as(
     air: &Air,
     bands: &Bands,
 ) -> Result<Spectrum, Unusable> {
-    let conditions = Conditions {
-        bands: *bands,
-        air: *air,
-        element_air: *air,
-        ground: Ground::Hard,
-        ideal_linings: false,
-        left_out: 0.0,
-    };
+    let conditions = Conditions::of_laboratory(air, bands);
     let drawn = resolve(catalogue, construction)?;
     let mut tau = drawn.laboratory_tau(size_m, &conditions);
     if held_share(workmanship) > 0.0
