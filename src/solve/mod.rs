@@ -50,8 +50,9 @@ pub struct Conditions {
     pub bands: Bands,
     /// The air in the rooms.
     pub air: Air,
-    /// The air that elements are computed in. A scene's are in that of laboratories: ISO 12354-1:2017 takes R as measured (ISO 10140), whatever the season, an
-    /// outer wall lies between two airs anyway, and from 0 to 30 °C it would be 0.3 dB (τ goes with (ρ0c0)²).
+    /// The air that elements are computed in. A scene's are in that of laboratories: ISO 12354-1:2017 takes R as measured (ISO 10140), whatever the season, and an
+    /// outer wall lies between two airs anyway. From 0 to 30 °C the mass law would differ by up to 0.3 dB from 20 °C, as τ goes with (ρ0c0)²; more only in the
+    /// bands round a critical frequency, which goes with c0² and moves by up to 7 %.
     pub element_air: Air,
     /// The ground outdoors.
     pub ground: Ground,
