@@ -233,9 +233,9 @@ impl Ways {
 
 impl Direct {
     /// What of it holds after some changes.
-    fn holds(&self, [from, _, to, _]: &[[f64; 3]; 4], changes: &[Arc<Changes>]) -> Holds {
-        let looked = Looked { ends: [*from, *to], ways: self.found.ways.as_ref(), traces: &self.traces };
-        let each = changes.iter().map(|changes| changes.leave(&looked));
+    fn holds(&mut self, [from, _, to, _]: &[[f64; 3]; 4], changes: &[Arc<Changes>]) -> Holds {
+        let (ways, traces) = (self.found.ways.as_ref(), &mut self.traces);
+        let each = changes.iter().map(|changes| changes.leave(Looked { ends: [*from, *to], ways, traces }));
         each.fold(Holds::ALL, Holds::and)
     }
 }

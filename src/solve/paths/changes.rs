@@ -23,6 +23,8 @@ pub(in crate::solve) struct Spot {
 
 impl Spot {
     const NO_PRISM: u32 = u32::MAX;
+    /// A room that no longer stands, or whose place is beyond all numbers.
+    const GONE: u32 = u32::MAX - 1;
 
     /// The beginning, 0, or the end, 1.
     pub fn end(end: usize) -> Self {
@@ -32,12 +34,17 @@ impl Spot {
     /// A corner of one of a prism's outlines. Beyond numbers that any room has it is none, and never found again.
     pub fn corner(prism: usize, outline: usize, corner: usize) -> Self {
         let small = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-        let prism = u32::try_from(prism).unwrap_or(Self::NO_PRISM - 1);
-        Self { prism, outline: small(outline), corner: small(corner) }
+        Self { prism: number(prism), outline: small(outline), corner: small(corner) }
     }
 
-    fn is_of(self, prism: usize) -> bool {
-        self.prism != Self::NO_PRISM && self.prism as usize == prism
+    fn is_of(self, prism: u32) -> bool {
+        self.prism == prism
+    }
+
+    fn renumber(&mut self, places: &[u32]) {
+        if self.prism != Self::NO_PRISM {
+            self.prism = renumbered(self.prism, places);
+        }
     }
 
     /// Where it is now; nothing when the room has no such corner any more.
@@ -50,13 +57,23 @@ impl Spot {
     }
 }
 
+/// A place in a list of prisms as a small number.
+fn number(place: usize) -> u32 {
+    u32::try_from(place).map_or(Spot::GONE, |place| place.min(Spot::GONE))
+}
+
+/// Where a room is in the list now.
+fn renumbered(place: u32, places: &[u32]) -> u32 {
+    places.get(place as usize).copied().unwrap_or(Spot::GONE)
+}
+
 /// One room that a string goes round because it met it with a leg, when it was shorter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::solve) struct Step {
     /// From where to where the leg led.
     pub leg: [Spot; 2],
     /// The room, by its place in the list of prisms.
-    pub meets: usize,
+    meets: u32,
 }
 
 /// How a string round one side was found.
@@ -66,6 +83,15 @@ pub(in crate::solve) struct Trace {
     pub legs: Vec<Look>,
     /// What it goes round beside what stands in the straight way.
     pub steps: Vec<Step>,
+}
+
+impl Trace {
+    fn renumber(&mut self, places: &[u32]) {
+        for step in &mut self.steps {
+            step.meets = renumbered(step.meets, places);
+            step.leg.iter_mut().for_each(|spot| spot.renumber(places));
+        }
+    }
 }
 
 /// What of a known way is as it would be found anew.
@@ -91,14 +117,14 @@ impl Holds {
 }
 
 /// A known way.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(in crate::solve) struct Looked<'a> {
     /// From where to where.
     pub ends: [Point3; 2],
     /// The ways round what stands between; nothing where the view is free.
     pub ways: Option<&'a Detours>,
     /// How those round the sides were found.
-    pub traces: &'a [Trace; 2],
+    pub traces: &'a mut [Trace; 2],
 }
 
 /// What stands now or stood before, not both.
@@ -106,15 +132,15 @@ pub(in crate::solve) struct Looked<'a> {
 pub(in crate::solve) struct Changes {
     all: Vec<Change>,
     now: Arc<[Prism]>,
-    /// True when prisms came or went, so that their places in the list are others.
-    renumbered: bool,
+    /// Where each of the prisms before stands in the list now, when any has another place.
+    places: Option<Vec<u32>>,
 }
 
 /// A change of one prism.
 #[derive(Debug, Clone)]
 struct Change {
-    /// Its place in the list, unless those are others now.
-    at: usize,
+    /// Its place in the list now.
+    at: u32,
     /// Bottom and top, m, before and now; nothing when it does not stand.
     heights_m: [Option<[f64; 2]>; 2],
     kind: Kind,
@@ -143,20 +169,37 @@ struct Moved {
 impl Changes {
     /// From some prisms to others.
     pub(super) fn between(before: &[Prism], now: &Arc<[Prism]>) -> Self {
-        let renumbered = before.len() != now.len();
-        let all = if renumbered {
-            let went = before.iter().filter(|old| !now.contains(old)).map(|old| Change::of(0, Some(old), None));
-            let came = now.iter().filter(|new| !before.contains(new)).map(|new| Change::of(0, None, Some(new)));
-            went.chain(came).collect()
-        } else {
-            let pairs = before.iter().zip(now.iter()).enumerate().filter(|(_, (old, new))| old != new);
-            pairs.map(|(at, (old, new))| Change::of(at, Some(old), Some(new))).collect()
-        };
-        Self { all, now: now.clone(), renumbered }
+        let stays = |at: usize| before.get(at).is_some_and(|old| now.get(at) == Some(old));
+        let mut came: Vec<usize> = (0..now.len()).filter(|at| !stays(*at)).collect();
+        let mut places: Vec<u32> = (0..before.len()).map(number).collect();
+        let mut went = Vec::new();
+        // Where rooms come or go, the others are the same at other places.
+        for at in (0..before.len()).filter(|at| !stays(*at)) {
+            match came.iter().position(|new| now[*new] == before[at]) {
+                Some(found) => places[at] = number(came.remove(found)),
+                None => went.push(at),
+            }
+        }
+        // As many came as went: each is taken for one that changed.
+        let paired = if came.len() == went.len() { came.len() } else { 0 };
+        for (old, new) in went.iter().zip(&came).take(paired) {
+            places[*old] = number(*new);
+        }
+        went[paired..].iter().for_each(|old| places[*old] = Spot::GONE);
+        let changed = went
+            .iter()
+            .zip(&came)
+            .take(paired)
+            .map(|(old, new)| Change::of(number(*new), Some(&before[*old]), Some(&now[*new])));
+        let gone = went[paired..].iter().map(|old| Change::of(Spot::GONE, Some(&before[*old]), None));
+        let come = came[paired..].iter().map(|new| Change::of(number(*new), None, Some(&now[*new])));
+        let all = changed.chain(gone).chain(come).collect();
+        let renumbered = places.iter().enumerate().any(|(old, new)| number(old) != *new);
+        Self { all, now: now.clone(), places: renumbered.then_some(places) }
     }
 
-    /// What holds of a way.
-    pub fn leave(&self, looked: &Looked<'_>) -> Holds {
+    /// What holds of a way, whose traces tell rooms by their places now from here on.
+    pub fn leave(&self, looked: Looked<'_>) -> Holds {
         let sight = Sight::new(looked.ends[0], looked.ends[1]);
         let Some(ways) = looked.ways else {
             let free = self
@@ -165,9 +208,13 @@ impl Changes {
                 .all(|change| !change.is_level(&sight).contains(&true) || !change.touches(&sight.look()));
             return if free { Holds::ALL } else { Holds::NOTHING };
         };
-        let mut holds = Holds { sides: [!self.renumbered; 2], ..Holds::ALL };
+        let traces = looked.traces;
+        if let Some(places) = &self.places {
+            traces.iter_mut().for_each(|trace| trace.renumber(places));
+        }
+        let mut holds = Holds::ALL;
         for change in &self.all {
-            holds = holds.and(change.leaves(&sight, ways, looked.traces, &self.now));
+            holds = holds.and(change.leaves(&sight, ways, traces, &self.now));
             if holds == Holds::NOTHING {
                 break;
             }
@@ -177,7 +224,7 @@ impl Changes {
 }
 
 impl Change {
-    fn of(at: usize, before: Option<&Prism>, now: Option<&Prism>) -> Self {
+    fn of(at: u32, before: Option<&Prism>, now: Option<&Prism>) -> Self {
         let heights_m = [before, now].map(|prism| prism.map(|prism| [prism.bottom_m, prism.top_m]));
         let rings = [before, now].map(|prism| prism.map(|prism| prism.rings.clone()).unwrap_or_default());
         let kind = if heights_m[0] == heights_m[1] { Moved::between(rings) } else { Kind::Other(rings) };
@@ -295,7 +342,7 @@ impl Moved {
     ///
     /// A piece that no strip touches meets the same sides as before. Corners that moved without crossing a string, or the line through both ends, lay within
     /// the string and still do.
-    fn leaves(&self, sight: &Sight, alike: bool, traces: &[Trace; 2], at: usize, now: &[Prism]) -> [bool; 2] {
+    fn leaves(&self, sight: &Sight, alike: bool, traces: &[Trace; 2], at: u32, now: &[Prism]) -> [bool; 2] {
         // What stands in the straight way is gone round on both sides.
         if !alike || !self.corners.iter().all(|corner| corner.lies_off(sight.a, sight.b)) {
             return [false; 2];
@@ -318,16 +365,21 @@ impl Moved {
 }
 
 impl Step {
+    /// A leg from one corner to another meets a room, by its place in the list of prisms.
+    pub fn new(leg: [Spot; 2], meets: usize) -> Self {
+        Self { leg, meets: number(meets) }
+    }
+
     /// Whether it depends on a room.
-    fn goes_by(&self, prism: usize) -> bool {
+    fn goes_by(&self, prism: u32) -> bool {
         self.meets == prism || self.leg.iter().any(|spot| spot.is_of(prism))
     }
 
     /// Whether its leg meets its room, wherever both are now. A corner that is no more, since its room has fewer now, meets nothing.
     fn is_still_taken(&self, sight: &Sight, now: &[Prism]) -> bool {
         let [p, q] = self.leg.map(|spot| spot.place(sight, now));
-        let (Some(p), Some(q)) = (p, q) else { return false };
-        any_is_met(&now[self.meets].rings, &[p, q], &mut Vec::new())
+        let (Some(p), Some(q), Some(room)) = (p, q, now.get(self.meets as usize)) else { return false };
+        any_is_met(&room.rings, &[p, q], &mut Vec::new())
     }
 }
 
@@ -354,8 +406,8 @@ mod tests {
         let leave =
             |changes: &Changes, heights_m: [f64; 2], [a, b]: Look, ways: Option<&Detours>, legs: [&[Look]; 2]| {
                 let ends = [[a[0], a[1], heights_m[0]], [b[0], b[1], heights_m[1]]];
-                let traces = legs.map(|legs| Trace { legs: legs.to_vec(), steps: Vec::new() });
-                changes.leave(&Looked { ends, ways, traces: &traces })
+                let mut traces = legs.map(|legs| Trace { legs: legs.to_vec(), steps: Vec::new() });
+                changes.leave(Looked { ends, ways, traces: &mut traces })
             };
         let round = Detours { over: None, round: [None; 2] };
         let holds = |straight, left, right| leave(&changes, heights_m, straight, Some(&round), [left, right]);
@@ -433,8 +485,8 @@ mod tests {
                 let mut search = Search::default();
                 let old = before.between(from, to, &mut search, None);
                 let new = now.between(from, to, &mut Search::default(), None);
-                let looked = Looked { ends: [from, to], ways: old.as_ref(), traces: &search.traces };
-                let holds = changes.leave(&looked);
+                let looked = Looked { ends: [from, to], ways: old.as_ref(), traces: &mut search.traces };
+                let holds = changes.leave(looked);
                 if holds == Holds::ALL {
                     prop_assert_eq!(old, new);
                 }

@@ -241,7 +241,7 @@ impl Screens {
                 let rings = &self.0[*at].rings;
                 if let Some((_, leg)) = tried[before..].iter().find(|(look, _)| any_is_met(rings, look, cuts)) {
                     (*standing, more) = (true, true);
-                    steps.push(Step { leg: *leg, meets: *at });
+                    steps.push(Step::new(*leg, *at));
                     add_corners(*at, corners);
                 }
             }
@@ -371,10 +371,10 @@ mod tests {
         let (from, to) = ([2.0, -0.3, 1.5], [2.0, 6.3, 1.5]);
         let mut search = Search::default();
         let old = before.between(from, to, &mut search, None).unwrap();
-        let looked = Looked { ends: [from, to], ways: Some(&old), traces: &search.traces };
-        let holds = after.changes_since(&before).leave(&looked);
+        let looked = Looked { ends: [from, to], ways: Some(&old), traces: &mut search.traces };
+        let holds = after.changes_since(&before).leave(looked);
         let new = after.between(from, to, &mut Search::default(), None).unwrap();
         assert!(old.round[0] == new.round[0] && old.round[1] != new.round[1]);
-        assert_eq!(holds, Holds { straight: true, sides: [false; 2] });
+        assert_eq!(holds, Holds { straight: true, sides: [true, false] });
     }
 }
