@@ -5,11 +5,11 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
 
 /// A point of the plan, m.
-pub(super) type Point = [f64; 2];
+pub(crate) type Point = [f64; 2];
 /// A closed line; the last point joins the first.
-pub(super) type Ring = Vec<Point>;
+pub(crate) type Ring = Vec<Point>;
 /// An outer ring (counter-clockwise) and its holes (clockwise).
-pub(super) type Shape = Vec<Ring>;
+pub(crate) type Shape = Vec<Ring>;
 
 /// Shapes smaller than this are left over from walls of differing thickness, not rooms or slabs, m².
 pub(super) const SLIVER_M2: f64 = 0.05;
@@ -164,6 +164,12 @@ pub(super) fn without(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
 /// Both together.
 pub(super) fn union(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
     overlay(a, b, OverlayRule::Union)
+}
+
+/// Many rings as one: what lies in any of them.
+pub(crate) fn merged(rings: &[Ring]) -> Vec<Shape> {
+    let shapes: Vec<Shape> = rings.iter().map(|ring| vec![ring.clone()]).collect();
+    overlay(&shapes, &[], OverlayRule::Union)
 }
 
 /// Both together, where `b` lies beside `a` with sides that only meet up to rounding: such slits are closed.

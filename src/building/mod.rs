@@ -26,6 +26,7 @@ use fabric::{Fabric, Given};
 use lookup::Lookup;
 
 pub use enclosed::{Enclosed, enclosed};
+pub(crate) use geometry::merged;
 pub use memory::Memory;
 pub use model::*;
 pub use plan::marker_of;

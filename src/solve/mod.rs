@@ -136,7 +136,7 @@ fn solve_all(
     let mut notes = Vec::new();
     let mut library = library::Library::new(scene, catalogue, memory.elements.resolved.clone());
     let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
-    let open_air = paths::OpenAir::round(building, conditions);
+    let open_air = memory.open_air_round(building, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let origins = paths::Origins::of(scene, building, &rooms);
     let within = paths::Within { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };

@@ -15,7 +15,7 @@ use super::low_frequency::RoomModes;
 use super::paths::{Basis, OpenAir, Transfers};
 use crate::acoustics::layers::Stack;
 use crate::acoustics::{Air, Spectrum};
-use crate::building::RoomSpace;
+use crate::building::{Building, RoomSpace};
 use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 
@@ -81,12 +81,18 @@ impl Memory {
         self.modes.get_or(sketch, self.solve, same, || ((room.clone(), schroeder_hz), make()))
     }
 
+    /// The open air round a building.
+    pub(super) fn open_air_round(&self, building: &Building, conditions: &Conditions) -> OpenAir {
+        OpenAir::round_after(self.open_air.as_ref(), building, conditions)
+    }
+
     /// The known ways through an open air.
     pub(super) fn ways_through(&mut self, open_air: &OpenAir) -> &mut Ways {
         if self.open_air.as_ref() != Some(open_air) {
             self.ways.go_on_in(open_air, self.open_air.as_ref());
-            self.open_air = Some(open_air.clone());
         }
+        // The same may stand there, put together from other rooms.
+        self.open_air = Some(open_air.clone());
         &mut self.ways
     }
 

@@ -59,9 +59,14 @@ impl OpenAir {
     /// Round a building. The air is that of an ordinary outdoor day, not that of the rooms.
     #[must_use]
     pub fn round(building: &Building, conditions: &Conditions) -> Self {
+        Self::round_after(None, building, conditions)
+    }
+
+    /// The same with what was put together of the houses of another one.
+    pub(in crate::solve) fn round_after(before: Option<&Self>, building: &Building, conditions: &Conditions) -> Self {
         let air = Air::at(OUTDOOR_AIR.0, OUTDOOR_AIR.1).unwrap_or_default();
         Self {
-            screens: Screens::of(building),
+            screens: Screens::of(building, before.map(|before| &before.screens)),
             mirrors: Mirrors::of(building),
             ground: conditions.ground,
             bands: conditions.bands,

@@ -7,8 +7,9 @@
 use std::sync::Arc;
 
 use super::super::memory::Look;
+use super::prism::Prism;
 use super::ring::{Ring, any_is_met};
-use super::screen::{Detours, Prism};
+use super::screen::Detours;
 use super::sight::Sight;
 use super::string::{Detour, Point, Point3, is_within};
 
@@ -387,7 +388,8 @@ impl Step {
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::screen::{Screens, Search, grown};
+    use super::super::prism::{by_heights, standing};
+    use super::super::screen::{Screens, Search};
     use super::*;
 
     fn room(x_m: [f64; 2]) -> Prism {
@@ -441,13 +443,16 @@ mod tests {
         rooms
     }
 
-    fn screens(rooms: &[(Vec<[f64; 2]>, [f64; 2])]) -> Screens {
-        let prisms = rooms.iter().map(|(outline, [bottom_m, top_m])| Prism {
-            rings: vec![Ring::new(grown(outline))],
-            bottom_m: *bottom_m,
-            top_m: *top_m,
-        });
-        Screens(prisms.collect())
+    /// Each room by itself, or those of a storey as the houses they are.
+    fn screens(rooms: &[(Vec<[f64; 2]>, [f64; 2])], as_houses: bool) -> Screens {
+        if !as_houses {
+            let prisms =
+                rooms.iter().flat_map(|(outline, heights_m)| standing(std::slice::from_ref(outline), *heights_m));
+            return Screens::from(prisms.collect::<Vec<_>>());
+        }
+        let storeys = by_heights(rooms.iter().map(|(outline, heights_m)| (*heights_m, vec![outline.clone()])));
+        let prisms = storeys.iter().flat_map(|(heights_m, outlines)| standing(outlines, *heights_m));
+        Screens::from(prisms.collect::<Vec<_>>())
     }
 
     proptest! {
@@ -456,6 +461,7 @@ mod tests {
         /// Whatever is changed of a block of rooms: what is said to hold of a way is what is found anew.
         #[test]
         fn what_holds_is_what_is_found_anew(
+            as_houses in any::<bool>(),
             edits in prop::collection::vec((0usize..8, any::<prop::sample::Index>(), 0usize..4, [-0.9..0.9, -0.9..0.9]), 1..4),
             ends in prop::collection::vec(([-3.0..24.0, -3.0..13.0, 0.5..6.0], [-3.0..24.0, -3.0..13.0, 0.5..6.0]), 60),
         ) {
@@ -479,7 +485,7 @@ mod tests {
                 }
                 edited[which] = (outline, heights_m);
             }
-            let (before, now) = (screens(&drawn), screens(&edited));
+            let (before, now) = (screens(&drawn, as_houses), screens(&edited, as_houses));
             let changes = now.changes_since(&before);
             for (from, to) in ends {
                 let mut search = Search::default();

@@ -16,7 +16,7 @@ const ONE_PLANE_M: f64 = 0.3;
 /// A mirror lies this far before the outer face, m, so that its own house does not hide it. Own guard.
 const BEFORE_M: f64 = 0.02;
 /// What screens grow a room by, m: a mirror must lie no deeper.
-const GROWN_M: f64 = super::screen::WALL_M;
+const GROWN_M: f64 = super::prism::WALL_M;
 
 /// A façade as a mirror.
 #[derive(Debug, Clone, PartialEq)]

@@ -9,6 +9,7 @@ mod facades;
 mod flanking;
 mod mirror;
 mod origins;
+mod prism;
 mod radiating;
 mod ring;
 mod screen;

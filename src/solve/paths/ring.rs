@@ -51,6 +51,11 @@ impl Ring {
         apart(0) | apart(1)
     }
 
+    /// True when the boxes round both have nothing in common.
+    pub fn is_apart_from(&self, other: &Self) -> bool {
+        self.is_far_from(other.low, other.high)
+    }
+
     /// True when it lies wholly to one side of a straight way, or beyond its ends, and needs no cuts.
     pub fn is_passed_by(&self, a: Point, b: Point) -> bool {
         if self.is_far_from(a, b) {

@@ -1,40 +1,29 @@
-//! The building as a screen: which rooms stand in a straight way through the open air, and the ways round them.
-//!
-//! Every room is a prism over its clear outline, from the floor to the ceiling; a loft is one up to the height its storey states, so a
-//! pitched roof counts as a box. Outlines are grown by a usual wall, so that no way leads between two rooms through their party wall.
+//! The building as a screen: what stands in a straight way through the open air, and the ways round it.
 
 use std::sync::Arc;
 
 use super::super::memory::Look;
 use super::changes::{Changes, Holds, Spot, Step, Trace};
-use super::ring::{Ring, any_is_met};
+use super::prism::{Level, Prism};
+use super::ring::any_is_met;
 use super::sight::Sight;
 use super::string::{Corner, Detour, NEAR_M, Point, Point3, detour, flat_distance, inner, wrapped};
-use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind};
-
-/// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
-const FLOOR_M: f64 = 0.6;
-/// What a room's clear outline grows by, m: about an outer wall, at least half of a party wall. Own choice; less than faces lie before it.
-pub(super) const WALL_M: f64 = 0.25;
-
-/// A room as a screen.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Prism {
-    pub rings: Vec<Ring>,
-    pub bottom_m: f64,
-    pub top_m: f64,
-}
-
-impl Prism {
-    /// True when some of it lies between the heights of both ends.
-    fn is_level(&self, sight: &Sight) -> bool {
-        sight.is_level_with(self.bottom_m, self.top_m)
-    }
-}
+use crate::building::Building;
 
 /// Everything that can stand in the way.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Screens(pub Arc<[Prism]>);
+#[derive(Debug, Clone)]
+pub(super) struct Screens {
+    pub prisms: Arc<[Prism]>,
+    /// The rooms these are put together from.
+    levels: Arc<[Level]>,
+}
+
+impl PartialEq for Screens {
+    /// Whether the same stands in the way, of whatever rooms.
+    fn eq(&self, other: &Self) -> bool {
+        self.prisms == other.prisms
+    }
+}
 
 /// The ways round what stands between two points.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,41 +63,30 @@ pub(in crate::solve) struct Search {
     way: Vec<Corner>,
 }
 
+#[cfg(test)]
+impl From<Vec<Prism>> for Screens {
+    fn from(prisms: Vec<Prism>) -> Self {
+        Self { prisms: prisms.into(), levels: Arc::new([]) }
+    }
+}
+
 impl Screens {
-    /// The rooms of a building.
-    pub fn of(building: &Building) -> Self {
-        let levels = |at: usize| {
-            building.elements.iter().find_map(|element| match &element.shape {
-                ElementShape::Wall { storey, level_m, .. } if *storey == at => Some(*level_m),
-                _ => None,
-            })
-        };
-        let rooms = building.spaces.iter().enumerate().filter_map(|(at, space)| {
-            let SpaceKind::Room(room) = &space.kind else { return None };
-            let level_m = levels(room.storey)?;
-            let grounded = building.elements.iter().any(|element| {
-                element.sides.contains(&SpaceIndex(at))
-                    && matches!(element.shape, ElementShape::Slab { role: SlabRole::Ground, .. })
-            });
-            let outer = room.outline.iter().filter(|ring| signed_area(ring) > 0.0);
-            Some(Prism {
-                rings: outer.map(|ring| Ring::new(grown(ring))).collect(),
-                bottom_m: if grounded { f64::NEG_INFINITY } else { level_m - FLOOR_M },
-                top_m: level_m + room.height_m,
-            })
-        });
-        Self(rooms.collect())
+    /// The houses of a building. What was put together `before` is taken over.
+    pub fn of(building: &Building, before: Option<&Self>) -> Self {
+        let levels = Level::all_of(building, before.map_or(&[], |before| &before.levels));
+        let prisms = levels.iter().flat_map(Level::prisms).cloned().collect();
+        Self { prisms, levels }
     }
 
     /// What differs from other screens.
     pub fn changes_since(&self, before: &Self) -> Changes {
-        Changes::between(&before.0, &self.0)
+        Changes::between(&before.prisms, &self.prisms)
     }
 
     /// True when something stands between two points.
     pub fn block(&self, from: Point3, to: Point3, search: &mut Search) -> bool {
         let sight = Sight::new(from, to);
-        self.0.iter().filter(|prism| prism.is_level(&sight)).any(|prism| {
+        self.prisms.iter().filter(|prism| prism.is_level(&sight)).any(|prism| {
             prism.rings.iter().any(|ring| {
                 let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
                 chord.is_some_and(|(enters, leaves)| sight.meets(prism.bottom_m, prism.top_m, enters, leaves))
@@ -130,7 +108,7 @@ impl Screens {
         search.met.clear();
         search.level.clear();
         let mut free = true;
-        for (at, prism) in self.0.iter().enumerate() {
+        for (at, prism) in self.prisms.iter().enumerate() {
             if !prism.is_level(&sight) {
                 continue;
             }
@@ -150,7 +128,7 @@ impl Screens {
             Some((ways, Holds { straight: true, .. })) => ways.over,
             _ => {
                 // What begins above both ends hides neither from the other, but what goes over the top goes over that as well.
-                for (at, prism) in self.0.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
+                for (at, prism) in self.prisms.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
                     for ring in &prism.rings {
                         let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
                         search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
@@ -178,7 +156,7 @@ impl Screens {
             spot: Spot::end(0),
         };
         for (at, enters, leaves) in &search.met {
-            let top_m = self.0[*at].top_m;
+            let top_m = self.prisms[*at].top_m;
             // The string lies above the straight way everywhere, and touches nothing well below that.
             let counts = |part: &&f64| top_m > from[2] + **part * (to[2] - from[2]) - NEAR_M;
             search
@@ -206,7 +184,7 @@ impl Screens {
         steps.clear();
         corners.clear();
         let add_corners = |prism: usize, corners: &mut Vec<Corner>| {
-            for (ring, outline) in self.0[prism].rings.iter().enumerate() {
+            for (ring, outline) in self.prisms[prism].rings.iter().enumerate() {
                 for (corner, at) in outline.points.iter().enumerate() {
                     let turned = turned(at);
                     if turned[1] > 0.0 {
@@ -238,7 +216,7 @@ impl Screens {
             corners.extend_from_slice(inner(way));
             let mut more = false;
             for ((at, _), standing) in level.iter().zip(standing.iter_mut()).filter(|(_, standing)| !**standing) {
-                let rings = &self.0[*at].rings;
+                let rings = &self.prisms[*at].rings;
                 if let Some((_, leg)) = tried[before..].iter().find(|(look, _)| any_is_met(rings, look, cuts)) {
                     (*standing, more) = (true, true);
                     steps.push(Step::new(*leg, *at));
@@ -262,37 +240,18 @@ impl Screens {
     }
 }
 
-fn signed_area(ring: &[Point]) -> f64 {
-    let next = ring.iter().cycle().skip(1);
-    ring.iter().zip(next).map(|(p, q)| p[0] * q[1] - p[1] * q[0]).sum::<f64>() / 2.0
-}
-
-/// A counter-clockwise ring with all sides moved outward by [`WALL_M`].
-pub(super) fn grown(ring: &[Point]) -> Vec<Point> {
-    let outward = |p: Point, q: Point| {
-        let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-        let length = dx.hypot(dy).max(1e-9);
-        [dy / length, -dx / length]
-    };
-    let count = ring.len();
-    let corners = (0..count).map(|at| {
-        let (before, here, after) = (ring[(at + count - 1) % count], ring[at], ring[(at + 1) % count]);
-        let (one, two) = (outward(before, here), outward(here, after));
-        // Sharp spikes grow no further than a right angle's corner.
-        let scale = WALL_M / (1.0 + one[0] * two[0] + one[1] * two[1]).max(1.0);
-        [here[0] + scale * (one[0] + two[0]), here[1] + scale * (one[1] + two[1])]
-    });
-    corners.collect()
-}
-
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::super::changes::Looked;
+    use super::super::prism::{WALL_M, standing};
+    use super::super::ring::Ring;
     use super::*;
 
     fn house() -> Screens {
         let ring = vec![[0.0, 0.0], [8.0, 0.0], [8.0, 6.0], [0.0, 6.0]];
-        Screens(Arc::new([Prism { rings: vec![Ring::new(ring)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 }]))
+        Screens::from(vec![Prism { rings: vec![Ring::new(ring)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 }])
     }
 
     #[test]
@@ -338,21 +297,34 @@ mod tests {
         assert!(edges.len() == 2 && edges.contains(&0.0), "{edges:?}");
     }
 
-    /// Rooms of 8 m × 6 m beside each other with a wall of 0.2 m between them: no way leads through that wall.
+    /// Rooms of 8 m × 6 m beside each other with a wall of 0.2 m between them: no way leads through that wall, whether they count as one house or two.
     #[test]
     fn the_room_next_door_is_gone_round_too() {
-        let corners = &house().0[0].rings[0].points;
-        let beside: Vec<Point> = corners.iter().map(|p| [p[0] + 8.2, p[1]]).collect();
-        let screens = Screens(Arc::from([corners, &beside].map(|corners| Prism {
-            rings: vec![Ring::new(grown(corners))],
-            bottom_m: f64::NEG_INFINITY,
-            top_m: 5.0,
-        })));
-        assert_eq!(screens.0[0].rings[0].points[0], [-WALL_M, -WALL_M]);
-        let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
-        let ends: Vec<f64> = ways.round.iter().flatten().map(|way| way.first[0]).collect();
-        let near = |wanted: f64| ends.iter().any(|x_m| (x_m - wanted).abs() < 1e-9);
-        assert!(near(16.2 + WALL_M) && near(-WALL_M), "{ends:?}");
+        let heights_m = [f64::NEG_INFINITY, 5.0];
+        let room = house().prisms[0].rings[0].points.clone();
+        let beside: Vec<Point> = room.iter().map(|p| [p[0] + 8.2, p[1]]).collect();
+        let one = standing(&[room.clone(), beside.clone()], heights_m);
+        let two = [room, beside].into_iter().flat_map(|room| standing(&[room], heights_m)).collect();
+        for prisms in [one, two] {
+            let screens = Screens::from(prisms);
+            let ways = screens.between([4.0, -3.0, 2.0], [4.0, 10.0, 2.0], &mut Search::default(), None).unwrap();
+            let ends: Vec<f64> = ways.round.iter().flatten().map(|way| way.first[0]).collect();
+            let near = |wanted: f64| ends.iter().any(|x_m| (x_m - wanted).abs() < 1e-9);
+            assert!(near(16.2 + WALL_M) && near(-WALL_M), "{ends:?}");
+        }
+    }
+
+    /// An L of two wings, 10 m long and 2 m deep. From within it to behind the end of one wing, 1 m past it, the short way round that end does not lead round
+    /// the other wing: from (4, 4) by (10.25, 2.25) to (12, 1).
+    #[test]
+    fn wings_are_gone_round_by_themselves() {
+        let wing = |high: Point| vec![[0.0, 0.0], [high[0], 0.0], high, [0.0, high[1]]];
+        let wings = [wing([10.0, 2.0]), wing([2.0, 10.0]).into_iter().map(|[x, y]| [x, y + 2.1]).collect()];
+        let screens = Screens::from(standing(&wings, [f64::NEG_INFINITY, 5.0]));
+        let ways = screens.between([4.0, 4.0, 1.5], [12.0, 1.0, 1.5], &mut Search::default(), None).unwrap();
+        let lengths: Vec<f64> = ways.round.iter().flatten().map(|way| way.lengths.source_to_edge_m).collect();
+        let short = 6.25f64.hypot(1.75);
+        assert!(lengths.iter().any(|m| (m - short).abs() < 1e-6), "{lengths:?} for {short}");
     }
 
     /// A row of three rooms; the one in the middle goes, and there is a way between the others.
@@ -360,12 +332,8 @@ mod tests {
     fn a_gap_in_a_row_opens_a_way() {
         let row = |left_m: &[f64]| {
             let room = |left: f64| vec![[left, 0.0], [left + 4.0, 0.0], [left + 4.0, 6.0], [left, 6.0]];
-            let prisms = left_m.iter().map(|left| Prism {
-                rings: vec![Ring::new(grown(&room(*left)))],
-                bottom_m: f64::NEG_INFINITY,
-                top_m: 3.0,
-            });
-            Screens(prisms.collect())
+            let prisms = left_m.iter().flat_map(|left| standing(&[room(*left)], [f64::NEG_INFINITY, 3.0]));
+            Screens::from(prisms.collect::<Vec<_>>())
         };
         let (before, after) = (row(&[0.0, 4.2, 8.4]), row(&[0.0, 8.4]));
         let (from, to) = ([2.0, -0.3, 1.5], [2.0, 6.3, 1.5]);
@@ -376,5 +344,48 @@ mod tests {
         let new = after.between(from, to, &mut Search::default(), None).unwrap();
         assert!(old.round[0] == new.round[0] && old.round[1] != new.round[1]);
         assert_eq!(holds, Holds { straight: true, sides: [true, false] });
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+        /// Two storeys of five rooms, taken for one house or for its rooms: from anywhere outside to anywhere the ways are as long, and meet the same corners.
+        #[test]
+        fn a_house_is_as_all_its_rooms(
+            party_m in 2.5..5.5,
+            ends in prop::collection::vec(([-6.0..6.0, -6.0..6.0, 0.5..8.0], [-6.0..6.0, -6.0..6.0, 0.5..8.0]), 40),
+        ) {
+            let room = |low: Point, high: Point| vec![low, [high[0], low[1]], high, [low[0], high[1]]];
+            let rooms = [
+                room([0.0, 0.0], [party_m, 4.0]),
+                room([party_m + 0.1, 0.0], [8.0, 4.0]),
+                room([0.0, 4.2], [2.0, 7.0]),
+                room([2.1, 4.2], [5.0, 7.0]),
+                room([5.1, 4.2], [8.0, 7.0]),
+            ];
+            let heights_m = [[f64::NEG_INFINITY, 2.6], [2.2, 5.4]];
+            let house = Screens::from(heights_m.iter().flat_map(|heights_m| standing(&rooms, *heights_m)).collect::<Vec<_>>());
+            let each = rooms.iter().flat_map(|room| heights_m.map(|heights_m| standing(std::slice::from_ref(room), heights_m)));
+            let each = Screens::from(each.flatten().collect::<Vec<_>>());
+            prop_assert!(house.prisms.len() == 2 && each.prisms.len() == 10);
+            // Each end lies before one of the walls, at least 0.3 m off.
+            let placed = |[x, y, z]: [f64; 3]| {
+                let beyond = |m: f64, far_m: f64| if m < 0.0 { m - 0.3 } else { m + far_m + 0.3 };
+                if x.abs() > y.abs() { [beyond(x, 8.0), 3.5 + y, z] } else { [4.0 + x, beyond(y, 7.0), z] }
+            };
+            for (from, to) in ends.into_iter().map(|(from, to)| (placed(from), placed(to))) {
+                let [one, other] = [&house, &each].map(|all| all.between(from, to, &mut Search::default(), None));
+                prop_assert_eq!(one.is_some(), other.is_some(), "{:?} to {:?}", from, to);
+                let (Some(one), Some(other)) = (one, other) else { continue };
+                for (one, other) in one.all().into_iter().zip(other.all()) {
+                    let total = |way: &Option<Detour>| way.map(|way| {
+                        way.lengths.source_to_edge_m + way.lengths.between_edges_m + way.lengths.edge_to_receiver_m
+                    });
+                    let (one, other) = (total(one), total(other));
+                    let alike = one.zip(other).map_or(one == other, |(one, other)| (one - other).abs() < 1e-5);
+                    prop_assert!(alike, "{:?} to {:?}: {:?} and {:?} m", from, to, one, other);
+                }
+            }
+        }
     }
 }
