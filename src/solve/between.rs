@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::crossing::{Bit, Entries, Exits, by_surface};
+use super::construction::add;
+use super::crossing::{Bit, Entries, Exits};
 use super::listen::Heard;
-use super::paths::Surface;
+use super::paths::{Injection, Surface};
 use crate::acoustics::Spectrum;
 use crate::building::SpaceIndex;
 
@@ -18,6 +19,8 @@ pub(super) struct Between<'a> {
     /// The surfaces of a room by which anything leads out of it.
     surfaces: BTreeMap<SpaceIndex, Rc<[Surface]>>,
     entries: BTreeMap<(SpaceIndex, SpaceIndex), Rc<Entries>>,
+    /// What is shaken of rooms, by the source's room and the surface it set out by.
+    injections: Vec<&'a Injection>,
     struck: BTreeMap<SpaceIndex, Rooms<Entries>>,
     exits: BTreeMap<SpaceIndex, Rooms<Exits>>,
 }
@@ -26,7 +29,10 @@ impl<'a> Between<'a> {
     /// Nothing was asked for yet.
     pub(super) fn new(heard: &'a Heard<'a>) -> Self {
         let (surfaces, entries) = (BTreeMap::new(), BTreeMap::new());
-        Self { heard, surfaces, entries, struck: BTreeMap::new(), exits: BTreeMap::new() }
+        let into_rooms = |injection: &&Injection| heard.rooms[injection.to.0].enclosed;
+        let mut injections: Vec<&Injection> = heard.injections.iter().filter(into_rooms).collect();
+        injections.sort_by_key(|injection| (injection.source, injection.entry));
+        Self { heard, surfaces, entries, injections, struck: BTreeMap::new(), exits: BTreeMap::new() }
     }
 
     /// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
@@ -63,13 +69,18 @@ impl<'a> Between<'a> {
     pub(super) fn struck(&mut self, room: SpaceIndex) -> Rooms<Entries> {
         let heard = self.heard;
         let struck = self.struck.entry(room).or_insert_with(|| {
-            let mut by_source: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
-            for injection in heard.injections.iter().filter(|injection| heard.rooms[injection.to.0].enclosed) {
-                let way = heard.balance.per_drive(room, injection.to);
-                let energy = way.zip(&injection.drive_m2, |way, drive| way * drive);
-                by_source.entry(injection.source).or_default().push(Bit { surface: injection.entry, energy });
-            }
-            by_source.into_iter().map(|(source, bits)| (source, Rc::new(Entries::of(by_surface(bits))))).collect()
+            let by_source = self.injections.chunk_by(|one, other| one.source == other.source);
+            let entered = |injection: &Injection| {
+                heard.balance.per_drive(room, injection.to).zip(&injection.drive_m2, |way, drive| way * drive)
+            };
+            let struck = by_source.map(|all| {
+                let bits = all.chunk_by(|one, other| one.entry == other.entry).map(|by_one| Bit {
+                    surface: by_one[0].entry,
+                    energy: by_one[1..].iter().fold(entered(by_one[0]), |sum, other| add(&sum, &entered(other))),
+                });
+                (all[0].source, Rc::new(Entries::of(bits.collect())))
+            });
+            struck.collect()
         });
         struck.clone()
     }

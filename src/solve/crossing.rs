@@ -3,7 +3,6 @@
 //! Each way into a room goes on by each way out of it: many thousand pairs, of which a few count. They are kept as two lists, and only
 //! pairs of some share of the whole become records.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::construction::add;
@@ -24,15 +23,6 @@ const USUAL_EXITS: usize = 64;
 pub(super) struct Bit {
     pub surface: Surface,
     pub energy: Spectrum,
-}
-
-/// Sums bits by surface, so that each pair of entry and exit is one record.
-pub(super) fn by_surface(bits: impl IntoIterator<Item = Bit>) -> Vec<Bit> {
-    let mut sums: BTreeMap<Surface, Bit> = BTreeMap::new();
-    for bit in bits {
-        sums.entry(bit.surface).and_modify(|sum| sum.energy = add(&sum.energy, &bit.energy)).or_insert(bit);
-    }
-    sums.into_values().collect()
 }
 
 /// All pairs of a way into a room and a way out of it.

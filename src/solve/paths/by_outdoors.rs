@@ -156,13 +156,28 @@ impl OpenAir {
         }
     }
 
+    /// The mirrors that a face may be seen in, a bit for each: no reflection leads from one face to another where none is in both lists.
+    pub(super) fn mirrors_before(&self, face: &RadiatingFace) -> u64 {
+        self.mirrors.faced_by(End::of(face.middle, face).at, APART_M)
+    }
+
     /// Mean squared pressure before one face over that behind another, without τ·S and what changes from room to open air and back: 1/m².
-    pub(super) fn facade_to_facade(&self, ways: &mut Ways, out: &RadiatingFace, back: &RadiatingFace) -> Spectrum {
+    ///
+    /// `mirrored`: whether any mirror may lie before both.
+    pub(super) fn facade_to_facade(
+        &self,
+        ways: &mut Ways,
+        [out, back]: [&RadiatingFace; 2],
+        mirrored: bool,
+    ) -> Spectrum {
         // Geometric mean of both directions, so that the way is the same both ways whatever the sizes of the two.
         let spreading = |length_m| (rectangle_of(out, length_m) * rectangle_of(back, length_m)).sqrt() / 4.0;
         let (from, to) = (End::of(out.middle, out), End::of(back.middle, back));
         let straight = spreading(distance(out.middle, back.middle));
         let mut way = self.way(ways, &from, &to).map(|way| straight * way);
+        if !mirrored {
+            return way;
+        }
         for bounce in self.bounces(ways.search(), &from, &to) {
             let mirrored = spreading(bounce.length_m);
             way = way.zip(&self.way_by(&bounce, &from, &to), |sum, by| sum + mirrored * by);

@@ -74,6 +74,15 @@ impl Mirrors {
         Self(all)
     }
 
+    /// Which mirrors a point lies at least so far before, m: a bit for each. Beyond 64 mirrors nothing is told, and all bits are set.
+    pub fn faced_by(&self, at: Point3, least_m: f64) -> u64 {
+        if self.0.len() > 64 {
+            return u64::MAX;
+        }
+        let faced = |mirror: &Mirror| mirror.before([at[0], at[1]]) > least_m;
+        self.0.iter().enumerate().map(|(number, mirror)| u64::from(faced(mirror)) << number).sum()
+    }
+
     /// The ways from one point to another by one mirror each; whether anything stands in them is left to the caller.
     pub fn bounces(&self, from: Point3, to: Point3, speed_m_s: f64) -> impl Iterator<Item = Bounce> + '_ {
         self.0.iter().filter_map(move |mirror| mirror.bounce(from, to, speed_m_s))
