@@ -34,7 +34,7 @@ impl ForcedRadiation {
 
     /// σ at `cosine` of the angle from the normal, 0 to 1.
     #[must_use]
-    #[inline]
+    #[inline(always)]
     pub fn at(&self, cosine: f64) -> f64 {
         // The line that joins cos θ at the limit lies above it on this side of the limit and below it on the other.
         let joined = self.grazing - self.slope * cosine;

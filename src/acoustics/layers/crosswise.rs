@@ -50,6 +50,7 @@ impl SquaredPhase {
     /// Both are entire functions of w, so no root is needed: their power series at w/4ⁿ, small, then n times the double angle, as
     /// cos 2z − 1 = 2(cos z − 1)(cos z + 1) and sin 2z = 2 sin z cos z, which lose no digits.
     /// Source: Abramowitz & Stegun, Handbook of Mathematical Functions, 4.3.24, 4.3.25, 4.3.65, 4.3.66.
+    #[inline(always)]
     pub(super) fn cos_and_sinc(&self, trace_squared: &Lanes) -> (ComplexLanes, ComplexLanes) {
         match self.doublings {
             0 => self.doubled::<0>(trace_squared),

@@ -45,6 +45,7 @@ impl CavityMedium {
     }
 
     /// From the impedance at the far face that at the near one, and how the velocities of both differ.
+    #[inline(always)]
     pub(super) fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes, crossing: &mut Crossing) {
         match self {
             Self::Upright(matrix) => through_matrix(matrix, impedance, crossing),
@@ -106,6 +107,7 @@ fn product([[a, b], [c, d]]: &Matrix, [[e, f], [g, h]]: &Matrix) -> Matrix {
     [[a * e + b * g, a * f + b * h], [c * e + d * g, c * f + d * h]]
 }
 
+#[inline(always)]
 fn through_matrix([[a, b], [c, d]]: &Matrix, impedance: &mut ComplexLanes, crossing: &mut Crossing) {
     for lane in 0..LANES {
         let z = (impedance.re[lane], impedance.im[lane]);
@@ -139,6 +141,7 @@ impl CrosswiseAir {
         Self { squared_phase, series, shunt: inverse * upright, along: inverse * along }
     }
 
+    #[inline(always)]
     fn through(&self, impedance: &mut ComplexLanes, trace_squared: &Lanes, crossing: &mut Crossing) {
         let (cos, sinc) = self.squared_phase.cos_and_sinc(trace_squared);
         for (lane, trace) in trace_squared.iter().enumerate() {

@@ -54,6 +54,7 @@ impl Passage<'_> {
     }
 
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
+    #[inline(always)]
     pub(super) fn carry(&self, load: &Lanes, trace_squared: &Lanes, carried: &mut Carried) {
         let mut seen = ComplexLanes { re: *load, im: [0.0; LANES] };
         for at in (0..self.count).rev() {
@@ -76,6 +77,7 @@ impl Passage<'_> {
 }
 
 /// 1/|Z + load|².
+#[inline(always)]
 fn driven(seen: &ComplexLanes, load: &Lanes) -> Lanes {
     let mut transfer = [0.0; LANES];
     for lane in 0..LANES {
@@ -102,6 +104,7 @@ impl Sums {
     }
 
     /// `taken`: the weight of each angle, times the share of its field that the first face takes up.
+    #[inline(always)]
     pub(super) fn add(&mut self, carried: &Carried, load: &Lanes, taken: &Lanes, count: usize) {
         // The first leaf's own radiation counts only when it is the last one too.
         for at in usize::from(count > 1)..count {

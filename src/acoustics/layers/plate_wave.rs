@@ -59,6 +59,7 @@ impl<'a> BendingWaves<'a> {
 
     /// Adds the leaf's impedance, pressure difference over velocity, at squared trace wavenumbers to that `seen` behind it; it tends to
     /// jωm′(1 − (f/fc)²(1 + jη) sin⁴θ). Tells too |Z + twice the load|² of the leaf alone.
+    #[inline(always)]
     pub(super) fn add_to(&self, seen: &mut ComplexLanes, trace_squared: &Lanes, load: &Lanes, alone: &mut Lanes) {
         match self {
             Self::Limp { reactance } => add(seen, trace_squared, load, alone, |_| (0.0, *reactance)),

@@ -1,8 +1,9 @@
 //! A stack at one frequency: waves through it at every angle, free waves and bridges beside them.
 
+use fearless_simd::{Level, dispatch};
 use num_complex::Complex64;
 
-use super::lanes::LANES;
+use super::lanes::{LANES, Lanes};
 use super::medium::{CavityMedium, empty_loss_at_500_hz};
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
@@ -26,6 +27,8 @@ pub(super) struct Section<'a> {
     size: (f64, f64),
     sides: Option<PanelSides>,
     kinds: &'a Kinds,
+    /// How many numbers this machine computes with at once.
+    level: Level,
 }
 
 /// What a section lets through at one frequency.
@@ -47,6 +50,7 @@ impl<'a> Section<'a> {
             size,
             sides: PanelSides::new(size.0, size.1).ok(),
             kinds,
+            level: Level::new(),
         };
         for (cavity, leaf) in stack.cavities().iter().zip(&stack.leaves()[1..]) {
             if cavity.connection() == Connection::DoorCore {
@@ -206,20 +210,43 @@ impl<'a> Section<'a> {
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);
         let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
-        peaks.integrate(passage.is_resonant(), |cosines, weights| {
-            let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
-            for lane in 0..LANES {
-                let cosine = cosines[lane];
-                let efficiency = radiation.at(cosine);
-                load[lane] = rho_c * efficiency;
-                trace_squared[lane] = k0 * k0 * (1.0 - cosine * cosine);
-                let accepted = 1.0 - coincident * (1.0 - capped(efficiency * cosine));
-                taken[lane] = weights[lane] * accepted;
-            }
-            passage.carry(&load, &trace_squared, &mut carried);
-            sums.add(&carried, &load, &taken, self.count);
-        });
+        let field = Field { radiation, wavenumber: k0, rho_c, coincident };
+        dispatch!(self.level, _simd => peaks.integrate(
+            passage.is_resonant(),
+            #[inline(always)]
+            |cosines, weights| {
+                let (load, trace_squared, taken) = field.at(cosines, weights);
+                passage.carry(&load, &trace_squared, &mut carried);
+                sums.add(&carried, &load, &taken, self.count);
+            },
+        ));
         sums.waves(&plates[..self.count], std::f64::consts::TAU * hz, rho_c)
+    }
+}
+
+/// Waves of one frequency, before a panel of some size.
+struct Field {
+    radiation: ForcedRadiation,
+    wavenumber: f64,
+    rho_c: f64,
+    /// How much of the field counts as coincident waves, 0 to 1.
+    coincident: f64,
+}
+
+impl Field {
+    /// For some angles: what loads the faces, Pa·s/m; the squared wavenumber along them, 1/m²; and the weight of each, times the share that a face takes up.
+    #[inline(always)]
+    fn at(&self, cosines: &Lanes, weights: &Lanes) -> (Lanes, Lanes, Lanes) {
+        let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+        for lane in 0..LANES {
+            let cosine = cosines[lane];
+            let efficiency = self.radiation.at(cosine);
+            load[lane] = self.rho_c * efficiency;
+            trace_squared[lane] = self.wavenumber * self.wavenumber * (1.0 - cosine * cosine);
+            let accepted = 1.0 - self.coincident * (1.0 - capped(efficiency * cosine));
+            taken[lane] = weights[lane] * accepted;
+        }
+        (load, trace_squared, taken)
     }
 }
 
