@@ -11,6 +11,7 @@ use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands};
 use leaklight::building::{self, build, build_with};
 use leaklight::catalogue::Catalogue;
+use leaklight::edit;
 use leaklight::scene::{Ground, Scene, file};
 use leaklight::solve::{self, solve, solve_with};
 
@@ -57,10 +58,39 @@ const EDITS: [Edit; 9] = [
     ("the_air", |scene| scene.air.temperature_c += 0.3),
 ];
 
+/// What draws or takes away more, in the worked example.
+const LARGER_EDITS: [Edit; 5] = [
+    ("a_wall_drawn_across_a_room", |scene| {
+        let (storey, construction) = (scene.storeys[1].id.clone(), "stud-timber-100-board".into());
+        act(scene, &edit::Edit::Draw { storey, points: vec![[7.2, 0.0], [7.2, 5.31]], construction });
+    }),
+    ("a_house_drawn_beside_it", |scene| {
+        let (storey, construction) = (scene.storeys[0].id.clone(), "brick-215-plastered".into());
+        let (corners, name) = ([[20.0, 0.0], [23.0, 3.0]], "shed".into());
+        act(scene, &edit::Edit::Rectangle { storey, corners, construction, name });
+    }),
+    ("the_top_storey_taken_away", |scene| {
+        let storey = scene.storeys.last().expect("a storey").id.clone();
+        act(scene, &edit::Edit::RemoveStorey(storey));
+    }),
+    ("all_nodes_of_a_storey", |scene| scene.storeys[1].nodes.iter_mut().for_each(|node| node.at[1] += 0.01)),
+    ("every_brick_wall", |scene| {
+        let walls = scene.storeys.iter_mut().flat_map(|storey| &mut storey.walls);
+        walls
+            .filter(|wall| wall.construction.starts_with("brick"))
+            .for_each(|wall| wall.construction = "block-100-plastered".into());
+    }),
+];
+
+fn act(scene: &mut Scene, edit: &edit::Edit) {
+    *scene = edit::apply(scene, Catalogue::built_in_ref(), edit).expect("the edit can be made");
+}
+
 /// The whole chain with nothing remembered, and after single edits with what building and solving it before the edit left.
 fn how_long_does_an_answer_take(bench: &mut Criterion) {
     let catalogue = Catalogue::built_in_ref();
-    for (name, scene) in [("worked_example", worked_example()), ("village_hall", village_hall())] {
+    let scenes = [("worked_example", worked_example(), &LARGER_EDITS[..]), ("village_hall", village_hall(), &[])];
+    for (name, scene, larger) in scenes {
         let mut group = bench.benchmark_group(format!("how_long_does_the_{name}_take"));
         let building = build(&scene, catalogue).expect("the scene can be built");
         group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
@@ -68,7 +98,7 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
         let mut memories = (building::Memory::default(), solve::Memory::default());
         let building = build_with(&mut memories.0, &scene, catalogue).expect("the scene can be built");
         let _before = solve_with(&mut memories.1, &scene, catalogue, &building);
-        for (edit, change) in EDITS {
+        for (edit, change) in EDITS.iter().chain(larger) {
             let mut changed = scene.clone();
             change(&mut changed);
             group.bench_function(format!("after_changing_{edit}"), |bench| {

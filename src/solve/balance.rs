@@ -2,6 +2,8 @@
 //!
 //! Source: Cremer & Müller, Principles and Applications of Room Acoustics (1982), coupled rooms; Kuttruff, Room Acoustics, ch. 5.
 
+use fearless_simd::{Level, dispatch};
+
 use super::construction::add;
 use super::paths::Transfer;
 use super::room::{POWER_TO_PRESSURE, RoomPart};
@@ -142,6 +144,28 @@ impl Symmetric {
         row * (row + 1) / 2 + column
     }
 
+    /// Exchanges what a row gives and takes. `column` is room for one.
+    #[inline(always)]
+    fn sweep(&mut self, pivot: usize, column: &mut [Spectrum]) {
+        let n = self.n;
+        let over = self.lower[Self::at(pivot, pivot)].map(|value| 1.0 / value);
+        for (row, value) in column.iter_mut().enumerate() {
+            *value = self.lower[Self::at(row, pivot)];
+        }
+        for row in (0..n).filter(|row| *row != pivot) {
+            let part = column[row].zip(&over, |value, over| value * over);
+            let start = Self::at(row, 0);
+            for (value, across) in self.lower[start..=start + row].iter_mut().zip(column.iter()) {
+                take_off(value, &part, across);
+            }
+        }
+        // The rows above have changed the pivot's own row and column, which are put in last.
+        for row in (0..n).filter(|row| *row != pivot) {
+            self.lower[Self::at(row, pivot)] = column[row].zip(&over, |value, over| value * over);
+        }
+        self.lower[Self::at(pivot, pivot)] = over.map(|over| -over);
+    }
+
     /// The inverse of matrices that are strictly dominant by their diagonal; zeros in bands where arithmetic overflowed.
     ///
     /// Swept row by row, which turns M into −M⁻¹ and keeps it symmetric. Source: Goodnight, The American Statistician 33 (1979) 149, the sweep operator
@@ -149,24 +173,9 @@ impl Symmetric {
     fn inverse(mut self) -> Self {
         let n = self.n;
         let mut column = vec![Spectrum::ZERO; n];
-        for pivot in 0..n {
-            let over = self.lower[Self::at(pivot, pivot)].map(|value| 1.0 / value);
-            for (row, value) in column.iter_mut().enumerate() {
-                *value = self.lower[Self::at(row, pivot)];
-            }
-            for row in (0..n).filter(|row| *row != pivot) {
-                let part = column[row].zip(&over, |value, over| value * over);
-                let start = Self::at(row, 0);
-                for (value, across) in self.lower[start..=start + row].iter_mut().zip(&column) {
-                    take_off(value, &part, across);
-                }
-            }
-            // The rows above have changed the pivot's own row and column, which are put in last.
-            for row in (0..n).filter(|row| *row != pivot) {
-                self.lower[Self::at(row, pivot)] = column[row].zip(&over, |value, over| value * over);
-            }
-            self.lower[Self::at(pivot, pivot)] = over.map(|over| -over);
-        }
+        dispatch!(Level::new(), _simd => for pivot in 0..n {
+            self.sweep(pivot, &mut column);
+        });
         let mut sound = [true; BAND_COUNT];
         for value in &self.lower {
             sound.iter_mut().zip(value.iter()).for_each(|(sound, value)| *sound &= value.is_finite());
@@ -179,6 +188,7 @@ impl Symmetric {
 }
 
 /// sum − a·b in every band.
+#[inline(always)]
 fn take_off(sum: &mut Spectrum, a: &Spectrum, b: &Spectrum) {
     for band in 0..sum.0.len() {
         sum[band] -= a[band] * b[band];
