@@ -17,11 +17,12 @@ mod sight;
 mod string;
 pub(in crate::solve) mod structure_borne;
 mod through;
+mod trace;
 mod worth;
 
 pub use by_outdoors::OpenAir;
 pub(super) use by_outdoors::nearest_m;
-pub(super) use changes::{Changes, Holds, Looked, Trace};
+pub(super) use changes::{Changes, Holds, Looked};
 #[cfg(test)]
 pub(super) use facades::tests;
 pub(super) use flanking::Round;
@@ -29,6 +30,7 @@ pub use origins::Origins;
 pub use radiating::{RadiatingFace, faces};
 pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
+pub(super) use trace::Trace;
 
 use std::sync::{Arc, OnceLock};
 

@@ -101,12 +101,16 @@ fn rooms_of(building: &Building) -> impl Iterator<Item = ([f64; 2], Vec<Outline>
 /// Rooms over some clear outlines, those that are one taken together.
 pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec<Prism> {
     let mut rings: Vec<Ring> = outlines.iter().map(|outline| Ring::new(rounded(grown(outline)))).collect();
+    // Mostly all of them are one house.
+    if let Some(house) = together(&rings) {
+        rings = vec![house];
+    }
     let mut one = 0;
     let mut met = 0;
     // From each room on, as long as any of them takes in another.
     while met < rings.len() {
         let with = (0..rings.len()).filter(|other| *other != one);
-        match with.into_iter().find_map(|other| Some((other, together(&rings[one], &rings[other])?))) {
+        match with.into_iter().find_map(|other| Some((other, pair(&rings[one], &rings[other])?))) {
             Some((other, both)) => {
                 rings[one] = both;
                 rings.remove(other);
@@ -120,18 +124,22 @@ pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec
 }
 
 /// Two outlines as one, if that has no inward corners worth telling.
-fn together(one: &Ring, other: &Ring) -> Option<Ring> {
-    if one.is_apart_from(other) {
-        return None;
-    }
-    let hull = hull_of(one.points.iter().chain(&other.points).copied().collect());
-    let area_m2 = signed_area(&hull);
+fn pair(one: &Ring, other: &Ring) -> Option<Ring> {
+    if one.is_apart_from(other) { None } else { together([one, other]) }
+}
+
+/// Outlines as one, if that has no inward corners worth telling.
+fn together<'a>(rings: impl IntoIterator<Item = &'a Ring> + Clone) -> Option<Ring> {
+    let corners = rings.clone().into_iter().flat_map(|ring| &ring.points);
+    let hull = hull_of(corners.copied().collect());
     let perimeter_m: f64 = sides(&hull).map(|(p, q)| flat_distance(*p, *q)).sum();
-    // Both leave more of it open than any jogs are.
-    if signed_area(&one.points) + signed_area(&other.points) < area_m2 - JOG_M * perimeter_m {
+    let most_m2: f64 = rings.clone().into_iter().map(|ring| signed_area(&ring.points)).sum();
+    // Together they leave more of it open than any jogs are.
+    if most_m2 < signed_area(&hull) - JOG_M * perimeter_m {
         return None;
     }
-    let houses = merged(&[one.points.clone(), other.points.clone()]);
+    let outlines: Vec<Outline> = rings.into_iter().map(|ring| ring.points.clone()).collect();
+    let houses = merged(&outlines);
     let [house] = &houses[..] else { return None };
     let [outline] = &house[..] else { return None };
     let filled = |corner: &Point| sides(&hull).any(|(p, q)| off(*p, *q, *corner).abs() <= JOG_M);

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::super::memory::Look;
-use super::changes::{Changes, Holds, Spot, Step, Trace};
+use super::changes::{Changes, Holds};
 use super::prism::{Level, Prism};
 use super::ring::any_is_met;
 use super::sight::Sight;
 use super::string::{Corner, Detour, NEAR_M, Point, Point3, detour, flat_distance, inner, wrapped};
+use super::trace::{Spot, Step, Trace};
 use crate::building::Building;
 
 /// Everything that can stand in the way.

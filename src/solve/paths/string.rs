@@ -1,7 +1,7 @@
 //! Tight strings round corners: what a way round a screen is, and how long.
 
 use super::super::memory::Look;
-use super::changes::Spot;
+use super::trace::Spot;
 use crate::acoustics::outdoors::BarrierPath;
 
 pub(super) type Point = [f64; 2];
