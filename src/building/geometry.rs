@@ -61,7 +61,7 @@ pub(super) fn middle(a: Point, b: Point) -> Point {
 }
 
 /// Distance from a point to the segment from `a` to `b`.
-pub(super) fn distance_to_segment(point: Point, a: Point, b: Point) -> f64 {
+pub(crate) fn distance_to_segment(point: Point, a: Point, b: Point) -> f64 {
     let along = minus(b, a);
     let squared = dot(along, along);
     let t = if squared > 0.0 { (dot(minus(point, a), along) / squared).clamp(0.0, 1.0) } else { 0.0 };
@@ -69,12 +69,12 @@ pub(super) fn distance_to_segment(point: Point, a: Point, b: Point) -> f64 {
 }
 
 /// Sides of a ring, first to last.
-pub(super) fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+pub(crate) fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
     ring.iter().enumerate().map(|(at, &point)| (point, ring[(at + 1) % ring.len()]))
 }
 
 /// Area of a ring, positive when it runs counter-clockwise.
-pub(super) fn signed_area(ring: &[Point]) -> f64 {
+pub(crate) fn signed_area(ring: &[Point]) -> f64 {
     let Some(&origin) = ring.first() else { return 0.0 };
     0.5 * sides(ring).map(|(a, b)| cross(minus(a, origin), minus(b, origin))).sum::<f64>()
 }

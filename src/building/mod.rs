@@ -26,7 +26,7 @@ use fabric::{Fabric, Given};
 use lookup::Lookup;
 
 pub use enclosed::{Enclosed, enclosed};
-pub(crate) use geometry::merged;
+pub(crate) use geometry::{distance_to_segment, merged, sides, signed_area};
 pub use memory::Memory;
 pub use model::*;
 pub use plan::marker_of;

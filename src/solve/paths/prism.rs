@@ -10,7 +10,9 @@ use std::sync::Arc;
 use super::ring::Ring;
 use super::sight::Sight;
 use super::string::{Point, flat_distance};
-use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind, merged};
+use crate::building::{
+    Building, ElementShape, SlabRole, SpaceIndex, SpaceKind, distance_to_segment, merged, sides, signed_area,
+};
 
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
@@ -109,8 +111,8 @@ pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec
     let mut met = 0;
     // From each room on, as long as any of them takes in another.
     while met < rings.len() {
-        let with = (0..rings.len()).filter(|other| *other != one);
-        match with.into_iter().find_map(|other| Some((other, pair(&rings[one], &rings[other])?))) {
+        let mut others = (0..rings.len()).filter(|other| *other != one);
+        match others.find_map(|other| Some((other, pair(&rings[one], &rings[other])?))) {
             Some((other, both)) => {
                 rings[one] = both;
                 rings.remove(other);
@@ -132,7 +134,7 @@ fn pair(one: &Ring, other: &Ring) -> Option<Ring> {
 fn together<'a>(rings: impl IntoIterator<Item = &'a Ring> + Clone) -> Option<Ring> {
     let corners = rings.clone().into_iter().flat_map(|ring| &ring.points);
     let hull = hull_of(corners.copied().collect());
-    let perimeter_m: f64 = sides(&hull).map(|(p, q)| flat_distance(*p, *q)).sum();
+    let perimeter_m: f64 = sides(&hull).map(|(p, q)| flat_distance(p, q)).sum();
     let most_m2: f64 = rings.clone().into_iter().map(|ring| signed_area(&ring.points)).sum();
     // Together they leave more of it open than any jogs are.
     if most_m2 < signed_area(&hull) - JOG_M * perimeter_m {
@@ -142,7 +144,7 @@ fn together<'a>(rings: impl IntoIterator<Item = &'a Ring> + Clone) -> Option<Rin
     let houses = merged(&outlines);
     let [house] = &houses[..] else { return None };
     let [outline] = &house[..] else { return None };
-    let filled = |corner: &Point| sides(&hull).any(|(p, q)| off(*p, *q, *corner).abs() <= JOG_M);
+    let filled = |corner: &Point| sides(&hull).any(|(p, q)| distance_to_segment(*corner, p, q) <= JOG_M);
     outline.iter().all(filled).then(|| Ring::new(rounded(hull)))
 }
 
@@ -174,14 +176,6 @@ fn off(p: Point, q: Point, point: Point) -> f64 {
 
 fn rounded(ring: Vec<Point>) -> Vec<Point> {
     ring.into_iter().map(|corner| corner.map(|m| (m * PARTS_PER_M).round() / PARTS_PER_M)).collect()
-}
-
-fn sides(ring: &[Point]) -> impl Iterator<Item = (&Point, &Point)> {
-    ring.iter().zip(ring.iter().cycle().skip(1))
-}
-
-fn signed_area(ring: &[Point]) -> f64 {
-    sides(ring).map(|(p, q)| p[0] * q[1] - p[1] * q[0]).sum::<f64>() / 2.0
 }
 
 /// A counter-clockwise ring with all sides moved outward by [`WALL_M`].

@@ -246,6 +246,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::super::changes::Looked;
+    use super::super::facades::tests::scenes;
     use super::super::prism::{WALL_M, standing};
     use super::super::ring::Ring;
     use super::*;
@@ -328,6 +329,13 @@ mod tests {
         assert!(lengths.iter().any(|m| (m - short).abs() < 1e-6), "{lengths:?} for {short}");
     }
 
+    /// The terrace of the worked example has three storeys of six, seven and two rooms, each as deep and as long as the others: three prisms.
+    #[test]
+    fn a_storey_of_the_terrace_is_one_house() {
+        let (_, building, ..) = scenes().next().unwrap();
+        assert_eq!(Screens::of(&building, None).prisms.len(), 3);
+    }
+
     /// A row of three rooms; the one in the middle goes, and there is a way between the others.
     #[test]
     fn a_gap_in_a_row_opens_a_way() {
@@ -350,7 +358,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
-        /// Two storeys of five rooms, taken for one house or for its rooms: from anywhere outside to anywhere the ways are as long, and meet the same corners.
+        /// Two storeys of five rooms, taken for one house or for its rooms: from anywhere outside to anywhere the same views are free, and the ways are as long.
         #[test]
         fn a_house_is_as_all_its_rooms(
             party_m in 2.5..5.5,
