@@ -79,7 +79,7 @@ pub(crate) const KINDS: Kinds = Kinds {
     // Springer 4: one wall only.
     staggered_studs: kind(2e-7, 0.0, 1.0),
     // EN 12758 4/12/4, 6/12/4, 10/12/4, Harris Table 31.8 to 30 mm; closed edges lose little.
-    sealed_unit: kind(3.4e-8, 0.2, 0.7),
+    sealed_unit: kind(3.4e-8, 0.2, 0.68),
     // Bies 63 to 70, Harris Table 31.8 from 40 mm; bare reveals swallow little.
     common_reveal: kind(1.2e-6, 1.25, 0.3),
     // Bies 66, 67: the same reveal, losing what other cavities do.

@@ -10,6 +10,7 @@ mod quadrature;
 mod section;
 mod sheet;
 mod stack;
+mod thirds;
 
 pub use cavity::{Cavity, Fill};
 pub use sheet::{Joint, Leaf, Sheet};

@@ -40,54 +40,88 @@ impl Peaks {
         self.count += 1;
     }
 
-    /// Calls `visit(x, weight)` for the points of an integral from 0 to 1, eight at a time.
+    /// The points of an integral from 0 to 1, eight at a time.
     ///
     /// `resonant`: there may be more peaks than those added, at places unknown; then at least two lots of points are taken. Own choice, found by
     /// trial: without any peak one lot is 0.02 dB off (root mean square) and at most 0.2 dB, with cavities along which waves run 1 dB.
     #[inline(always)]
-    pub(super) fn integrate(&self, resonant: bool, mut visit: impl FnMut(&Lanes, &Lanes)) {
-        let (mut from, mut from_width) = (0.0, 0.2);
-        if self.count == 0 && !resonant {
-            return half(from, 1.0, from_width, &mut visit);
+    pub(super) fn lots<'a>(&self, resonant: bool, without: &'a WithoutPeaks, room: &'a mut Room) -> &'a [Lot] {
+        if self.count == 0 {
+            return if resonant { &without.resonant } else { &without.calm };
         }
+        let mut count = 0;
+        let (mut from, mut from_width) = FIRST;
         for at in 0..=self.count {
-            let (to, to_width) = if at == self.count { (1.0, 1.0) } else { self.places[at] };
-            let middle = if at == self.count && self.count == 0 { 0.3 } else { f64::midpoint(from, to) };
-            half(from, middle, from_width, &mut visit);
-            half(to, middle, to_width, &mut visit);
+            let (to, to_width) = if at == self.count { LAST } else { self.places[at] };
+            let middle = f64::midpoint(from, to);
+            for (peak, width) in [(from, from_width), (to, to_width)] {
+                if (middle - peak).abs() >= 1e-12 {
+                    room[count] = Lot::between(peak, middle, width);
+                    count += 1;
+                }
+            }
             (from, from_width) = (to, to_width);
         }
+        &room[..count]
     }
 }
 
-/// Points between `peak` and `end`, crowded at the peak: x = peak ± width·sinh(t).
-#[inline(always)]
-fn half(peak: f64, end: f64, width: f64, visit: &mut impl FnMut(&Lanes, &Lanes)) {
-    let length = (end - peak).abs();
-    if length < 1e-12 {
-        return;
+/// Two lots between each two of all places, the ends among them.
+pub(super) type Room = [Lot; 2 * (MOST_LEAVES + 1)];
+
+/// Where the integral begins and ends, and how far points crowd there.
+const FIRST: (f64, f64) = (0.0, 0.2);
+const LAST: (f64, f64) = (1.0, 1.0);
+
+/// The points of an integral without peaks, which are always the same.
+pub(super) struct WithoutPeaks {
+    calm: [Lot; 1],
+    resonant: [Lot; 2],
+}
+
+impl WithoutPeaks {
+    pub(super) fn new() -> Self {
+        let lot = |(peak, width), end| Lot::between(peak, end, width);
+        Self { calm: [lot(FIRST, LAST.0)], resonant: [lot(FIRST, 0.3), lot(LAST, 0.3)] }
     }
-    let sign = (end - peak).signum();
-    // asinh x = ln(x + √(x² + 1)), so the middle of t needs no exponential of its own.
-    let stretch = length / width;
-    let end = stretch + (stretch * stretch + 1.0).sqrt();
-    let (half_top, middle) = (0.5 * end.ln(), end.sqrt());
-    // sinh and cosh from the exponential of t and its inverse; points on both sides of the middle share them.
-    let (mut up, mut down, mut weights) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
-    let steps = exponentials(&GAUSS_8.map(|(abscissa, _)| half_top * abscissa));
-    let (back, before_middle) = (steps.map(|step| 1.0 / step), 1.0 / middle);
-    for (at, (_, weight)) in GAUSS_8.into_iter().enumerate() {
-        (up[at], up[at + LANES / 2]) = (middle * steps[at], middle * back[at]);
-        (down[at], down[at + LANES / 2]) = (before_middle * back[at], before_middle * steps[at]);
-        (weights[at], weights[at + LANES / 2]) = (weight, weight);
+}
+
+/// Eight points of an integral.
+#[derive(Clone, Copy)]
+pub(super) struct Lot {
+    pub places: Lanes,
+    pub weights: Lanes,
+}
+
+impl Lot {
+    pub(super) const NOTHING: Self = Self { places: [0.0; LANES], weights: [0.0; LANES] };
+
+    /// Points between `peak` and `end`, crowded at the peak: x = peak ± width·sinh(t).
+    #[inline(always)]
+    fn between(peak: f64, end: f64, width: f64) -> Self {
+        let length = (end - peak).abs();
+        let sign = (end - peak).signum();
+        // asinh x = ln(x + √(x² + 1)), so the middle of t needs no exponential of its own.
+        let stretch = length / width;
+        let end = stretch + (stretch * stretch + 1.0).sqrt();
+        let (half_top, middle) = (0.5 * end.ln(), end.sqrt());
+        // sinh and cosh from the exponential of t and its inverse; points on both sides of the middle share them.
+        let (mut up, mut down, mut weights) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+        let steps = exponentials(&GAUSS_8.map(|(abscissa, _)| half_top * abscissa));
+        let (back, before_middle) = (steps.map(|step| 1.0 / step), 1.0 / middle);
+        for (at, (_, weight)) in GAUSS_8.into_iter().enumerate() {
+            (up[at], up[at + LANES / 2]) = (middle * steps[at], middle * back[at]);
+            (down[at], down[at + LANES / 2]) = (before_middle * back[at], before_middle * steps[at]);
+            (weights[at], weights[at + LANES / 2]) = (weight, weight);
+        }
+        let (half_width, scale) = (sign * 0.5 * width, 0.5 * width * half_top);
+        let mut places = [0.0; LANES];
+        for lane in 0..LANES {
+            places[lane] = peak + half_width * (up[lane] - down[lane]);
+            weights[lane] *= scale * (up[lane] + down[lane]);
+        }
+        Self { places, weights }
     }
-    let (half_width, scale) = (sign * 0.5 * width, 0.5 * width * half_top);
-    let mut places = [0.0; LANES];
-    for lane in 0..LANES {
-        places[lane] = peak + half_width * (up[lane] - down[lane]);
-        weights[lane] *= scale * (up[lane] + down[lane]);
-    }
-    visit(&places, &weights);
 }
 
 /// eˣ of four numbers from 0 to 5 at once, to 1e-12 of its size: the power series at x/16, squared four times.
@@ -126,16 +160,19 @@ fn exponentials(x: &[f64; LANES / 2]) -> [f64; LANES / 2] {
 mod tests {
     use super::*;
 
+    fn integral(peaks: &Peaks, resonant: bool, value: impl Fn(f64) -> f64) -> f64 {
+        let lots = peaks.lots(resonant, &WithoutPeaks::new(), &mut [Lot::NOTHING; _]).to_vec();
+        let points = lots.iter().flat_map(|lot| lot.places.iter().zip(&lot.weights));
+        points.map(|(x, weight)| weight * value(*x)).sum()
+    }
+
     /// ∫ dx/((x − a)² + w²) from 0 to 1 has a closed form; the points must find a narrow peak.
     #[test]
     fn a_narrow_peak_is_integrated_within_a_percent() {
         for (a, w) in [(0.3, 0.01), (0.7, 0.001), (0.95, 0.003)] {
             let mut peaks = Peaks::new();
             peaks.add(a, w);
-            let mut sum = 0.0;
-            peaks.integrate(true, |x, weight| {
-                sum += x.iter().zip(weight).map(|(x, weight)| weight / ((x - a).powi(2) + w * w)).sum::<f64>()
-            });
+            let sum = integral(&peaks, true, |x| 1.0 / ((x - a).powi(2) + w * w));
             let exact = (((1.0 - a) / w).atan() + (a / w).atan()) / w;
             assert!((sum / exact - 1.0).abs() < 0.01, "{a} {w}: {sum} {exact}");
         }
@@ -156,8 +193,9 @@ mod tests {
         let mut peaks = Peaks::new();
         peaks.add(0.5, 0.01);
         peaks.add(0.2, 0.05);
-        let mut sum = 0.0;
-        peaks.integrate(true, |_, weight| sum += weight.iter().sum::<f64>());
-        assert!((sum - 1.0).abs() < 1e-3, "{sum}");
+        for (peaks, resonant) in [(peaks, true), (Peaks::new(), true), (Peaks::new(), false)] {
+            let sum = integral(&peaks, resonant, |_| 1.0);
+            assert!((sum - 1.0).abs() < 1e-3, "{sum}");
+        }
     }
 }

@@ -7,7 +7,7 @@ use super::lanes::{LANES, Lanes};
 use super::medium::{CavityMedium, empty_loss_at_500_hz};
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
-use super::quadrature::Peaks;
+use super::quadrature::{Lot, Peaks, WithoutPeaks};
 use super::stack::{MOST_LEAVES, Stack};
 use super::{Cavity, Leaf};
 use crate::acoustics::Air;
@@ -27,11 +27,13 @@ pub(super) struct Section<'a> {
     size: (f64, f64),
     sides: Option<PanelSides>,
     kinds: &'a Kinds,
+    without_peaks: WithoutPeaks,
     /// How many numbers this machine computes with at once.
     level: Level,
 }
 
 /// What a section lets through at one frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Passed {
     /// Transmission coefficient.
     pub tau: f64,
@@ -50,6 +52,7 @@ impl<'a> Section<'a> {
             size,
             sides: PanelSides::new(size.0, size.1).ok(),
             kinds,
+            without_peaks: WithoutPeaks::new(),
             level: Level::new(),
         };
         for (cavity, leaf) in stack.cavities().iter().zip(&stack.leaves()[1..]) {
@@ -211,15 +214,14 @@ impl<'a> Section<'a> {
         let coincident = (closest * closest).min(1.0);
         let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
         let field = Field { radiation, wavenumber: k0, rho_c, coincident };
-        dispatch!(self.level, _simd => peaks.integrate(
-            passage.is_resonant(),
-            #[inline(always)]
-            |cosines, weights| {
-                let (load, trace_squared, taken) = field.at(cosines, weights);
+        let mut room = [Lot::NOTHING; _];
+        dispatch!(self.level, _simd => {
+            for lot in peaks.lots(passage.is_resonant(), &self.without_peaks, &mut room) {
+                let (load, trace_squared, taken) = field.at(lot);
                 passage.carry(&load, &trace_squared, &mut carried);
                 sums.add(&carried, &load, &taken, self.count);
-            },
-        ));
+            }
+        });
         sums.waves(&plates[..self.count], std::f64::consts::TAU * hz, rho_c)
     }
 }
@@ -236,15 +238,15 @@ struct Field {
 impl Field {
     /// For some angles: what loads the faces, Pa·s/m; the squared wavenumber along them, 1/m²; and the weight of each, times the share that a face takes up.
     #[inline(always)]
-    fn at(&self, cosines: &Lanes, weights: &Lanes) -> (Lanes, Lanes, Lanes) {
+    fn at(&self, lot: &Lot) -> (Lanes, Lanes, Lanes) {
         let (mut load, mut trace_squared, mut taken) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
         for lane in 0..LANES {
-            let cosine = cosines[lane];
+            let cosine = lot.places[lane];
             let efficiency = self.radiation.at(cosine);
             load[lane] = self.rho_c * efficiency;
             trace_squared[lane] = self.wavenumber * self.wavenumber * (1.0 - cosine * cosine);
             let accepted = 1.0 - self.coincident * (1.0 - capped(efficiency * cosine));
-            taken[lane] = weights[lane] * accepted;
+            taken[lane] = lot.weights[lane] * accepted;
         }
         (load, trace_squared, taken)
     }
