@@ -11,6 +11,10 @@ use leaklight::app::headless;
 use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::stream::Stream;
 
+/// The one of the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// The window on the worked example, its answer there and its motes on their way.
 fn window() -> bevy::app::App {
     let mut app = headless::app(Document::open(None), 1440, 900);

@@ -23,6 +23,10 @@ fn village_hall() -> Scene {
     file::from_text(include_str!("../scenes/village-hall.ron")).expect("the village hall is sound")
 }
 
+/// The one of the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// A change of a scene, with its name.
 type Edit = (&'static str, fn(&mut Scene));
 

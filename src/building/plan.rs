@@ -1,5 +1,6 @@
 //! One storey's plan: its graph and faces, and the rooms in them with their clear outlines.
 
+use std::borrow::Cow;
 use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
@@ -179,12 +180,12 @@ fn unnamed_room(storey: &Storey, number: usize, at: Point) -> Room {
 /// The marker of a room as [`super::RoomSpace::room`] names it; of a face without one, what was taken instead.
 /// Nothing when the scene has no such room.
 #[must_use]
-pub fn marker_of(scene: &Scene, room: &RoomId) -> Option<Room> {
+pub fn marker_of<'a>(scene: &'a Scene, room: &RoomId) -> Option<Cow<'a, Room>> {
     let known = scene.storeys.iter().flat_map(|storey| &storey.rooms).find(|marker| marker.id == *room);
-    known.cloned().or_else(|| {
+    known.map(Cow::Borrowed).or_else(|| {
         scene.storeys.iter().find_map(|storey| {
             let number = room.0.strip_prefix(&format!("unnamed-{}-", storey.id))?.parse().ok()?;
-            Some(unnamed_room(storey, number, [0.0, 0.0]))
+            Some(Cow::Owned(unnamed_room(storey, number, [0.0, 0.0])))
         })
     })
 }

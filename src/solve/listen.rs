@@ -146,7 +146,9 @@ fn answer(
     let paths = ranked(&mut found.records, &found.crossings, &energy);
     let level_db = energy.to_db();
     let background = match &heard.building.spaces[placed.space.0].kind {
-        SpaceKind::Room(room) => marker_of(heard.scene, &room.room).map(|marker| marker.background).unwrap_or_default(),
+        SpaceKind::Room(room) => {
+            marker_of(heard.scene, &room.room).map(|marker| marker.background.clone()).unwrap_or_default()
+        }
         SpaceKind::Outdoors | SpaceKind::Ground => listener.background.clone(),
     };
     let background_db = criteria::background_db(&background);

@@ -1,10 +1,12 @@
 //! What every opening does to sound: its pane or leaf, the gap round it and under it, and whatever stands before it.
 
+use std::borrow::Cow;
+
 use super::construction::{Body, add, resolve};
 use super::front::{Before, gain};
 use super::library::Library;
 use super::{Conditions, Memory, workmanship};
-use crate::acoustics::{Spectrum, flanking, slit};
+use crate::acoustics::{Spectrum, flanking};
 use crate::building::{OpeningFront, PlacedOpening};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Construction, ConstructionKind};
@@ -51,10 +53,10 @@ pub struct CoverPart {
 }
 
 /// Leaf and gaps as they stand so far, from the opening outwards.
-struct Built {
-    what: Construction,
+struct Built<'a> {
+    what: &'a Construction,
     /// The layers so far; nothing for a vent or a hole.
-    layers: Option<Construction>,
+    layers: Option<Cow<'a, Construction>>,
     leaf_m2: Spectrum,
     gap_m2: Spectrum,
     hole: bool,
@@ -102,12 +104,12 @@ pub(super) fn opening_part(
         notes.push(format!("{} {words}.", opening.name));
     }
     let [width_m, height_m] = opening.size_m;
-    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
-    let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
+    let round = slit_area_m2(memory, gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
+    let under = slit_area_m2(memory, opening.undercut_mm, depth_m, width_m, conditions);
     let shell_m2 = reveal_m2(opening.size_m, thickness_m);
     let mut built = Built {
-        what: construction.clone(),
-        layers: Some(construction.clone()),
+        what: construction,
+        layers: Some(Cow::Borrowed(construction)),
         leaf_m2: tau.map(|tau| tau * opening.area_m2()),
         gap_m2: one_after_another_m2(&add(&round, &under), construction.frames(), REVEAL_ALPHA * shell_m2),
         hole: resolved.body == Body::Open,
@@ -123,7 +125,7 @@ pub(super) fn opening_part(
     let mut covers = vec![];
     for (side, fronts) in opening.fronts.iter().enumerate() {
         for front in fronts {
-            match next(front, opening, library, conditions) {
+            match next(memory, front, opening, library, conditions) {
                 Err(why) => notes.push(format!("Before {}: {why}", opening.name)),
                 Ok(None) => {}
                 Ok(Some(next)) => {
@@ -143,7 +145,7 @@ pub(super) fn opening_part(
     OpeningPart { tau_m2: built.leaf_m2, gap_m2: built.gap_m2, hole: built.hole, covers }
 }
 
-impl Built {
+impl Built<'_> {
     /// Puts one more leaf before what is there: the two leaves as one build, and all that passes a gap of either by the small space between them.
     /// What the leaves gain, and their resonance; of what has no layers, how much less passes in all.
     fn behind(
@@ -155,7 +157,7 @@ impl Built {
         conditions: &Conditions,
         notes: &mut Vec<String>,
     ) -> Option<Gained> {
-        let alone = resolve(library.catalogue, &next.before.alone(&self.what)).ok()?;
+        let alone = resolve(library.catalogue, &next.before.alone(self.what)).ok()?;
         let alone_m2 =
             alone.laboratory_tau_with(memory, next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
         let before_m2 = add(&self.leaf_m2, &self.gap_m2);
@@ -169,7 +171,7 @@ impl Built {
             // Nothing was there: the new leaf takes its place.
             self.leaf_m2 = alone_m2;
             self.gap_m2 = next.gap_m2;
-            self.layers = Some(next.before.alone(&self.what));
+            self.layers = Some(Cow::Owned(next.before.alone(self.what)));
             self.hole = false;
             let gain_db = before_m2.zip(&alone_m2, |before, alone| 10.0 * (before / alone).log10());
             return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
@@ -182,12 +184,13 @@ impl Built {
         let gained = gain(memory, library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
         self.leaf_m2 = self.leaf_m2.less_db(&part.gain_db);
-        self.layers = super::front::together(library.catalogue, &like, &next.before, at_start);
+        self.layers = super::front::together(library.catalogue, &like, &next.before, at_start).map(Cow::Owned);
         Some(Gained { gain_db: part.gain_db, resonance_hz: part.resonance_hz, alone_m2 })
     }
 }
 
 fn next(
+    memory: &mut Memory,
     front: &OpeningFront,
     opening: &PlacedOpening,
     library: &Library<'_>,
@@ -210,9 +213,15 @@ fn next(
                 workmanship::opening_gap_mm(cover.workmanship, seal_mm(library, id), ConstructionKind::Door)
             };
             let depth_m = rebate_m(&before);
-            let edge = slit_area_m2(seal(cover.seal.as_ref()), depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
-            let joints =
-                slit_area_m2(seal(cover.joint_seal.as_ref()), depth_m, cover.joints_m(opening.size_m), conditions);
+            let edge =
+                slit_area_m2(memory, seal(cover.seal.as_ref()), depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+            let joints = slit_area_m2(
+                memory,
+                seal(cover.joint_seal.as_ref()),
+                depth_m,
+                cover.joints_m(opening.size_m),
+                conditions,
+            );
             let absorption_m2 = REVEAL_ALPHA * 2.0 * width_m * height_m + rim_alpha * rim_m2;
             Some(Next { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
         }
@@ -234,8 +243,8 @@ fn next(
             let kind = library.find(&leaf.construction).map_or(ConstructionKind::Open, |found| found.kind);
             let gap = workmanship::opening_gap_mm(leaf.workmanship, seal_mm(library, leaf.seal.as_ref()), kind);
             let depth_m = rebate_m(&before);
-            let round = slit_area_m2(gap, depth_m, 2.0 * (width_m + height_m), conditions);
-            let under = slit_area_m2(leaf.undercut_mm, depth_m, width_m, conditions);
+            let round = slit_area_m2(memory, gap, depth_m, 2.0 * (width_m + height_m), conditions);
+            let under = slit_area_m2(memory, leaf.undercut_mm, depth_m, width_m, conditions);
             let rim_m2 = 2.0 * (width_m + height_m) * (gap_mm / 1000.0).max(LEAST_GAP_M);
             let absorption_m2 = REVEAL_ALPHA * (2.0 * width_m * height_m + rim_m2);
             let gap_m2 = add(&round, &under);
@@ -264,6 +273,7 @@ fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
 
 /// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
 pub(super) fn gap_round_m2(
+    memory: &mut Memory,
     gap_mm: f64,
     construction: &Construction,
     size_m: [f64; 2],
@@ -271,7 +281,7 @@ pub(super) fn gap_round_m2(
 ) -> Spectrum {
     let thickness_m = construction.thickness_m();
     let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
-    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+    let round = slit_area_m2(memory, gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
     one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
 }
 
@@ -282,16 +292,12 @@ fn one_after_another_m2(gap_m2: &Spectrum, frames: usize, absorption_m2: f64) ->
         .fold(*gap_m2, |before, _| before.zip(gap_m2, |before, gap| before * gap / (absorption_m2 + before + gap)))
 }
 
-fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
-    let width_m = gap_mm / 1000.0;
+fn slit_area_m2(memory: &mut Memory, gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
     // A seal is worth a slit of some effective width; under a hundredth of a millimetre it is tight.
-    match slit::Slit::new(width_m, depth_m, slit::Position::Mid) {
-        Ok(slit) if gap_mm >= 0.01 => {
-            // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
-            slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
-        }
-        _ => Spectrum::ZERO,
+    if !(gap_mm.is_finite() && gap_mm >= 0.01) {
+        return Spectrum::ZERO;
     }
+    memory.slit_width_m(gap_mm / 1000.0, depth_m, conditions).map(|width_m| width_m * length_m)
 }
 
 #[cfg(test)]

@@ -4,9 +4,9 @@
 //! as no better. All figures are own judgement or common practice, none is published; they are of the size that one known retest
 //! shows: closing the edge, freeing resilient bars and filling holes for lamps gained about 10 dB.
 
-use super::Conditions;
 use super::construction::{Body, Resolved, Unusable, resolve};
 use super::opening::gap_round_m2;
+use super::{Conditions, Memory};
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
@@ -193,11 +193,11 @@ pub fn reduction_as(
     let edge_m2 = match construction.kind {
         ConstructionKind::Vent | ConstructionKind::Open => Spectrum::ZERO,
         ConstructionKind::Window | ConstructionKind::Door => {
-            let round = |state| {
+            let [built, drawn] = [workmanship, Workmanship::AsDrawn].map(|state| {
                 let gap_mm = opening_gap_mm(state, USUAL_SEAL_MM, construction.kind);
-                gap_round_m2(gap_mm, construction, size_m, &conditions)
-            };
-            round(workmanship).zip(&round(Workmanship::AsDrawn), |built, drawn| (built - drawn).max(0.0))
+                gap_round_m2(&mut Memory::default(), gap_mm, construction, size_m, &conditions)
+            });
+            built.zip(&drawn, |built, drawn| (built - drawn).max(0.0))
         }
         _ => Spectrum::splat(edge_m2(workmanship, is_slab(construction.kind), drawn.mass_kg_m2, size_m)),
     };

@@ -214,7 +214,7 @@ impl<'a> Section<'a> {
         let coincident = (closest * closest).min(1.0);
         let (mut sums, mut carried) = (Sums::new(), Carried::NOTHING);
         let field = Field { radiation, wavenumber: k0, rho_c, coincident };
-        let mut room = [Lot::NOTHING; _];
+        let mut room = None;
         dispatch!(self.level, _simd => {
             for lot in peaks.lots(passage.is_resonant(), &self.without_peaks, &mut room) {
                 let (load, trace_squared, taken) = field.at(lot);

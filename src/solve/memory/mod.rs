@@ -14,6 +14,7 @@ use super::Conditions;
 use super::low_frequency::RoomModes;
 use super::paths::{Basis, OpenAir, Transfers};
 use crate::acoustics::layers::Stack;
+use crate::acoustics::slit::{Position, Slit};
 use crate::acoustics::{Air, Spectrum};
 use crate::building::{Building, RoomSpace};
 use crate::catalogue::Catalogue;
@@ -34,6 +35,7 @@ pub struct Memory {
     /// Number of the solve under way.
     solve: u64,
     stacks: Kept<(Stack, (f64, f64)), Spectrum>,
+    slits: Kept<[f64; 2], Spectrum>,
     modes: Kept<(RoomSpace, f64), RoomModes>,
     /// What the ways in `ways` lead through.
     open_air: Option<OpenAir>,
@@ -52,6 +54,7 @@ impl Memory {
         self.solve += 1;
         let oldest = self.solve.saturating_sub(KEPT_SOLVES);
         self.stacks.drop_before(oldest);
+        self.slits.drop_before(oldest);
         self.modes.drop_before(oldest);
         self.ways.begin(self.solve, oldest);
     }
@@ -65,6 +68,25 @@ impl Memory {
         self.stacks.get_or(sketch, self.solve, same, || {
             ((stack.clone(), size_m), stack.transmission(size_m, &conditions.element_air, &conditions.bands))
         })
+    }
+
+    /// τ times the width of a slit in the middle of a wall, by its width and depth, m. Nothing for one that is no slit.
+    pub(super) fn slit_width_m(&mut self, width_m: f64, depth_m: f64, conditions: &Conditions) -> Spectrum {
+        self.keep_only_under(conditions);
+        let question = [width_m, depth_m];
+        self.slits.get_or(
+            sketch(&question),
+            self.solve,
+            |known| *known == question,
+            || {
+                let slit = Slit::new(width_m, depth_m, Position::Mid);
+                // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
+                let through = |slit: Slit| {
+                    slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m)
+                };
+                (question, slit.map_or(Spectrum::ZERO, through))
+            },
+        )
     }
 
     /// The modes of a room with some Schroeder frequency (Hz), or else what `make` says.
@@ -114,7 +136,7 @@ impl Memory {
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.stacks.len() + self.modes.len() + self.ways.len() + self.elements.len()
+        self.stacks.len() + self.slits.len() + self.modes.len() + self.ways.len() + self.elements.len()
     }
 
     /// True when nothing is kept.
@@ -136,7 +158,7 @@ impl Memory {
         };
         let of_modes = |conditions: &Conditions| (conditions.bands, medium(&conditions.air));
         if before.as_ref().map(of_elements) != Some(of_elements(conditions)) {
-            (self.stacks, self.elements) = Default::default();
+            (self.stacks, self.slits, self.elements) = Default::default();
         }
         if before.as_ref().map(of_modes) != Some(of_modes(conditions)) {
             self.modes = Kept::default();
