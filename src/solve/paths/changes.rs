@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::super::memory::Look;
 use super::prism::Prism;
-use super::ring::{Ring, any_is_met};
+use super::ring::Ring;
 use super::screen::Detours;
 use super::sight::Sight;
 use super::string::{Detour, Point3, is_within};
@@ -70,14 +70,14 @@ struct Change {
 enum Kind {
     /// Corners moved at the same heights.
     Moved(Box<Moved>),
-    /// Anything else: the outlines before and now.
-    Other([Vec<Ring>; 2]),
+    /// Anything else: the outlines before and now; nothing when it does not stand.
+    Other([Option<Ring>; 2]),
 }
 
 #[derive(Debug, Clone)]
 struct Moved {
     /// Before and now.
-    outlines: [Vec<Ring>; 2],
+    outlines: [Ring; 2],
     /// Where the corners went along.
     corners: Vec<Ring>,
     /// What the sides swept over.
@@ -146,8 +146,11 @@ impl Changes {
 impl Change {
     fn of(at: u32, before: Option<&Prism>, now: Option<&Prism>) -> Self {
         let heights_m = [before, now].map(|prism| prism.map(|prism| [prism.bottom_m, prism.top_m]));
-        let rings = [before, now].map(|prism| prism.map(|prism| prism.rings.clone()).unwrap_or_default());
-        let kind = if heights_m[0] == heights_m[1] { Moved::between(rings) } else { Kind::Other(rings) };
+        let outlines = [before, now].map(|prism| prism.map(|prism| prism.ring.clone()));
+        let kind = match outlines {
+            [Some(old), Some(new)] if heights_m[0] == heights_m[1] => Moved::between(old, new),
+            outlines => Kind::Other(outlines),
+        };
         Self { at, heights_m, kind }
     }
 
@@ -156,10 +159,10 @@ impl Change {
         self.heights_m.map(|heights| heights.is_some_and(|[bottom_m, top_m]| sight.is_level_with(bottom_m, top_m)))
     }
 
-    fn outlines(&self) -> &[Vec<Ring>; 2] {
+    fn outlines(&self) -> [Option<&Ring>; 2] {
         match &self.kind {
-            Kind::Moved(moved) => &moved.outlines,
-            Kind::Other(outlines) => outlines,
+            Kind::Moved(moved) => moved.outlines.each_ref().map(Some),
+            Kind::Other(outlines) => outlines.each_ref().map(Option::as_ref),
         }
     }
 
@@ -188,7 +191,7 @@ impl Change {
                 let trace = &traces[side];
                 let was_met = level[0] && trace.steps.iter().any(|step| step.goes_by(self.at));
                 let passes = |ring: &Ring| trace.legs.iter().all(|[p, q]| ring.is_passed_by(*p, *q));
-                !crossed.at_all && !was_met && (!level[1] || outlines[1].iter().all(passes))
+                !crossed.at_all && !was_met && (!level[1] || outlines[1].as_ref().is_none_or(passes))
             }),
             Kind::Other(_) => [true; 2],
         };
@@ -214,37 +217,30 @@ impl Crossed {
         let (mut cuts, mut met, mut stands, mut under) = (Vec::new(), [false; 2], [false; 2], over.is_some());
         for when in 0..2 {
             let Some([bottom_m, top_m]) = change.heights_m[when] else { continue };
-            for ring in &change.outlines()[when] {
-                let Some((enters, leaves)) = ring.chord(sight.a, sight.b, &mut cuts) else { continue };
-                met[when] = true;
-                stands[when] |= sight.meets(bottom_m, top_m, enters, leaves);
-                // What lies below both ends is not gone over.
-                let counts = sight.is_level_with(bottom_m, top_m) || bottom_m >= sight.high_m;
-                let passes = |part: &f64| over.is_some_and(|over| sight.passes_over(over, *part, top_m));
-                under = under && (!counts || [enters, leaves].iter().all(passes));
-            }
+            let chord = change.outlines()[when].and_then(|ring| ring.chord(sight.a, sight.b, &mut cuts));
+            let Some((enters, leaves)) = chord else { continue };
+            met[when] = true;
+            stands[when] = sight.meets(bottom_m, top_m, enters, leaves);
+            // What lies below both ends is not gone over.
+            let counts = sight.is_level_with(bottom_m, top_m) || bottom_m >= sight.high_m;
+            let passes = |part: &f64| over.is_some_and(|over| sight.passes_over(over, *part, top_m));
+            under = under && (!counts || [enters, leaves].iter().all(passes));
         }
         Self { at_all: true, alike: met[0] == met[1], under: under && stands[0] == stands[1] }
     }
 }
 
 impl Moved {
-    /// From some outlines to others at the same heights, of as many corners each.
-    fn between(outlines: [Vec<Ring>; 2]) -> Kind {
-        let [old, new] = &outlines;
-        let alike =
-            old.len() == new.len() && old.iter().zip(new).all(|(old, new)| old.points.len() == new.points.len());
-        if !alike {
-            return Kind::Other(outlines);
+    /// From an outline to another at the same heights, of as many corners.
+    fn between(old: Ring, new: Ring) -> Kind {
+        if old.points.len() != new.points.len() {
+            return Kind::Other([Some(old), Some(new)]);
         }
-        let (mut corners, mut strips) = (Vec::new(), Vec::new());
-        for (old, new) in old.iter().zip(new) {
-            let pairs = old.points.iter().zip(&new.points).filter(|(old, new)| old != new);
-            corners.extend(pairs.map(|(old, new)| Ring::new(vec![*old, *new])));
-            strips.extend(old.strips_to(new));
-        }
+        let pairs = old.points.iter().zip(&new.points).filter(|(old, new)| old != new);
+        let corners = pairs.map(|(old, new)| Ring::new(vec![*old, *new])).collect();
+        let strips = old.strips_to(&new);
         let round = Ring::new(strips.iter().flat_map(|strip| &strip.points).copied().collect());
-        Kind::Moved(Box::new(Self { outlines, corners, strips, round }))
+        Kind::Moved(Box::new(Self { outlines: [old, new], corners, strips, round }))
     }
 
     fn touches(&self, [a, b]: &Look) -> bool {
@@ -255,7 +251,7 @@ impl Moved {
     fn is_met_alike(&self, look: &Look) -> bool {
         let mut cuts = Vec::new();
         let [old, new] = &self.outlines;
-        any_is_met(old, look, &mut cuts) == any_is_met(new, look, &mut cuts)
+        old.is_met(look, &mut cuts) == new.is_met(look, &mut cuts)
     }
 
     /// Which of the ways round both sides hold.
@@ -295,7 +291,7 @@ mod tests {
     fn room(x_m: [f64; 2]) -> Prism {
         let [low, high] = x_m;
         let ring = Ring::new(vec![[low, 0.0], [high, 0.0], [high, 6.0], [low, 6.0]]);
-        Prism { rings: vec![ring], bottom_m: f64::NEG_INFINITY, top_m: 3.0 }
+        Prism { ring, bottom_m: f64::NEG_INFINITY, top_m: 3.0 }
     }
 
     /// The right wall of a room from x = 0 to 4 m moves by 2 cm.

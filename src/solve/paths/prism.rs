@@ -31,7 +31,7 @@ type Outline = Vec<Point>;
 /// Something upright that stands in the way.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Prism {
-    pub rings: Vec<Ring>,
+    pub ring: Ring,
     pub bottom_m: f64,
     pub top_m: f64,
 }
@@ -122,7 +122,7 @@ pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec
             None => (one, met) = ((one + 1) % rings.len(), met + 1),
         }
     }
-    rings.into_iter().map(|ring| Prism { rings: vec![ring], bottom_m, top_m }).collect()
+    rings.into_iter().map(|ring| Prism { ring, bottom_m, top_m }).collect()
 }
 
 /// Two outlines as one, if that has no inward corners worth telling.
@@ -206,7 +206,7 @@ mod tests {
 
     fn corners(outlines: &[Outline]) -> Vec<Outline> {
         let prisms = standing(outlines, [0.0, 3.0]);
-        prisms.into_iter().map(|prism| prism.rings[0].points.clone()).collect()
+        prisms.into_iter().map(|prism| prism.ring.points.clone()).collect()
     }
 
     /// A house of two rooms with a wall of 0.2 m between them has four corners, and keeps them to the last bit when that wall moves, goes, or another is drawn.

@@ -11,11 +11,6 @@ const NEAR_M: f64 = 1e-6;
 /// Ways nearer than this to a side, m, run along it and not through it. Own guard against roundoff.
 const ALONG_M: f64 = 1e-9;
 
-/// Whether a straight way passes through any of some outlines. `cuts` is room to work in.
-pub(super) fn any_is_met(rings: &[Ring], [a, b]: &Look, cuts: &mut Vec<f64>) -> bool {
-    rings.iter().any(|ring| ring.chord(*a, *b, cuts).is_some())
-}
-
 /// A closed outline with the box round it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Ring {
@@ -112,6 +107,12 @@ impl Ring {
     #[inline]
     pub fn chord(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {
         if self.is_far_from(a, b) { None } else { self.chord_nearby(a, b, cuts) }
+    }
+
+    /// Whether a straight way passes through it. `cuts` is room to work in.
+    #[inline]
+    pub fn is_met(&self, [a, b]: &Look, cuts: &mut Vec<f64>) -> bool {
+        self.chord(*a, *b, cuts).is_some()
     }
 
     fn chord_nearby(&self, a: Point, b: Point, cuts: &mut Vec<f64>) -> Option<(f64, f64)> {

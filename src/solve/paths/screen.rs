@@ -5,7 +5,6 @@ use std::sync::Arc;
 use super::super::memory::Look;
 use super::changes::{Changes, Holds};
 use super::prism::{Level, Prism};
-use super::ring::any_is_met;
 use super::sight::Sight;
 use super::string::{Corner, Detour, NEAR_M, Point, Point3, detour, flat_distance, inner, wrapped};
 use super::trace::{Spot, Step, Trace};
@@ -88,10 +87,8 @@ impl Screens {
     pub fn block(&self, from: Point3, to: Point3, search: &mut Search) -> bool {
         let sight = Sight::new(from, to);
         self.prisms.iter().filter(|prism| prism.is_level(&sight)).any(|prism| {
-            prism.rings.iter().any(|ring| {
-                let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
-                chord.is_some_and(|(enters, leaves)| sight.meets(prism.bottom_m, prism.top_m, enters, leaves))
-            })
+            let chord = prism.ring.chord(sight.a, sight.b, &mut search.cuts);
+            chord.is_some_and(|(enters, leaves)| sight.meets(prism.bottom_m, prism.top_m, enters, leaves))
         })
     }
 
@@ -113,14 +110,12 @@ impl Screens {
             if !prism.is_level(&sight) {
                 continue;
             }
-            let before = search.met.len();
-            for ring in &prism.rings {
-                if let Some((enters, leaves)) = ring.chord(sight.a, sight.b, &mut search.cuts) {
-                    search.met.push((at, enters, leaves));
-                    free &= !sight.meets(prism.bottom_m, prism.top_m, enters, leaves);
-                }
+            let chord = prism.ring.chord(sight.a, sight.b, &mut search.cuts);
+            if let Some((enters, leaves)) = chord {
+                search.met.push((at, enters, leaves));
+                free &= !sight.meets(prism.bottom_m, prism.top_m, enters, leaves);
             }
-            search.level.push((at, search.met.len() > before));
+            search.level.push((at, chord.is_some()));
         }
         if free {
             return None;
@@ -130,10 +125,8 @@ impl Screens {
             _ => {
                 // What begins above both ends hides neither from the other, but what goes over the top goes over that as well.
                 for (at, prism) in self.prisms.iter().enumerate().filter(|(_, prism)| prism.bottom_m >= sight.high_m) {
-                    for ring in &prism.rings {
-                        let chord = ring.chord(sight.a, sight.b, &mut search.cuts);
-                        search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
-                    }
+                    let chord = prism.ring.chord(sight.a, sight.b, &mut search.cuts);
+                    search.met.extend(chord.map(|(enters, leaves)| (at, enters, leaves)));
                 }
                 self.over(from, to, search)
             }
@@ -185,12 +178,10 @@ impl Screens {
         steps.clear();
         corners.clear();
         let add_corners = |prism: usize, corners: &mut Vec<Corner>| {
-            for (ring, outline) in self.prisms[prism].rings.iter().enumerate() {
-                for (corner, at) in outline.points.iter().enumerate() {
-                    let turned = turned(at);
-                    if turned[1] > 0.0 {
-                        corners.push(Corner { turned, at: *at, spot: Spot::corner(prism, ring, corner) });
-                    }
+            for (corner, at) in self.prisms[prism].ring.points.iter().enumerate() {
+                let turned = turned(at);
+                if turned[1] > 0.0 {
+                    corners.push(Corner { turned, at: *at, spot: Spot::corner(prism, corner) });
                 }
             }
         };
@@ -217,8 +208,8 @@ impl Screens {
             corners.extend_from_slice(inner(way));
             let mut more = false;
             for ((at, _), standing) in level.iter().zip(standing.iter_mut()).filter(|(_, standing)| !**standing) {
-                let rings = &self.prisms[*at].rings;
-                if let Some((_, leg)) = tried[before..].iter().find(|(look, _)| any_is_met(rings, look, cuts)) {
+                let ring = &self.prisms[*at].ring;
+                if let Some((_, leg)) = tried[before..].iter().find(|(look, _)| ring.is_met(look, cuts)) {
                     (*standing, more) = (true, true);
                     steps.push(Step::new(*leg, *at));
                     add_corners(*at, corners);
@@ -253,7 +244,7 @@ mod tests {
 
     fn house() -> Screens {
         let ring = vec![[0.0, 0.0], [8.0, 0.0], [8.0, 6.0], [0.0, 6.0]];
-        Screens::from(vec![Prism { rings: vec![Ring::new(ring)], bottom_m: f64::NEG_INFINITY, top_m: 5.0 }])
+        Screens::from(vec![Prism { ring: Ring::new(ring), bottom_m: f64::NEG_INFINITY, top_m: 5.0 }])
     }
 
     #[test]
@@ -303,7 +294,7 @@ mod tests {
     #[test]
     fn the_room_next_door_is_gone_round_too() {
         let heights_m = [f64::NEG_INFINITY, 5.0];
-        let room = house().prisms[0].rings[0].points.clone();
+        let room = house().prisms[0].ring.points.clone();
         let beside: Vec<Point> = room.iter().map(|p| [p[0] + 8.2, p[1]]).collect();
         let one = standing(&[room.clone(), beside.clone()], heights_m);
         let two = [room, beside].into_iter().flat_map(|room| standing(&[room], heights_m)).collect();

@@ -2,7 +2,6 @@
 
 use super::super::memory::Look;
 use super::prism::Prism;
-use super::ring::any_is_met;
 use super::sight::Sight;
 use super::string::Point;
 
@@ -11,7 +10,6 @@ use super::string::Point;
 pub(in crate::solve) struct Spot {
     /// The room's place in the list of prisms; none for an end.
     prism: u32,
-    outline: u16,
     corner: u16,
 }
 
@@ -22,13 +20,12 @@ impl Spot {
 
     /// The beginning, 0, or the end, 1.
     pub fn end(end: usize) -> Self {
-        Self { prism: Self::NO_PRISM, outline: 0, corner: u16::from(end > 0) }
+        Self { prism: Self::NO_PRISM, corner: u16::from(end > 0) }
     }
 
-    /// A corner of one of a prism's outlines. Beyond numbers that any room has it is none, and never found again.
-    pub fn corner(prism: usize, outline: usize, corner: usize) -> Self {
-        let small = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-        Self { prism: number(prism), outline: small(outline), corner: small(corner) }
+    /// A corner of a prism's outline. Beyond numbers that any room has it is none, and never found again.
+    pub fn corner(prism: usize, corner: usize) -> Self {
+        Self { prism: number(prism), corner: u16::try_from(corner).unwrap_or(u16::MAX) }
     }
 
     fn is_of(self, prism: u32) -> bool {
@@ -46,8 +43,7 @@ impl Spot {
         if self.prism == Self::NO_PRISM {
             return Some([sight.a, sight.b][usize::from(self.corner)]);
         }
-        let outline = now.get(self.prism as usize)?.rings.get(usize::from(self.outline))?;
-        outline.points.get(usize::from(self.corner)).copied()
+        now.get(self.prism as usize)?.ring.points.get(usize::from(self.corner)).copied()
     }
 }
 
@@ -104,6 +100,6 @@ impl Step {
     pub(super) fn is_still_taken(&self, sight: &Sight, now: &[Prism]) -> bool {
         let [p, q] = self.leg.map(|spot| spot.place(sight, now));
         let (Some(p), Some(q), Some(room)) = (p, q, now.get(self.meets as usize)) else { return false };
-        any_is_met(&room.rings, &[p, q], &mut Vec::new())
+        room.ring.is_met(&[p, q], &mut Vec::new())
     }
 }
