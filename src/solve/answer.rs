@@ -1,7 +1,10 @@
 //! What the solver says: levels, and one record for every way the sound travels.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
+use super::kij::JunctionKij;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
@@ -15,6 +18,8 @@ pub struct Answer {
     pub spaces: Vec<SpaceAnswer>,
     /// One for each element of the building, in its order.
     pub elements: Vec<ElementAnswer>,
+    /// One for each junction of the building, in its order.
+    pub junctions: Vec<Arc<JunctionKij>>,
     /// One for each listener of the building, in its order.
     pub listeners: Vec<ListenerAnswer>,
     /// One for each room with an inner shell.

@@ -38,6 +38,13 @@ impl JunctionKij {
         let edge_m = node.edge_absorption.iter().map(|alpha| alpha.map(|alpha| length_m * alpha)).collect();
         Self { node: node.clone(), edge_m }
     }
+
+    /// Kij from arm to arm, by their places in the junction's list, dB; nothing where an arm meets itself, or what it cannot pass anything to.
+    #[must_use]
+    pub fn kij_db(&self, from: usize, to: usize) -> Option<Spectrum> {
+        let factor = self.node.factor.get(from)?.get(to)?.as_ref()?;
+        Some(factor.map(|factor| -10.0 * factor.log10()))
+    }
 }
 
 /// An element as an arm of a junction: mass (kg/m²), build and critical frequency (Hz).

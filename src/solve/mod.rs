@@ -182,13 +182,14 @@ fn solve_all(
     let (shells, covers) = (shell::shells(building, &elements), shell::covers(building, &elements));
     let mounts = mount::mounts(scene, building, &elements, conditions);
     let floating = mount::floating(memory, &library, building, conditions);
+    let junctions = elements.junctions;
     let elements = elements.solved.iter().map(|solved| solved.answer.clone()).collect();
     notes.extend(shell::cautions(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Some(Answer { spaces, elements, listeners, shells, covers, mounts, floating, notes })
+    Some(Answer { spaces, elements, junctions, listeners, shells, covers, mounts, floating, notes })
 }
 
 /// p² in every space, by all sources and all that they shake.

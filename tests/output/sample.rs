@@ -88,6 +88,7 @@ pub(super) fn flat() -> Sample {
         shells: vec![],
         covers: vec![],
         mounts: vec![],
+        junctions: vec![],
         floating: vec![],
         spaces: building.spaces.iter().map(|_| solved_space()).collect(),
         elements: building.elements.iter().map(|_| solved_element()).collect(),

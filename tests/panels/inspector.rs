@@ -419,6 +419,15 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     window.state_mut().desk.picks = vec![pick];
     window.run_ok();
     click(&mut window, "What is known better of it");
+    click(&mut window, "Edge loss known");
+    let [Override::EdgeLoss { sum_m, .. }] = window.state().scene.overrides[..] else {
+        panic!("{:?}", window.state().scene.overrides)
+    };
+    let with_it = solving::solve(Arc::new(window.state().scene.clone()), Catalogue::built_in_ref()).expect("solves");
+    let changes = with_it.answer.listeners.iter().zip(&solved.answer.listeners);
+    // Where it is the same in all bands, entering it changes nothing.
+    assert!(sum_m > 0.0 && changes.clone().all(|(now, before)| (now.la_db - before.la_db).abs() < 0.05), "{sum_m}");
+    click(&mut window, "Compute it again");
     click(&mut window, "R measured");
     let [Override::Reduction { element, r_db }] = &window.state().scene.overrides[..] else {
         panic!("{:?}", window.state().scene.overrides)
@@ -446,6 +455,15 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     window.run_ok();
     click(&mut window, "Kij known");
     assert_eq!(window.state().scene.overrides.len(), 2);
+    // So does a Kij: as it is from one of the two to the other now, at 500 Hz.
+    let Override::Kij { from, to, kij_db } = window.state().scene.overrides[1].clone() else {
+        panic!("{:?}", window.state().scene.overrides)
+    };
+    let computed = solved.building.junctions.iter().zip(&solved.answer.junctions).find_map(|(junction, kij)| {
+        let arm = |id: &str| junction.arms.iter().position(|arm| solved.building.elements[arm.element.0].id == id);
+        kij.kij_db(arm(&from)?, arm(&to)?)
+    });
+    assert!((computed.expect("they meet")[13] - kij_db).abs() < 0.051, "{kij_db}");
     type_into(&mut window, "Kij", "12,5");
     enter(&mut window);
     assert!(matches!(window.state().scene.overrides[1], Override::Kij { kij_db: 12.5, .. }));

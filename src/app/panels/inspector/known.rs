@@ -6,8 +6,10 @@ use bevy_egui::egui::{self, Margin, RichText, TextEdit, Ui};
 use super::fields::{KEYS, alert, button, choice, fact, named, number, outline, remember, short};
 use super::{Seen, paste};
 use crate::acoustics::rating::iso717_1::Airborne;
-use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::acoustics::{BAND_COUNT, Bands, Spectrum};
+use crate::app::solving::Solved;
 use crate::app::theme::size;
+use crate::building::ElementIndex;
 use crate::edit::{Edit, Item};
 use crate::output::words;
 use crate::scene::{Override, Thing};
@@ -16,8 +18,10 @@ use crate::scene::{Override, Thing};
 const KIJ_DB: (f64, f64) = (-30.0, 100.0);
 const EDGE_LOSS_M: (f64, f64) = (0.0, 1000.0);
 const HIGHEST_DB: f64 = 150.0;
-/// Where a new Kij begins, dB: about that of a T-junction of two like plates. It is there to be written over.
+/// Where a Kij between two that do not meet begins, dB: about that of a T-junction of two like plates. It is there to be written over.
 const BEGINS_DB: f64 = 6.0;
+/// Of what is computed by band, one value in all begins where it stands in this one.
+const MIDDLE_HZ: f64 = 500.0;
 
 /// The elements of an override.
 fn elements(known: &Override) -> Vec<&str> {
@@ -110,33 +114,51 @@ fn choices(seen: &Seen) -> Vec<(String, String)> {
     all
 }
 
-/// A new Kij between an element and one it meets.
+/// A new Kij between an element and one it meets, as computed now: nothing, or little, changes before another value is entered.
 fn fresh_kij(seen: &Seen, first: &str, all: &[(String, String)]) -> Option<Override> {
     let solved = seen.lately()?;
-    let at = solved.building.elements.iter().position(|element| element.id == first)?;
-    // Any element it meets; the first other where it meets none.
-    let meets = solved.building.junctions.iter().find_map(|junction| {
-        let there: Vec<usize> = junction.arms.iter().map(|arm| arm.element.0).collect();
-        there.contains(&at).then(|| there.into_iter().find(|other| *other != at)).flatten()
+    let at = place_of(solved, first)?;
+    let junctions = solved.building.junctions.iter().zip(&solved.answer.junctions);
+    let met = junctions.flat_map(|(junction, kij)| {
+        let own = junction.arms.iter().position(|arm| arm.element == at);
+        let others = junction.arms.iter().enumerate().filter(move |(_, arm)| arm.element != at);
+        others.filter_map(move |(other, arm)| Some((arm.element, kij.kij_db(own?, other)?)))
     });
-    let other = meets.and_then(|other| solved.building.elements.get(other)).map(|element| element.id.as_str());
-    let to = other.or_else(|| all.iter().map(|(id, _)| id.as_str()).find(|id| *id != first))?;
-    Some(Override::Kij { from: first.to_owned(), to: to.to_owned(), kij_db: BEGINS_DB })
+    let (to, kij_db) = match met.into_iter().next() {
+        Some((other, kij_db)) => {
+            let kij_db = in_tenths(kij_db[Bands::nearest(MIDDLE_HZ)].clamp(KIJ_DB.0, KIJ_DB.1));
+            (solved.building.elements.get(other.0)?.id.as_str(), kij_db)
+        }
+        None => (all.iter().map(|(id, _)| id.as_str()).find(|id| *id != first)?, BEGINS_DB),
+    };
+    Some(Override::Kij { from: first.to_owned(), to: to.to_owned(), kij_db })
 }
 
+/// A new sum of what the edges lose, as computed now.
 fn fresh_loss(seen: &Seen, first: &str) -> Option<Override> {
-    let [long_m, short_m] = seen.lately()?.building.elements.iter().find(|element| element.id == first)?.size_m;
-    // Common practice, no source: an edge of masonry loses about 0.15 of what reaches it.
-    let sum_m = (0.15 * 2.0 * (long_m + short_m) * 100.0).round() / 100.0;
+    let solved = seen.lately()?;
+    let at = place_of(solved, first)?;
+    let junctions = solved.building.junctions.iter().zip(&solved.answer.junctions);
+    let edges = junctions.flat_map(|(junction, kij)| junction.arms.iter().zip(&kij.edge_m));
+    let band = Bands::nearest(MIDDLE_HZ);
+    let sum_m: f64 = edges.filter(|(arm, _)| arm.element == at).map(|(_, edge_m)| edge_m[band]).sum();
+    let sum_m = ((100.0 * sum_m).round() / 100.0).clamp(EDGE_LOSS_M.0, EDGE_LOSS_M.1);
     Some(Override::EdgeLoss { element: first.to_owned(), sum_m })
+}
+
+fn place_of(solved: &Solved, id: &str) -> Option<ElementIndex> {
+    solved.building.elements.iter().position(|element| element.id == id).map(ElementIndex)
+}
+
+fn in_tenths(db: f64) -> f64 {
+    (10.0 * db).round() / 10.0
 }
 
 /// What is computed now is where it begins, so that nothing changes before another value is entered.
 fn fresh_r(seen: &Seen, first: &str) -> Option<Override> {
     let solved = seen.lately()?;
-    let at = solved.building.elements.iter().position(|element| element.id == first)?;
-    let r_db: &Spectrum = &solved.answer.elements.get(at)?.r_db;
-    let r_db = r_db.iter().map(|db| (10.0 * db.clamp(0.0, HIGHEST_DB)).round() / 10.0).collect();
+    let r_db: &Spectrum = &solved.answer.elements.get(place_of(solved, first)?.0)?.r_db;
+    let r_db = r_db.iter().map(|db| in_tenths(db.clamp(0.0, HIGHEST_DB))).collect();
     Some(Override::Reduction { element: first.to_owned(), r_db })
 }
 
