@@ -65,10 +65,16 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
         }
         Item::Storey(head) => {
             let storey = storey_mut(scene, &head.id)?;
+            let raised_m = head.height_m - storey.height_m;
             storey.name = head.name.clone();
             (storey.level_m, storey.height_m) = (head.level_m, head.height_m);
             storey.underlay.clone_from(&head.underlay);
             (storey.floor, storey.ground, storey.roof) = (head.floor.clone(), head.ground.clone(), head.roof.clone());
+            // What stands on a higher storey stands higher.
+            if raised_m.is_finite() {
+                let above = scene.storeys.iter_mut().skip_while(|storey| storey.id != head.id).skip(1);
+                above.for_each(|storey| storey.level_m += raised_m);
+            }
         }
         Item::Wall(id, wall) => {
             let storey = storey_mut(scene, id)?;

@@ -36,13 +36,18 @@ fn follow(was: &Storey, storey: &mut Storey, old: &[Enclosed], new: &[Enclosed])
             taken.extend(here);
             continue;
         };
-        let shared = |other: &Enclosed| other.walls.iter().filter(|wall| face.walls.contains(wall)).count();
+        let shared = |other: &Enclosed| walls_shared(face, other);
+        // A room that lost its own walls does not take the place of its neighbour.
+        let is_of_another = |other: &Enclosed| {
+            let others = storey.rooms.iter().filter(|known| known.id != room.id && other.holds(known.at));
+            others.filter_map(|known| face_before(&known.id)).any(|own| walls_shared(own, other) > shared(other))
+        };
         let most = new.iter().map(shared).max().unwrap_or(0);
         // Where the marker lies is as good as any other face of the same walls.
         let best = here
             .filter(|&here| !moved || (shared(&new[here]) > 0 && shared(&new[here]) == most))
             .or_else(|| {
-                let free = (0..new.len()).filter(|other| !taken.contains(other));
+                let free = (0..new.len()).filter(|other| !taken.contains(other) && !is_of_another(&new[*other]));
                 free.max_by_key(|&other| shared(&new[other])).filter(|&best| shared(&new[best]) > 0)
             })
             .filter(|&best| !moved || shared(&new[best]) > 0);
@@ -60,4 +65,9 @@ fn follow(was: &Storey, storey: &mut Storey, old: &[Enclosed], new: &[Enclosed])
         }
     }
     storey.rooms.retain(|room| !merged.contains(&room.id));
+}
+
+/// How many walls are round both.
+fn walls_shared(one: &Enclosed, other: &Enclosed) -> usize {
+    other.walls.iter().filter(|wall| one.walls.contains(wall)).count()
 }

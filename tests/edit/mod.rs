@@ -7,7 +7,7 @@ pub(crate) use any::{Told, edit as change, told};
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
-use leaklight::edit::{Edit, History, Item, Pick, apply};
+use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply};
 use leaklight::scene::{NodeId, Opening, Scene, StoreyId, Workmanship, file};
 use leaklight::solve::solve;
 
@@ -151,6 +151,36 @@ fn deleting_a_wall_between_two_rooms_leaves_one_marker() {
     let names: Vec<_> = scene.storeys[0].rooms.iter().map(|room| room.name.as_str()).collect();
     assert_eq!(names, ["Large"]);
     assert!(build(&scene, catalogue()).is_ok());
+}
+
+#[test]
+fn a_room_that_is_opened_leaves_its_neighbour_alone() {
+    let (scene, storey) = empty();
+    let scene = done(&scene, rectangle(&storey, [[0.0, 0.0], [6.0, 4.0]], "Large"));
+    let scene = done(&scene, rectangle(&storey, [[6.0, 0.0], [8.0, 4.0]], "Small"));
+    let drawn = &scene.storeys[0];
+    let x = |id: &NodeId| drawn.nodes.iter().find(|node| node.id == *id).unwrap().at[0];
+    let outer = drawn.walls.iter().find(|wall| x(&wall.from) == 0.0 && x(&wall.to) == 0.0).unwrap();
+    let open = done(&scene, Edit::Delete(vec![Pick::Wall(storey.clone(), outer.id.clone())]));
+    assert_eq!(open.storeys[0].rooms, drawn.rooms);
+    let found = enclosed(&open, catalogue(), 0);
+    assert!(matches!(&found[..], [only] if only.room.as_ref().is_some_and(|room| room.0 == "small")), "{found:?}");
+    // Closed again, both have what they had.
+    let closed = done(&open, draw(&storey, &[[0.0, 0.0], [0.0, 4.0]], &outer.construction));
+    assert_eq!(closed.storeys[0].rooms, drawn.rooms);
+    assert!(build(&closed, catalogue()).is_ok());
+}
+
+#[test]
+fn a_storey_made_higher_lifts_those_above() {
+    let scene = worked();
+    let mut head = StoreyHead::of(&scene.storeys[0]);
+    head.height_m += 0.3;
+    let after = done(&scene, Edit::Put(Item::Storey(head)));
+    let levels = |scene: &Scene| scene.storeys.iter().map(|storey| storey.level_m).collect::<Vec<_>>();
+    let lifted: Vec<f64> = levels(&after).iter().zip(levels(&scene)).map(|(now, was)| now - was).collect();
+    assert!(lifted[0] == 0.0 && lifted[1..].iter().all(|m| (m - 0.3).abs() < 1e-12), "{lifted:?}");
+    assert!(build(&after, catalogue()).is_ok());
 }
 
 #[test]
