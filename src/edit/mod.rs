@@ -2,6 +2,7 @@
 //!
 //! An edit gives a new scene and leaves the old one as it was, so that undoing is taking back the old one ([`History`]).
 
+mod copying;
 pub mod ducts;
 mod graph;
 mod history;
@@ -11,6 +12,7 @@ mod rooms;
 pub mod snap;
 mod storeys;
 
+pub use copying::{beside, copies};
 pub use graph::{distance, ends};
 pub use history::{History, Step};
 pub use placing::fresh_id;
@@ -180,11 +182,11 @@ pub enum Edit {
     },
     /// Takes things away. Walls left over in one line become one again.
     Delete(Vec<Pick>),
-    /// Copies things beside themselves.
+    /// Copies things beside themselves; a single opening to where its wall has room.
     Duplicate {
         /// What.
         picks: Vec<Pick>,
-        /// How far away, m.
+        /// How far away, m; see [`beside`].
         by: Point,
     },
     /// Turns things over about the middle of all of them, left for right (or front for back).
@@ -269,7 +271,7 @@ pub fn apply(scene: &Scene, catalogue: &Catalogue, edit: &Edit) -> Result<Scene,
             moving::set_length(storey_mut(&mut after, storey)?, wall, *length_m, *second)?;
         }
         Edit::Delete(picks) => placing::delete(&mut after, catalogue, picks)?,
-        Edit::Duplicate { picks, by } => moving::duplicate(&mut after, picks, *by)?,
+        Edit::Duplicate { picks, by } => copying::duplicate(&mut after, picks, *by)?,
         Edit::Mirror { picks, sideways } => moving::mirror(&mut after, picks, *sideways)?,
         Edit::CopyUp(storey) => storeys::copy_up(&mut after, catalogue, storey)?,
         Edit::AddStorey => storeys::add(&mut after, catalogue),

@@ -1,17 +1,16 @@
-//! Moving, copying and turning over.
+//! Moving and turning over.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::graph::{distance, dot, ends, minus, tidy};
-use super::placing::fresh_id;
 use super::{Pick, Point, Refused, ducts};
-use crate::scene::{ListenerId, Node, NodeId, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
+use crate::scene::{NodeId, Scene, Storey, WallId};
 
 /// Farthest from the origin a thing may be moved, m. As the building stage has it.
 const FARTHEST_M: f64 = 1e5;
 
 /// The corners that move: those picked, and both ends of each wall picked.
-fn corners(storey: &Storey, picks: &[Pick]) -> BTreeSet<NodeId> {
+pub(super) fn corners(storey: &Storey, picks: &[Pick]) -> BTreeSet<NodeId> {
     let mut all = BTreeSet::new();
     for pick in picks {
         match pick {
@@ -52,7 +51,7 @@ fn reshape(storey: &mut Storey, moving: &BTreeSet<NodeId>, to: impl Fn(Point) ->
     }
 }
 
-fn check(by: Point) -> Result<(), Refused> {
+pub(super) fn check(by: Point) -> Result<(), Refused> {
     if by.iter().all(|value| value.is_finite() && value.abs() < FARTHEST_M) {
         Ok(())
     } else {
@@ -60,7 +59,7 @@ fn check(by: Point) -> Result<(), Refused> {
     }
 }
 
-fn add(a: Point, by: Point) -> Point {
+pub(super) fn add(a: Point, by: Point) -> Point {
     [a[0] + by[0], a[1] + by[1]]
 }
 
@@ -141,93 +140,6 @@ pub(super) fn set_length(storey: &mut Storey, wall: &WallId, length_m: f64, seco
     let (node, by) = if second { (found.to, by) } else { (found.from, [-by[0], -by[1]]) };
     reshape(storey, &BTreeSet::from([node]), |at| add(at, by));
     tidy(storey);
-    Ok(())
-}
-
-/// Copies what is picked.
-pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
-    check(by)?;
-    let taken_rooms: BTreeSet<String> =
-        scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
-    let mut taken_rooms = taken_rooms;
-    for storey in &mut scene.storeys {
-        let moving = corners(storey, picks);
-        let mut copies: BTreeMap<NodeId, NodeId> = BTreeMap::new();
-        for id in &moving {
-            let Some(at) = super::graph::at(storey, id) else { continue };
-            let fresh = NodeId(fresh_id("corner", |word| storey.nodes.iter().any(|node| node.id.0 == word)));
-            storey.nodes.push(Node { id: fresh.clone(), at: add(at, by) });
-            copies.insert(id.clone(), fresh);
-        }
-        let walls: Vec<Wall> = storey
-            .walls
-            .iter()
-            .filter(|wall| picks.contains(&Pick::Wall(storey.id.clone(), wall.id.clone())))
-            .cloned()
-            .collect();
-        for wall in walls {
-            let id = WallId(fresh_id(&wall.id.0, |word| storey.walls.iter().any(|wall| wall.id.0 == word)));
-            let (Some(from), Some(to)) = (copies.get(&wall.from), copies.get(&wall.to)) else { continue };
-            let openings: Vec<_> = storey.openings.iter().filter(|opening| opening.wall == wall.id).cloned().collect();
-            storey.walls.push(Wall { id: id.clone(), from: from.clone(), to: to.clone(), ..wall });
-            for mut opening in openings {
-                opening.id = OpeningId(fresh_id(&opening.id.0, |word| {
-                    storey.openings.iter().any(|opening| opening.id.0 == word)
-                }));
-                opening.wall = id.clone();
-                storey.openings.push(opening);
-            }
-        }
-        // A single opening is copied along its own wall.
-        for at in 0..storey.openings.len() {
-            let opening = storey.openings[at].clone();
-            let picked = picks.contains(&Pick::Opening(storey.id.clone(), opening.id.clone()));
-            if picked && !picks.contains(&Pick::Wall(storey.id.clone(), opening.wall.clone())) {
-                let mut copy = opening.clone();
-                copy.id =
-                    OpeningId(fresh_id(&copy.id.0, |word| storey.openings.iter().any(|opening| opening.id.0 == word)));
-                storey.openings.push(copy);
-                let last = storey.openings.len() - 1;
-                slide(storey, last, by);
-            }
-        }
-        let rooms: Vec<_> = storey
-            .rooms
-            .iter()
-            .filter(|room| picks.contains(&Pick::Room(storey.id.clone(), room.id.clone())))
-            .cloned()
-            .collect();
-        for mut room in rooms {
-            room.id = RoomId(fresh_id(&room.id.0, |word| taken_rooms.contains(word)));
-            taken_rooms.insert(room.id.0.clone());
-            room.at = add(room.at, by);
-            storey.rooms.push(room);
-        }
-        if !copies.is_empty() {
-            tidy(storey);
-        }
-    }
-    for at in 0..scene.sources.len() {
-        let mut copy = scene.sources[at].clone();
-        if picks.contains(&Pick::Source(copy.id.clone())) {
-            copy.id = SourceId(fresh_id(&copy.id.0, |word| scene.sources.iter().any(|source| source.id.0 == word)));
-            copy.at = add(copy.at, by);
-            for contact in &mut copy.contacts {
-                contact.at = contact.at.map(|at| add(at, by));
-            }
-            scene.sources.push(copy);
-        }
-    }
-    for at in 0..scene.listeners.len() {
-        let mut copy = scene.listeners[at].clone();
-        if picks.contains(&Pick::Listener(copy.id.clone())) {
-            let taken = |word: &str| scene.listeners.iter().any(|listener| listener.id.0 == word);
-            copy.id = ListenerId(fresh_id(&copy.id.0, taken));
-            copy.at = add(copy.at, by);
-            scene.listeners.push(copy);
-        }
-    }
-    ducts::duplicate(scene, picks, by);
     Ok(())
 }
 

@@ -7,7 +7,7 @@ pub(crate) use any::{Told, edit as change, told};
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
-use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply};
+use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies};
 use leaklight::scene::{NodeId, Opening, Scene, StoreyId, Workmanship, file};
 use leaklight::solve::solve;
 
@@ -169,6 +169,49 @@ fn a_room_that_is_opened_leaves_its_neighbour_alone() {
     let closed = done(&open, draw(&storey, &[[0.0, 0.0], [0.0, 4.0]], &outer.construction));
     assert_eq!(closed.storeys[0].rooms, drawn.rooms);
     assert!(build(&closed, catalogue()).is_ok());
+}
+
+/// A room between others is copied beside the house, whole, and its copy is told from it.
+#[test]
+fn a_copied_room_stands_free_and_is_what_is_picked_next() {
+    let (scene, storey) = empty();
+    let scene = done(&scene, rectangle(&storey, [[0.0, 0.0], [6.0, 4.0]], "Left"));
+    let own: Vec<Pick> = {
+        let drawn = &scene.storeys[0];
+        let walls = drawn.walls.iter().map(|wall| Pick::Wall(storey.clone(), wall.id.clone()));
+        walls.chain([Pick::Room(storey.clone(), drawn.rooms[0].id.clone())]).collect()
+    };
+    let scene = done(&scene, rectangle(&storey, [[6.0, 0.0], [9.0, 4.0]], "Right"));
+    let by = beside(&scene, &own);
+    assert_eq!(by, [10.0, 0.0]);
+    let after = done(&scene, Edit::Duplicate { picks: own.clone(), by });
+    let built = build(&after, catalogue()).unwrap();
+    let area = |name: &str| built.spaces.iter().filter(move |space| space.name == name).count();
+    assert_eq!((area("Left"), area("Right")), (2, 1));
+    let fresh = copies(&scene, &after, &own);
+    assert_eq!(fresh.len(), 5);
+    assert!(fresh.iter().all(|pick| !own.contains(pick)));
+}
+
+/// A copied window finds room beside those that are there, on the nearer side, until none is left.
+#[test]
+fn a_copied_opening_takes_no_others_place() {
+    let (scene, storey) = empty();
+    let scene = done(&scene, draw(&storey, &[[0.0, 0.0], [5.0, 0.0]], "brick-102-plastered"));
+    let wall = scene.storeys[0].walls[0].id.0.clone();
+    let mut scene = done(&scene, Edit::Put(Item::Opening(storey.clone(), opening(&wall, 1.2))));
+    let width_m = scene.storeys[0].openings[0].width_m;
+    let picks = vec![Pick::Opening(storey.clone(), scene.storeys[0].openings[0].id.clone())];
+    let mut count = 1;
+    while let Ok(after) = apply(&scene, catalogue(), &Edit::Duplicate { picks: picks.clone(), by: [0.5, -0.5] }) {
+        scene = after;
+        count += 1;
+        let mut from_m: Vec<f64> = scene.storeys[0].openings.iter().map(|opening| opening.offset_m).collect();
+        from_m.sort_by(f64::total_cmp);
+        assert!(from_m.windows(2).all(|pair| pair[1] - pair[0] >= width_m - 1e-9), "{from_m:?}");
+        assert!(from_m[0] >= 0.0 && from_m[from_m.len() - 1] + width_m <= 5.0 + 1e-9);
+    }
+    assert!(count >= 4, "{count} of {width_m} m");
 }
 
 #[test]

@@ -11,6 +11,7 @@ use leaklight::app::document::Document;
 use leaklight::app::panels::drawing::{Shown, show};
 use leaklight::app::solving::{self, CurrentAnswer};
 use leaklight::app::view::View;
+use leaklight::building::enclosed;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Pick, apply};
 use leaklight::scene::{Scene, file};
@@ -147,10 +148,13 @@ fn a_house_is_drawn_from_nothing() {
     write(&mut harness, "8 x 5");
     key(&mut harness, Key::Enter);
     assert_eq!(scene(&harness).storeys[0].walls.len(), 4);
+    // The sides are those of the room, inside its walls.
+    let inside = enclosed(&scene(&harness), Catalogue::built_in_ref(), 0);
+    assert!((inside[0].area_m2 - 40.0).abs() < 1e-6, "{}", inside[0].area_m2);
     key(&mut harness, Key::W);
     click(&mut harness, [3.0, 0.02]);
     // Square to where it began, and on the wall across.
-    click(&mut harness, [3.05, 4.98]);
+    click(&mut harness, [3.05, 5.11]);
     let drawn = scene(&harness);
     assert_eq!((drawn.storeys[0].walls.len(), drawn.storeys[0].nodes.len()), (7, 6));
     let divider = drawn.storeys[0].nodes.iter().filter(|node| (node.at[0] - 3.0).abs() < 1e-9).count();
@@ -280,4 +284,29 @@ fn every_tool_has_a_key_and_keys_are_not_given_twice() {
         keys.dedup();
         assert_eq!(keys.len(), count, "{mode:?}");
     }
+}
+
+/// What was copied lies beside the house and is what is picked next: dragging moves the copy, the room stays.
+#[test]
+fn a_copy_is_picked_and_moved_away() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::R);
+    click(&mut harness, [0.0, 0.0]);
+    point_at(&mut harness, [2.0, 2.0]);
+    write(&mut harness, "4 x 3");
+    key(&mut harness, Key::Enter);
+    key(&mut harness, Key::V);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run_ok();
+    let before = harness.state().desk.picks.clone();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::D);
+    harness.run_ok();
+    let storey = scene(&harness).storeys[0].clone();
+    assert_eq!((storey.walls.len(), storey.rooms.len()), (8, 2));
+    let picks = harness.state().desk.picks.clone();
+    assert_eq!(picks.len(), 5);
+    assert!(picks.iter().all(|pick| !before.contains(pick)));
+    assert!(harness.state().desk.said.as_deref().is_some_and(|said| said.contains("copy")));
+    let found = enclosed(&scene(&harness), Catalogue::built_in_ref(), 0);
+    assert!(found.len() == 2 && found.iter().all(|room| (room.area_m2 - 12.0).abs() < 1e-6));
 }

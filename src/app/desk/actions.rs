@@ -3,7 +3,7 @@
 use bevy_egui::egui::{Context, Id, Key, KeyboardShortcut, Modifiers};
 
 use super::{Desk, Gesture, Mode, Tool};
-use crate::edit::{Edit, Item, Pick, StoreyHead};
+use crate::edit::{self, Edit, Item, Pick, StoreyHead};
 use crate::scene::Scene;
 
 /// Something that can be done.
@@ -294,7 +294,9 @@ pub fn edit_of(action: Action, desk: &Desk, scene: &Scene, storey: usize) -> Opt
     let picks = || desk.picks.clone();
     Some(match action {
         Action::Delete if !desk.picks.is_empty() => Edit::Delete(picks()),
-        Action::Duplicate if !desk.picks.is_empty() => Edit::Duplicate { picks: picks(), by: [0.5, -0.5] },
+        Action::Duplicate if !desk.picks.is_empty() => {
+            Edit::Duplicate { picks: picks(), by: edit::beside(scene, &desk.picks) }
+        }
         Action::MirrorSideways => Edit::Mirror { picks: picks(), sideways: true },
         Action::MirrorLengthways => Edit::Mirror { picks: picks(), sideways: false },
         Action::CopyUp => Edit::CopyUp(drawn.id.clone()),

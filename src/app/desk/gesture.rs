@@ -302,7 +302,7 @@ fn typed_end(typed: &str, from: Point, towards: Point) -> Option<Point> {
     })
 }
 
-/// Enter while drawing: the typed length, or the two sides of a room ("4.2 x 3.1"), ends the wall or room.
+/// Enter while drawing: the typed length, or the two sides of a room as it is inside ("4.2 x 3.1"), ends the wall or room.
 pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
     let landed = desk.at.as_ref().map(|caught| caught.at);
@@ -325,9 +325,12 @@ pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
                 .filter_map(crate::output::length::read)
                 .collect();
             let [wide, deep] = sides[..] else {
-                desk.said = Some("Type both sides, as 4.2 x 3.1, then Enter.".to_owned());
+                desk.said = Some("Type both sides, inside the room, as 4.2 x 3.1, then Enter.".to_owned());
                 return vec![];
             };
+            // Half a wall on each side.
+            let walls_m = super::thickness_m(scene, &desk.choices.wall);
+            let [wide, deep] = [wide + walls_m, deep + walls_m];
             let way = [landed[0] - from[0], landed[1] - from[1]].map(|value| if value < 0.0 { -1.0 } else { 1.0 });
             let to = [from[0] + way[0] * wide, from[1] + way[1] * deep];
             desk.stop();

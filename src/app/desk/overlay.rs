@@ -439,10 +439,12 @@ impl Paint<'_> {
                 let area = Rect::from_two_pos(self.place(*from), self.place(to));
                 self.painter.rect(area, 0.0, self.palette.listener.gamma_multiply(0.12), bright, StrokeKind::Middle);
                 let text = if desk.typed.is_empty() {
-                    let [wide, deep] = [(to[0] - from[0]).abs(), (to[1] - from[1]).abs()];
-                    format!("{} × {}", write(wide, self.units), write(deep, self.units))
+                    // As it is inside, from wall to wall.
+                    let walls_m = thickness_m(self.scene, &desk.choices.wall);
+                    let inside = |way: usize| write(((to[way] - from[way]).abs() - walls_m).max(0.0), self.units);
+                    format!("inside {} × {}", inside(0), inside(1))
                 } else {
-                    format!("{}, then Enter", desk.typed)
+                    format!("inside {}, then Enter", desk.typed)
                 };
                 self.badge(area.center(), &text);
             }

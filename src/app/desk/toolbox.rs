@@ -68,7 +68,7 @@ pub fn hint(desk: &Desk) -> &'static str {
         }
         (Tool::Walls, _) => "Click where a wall begins: corners, walls and lines catch the pointer.",
         (Tool::Room, Gesture::Room { .. }) => {
-            "Click the opposite corner, or type both sides (4.2 x 3.1) and press Enter."
+            "Click the opposite corner, or type both sides, inside the room (4.2 x 3.1), and press Enter."
         }
         (Tool::Room, _) => "Click or drag from one corner of the room to the opposite one.",
         (Tool::Window, _) => "Click on a wall to set a window into it.",

@@ -10,6 +10,7 @@ use crate::app::document::Document;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
+use crate::edit::Pick;
 use crate::output::words;
 use crate::scene::Scene;
 
@@ -300,6 +301,15 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
                 match document.edit(&[edit]) {
                     Ok(_) => desk.said = None,
                     Err(refused) => desk.said = Some(refused.to_string()),
+                }
+                if let (Action::Duplicate, Some(after)) = (action, &document.scene) {
+                    let copies = crate::edit::copies(&scene, after, &desk.picks);
+                    if !copies.is_empty() {
+                        // A copy with walls stands beside the house, perhaps out of sight.
+                        frame.fitted |= copies.iter().any(|pick| matches!(pick, Pick::Wall(..)));
+                        desk.picks = copies;
+                        desk.said = Some("The copy is picked: drag it to where it belongs.".to_owned());
+                    }
                 }
             }
         }
