@@ -16,6 +16,7 @@ pub use copying::{beside, copies};
 pub use graph::{distance, ends};
 pub use history::{History, Step};
 pub use placing::fresh_id;
+pub use storeys::nothing_drawn;
 
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{

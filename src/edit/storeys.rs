@@ -3,7 +3,7 @@
 use super::placing::fresh_id;
 use super::{Refused, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{FloorBuild, RoomId, Scene, Storey, StoreyId, Workmanship};
+use crate::scene::{AirConditions, FORMAT, FloorBuild, Outdoors, RoomId, Scene, Storey, StoreyId, Workmanship};
 
 /// Clear height of a new storey, m; floor between storeys where none is known, m. Common practice, no source.
 const USUAL_HEIGHT_M: f64 = 2.5;
@@ -33,6 +33,27 @@ fn name_of(number: usize) -> String {
         3 => "Third floor".to_owned(),
         _ => format!("Floor {number}"),
     }
+}
+
+/// A building of one storey on which nothing is drawn yet.
+#[must_use]
+pub fn nothing_drawn(catalogue: &Catalogue) -> Scene {
+    let mut scene = Scene {
+        format: FORMAT,
+        name: "My building".to_owned(),
+        about: String::new(),
+        air: AirConditions::default(),
+        outdoors: Outdoors::default(),
+        storeys: vec![],
+        constructions: vec![],
+        sources: vec![],
+        listeners: vec![],
+        ducts: vec![],
+        overrides: vec![],
+        views: vec![],
+    };
+    add(&mut scene, catalogue);
+    scene
 }
 
 /// The plan of a storey once more on top of all.

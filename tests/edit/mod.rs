@@ -7,7 +7,7 @@ pub(crate) use any::{Told, edit as change, told};
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
-use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies};
+use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies, nothing_drawn};
 use leaklight::scene::{NodeId, Opening, Scene, StoreyId, Workmanship, file};
 use leaklight::solve::solve;
 
@@ -67,6 +67,16 @@ fn middle(scene: &Scene, id: &str) -> [f64; 2] {
     let ([x, y], [u, v]) = (at(&wall.from), at(&wall.to));
     let part = (opening.offset_m + 0.5 * opening.width_m) / (u - x).hypot(v - y);
     [x + (u - x) * part, y + (v - y) * part]
+}
+
+#[test]
+fn a_building_can_be_drawn_from_nothing() {
+    let scene = nothing_drawn(catalogue());
+    let text = file::to_text(&scene).unwrap();
+    assert_eq!(file::from_text(&text).unwrap(), scene);
+    let storey = scene.storeys[0].id.clone();
+    let scene = done(&scene, rectangle(&storey, [[0.0, 0.0], [5.0, 4.0]], "Shed"));
+    assert!(build(&scene, catalogue()).is_ok());
 }
 
 #[test]

@@ -134,6 +134,7 @@ fn a_new_scene_is_answered_and_shows_its_first_answer() {
         harness.get_by_label(&words::level(worst.la_db));
         harness.get_by_label(&words::heading(&worst.name));
     }
+    assert_eq!(choose(&mut new, "Draw it on an empty storey"), Some(FileAsk::CreateEmpty));
     let made = choose(&mut new, "Begin with this");
     assert_eq!(made, Some(FileAsk::Create(Answers::usual(Kind::Garage))));
 }
@@ -321,7 +322,7 @@ fn a_file_that_does_not_parse_is_shown_and_read_again() {
     let document = app.world().resource::<Document>();
     assert_eq!(document.scene.as_ref().unwrap().name, "put right");
     assert!(!document.is_unsaved());
-    let mut harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, &problems));
+    let mut harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, None, &problems));
     harness.run();
     harness.get_by_label("This file cannot be read");
     harness.get_by_label_contains("Line 2, column 2");

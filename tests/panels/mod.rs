@@ -146,7 +146,7 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
     scene.sources[0].sound = "kazoo-orchestra".to_owned();
     let troubles = solving::solve(Arc::new(scene), Catalogue::built_in_ref()).expect_err("there is no such sound");
     let trouble = troubles.iter().find(|trouble| trouble.severity == Severity::Error).expect("it is severe");
-    let harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, &troubles));
+    let harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, None, &troubles));
     harness.get_by_label_contains("from being solved");
     harness.get_by_label_contains("kazoo-orchestra");
     harness.get_by_label_contains(trouble.to_do.trim_start_matches(char::is_alphabetic).trim_end_matches('.'));

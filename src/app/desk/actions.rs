@@ -177,7 +177,7 @@ pub const ALL: [Known; 47] = [
     known(Action::Larger, "Larger letters", command(Key::Equals), When::Always),
     known(Action::Smaller, "Smaller letters", command(Key::Minus), When::Always),
     known(Action::OtherUnits, "Metres or feet and inches", plain(Key::U), When::Drawing),
-    known(Action::New, "New scene from a few questions", command(Key::N), When::Always),
+    known(Action::New, "New scene, from a few questions or from nothing", command(Key::N), When::Always),
     known(Action::Recent, "Open a recent scene", command_shift(Key::O), When::Always),
     known(Action::Open, "Open a scene", command(Key::O), When::Always),
     known(Action::Hints, "Show the hints of the first start", None, When::Always),

@@ -508,7 +508,7 @@ impl Paint<'_> {
     /// A mark where each problem of this storey lies.
     fn problems(&self, problems: &[Problem]) {
         for problem in problems.iter().filter(|problem| problem.storey.as_ref() == Some(&self.drawn.id)) {
-            let Some(at) = place_of(self.drawn, &problem.thing) else { continue };
+            let Some(at) = place_of(self.scene, self.drawn, &problem.thing) else { continue };
             let place = self.place(at) + Vec2::new(0.0, -18.0);
             let ink = if problem.severity == Severity::Error { self.palette.alert } else { self.palette.soft_ink };
             self.painter.circle(place, 8.0, self.palette.sheet, Stroke::new(1.5, ink));
@@ -525,7 +525,7 @@ fn ghost_line(drawn: &Storey, wall: &Wall, opening: &crate::scene::Opening) -> O
 }
 
 /// Where a thing of a storey is, m.
-fn place_of(drawn: &Storey, thing: &Thing) -> Option<Point> {
+fn place_of(scene: &Scene, drawn: &Storey, thing: &Thing) -> Option<Point> {
     let middle = |[a, b]: [Point; 2]| [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
     match thing {
         Thing::Node(id) => drawn.nodes.iter().find(|node| node.id.0 == *id).map(|node| node.at),
@@ -537,6 +537,8 @@ fn place_of(drawn: &Storey, thing: &Thing) -> Option<Point> {
             opening_ends(drawn, opening).map(middle)
         }
         Thing::Room(id) => drawn.rooms.iter().find(|room| room.id.0 == *id).map(|room| room.at),
+        Thing::Source(id) => scene.sources.iter().find(|source| source.id.0 == *id).map(|source| source.at),
+        Thing::Listener(id) => scene.listeners.iter().find(|listener| listener.id.0 == *id).map(|listener| listener.at),
         _ => None,
     }
 }

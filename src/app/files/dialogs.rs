@@ -16,6 +16,8 @@ pub enum FileAsk {
     Cancel,
     /// A scene of these answers.
     Create(Answers),
+    /// A new scene of one empty storey.
+    CreateEmpty,
     /// Open a file.
     Open(PathBuf),
     /// Look for a file to open.

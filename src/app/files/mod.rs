@@ -26,7 +26,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
 
 use super::canvas::Frame;
 use super::desk::actions::Action;
-use super::desk::{Desk, Mode};
+use super::desk::{Desk, Mode, Tool};
 use super::document::Document;
 use super::lessons::Teaching;
 use super::present::Present;
@@ -523,6 +523,13 @@ fn answer(
             begin(document, Document::unsaved(None, answers.scene()), desk, view, frame);
             files.stamp = None;
             files.hint = None;
+        }
+        FileAsk::CreateEmpty => {
+            files.dialog = None;
+            let scene = crate::edit::nothing_drawn(Catalogue::built_in_ref());
+            begin(document, Document::unsaved(None, scene), desk, view, frame);
+            (desk.mode, files.stamp, files.hint) = (Mode::Draw, None, None);
+            desk.take(Tool::Room);
         }
         FileAsk::Open(path) => files.worker.ask(Job::Read(path)),
         FileAsk::Browse => files.browse(document),

@@ -64,9 +64,10 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
     let mut answers = new.answers.clone();
     ui.set_width(KINDS + QUESTIONS + SKETCH + 40.0);
     dialogs::title_ui(ui, &palette, "A new scene from a few questions");
+    let mut empty = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
-        ui.vertical(|ui| kinds_ui(ui, &mut answers, &palette));
+        ui.vertical(|ui| empty = kinds_ui(ui, &mut answers, &palette));
         ui.vertical(|ui| questions_ui(ui, &mut answers, &palette, units));
         ui.vertical(|ui| {
             ui.set_width(SKETCH);
@@ -78,13 +79,15 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
     new.take(answers);
     let (yes, no) = dialogs::yes_no_ui(ui, "Begin with this", true, "Cancel");
     match (yes, no) {
+        _ if empty => Some(FileAsk::CreateEmpty),
         (true, _) => Some(FileAsk::Create(new.answers.clone())),
         (_, true) => Some(FileAsk::Cancel),
         _ => None,
     }
 }
 
-fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) {
+/// The kinds of building to choose from; true when none of them is wanted.
+fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) -> bool {
     ui.set_width(KINDS);
     ui.set_min_height(HIGH);
     ui.spacing_mut().item_spacing.y = 3.0;
@@ -98,6 +101,10 @@ fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) {
     }
     ui.add_space(10.0);
     ui.label(RichText::new(answers.kind().about()).size(size::TEXT).color(palette.soft_ink));
+    ui.add_space(16.0);
+    ui.label(RichText::new("None of these?").size(size::SMALL + 0.5).color(palette.soft_ink));
+    let empty = egui::Button::new(RichText::new("Draw it on an empty storey").size(size::TEXT));
+    ui.add(empty.min_size(vec2(KINDS, 29.0))).clicked()
 }
 
 /// The usual answers of a kind, but those already given where the same is asked.

@@ -12,7 +12,7 @@ use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::edit::Pick;
 use crate::output::words;
-use crate::scene::Scene;
+use crate::scene::{Scene, Severity};
 
 /// Width of the tools, logical pixels.
 const TOOLS: f32 = 214.0;
@@ -146,7 +146,8 @@ fn heard(ui: &mut Ui, shown: &Shown, palette: &Palette) {
             words::audibility_word(heard.audibility)
         ),
         None if !shown.current.problems.is_empty() => {
-            let count = shown.current.problems.len();
+            let severe = |problem: &&crate::scene::Problem| problem.severity == Severity::Error;
+            let count = shown.current.problems.iter().filter(severe).count();
             let noun = if count == 1 { "thing keeps" } else { "things keep" };
             format!("{count} {noun} this scene from being solved")
         }
@@ -159,7 +160,7 @@ fn heard(ui: &mut Ui, shown: &Shown, palette: &Palette) {
     };
     ui.label(RichText::new(line).size(size::SENTENCE).color(ink));
     if heard.is_none() {
-        super::troubles::list_ui(ui, shown.view.theme, &shown.current.problems);
+        super::troubles::list_ui(ui, shown.view.theme, shown.document.scene.as_deref(), &shown.current.problems);
     }
 }
 

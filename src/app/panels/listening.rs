@@ -48,7 +48,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
         fit_anew = shown.desk.set_if_neq(switched);
         ui.add_space(4.0);
         if !shown.current.problems.is_empty() {
-            troubles_ui(ui, view.theme, &shown.current.problems);
+            troubles_ui(ui, view.theme, shown.document.scene.as_deref(), &shown.current.problems);
         } else if let Some(hearing) = &hearing {
             let answer = side_ui(ui, hearing, &shown.pointed);
             asks.extend(answer.asked);

@@ -177,7 +177,13 @@ pub fn side_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed) -> SideAnswer 
     gains_ui(ui, hearing);
     rule(ui, &palette);
     let answer = paths_ui(ui, hearing, pointed, |ui| {
-        remarks_ui(ui, hearing.view.theme, &hearing.solved.warnings, &hearing.solved.answer.notes);
+        remarks_ui(
+            ui,
+            hearing.view.theme,
+            &hearing.solved.scene,
+            &hearing.solved.warnings,
+            &hearing.solved.answer.notes,
+        );
     });
     asked = asked.or(answer.asked);
     SideAnswer { asked, under: answer.under }

@@ -75,7 +75,8 @@ fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<St
         .iter()
         .filter(|placed| heard.paths.iter().any(|path| path.source_space == placed.space))
         .filter_map(|placed| scene.sources.iter().find(|source| source.id == placed.source && source.playing))
-        .map(|source| noun(&source.name))
+        // "Drum kit, loud" is loud: what stands after the comma says how it is played.
+        .map(|source| noun(source.name.split(',').next().unwrap_or_default().trim()))
         .collect();
     // Two drum kits are named once.
     let mut seen = std::collections::BTreeSet::new();

@@ -146,7 +146,7 @@ fn head(ui: &mut Ui, seen: &Seen, kind: &str, name: &str, on: Option<&StoreyId>,
         problem.thing == *thing && (problem.storey.is_none() || on.is_none() || problem.storey.as_ref() == on)
     };
     let found: Vec<_> = seen.current.problems.iter().chain(solved).filter(about).cloned().collect();
-    troubles::list_ui(ui, seen.theme, &found);
+    troubles::list_ui(ui, seen.theme, Some(seen.scene), &found);
 }
 
 /// How well something was built, as the inspector says it. `opening`: what an opening can be.

@@ -21,7 +21,7 @@ pub(super) fn storey_ui(ui: &mut Ui, seen: &Seen, storey: &Storey) -> Vec<Edit> 
     title(ui, seen, "What the storey is called", &mut after.name);
     let told = "Of the walking surface above the street";
     set_length(ui, seen, "Level", told, &mut after.level_m, (-100.0, 1000.0));
-    let told = "Clear, from walking surface to ceiling";
+    let told = "Clear, from walking surface to ceiling; the storeys above move along";
     set_length(ui, seen, "Height", told, &mut after.height_m, (0.05, 40.0));
     let mut edits = floor_ui(ui, seen, "Floor", &mut after.floor);
     let told = "The floor where nothing lies below";
