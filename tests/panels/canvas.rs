@@ -20,11 +20,11 @@ use leaklight::scene::{Contact, ContactForce, NodeId, Scene, Touches, file};
 /// How long a solve may take before the test gives up.
 const PATIENCE: Duration = Duration::from_secs(60);
 
-struct Window(App);
+pub(super) struct Window(pub(super) App);
 
 impl Window {
     /// A window on a scene, in drawing mode, the plan at 60 pixels a metre about (4 m, 3 m).
-    fn of(scene: Scene) -> Self {
+    pub(super) fn of(scene: Scene) -> Self {
         let mut window = Self(headless::app(Document::of(scene), 1440, 900));
         window.frames(3);
         window.key(KeyCode::KeyM, "m");
@@ -36,40 +36,40 @@ impl Window {
         window
     }
 
-    fn frames(&mut self, count: usize) {
+    pub(super) fn frames(&mut self, count: usize) {
         (0..count).for_each(|_| self.0.update());
     }
 
-    fn desk(&self) -> &Desk {
+    pub(super) fn desk(&self) -> &Desk {
         self.0.world().resource()
     }
 
-    fn document(&self) -> &Document {
+    pub(super) fn document(&self) -> &Document {
         self.0.world().resource()
     }
 
-    fn scene(&self) -> Scene {
+    pub(super) fn scene(&self) -> Scene {
         (**self.document().standing().expect("a scene is open")).clone()
     }
 
-    fn point_at(&mut self, point: [f64; 2]) {
+    pub(super) fn point_at(&mut self, point: [f64; 2]) {
         let place = self.0.world().resource::<Frame>().screen_from_plan(point);
         headless::point(&mut self.0, Vec2::new(place.x, place.y));
         self.frames(1);
     }
 
-    fn button(&mut self, button: MouseButton, pressed: bool) {
+    pub(super) fn button(&mut self, button: MouseButton, pressed: bool) {
         headless::button(&mut self.0, button, pressed);
         self.frames(1);
     }
 
-    fn click(&mut self, point: [f64; 2]) {
+    pub(super) fn click(&mut self, point: [f64; 2]) {
         self.point_at(point);
         self.button(MouseButton::Left, true);
         self.button(MouseButton::Left, false);
     }
 
-    fn drag(&mut self, from: [f64; 2], to: [f64; 2]) {
+    pub(super) fn drag(&mut self, from: [f64; 2], to: [f64; 2]) {
         self.point_at(from);
         self.button(MouseButton::Left, true);
         for part in [0.3, 0.7, 1.0] {
@@ -79,7 +79,7 @@ impl Window {
     }
 
     /// One key down and up.
-    fn key(&mut self, code: KeyCode, letter: &str) {
+    pub(super) fn key(&mut self, code: KeyCode, letter: &str) {
         let logical = match code {
             KeyCode::Escape => Key::Escape,
             KeyCode::Enter => Key::Enter,
@@ -93,7 +93,7 @@ impl Window {
         }
     }
 
-    fn with_control(&mut self, code: KeyCode, letter: &str) {
+    pub(super) fn with_control(&mut self, code: KeyCode, letter: &str) {
         headless::key(&mut self.0, KeyCode::ControlLeft, Key::Control, true);
         self.frames(1);
         self.key(code, letter);
@@ -102,7 +102,7 @@ impl Window {
     }
 
     /// Goes on until the answer belongs to the scene in sight.
-    fn answer(&mut self) -> CurrentAnswer {
+    pub(super) fn answer(&mut self) -> CurrentAnswer {
         let begun = Instant::now();
         loop {
             self.frames(1);
@@ -116,13 +116,13 @@ impl Window {
     }
 }
 
-fn empty() -> Scene {
+pub(super) fn empty() -> Scene {
     let nothing = file::from_text("(format: 1, name: \"made by hand\", storeys: [])").unwrap();
     apply(&nothing, Catalogue::built_in_ref(), &Edit::AddStorey).unwrap()
 }
 
 /// A room of 5 m by 4 m with a corner at the origin.
-fn room() -> Scene {
+pub(super) fn room() -> Scene {
     let start = empty();
     let edit = Edit::Rectangle {
         storey: start.storeys[0].id.clone(),

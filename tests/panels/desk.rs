@@ -16,10 +16,10 @@ use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Pick, apply};
 use leaklight::scene::{Scene, file};
 
-struct Window {
-    document: Document,
-    desk: Desk,
-    view: View,
+pub(super) struct Window {
+    pub(super) document: Document,
+    pub(super) desk: Desk,
+    pub(super) view: View,
     frame: Frame,
     current: CurrentAnswer,
 }
@@ -56,7 +56,7 @@ impl Window {
     }
 }
 
-fn window(scene: Scene) -> Harness<'static, Window> {
+pub(super) fn window(scene: Scene) -> Harness<'static, Window> {
     let mut harness = Harness::builder()
         .with_size(egui::vec2(1440.0, 900.0))
         .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::of(scene));
@@ -64,12 +64,12 @@ fn window(scene: Scene) -> Harness<'static, Window> {
     harness
 }
 
-fn empty() -> Scene {
+pub(super) fn empty() -> Scene {
     let nothing = file::from_text("(format: 1, name: \"made by hand\", storeys: [])").unwrap();
     apply(&nothing, Catalogue::built_in_ref(), &Edit::AddStorey).unwrap()
 }
 
-fn place(harness: &Harness<'_, Window>, point: [f64; 2]) -> Pos2 {
+pub(super) fn place(harness: &Harness<'_, Window>, point: [f64; 2]) -> Pos2 {
     harness.state().frame.screen_from_plan(point)
 }
 
@@ -85,7 +85,7 @@ fn button(harness: &mut Harness<'_, Window>, point: [f64; 2], button: PointerBut
     harness.run_ok();
 }
 
-fn click(harness: &mut Harness<'_, Window>, point: [f64; 2]) {
+pub(super) fn click(harness: &mut Harness<'_, Window>, point: [f64; 2]) {
     point_at(harness, point);
     button(harness, point, PointerButton::Primary, true);
     button(harness, point, PointerButton::Primary, false);
@@ -100,19 +100,19 @@ fn drag(harness: &mut Harness<'_, Window>, from: [f64; 2], to: [f64; 2]) {
     button(harness, to, PointerButton::Primary, false);
 }
 
-fn key(harness: &mut Harness<'_, Window>, key: Key) {
+pub(super) fn key(harness: &mut Harness<'_, Window>, key: Key) {
     harness.key_press(key);
     harness.run_ok();
 }
 
-fn write(harness: &mut Harness<'_, Window>, text: &str) {
+pub(super) fn write(harness: &mut Harness<'_, Window>, text: &str) {
     for letter in text.chars() {
         harness.event(Event::Text(letter.to_string()));
     }
     harness.run_ok();
 }
 
-fn scene(harness: &Harness<'_, Window>) -> Scene {
+pub(super) fn scene(harness: &Harness<'_, Window>) -> Scene {
     (**harness.state().document.standing().unwrap()).clone()
 }
 

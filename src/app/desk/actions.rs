@@ -220,10 +220,13 @@ pub fn key_of_tool(tool: Tool) -> String {
 
 /// The actions whose keys were pressed in this frame. Keys with modifiers come first, so that a plain key does not take them.
 ///
-/// Escape leaves one thing at a time: where the keyboard was on a row of a list or on a button, it leaves that, and what is picked stays.
+/// None while actions are searched: keys are then those of the search. Escape leaves one thing at a time: where the keyboard was on a row of a list or on a button, it leaves that, and what is picked stays.
 #[must_use]
 pub fn pressed(context: &Context, desk: &Desk) -> Vec<Action> {
     let mut found = vec![];
+    if desk.search.is_some() {
+        return found;
+    }
     let mode = desk.mode;
     // egui has let go of the focus before this is asked: what counts is where it was.
     let focus = Id::new("the keyboard was somewhere");

@@ -1,7 +1,8 @@
 //! The window while the building is drawn: tools on the left, the plan in the middle, what is picked on the right.
 
-use bevy_egui::egui::{self, Align2, Area, Id, Key, Margin, Order, Panel, RichText, ScrollArea, Ui};
+use bevy_egui::egui::{self, Area, Id, Key, Margin, Order, Panel, RichText, ScrollArea, Ui};
 
+use super::search::search_ui;
 use super::{SIDE, rule};
 use crate::app::canvas::{CurrentDrawing, Frame};
 use crate::app::desk::actions::{self, Action};
@@ -356,53 +357,5 @@ fn menu_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Optio
     if chosen.is_some() || elsewhere {
         desk.menu = None;
     }
-    chosen
-}
-
-/// All actions, searched by words.
-pub(super) fn search_ui(context: &egui::Context, desk: &mut Desk, palette: &Palette) -> Option<Action> {
-    let mut search = desk.search.clone()?;
-    let mut chosen = None;
-    let mut open = true;
-    let area = Area::new(Id::new("all actions")).order(Order::Foreground).anchor(Align2::CENTER_TOP, [0.0, 90.0]);
-    area.show(context, |ui| {
-        egui::Frame::new()
-            .fill(palette.raised)
-            .stroke(egui::Stroke::new(1.0, palette.rule))
-            .corner_radius(8)
-            .inner_margin(Margin::same(12))
-            .show(ui, |ui| {
-                ui.set_width(420.0);
-                let field = ui.add(
-                    egui::TextEdit::singleline(&mut search).hint_text("What do you want to do?").desired_width(396.0),
-                );
-                field.request_focus();
-                let found = actions::found(&search, desk.mode);
-                ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
-                    for known in &found {
-                        let key = known.key.map(actions::key_name).unwrap_or_default();
-                        let button = egui::Button::new(RichText::new(known.name).size(size::TEXT))
-                            .shortcut_text(RichText::new(key).size(size::SMALL))
-                            .frame(false)
-                            .min_size(egui::vec2(396.0, 24.0));
-                        if ui.add_enabled(actions::makes_sense(known.action, desk), button).clicked() {
-                            chosen = Some(known.action);
-                        }
-                    }
-                });
-                if found.is_empty() {
-                    ui.label(RichText::new("Nothing is called that.").color(palette.soft_ink));
-                }
-                let (enter, escape) = ui.input_mut(|input| {
-                    let none = egui::Modifiers::NONE;
-                    (input.key_pressed(Key::Enter), input.consume_key(none, Key::Escape))
-                });
-                if enter {
-                    chosen = chosen.or(found.first().map(|known| known.action));
-                }
-                open = !escape;
-            });
-    });
-    desk.search = (open && chosen.is_none()).then_some(search);
     chosen
 }

@@ -3,6 +3,7 @@
 use bevy::prelude::DetectChangesMut as _;
 use bevy_egui::egui::{self, Margin, Panel, RichText, Ui};
 
+use super::search::search_ui;
 use super::{
     Hearing, SIDE, STRIP, Window, asked_by_key, asked_by_look, band_strip_ui, drawing, head_ui, side_ui, stream_by_key,
     troubles_ui,
@@ -25,8 +26,7 @@ const FOOT: f32 = 138.0;
 pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, busy: bool) {
     let context = window.ctx().clone();
     let palette = Palette::of(shown.view.theme);
-    let searched =
-        if shown.desk.search.is_some() { drawing::search_ui(&context, &mut shown.desk, &palette) } else { None };
+    let searched = if shown.desk.search.is_some() { search_ui(&context, &mut shown.desk, &palette) } else { None };
     for action in pressed.into_iter().chain(searched) {
         drawing::act(action, &mut shown.document, &mut shown.desk, &mut shown.view, &mut shown.frame);
         context.request_repaint();

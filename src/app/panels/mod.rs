@@ -9,6 +9,7 @@ mod level_chart;
 mod listeners;
 mod listening;
 mod paths;
+mod search;
 mod told;
 mod troubles;
 
@@ -125,7 +126,7 @@ pub(super) fn show(mut contexts: EguiContexts, mut shown: Window) -> Result {
     {
         shown.desk.follow(&scene);
     }
-    let busy = context.text_edit_focused() || question_is_open(&context);
+    let busy = context.text_edit_focused() || question_is_open(&context) || shown.desk.search.is_some();
     if shown.present.at.is_some() && shown.desk.mode == Mode::Listen {
         listening::present(&mut window, &mut shown);
         return Ok(());
