@@ -165,6 +165,8 @@ fn a_house_is_drawn_from_nothing() {
     key(&mut harness, Key::N);
     click(&mut harness, [1.5, 2.5]);
     assert_eq!(scene(&harness).storeys[0].rooms.len(), 2);
+    // Its name is left as it is.
+    key(&mut harness, Key::Enter);
     key(&mut harness, Key::S);
     click(&mut harness, [1.0, 1.0]);
     key(&mut harness, Key::E);

@@ -5,6 +5,7 @@ mod desk;
 mod files;
 mod inspector;
 mod leak;
+mod naming;
 mod search;
 
 use std::sync::{Arc, LazyLock};

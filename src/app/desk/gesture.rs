@@ -446,6 +446,7 @@ fn name(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
     };
     if let Some(room) = space.room {
         desk.picks = vec![Pick::Room(drawn.id.clone(), room)];
+        desk.naming = true;
         return vec![];
     }
     let number: usize = 1 + scene.storeys.iter().map(|storey| storey.rooms.len()).sum::<usize>();
@@ -455,6 +456,7 @@ fn name(desk: &mut Desk, scene: &Scene, storey: usize, pointer: &Pointer) -> Vec
     let Ok(mut room) = ron::from_str::<Room>(&text) else { return vec![] };
     room.at = pointer.at;
     desk.picks = vec![Pick::Room(drawn.id.clone(), room.id.clone())];
+    desk.naming = true;
     vec![Deed::Do(vec![Edit::Put(Item::Room(drawn.id.clone(), room))])]
 }
 

@@ -176,6 +176,8 @@ pub struct Desk {
     pub choices: Choices,
     /// What was refused or done last, to be read once.
     pub said: Option<String>,
+    /// True once a room was clicked to be named: the inspector then takes the keyboard to its name.
+    pub naming: bool,
     /// What the search for an action says; nothing while it is closed.
     pub search: Option<String>,
     /// Where a menu is open and on what, screen.

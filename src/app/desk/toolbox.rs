@@ -73,7 +73,7 @@ pub fn hint(desk: &Desk) -> &'static str {
         (Tool::Room, _) => "Click or drag from one corner of the room to the opposite one.",
         (Tool::Window, _) => "Click on a wall to set a window into it.",
         (Tool::Door, _) => "Click on a wall to set a door into it.",
-        (Tool::Name, _) => "Click into a space to make it a room with a name.",
+        (Tool::Name, _) => "Click into a space to make it a room, and type its name; Enter ends.",
         (Tool::Loud, _) => "Click where it stands.",
         (Tool::Scale, Gesture::Scale { points }) if points.len() == 2 => {
             "Type how far apart the two points are in the building, then press Enter."

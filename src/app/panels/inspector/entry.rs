@@ -32,6 +32,17 @@ struct Draft {
     wrong: Option<String>,
 }
 
+fn id_of(ui: &mut Ui, name: &str) -> Id {
+    ui.make_persistent_id(("field", name))
+}
+
+/// Takes the keyboard to the field of this name that is drawn next in `ui`.
+pub(super) fn take_keyboard(ui: &mut Ui, name: &str) {
+    let id = id_of(ui, name);
+    ui.memory_mut(|memory| memory.request_focus(id));
+    ui.ctx().request_repaint();
+}
+
 /// The field itself, without a name. `shown` is the value as it stands.
 pub(super) fn entry<T>(
     ui: &mut Ui,
@@ -42,7 +53,7 @@ pub(super) fn entry<T>(
     shown: &str,
     read: impl Fn(&str) -> Result<T, String>,
 ) -> Typed<T> {
-    let id = ui.make_persistent_id(("field", name));
+    let id = id_of(ui, name);
     let draft: Option<Draft> = ui.data(|data| data.get_temp(id));
     let mut text = draft.as_ref().map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
     let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(wide).margin(egui::vec2(7.0, 4.0));

@@ -4,7 +4,7 @@
 use bevy_egui::egui::{self, Checkbox, ComboBox, Layout, RichText, Sense, Slider, Ui, Vec2};
 
 use super::Seen;
-pub(super) use super::entry::{KEYS, Typed, entry, named, outline, remember, tell};
+pub(super) use super::entry::{KEYS, Typed, entry, named, outline, remember, take_keyboard, tell};
 use crate::app::theme::{Palette, size};
 use crate::output::length;
 
@@ -58,12 +58,20 @@ pub(super) fn text(ui: &mut Ui, seen: &Seen, name: &str, told: &str, value: &mut
 
 /// A name, which cannot be empty.
 pub(super) fn title(ui: &mut Ui, seen: &Seen, told: &str, value: &mut String) -> bool {
+    title_to_type(ui, seen, told, value, false)
+}
+
+/// The same; `now` takes the keyboard to it, with all of it selected.
+pub(super) fn title_to_type(ui: &mut Ui, seen: &Seen, told: &str, value: &mut String, now: bool) -> bool {
     let read = |text: &str| match text.trim() {
         "" => Err("Give it a name.".to_owned()),
         name => Ok(name.to_owned()),
     };
     let typed = row(ui, seen, "Name", told, |ui| {
         let wide = ui.available_width();
+        if now {
+            take_keyboard(ui, "Name");
+        }
         entry(ui, &seen.palette, "Name", told, wide, value, read)
     });
     tell(ui, &seen.palette, typed.wrong.as_deref());

@@ -54,6 +54,8 @@ struct Seen<'a> {
     palette: Palette,
     theme: Theme,
     units: Units,
+    /// True when the keyboard is to go to the name of what is picked.
+    naming: bool,
 }
 
 impl<'a> Seen<'a> {
@@ -102,7 +104,14 @@ pub fn inspector_ui(
 ) -> Vec<Edit> {
     let palette = Palette::of(view.theme);
     let catalogue = Catalogue::built_in_ref();
-    let seen = Seen { scene, current, catalogue, palette, theme: view.theme, units: view.units };
+    // Once the click is over: a release elsewhere would take the keyboard away again.
+    let clicking = ui.input(|input| input.pointer.any_down() || input.pointer.any_released());
+    let naming = desk.naming && !clicking;
+    desk.naming &= clicking;
+    if desk.naming {
+        ui.ctx().request_repaint();
+    }
+    let seen = Seen { scene, current, catalogue, palette, theme: view.theme, units: view.units, naming };
     ui.spacing_mut().item_spacing.y = 5.0;
     // The bar of the list beside it covers nothing.
     ui.set_max_width(ui.available_width() - BAR);

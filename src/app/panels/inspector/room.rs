@@ -4,7 +4,7 @@ use bevy_egui::egui::Ui;
 
 use super::chooser::{Asked, chooser_ui, one};
 use super::construct::construction_ui;
-use super::fields::{button, check, choice, fact, number, number_or_none, octaves, part, title, words};
+use super::fields::{button, check, choice, fact, number, number_or_none, octaves, part, title_to_type, words};
 use super::layers::fill_ui;
 use super::shelf::Shelf;
 use super::shell::shell_ui;
@@ -20,7 +20,7 @@ pub(super) fn room_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, id: &RoomId) ->
     head(ui, seen, "Room", &room.name, Some(&storey.id), &Thing::Room(id.0.clone()));
     let mut after = room.clone();
     let mut edits = vec![];
-    title(ui, seen, "What the room is called", &mut after.name);
+    title_to_type(ui, seen, "What the room is called", &mut after.name, seen.naming);
     let told = "Decides wording, and what lies open to the weather; a loft or void is passed, nobody lives in it";
     choice(ui, seen, "Used as", told, &mut after.usage, &usages());
     if after.usage == Usage::Cavity || after.fill.is_some() {
