@@ -138,7 +138,7 @@ fn drawn(solved: &Solved, view: &View, shows: Shows) -> Result<(Drawing, Option<
             let usual = SectionView::of(scene, catalogue, building, answer, plan_view.listener, view.by);
             let cut = view.cut.unwrap_or(usual.cut);
             let (band, theme, scale) = (view.bands, view.theme, plan_view.scale);
-            let section_view = SectionView { cut, band, theme, scale, ..usual };
+            let section_view = SectionView { cut, band, theme, scale, units: view.units, ..usual };
             (section(scene, catalogue, building, answer, &section_view), Some(Sight::Section(cut)))
         }
         Shows::Bands => {

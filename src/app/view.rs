@@ -155,7 +155,7 @@ impl View {
     pub fn plan(&self, solved: &Solved, base: Option<&Solved>) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
         let scale = self.scale(solved, base);
-        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale })
+        Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale, units: self.units })
     }
 
     /// What the light means. Side by side shares would hide what has changed: then it is always levels.

@@ -5,6 +5,7 @@ use std::path::Path;
 use leaklight::building::{self, Building, ElementShape};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::drawing::{Anchor, Drawing, Form, Part, Shown};
+use leaklight::output::length::Units;
 use leaklight::output::{By, PlanView, Scale, Theme, lettering, picture, plan};
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{self, Answer, BandChoice, Surface};
@@ -63,7 +64,8 @@ fn texts_never_overlap_in_the_worked_scenes() {
             for listener in 0..answer.listeners.len() {
                 for (by, band) in [(By::Entry, BandChoice::AWeighted), (By::Exit, BandChoice::one(4))] {
                     let scale = if by == By::Entry { Scale::Share } else { Scale::Level { top_db: 60.0 } };
-                    let view = PlanView { storey, listener, band, by, theme: Theme::Dark, scale };
+                    let units = if by == By::Entry { Units::Metric } else { Units::Feet };
+                    let view = PlanView { storey, listener, band, by, theme: Theme::Dark, scale, units };
                     let which = format!("{name}, storey {storey}, listener {listener}, {by:?}");
                     check_layout(&drawn(&scene, &building, &answer, &view), &which);
                 }

@@ -7,6 +7,7 @@ mod inspector;
 mod leak;
 mod naming;
 mod search;
+mod units;
 
 use std::sync::{Arc, LazyLock};
 

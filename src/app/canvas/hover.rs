@@ -9,6 +9,7 @@ use crate::app::theme::{Palette, font, size};
 use crate::building::SpaceKind;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Shown};
+use crate::output::length::{area, volume};
 use crate::output::{names, words};
 use crate::scene::Scene;
 use crate::solve::Surface;
@@ -36,7 +37,8 @@ pub(super) fn told(view: &CanvasView, shown: Shown) -> Option<(String, Vec<Strin
             let space = building.spaces.get(at.0)?;
             let mut lines = vec![];
             if let SpaceKind::Room(room) = &space.kind {
-                lines.push(format!("{:.1} m², {:.0} m³", room.area_m2, room.volume_m3));
+                let units = view.view.units;
+                lines.push(format!("{}, {}", area(room.area_m2, units), volume(room.volume_m3, units)));
                 let energy = bands.energy(&solved.answer.spaces.get(at.0)?.energy, &Bands::exact().map(a_weighting_db));
                 if energy > 0.0 {
                     lines.push(format!("mean level in it {}", level_words(10.0 * energy.log10(), bands)));

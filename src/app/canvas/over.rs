@@ -94,7 +94,7 @@ pub(super) fn over_ui(
     // The scale is that of the plan, and stands in it.
     let foot = if areas.section_is_below() { areas.plan.right_bottom() } else { rect.right_bottom() };
     behind(Rect::from_min_max(foot - Vec2::new(wide, 62.0), foot - Vec2::new(12.0, if hints { 12.0 } else { 30.0 })));
-    scale_bar::paint(&painter, palette, frame, foot - Vec2::new(18.0, 42.0));
+    scale_bar::paint(&painter, palette, frame, canvas.view.units, foot - Vec2::new(18.0, 42.0));
     let mut foot = foot - Vec2::new(18.0, 70.0);
     for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
         let line = painter.layout_no_wrap(name.clone(), font(size::SMALL), palette.soft_ink);

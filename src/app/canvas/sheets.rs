@@ -103,7 +103,8 @@ fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: 
     let cut = view.cut?;
     let listener = view.listener_at(solved)?;
     let scale = view.scale(solved, kept);
-    let section_view = SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale };
+    let section_view =
+        SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale, units: view.units };
     let heard = solved.answer.listeners.get(listener)?;
     // While the plan shows changes, so does the section.
     let base = kept.filter(|_| view.compare == Compare::Change);

@@ -16,7 +16,7 @@ use crate::catalogue::Catalogue;
 use crate::edit::snap::Caught;
 use crate::edit::{Pick, Point, ends};
 use crate::output::Theme;
-use crate::output::length::{Units, write};
+use crate::output::length::{Units, area, write};
 use crate::scene::{Problem, Scene, Severity, Storey, Thing, Wall};
 
 /// How near the pointer must be to a thing, logical pixels.
@@ -235,7 +235,7 @@ fn bare_plan(painter: &Painter, frame: &Frame, view: &DeskView, drawn: &Storey, 
         let name = room.map_or("no name yet", |room| room.name.as_str());
         let place = frame.screen_from_plan(room.map_or(space.inside, |room| room.at));
         painter.text(place, Align2::CENTER_BOTTOM, name, font(size::SMALL), palette.ink);
-        let area = format!("{:.1} m²", space.area_m2);
+        let area = area(space.area_m2, view.units);
         painter.text(place, Align2::CENTER_TOP, area, font(size::SMALL), palette.soft_ink);
     }
     for wall in &drawn.walls {

@@ -231,7 +231,7 @@ fn typed(context: &egui::Context, desk: &mut Desk, scene: &Scene, storey: usize,
         input.events.iter().filter_map(text).collect()
     });
     for text in texts {
-        let fits = |letter: char| letter.is_ascii_digit() || ".,x×'\"/ cmft".contains(letter);
+        let fits = |letter: char| letter.is_ascii_digit() || ".,x×'\"′″’”/ cmft".contains(letter);
         desk.typed.extend(text.chars().filter(|letter| fits(*letter)));
     }
     if context.input_mut(|input| input.consume_key(egui::Modifiers::NONE, Key::Backspace)) {

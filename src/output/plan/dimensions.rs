@@ -1,4 +1,4 @@
-//! Dimensions in metres: the whole storey, and each run of its outer walls.
+//! Dimensions: the whole storey, and each run of its outer walls.
 
 use crate::building::ElementIndex;
 

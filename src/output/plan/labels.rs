@@ -1,6 +1,7 @@
 //! Names of rooms and of what stands in them, placed where nothing else is.
 
 use crate::building::{RoomSpace, SpaceIndex, SpaceKind};
+use crate::output::length::area;
 use crate::output::lettering::wrap;
 use crate::output::words;
 use crate::solve::Surface;
@@ -24,7 +25,7 @@ impl Canvas<'_> {
             // Too small for its name: a letter here, the name beside the plan.
             let key = char::from(letter).to_string();
             letter = if letter < b'z' { letter + 1 } else { b'a' };
-            self.remarks.push(format!("{key}: {}, {}", space.name, area(room)));
+            self.remarks.push(format!("{key}: {}, {}", space.name, area(room.area_m2, self.look.units)));
             let rows = [self.row(&key, 0.9, true)];
             if let Some(centre) = self.free_place(&rows, &room.outline, 0.1) {
                 self.rows(&rows, centre, false);
@@ -42,7 +43,7 @@ impl Canvas<'_> {
                     continue;
                 }
                 let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
-                rows.push(self.row(&area(room), size * 0.86, false));
+                rows.push(self.row(&area(room.area_m2, self.look.units), size * 0.86, false));
                 for slab in slabs.iter().rev() {
                     let face = Surface::Element(slab.element);
                     let open = self.building.elements[slab.element.0].sides[0] == self.building.outdoors();
@@ -65,9 +66,4 @@ impl Canvas<'_> {
         }
         false
     }
-}
-
-/// Clear area as plans give it.
-fn area(room: &RoomSpace) -> String {
-    format!("{:.1} m²", room.area_m2)
 }

@@ -1,6 +1,7 @@
 //! Sources, listeners, and the numbers on the faces that matter most.
 
 use crate::building::{ElementIndex, SpaceIndex, SpaceKind};
+use crate::output::length::roughly;
 use crate::output::words;
 use crate::solve::Surface;
 
@@ -48,7 +49,10 @@ impl Canvas<'_> {
             if building.spaces[placed.space.0].name.eq_ignore_ascii_case(&name) {
                 continue;
             }
-            let name = away.map_or_else(|| name.clone(), |metres| format!("{name} ({metres:.0} m away)"));
+            let name = away.map_or_else(
+                || name.clone(),
+                |away_m| format!("{name} ({} away)", roughly(away_m, 0, self.look.units)),
+            );
             let colour = if chosen { self.quiet.listener } else { self.quiet.soft_ink };
             self.named(point, LISTENER_REACH, Name { text: &name, colour, strong: chosen }, placed.space);
         }

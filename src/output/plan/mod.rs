@@ -22,6 +22,7 @@ use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
 use super::glow::{Glow, Scale};
 use super::leaks::By;
+use super::length::Units;
 use super::palette::{Colour, Theme};
 use super::sheet::geometry::{self, Patch, WallBand};
 use super::sheet::{self, Lettering, Listed, Look, Subject, View};
@@ -45,6 +46,8 @@ pub struct PlanView {
     pub theme: Theme,
     /// What the colours stand for.
     pub scale: Scale,
+    /// How lengths and areas are written.
+    pub units: Units,
 }
 
 /// A scene with what was computed from it.
@@ -77,7 +80,15 @@ impl PlanView {
             })
             .or_else(|| building.listeners.get(listener).map(|placed| placed.storey))
             .unwrap_or(0);
-        Self { storey, listener, band: BandChoice::AWeighted, by, theme: Theme::default(), scale: Scale::default() }
+        Self {
+            storey,
+            listener,
+            band: BandChoice::AWeighted,
+            by,
+            theme: Theme::default(),
+            scale: Scale::default(),
+            units: Units::Metric,
+        }
     }
 
     /// What lights the plan of a listener in this view.
@@ -205,7 +216,14 @@ impl View for PlanView {
     const ELSEWHERE: &'static str = "walls and slabs of other storeys";
 
     fn look(&self) -> Look {
-        Look { listener: self.listener, band: self.band, by: self.by, theme: self.theme, scale: self.scale }
+        Look {
+            listener: self.listener,
+            band: self.band,
+            by: self.by,
+            theme: self.theme,
+            scale: self.scale,
+            units: self.units,
+        }
     }
 
     /// True when a face can be seen in this plan: its wall stands on the storey, or its slab lies over or under it.

@@ -1,6 +1,7 @@
 //! Names of the rooms that are cut.
 
 use crate::building::{RoomSpace, SpaceKind};
+use crate::output::length::{self, Units, area};
 use crate::output::lettering::wrap;
 use crate::output::sheet::Row;
 use crate::output::words;
@@ -9,7 +10,7 @@ use super::{Canvas, Patch};
 
 impl Canvas<'_> {
     pub(super) fn room_labels(&mut self) {
-        let building = self.building;
+        let (building, units) = (self.building, self.look.units);
         let mut letter = b'a';
         for (at, space) in building.spaces.iter().enumerate() {
             let SpaceKind::Room(room) = &space.kind else { continue };
@@ -24,14 +25,14 @@ impl Canvas<'_> {
             let rows = [self.row(&key, 0.9, true)];
             if let Some(centre) = self.free_place(&rows, &[patch.ring()], 0.1) {
                 letter = if letter < b'z' { letter + 1 } else { b'a' };
-                self.remarks.push(format!("{key}: {}, {}", space.name, sizes(room)));
+                self.remarks.push(format!("{key}: {}, {}", space.name, sizes(room, units)));
                 self.rows(&rows, centre, false);
             }
         }
     }
 
     fn room_label(&mut self, name: &str, room: &RoomSpace, patch: Patch) -> bool {
-        let name = words::heading(name);
+        let (name, units) = (words::heading(name), self.look.units);
         for size in [1.05, 0.9, 0.78, 0.68] {
             for limit in [99.0, 9.0, 6.5, 4.5] {
                 let lines = wrap(&name, limit);
@@ -39,7 +40,7 @@ impl Canvas<'_> {
                     continue;
                 }
                 // Sizes in one line, or in two where the room is narrow.
-                for sizes in [vec![sizes(room)], vec![area(room), height(room)]] {
+                for sizes in [vec![sizes(room, units)], vec![area(room.area_m2, units), height(room, units)]] {
                     let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
                     rows.extend(sizes.iter().map(|line| self.row(line, size * 0.86, false)));
                     if let Some(centre) = self.free_place(&rows, &[patch.ring()], 0.35) {
@@ -53,14 +54,10 @@ impl Canvas<'_> {
     }
 }
 
-fn area(room: &RoomSpace) -> String {
-    format!("{:.1} m²", room.area_m2)
+fn height(room: &RoomSpace, units: Units) -> String {
+    format!("{} high", length::write(room.height_m, units))
 }
 
-fn height(room: &RoomSpace) -> String {
-    format!("{:.2} m high", room.height_m)
-}
-
-fn sizes(room: &RoomSpace) -> String {
-    format!("{}, {}", area(room), height(room))
+fn sizes(room: &RoomSpace, units: Units) -> String {
+    format!("{}, {}", area(room.area_m2, units), height(room, units))
 }

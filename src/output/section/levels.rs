@@ -1,6 +1,7 @@
 //! Heights: a chain of clear heights and floors on the left, the storeys' levels on the right; below, the run of the lowest walls.
 
 use crate::building::SpaceKind;
+use crate::output::length::{Units, dimension};
 use crate::output::lettering::width;
 use crate::output::sheet::{BELOW, LEFT};
 use crate::output::words;
@@ -56,7 +57,7 @@ impl Canvas<'_> {
         marks.rotate_left(1);
         let mut taken: Vec<Patch> = vec![];
         for (name, level_m) in marks {
-            let text = if level_m == 0.0 { "±0.00".to_owned() } else { signed(level_m) };
+            let text = signed(level_m, self.look.units);
             let wide = width(&text).max(width(&name) * 0.8) * 0.85 * unit + 1.6 * unit;
             let centre = [x + wide / 2.0, level_m + 0.35 * unit];
             let patch = Patch::about(centre, wide, 2.5 * unit);
@@ -79,9 +80,14 @@ impl Canvas<'_> {
     }
 }
 
-/// A height with its sign, m.
-fn signed(level_m: f64) -> String {
-    if level_m < 0.0 { format!("−{:.2}", -level_m) } else { format!("+{level_m:.2}") }
+/// A height with its sign.
+fn signed(level_m: f64, units: Units) -> String {
+    let sign = match level_m {
+        0.0 => "±",
+        below if below < 0.0 => "−",
+        _ => "+",
+    };
+    format!("{sign}{}", dimension(level_m.abs(), units))
 }
 
 fn sorted(mut values: Vec<f64>) -> Vec<f64> {

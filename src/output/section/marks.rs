@@ -1,6 +1,7 @@
 //! Sources, listeners and ducts, as seen from the cut, and the numbers on the faces that matter most.
 
 use crate::building::SpaceIndex;
+use crate::output::length::{Units, roughly};
 use crate::output::sheet::geometry::{add, along, between, left, length, scale, sub};
 use crate::output::sheet::{LISTENER_REACH, Name, SOURCE_REACH};
 use crate::output::words;
@@ -47,7 +48,7 @@ impl Canvas<'_> {
     }
 
     fn sources(&mut self) -> Vec<Mark> {
-        let (building, cut) = (self.building, self.view.view.cut);
+        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.sources.iter().enumerate() {
             let Some(storey) = self.scene.storeys.get(placed.storey) else { continue };
@@ -61,7 +62,7 @@ impl Canvas<'_> {
             let found = self.scene.sources.iter().find(|source| source.id == placed.source);
             let name = words::heading(found.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
             let name = if playing { name } else { format!("{name} (silent)") };
-            let name = noted(name, off_m);
+            let name = noted(name, off_m, units);
             let strong = playing && on_cut;
             marks.push(Mark { at, point, reach: SOURCE_REACH, name, strong, listens: false, space: placed.space });
         }
@@ -69,7 +70,7 @@ impl Canvas<'_> {
     }
 
     fn listeners(&mut self) -> Vec<Mark> {
-        let (building, cut) = (self.building, self.view.view.cut);
+        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.listeners.iter().enumerate() {
             let chosen = at == self.look.listener;
@@ -90,11 +91,12 @@ impl Canvas<'_> {
             }
             let found = self.scene.listeners.iter().find(|listener| listener.id == placed.listener);
             let name = words::heading(found.map_or(placed.listener.0.as_str(), |listener| listener.name.as_str()));
-            let name = away.map_or_else(|| name.clone(), |metres| format!("{name} ({metres:.0} m away)"));
+            let name =
+                away.map_or_else(|| name.clone(), |away_m| format!("{name} ({} away)", roughly(away_m, 0, units)));
             if building.spaces[placed.space.0].name.eq_ignore_ascii_case(&name) {
                 continue;
             }
-            let name = noted(name, off_m);
+            let name = noted(name, off_m, units);
             marks.push(Mark {
                 at,
                 point,
@@ -246,10 +248,10 @@ fn holds(patch: &Patch, point: Point) -> bool {
 }
 
 /// A name with a note of how far off the cut it stands.
-fn noted(name: String, off_m: f64) -> String {
+fn noted(name: String, off_m: f64, units: Units) -> String {
     if off_m.abs() <= ON_CUT_M {
         return name;
     }
     let place = if off_m > 0.0 { "behind" } else { "in front of" };
-    format!("{name} ({:.1} m {place} the cut)", off_m.abs())
+    format!("{name} ({} {place} the cut)", roughly(off_m.abs(), 1, units))
 }

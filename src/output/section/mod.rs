@@ -22,6 +22,7 @@ use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
 use super::glow::{Glow, Scale};
 use super::leaks::By;
+use super::length::Units;
 use super::palette::{Colour, Theme};
 use super::sheet::geometry::{self, Patch};
 use super::sheet::{self, Lettering, Look, Subject, View};
@@ -43,6 +44,8 @@ pub struct SectionView {
     pub theme: Theme,
     /// What the light means.
     pub scale: Scale,
+    /// How lengths and areas are written.
+    pub units: Units,
 }
 
 impl SectionView {
@@ -57,7 +60,15 @@ impl SectionView {
         by: By,
     ) -> Self {
         let cut = Cut::through(scene, catalogue, building, answer, listener);
-        Self { cut, listener, band: BandChoice::AWeighted, by, theme: Theme::default(), scale: Scale::default() }
+        Self {
+            cut,
+            listener,
+            band: BandChoice::AWeighted,
+            by,
+            theme: Theme::default(),
+            scale: Scale::default(),
+            units: Units::Metric,
+        }
     }
 }
 
@@ -183,8 +194,8 @@ impl View for Sawing<'_> {
     const ELSEWHERE: &'static str = "walls, slabs and openings off this cut";
 
     fn look(&self) -> Look {
-        let SectionView { listener, band, by, theme, scale, .. } = *self.view;
-        Look { listener, band, by, theme, scale }
+        let SectionView { listener, band, by, theme, scale, units, .. } = *self.view;
+        Look { listener, band, by, theme, scale, units }
     }
 
     fn shows(&self, building: &Building, heard: &ListenerAnswer, face: Surface) -> bool {

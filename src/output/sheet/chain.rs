@@ -1,5 +1,6 @@
-//! Chains of dimensions, in metres.
+//! Chains of dimensions, in metres, or in feet and inches.
 
+use crate::output::length;
 use crate::output::lettering::width;
 
 use super::geometry::{add, scale, sub};
@@ -46,7 +47,7 @@ impl<V: View> Canvas<'_, V> {
         // Text reads from below or from the right; it lies on the outer side of the lower chains, over the upper ones.
         let above = if side.turned_deg > 0.0 { [-1.0, 0.0] } else { [0.0, 1.0] };
         for run in breaks.windows(2) {
-            let text = format!("{:.2}", run[1] - run[0]);
+            let text = length::dimension(run[1] - run[0], self.look.units);
             let mut size_m = 0.85 * unit;
             let room = run[1] - run[0] - 0.5 * unit;
             let wide = width(&text);

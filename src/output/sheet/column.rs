@@ -2,6 +2,7 @@
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::output::glow::{self, Glow};
+use crate::output::length;
 use crate::output::lettering::{cut, width, wrap};
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
@@ -250,9 +251,8 @@ impl<V: View> Canvas<'_, V> {
     fn scale_bar(&mut self, x: f64, y: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         // The longest round length up to 16 letters.
-        let step =
-            [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().rev().find(|step| 4.0 * step <= 18.0 * unit);
-        let step = step.unwrap_or(0.1);
+        let units = self.look.units;
+        let (step, told) = length::round_step(4.5 * unit, units);
         let high = 0.22 * unit;
         for field in 0..4 {
             let (from, to) = (x + step * f64::from(field), x + step * f64::from(field + 1));
@@ -262,10 +262,10 @@ impl<V: View> Canvas<'_, V> {
             self.push(Part::Sheet, None, Form::Polygon { rings, fill: Some(fill), stroke });
         }
         for field in [0, 2, 4] {
-            let metres = step * f64::from(field);
-            let text = if field == 4 { format!("{metres} m") } else { format!("{metres}") };
+            let told = told * f64::from(field);
+            let text = if field == 4 { format!("{told} {}", length::unit(units)) } else { format!("{told}") };
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
-            self.text(Part::Sheet, [x + metres, y + 0.95 * unit], &text, style);
+            self.text(Part::Sheet, [x + step * f64::from(field), y + 0.95 * unit], &text, style);
         }
     }
 }

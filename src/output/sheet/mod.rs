@@ -16,6 +16,7 @@ use crate::solve::{BandChoice, ListenerAnswer, Surface};
 use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
 use super::glow::{Glow, Scale};
 use super::leaks::By;
+use super::length::Units;
 use super::names;
 use super::palette::{Colour, Quiet, Theme};
 pub(super) use chain::{ABOVE, BELOW, LEFT, RIGHT, Side};
@@ -43,6 +44,8 @@ pub(super) struct Look {
     pub(super) theme: Theme,
     /// What the light means.
     pub(super) scale: Scale,
+    /// How lengths and areas are written.
+    pub(super) units: Units,
 }
 
 impl Look {

@@ -8,6 +8,7 @@ use super::fields::{bare_number, check, choice, fact, number, part, row, tell};
 use super::shelf::Shelf;
 use super::workmanship_ui;
 use crate::catalogue::ConstructionKind;
+use crate::output::length::{dimension, write};
 use crate::output::words;
 use crate::scene::{Cover, Opening, RoomId, Storey, Workmanship};
 
@@ -80,7 +81,8 @@ fn fields_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, cover: &mut Cover, size_
     let mass = board.and_then(|board| board.mass_per_area_kg_m2(seen.catalogue).ok());
     if let Some(mass_kg_m2) = mass {
         let kg = mass_kg_m2 * wide_m * high_m;
-        let text = format!("One piece: {wide_m:.2} × {high_m:.2} m, {kg:.0} kg, hardware not counted");
+        let (wide, high) = (dimension(wide_m, seen.units), write(high_m, seen.units));
+        let text = format!("One piece: {wide} × {high}, {kg:.0} kg, hardware not counted");
         fact(ui, &seen.palette, &text);
     }
     let inside = |room: &crate::scene::Room| (Some(room.id.clone()), words::heading(&room.name));

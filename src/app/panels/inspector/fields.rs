@@ -169,7 +169,7 @@ pub(super) fn length(ui: &mut Ui, seen: &Seen, name: &str, told: &str, value_m: 
     let shown = length::write(value_m, seen.units);
     let read = |text: &str| {
         let value_m = length::read(text)
-            .ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13′ 9″.", text.trim()))?;
+            .ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13' 9\".", text.trim()))?;
         if (limits.0..=limits.1).contains(&value_m) {
             return Ok(value_m);
         }

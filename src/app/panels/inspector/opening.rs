@@ -11,6 +11,7 @@ use super::{Seen, head, workmanship_ui};
 use crate::app::desk::Desk;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
+use crate::output::length::{Units, area};
 use crate::scene::{Opening, OpeningId, Storey, Thing};
 
 /// What can be set into a wall.
@@ -91,6 +92,10 @@ fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, opening: &Opening) {
             continue;
         };
         let area_m2 = element.openings[index].area_m2();
+        let size = match seen.units {
+            Units::Metric => format!("{area_m2:.2} m²"),
+            Units::Feet => area(area_m2, Units::Feet),
+        };
         let together = through.zip(round, |through, round| (through + round) / area_m2).r_db_from_tau();
         if !together.is_finite() {
             continue;
@@ -99,10 +104,6 @@ fn answer_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, opening: &Opening) {
         // At 500 Hz, where speech and most instruments are strong.
         let (a, b) = (through[13], round[13]);
         let share = if a + b > 0.0 { 100.0 * b / (a + b) } else { 0.0 };
-        fact(
-            ui,
-            &seen.palette,
-            &format!("{area_m2:.2} m², Rw {rw_db} dB with its gap; {share:.0} % passes the gap at 500 Hz"),
-        );
+        fact(ui, &seen.palette, &format!("{size}, Rw {rw_db} dB with its gap; {share:.0} % passes the gap at 500 Hz"));
     }
 }

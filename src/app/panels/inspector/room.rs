@@ -12,6 +12,7 @@ use super::storey::{ROOFS, floor_ui};
 use super::{Seen, background_ui, head};
 use crate::building::SpaceKind;
 use crate::edit::{Edit, Item};
+use crate::output::length::{area, volume, write};
 use crate::scene::{Finishes, Room, RoomId, Storey, Thing, Usage};
 
 /// The panel of a room.
@@ -59,7 +60,9 @@ pub(super) fn usages() -> Vec<(Usage, String)> {
 fn answer_ui(ui: &mut Ui, seen: &Seen, room: &Room) {
     let (Some(solved), Some(space)) = (seen.solved(), seen.space(&room.id)) else { return };
     let SpaceKind::Room(found) = &solved.building.spaces[space.0].kind else { return };
-    let mut line = format!("{:.1} m², {:.2} m high, {:.0} m³", found.area_m2, found.height_m, found.volume_m3);
+    let sizes =
+        (area(found.area_m2, seen.units), write(found.height_m, seen.units), volume(found.volume_m3, seen.units));
+    let mut line = format!("{}, {} high, {}", sizes.0, sizes.1, sizes.2);
     if let Some(answer) = solved.answer.spaces.get(space.0) {
         // 500 Hz is the band most rooms are judged by.
         line.push_str(&format!(", rings for {:.1} s at 500 Hz", answer.reverberation_s[13]));

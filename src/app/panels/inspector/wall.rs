@@ -11,6 +11,7 @@ use crate::app::solving::Solved;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
+use crate::output::length::area;
 use crate::output::words;
 use crate::scene::{Storey, Thing, Wall, WallId};
 
@@ -60,7 +61,7 @@ fn length_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, wall: &Wall) -> Option<E
     let length_m = (b[0] - a[0]).hypot(b[1] - a[1]);
     let key = ui.make_persistent_id("which end moves");
     let mut second: bool = ui.data(|data| data.get_temp(key)).unwrap_or(true);
-    let told = "Along its middle line, from corner to corner. Type 4.2 m, 420 cm or 13′ 9″; walls that hang on the corner follow.";
+    let told = "Along its middle line, from corner to corner. Type 4.2 m, 420 cm or 13' 9\"; walls that hang on the corner follow.";
     let typed = length(ui, seen, "Length", told, length_m, (0.05, 500.0));
     // An end is called by where it lies.
     let upright = (b[1] - a[1]).abs() > (b[0] - a[0]).abs();
@@ -123,7 +124,7 @@ fn element_ui(ui: &mut Ui, seen: &Seen, solved: &Solved, index: usize) {
     let Some(answer) = solved.answer.elements.get(index) else { return };
     fact(ui, &seen.palette, &words::heading(&element.name));
     let mass = answer.mass_per_area_kg_m2;
-    let mut line = format!("{:.1} m², {mass:.0} kg/m², Rw {} dB in place", element.area_m2, answer.rw_db);
+    let mut line = format!("{}, {mass:.0} kg/m², Rw {} dB in place", area(element.area_m2, seen.units), answer.rw_db);
     if !element.openings.is_empty() && answer.r_composite_db.is_finite() {
         let with = crate::acoustics::rating::iso717_1::Airborne::of_spectrum(&answer.r_composite_db).rw_db;
         line.push_str(&format!(", {with} dB with what is set into it"));
