@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use bevy_egui::egui::accesskit::Role;
 use bevy_egui::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -19,15 +20,16 @@ use leaklight::app::files::recovery::{self, Keeper};
 use leaklight::app::files::trail::{self, TrailAsk, trail_ui};
 use leaklight::app::files::worker::{Job, Report, Stamp, Worker};
 use leaklight::app::headless;
+use leaklight::app::panels::inspector::entry::read_length;
 use leaklight::app::panels::troubles_ui;
 use leaklight::app::solving::{self, CurrentAnswer};
 use leaklight::app::theme::Palette;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::Edit;
-use leaklight::output::length::Units;
+use leaklight::output::length::{self, Units};
 use leaklight::output::{Theme, words};
 use leaklight::scene::{Problem, Scene, Thing, file};
-use leaklight::template::{Answer, Answers, Kind};
+use leaklight::template::{Answer, Answers, Kind, Offer};
 
 fn palette() -> Palette {
     Palette::of(Theme::Dark)
@@ -137,6 +139,70 @@ fn a_new_scene_is_answered_and_shows_its_first_answer() {
     assert_eq!(choose(&mut new, "Draw it on an empty storey"), Some(FileAsk::CreateEmpty));
     let made = choose(&mut new, "Begin with this");
     assert_eq!(made, Some(FileAsk::Create(Answers::usual(Kind::Garage))));
+}
+
+/// Types into the field of a question and enters it.
+fn answer_length(harness: &mut Harness, asks: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, asks).click();
+    harness.run();
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+    harness.get_by_role_and_label(Role::TextInput, asks).type_text(text);
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+}
+
+#[test]
+fn a_length_that_is_no_answer_is_told_with_its_limits_and_stays() {
+    let mut new = NewScene::of(Answers::usual(Kind::Garage));
+    let before = new.answers.clone();
+    let asks = "How wide is it?";
+    let width = before.each().find(|(question, _)| question.asks == asks).unwrap().0.clone();
+    let Offer::Length { least_m, most_m, .. } = width.offer else { panic!("a width is a length") };
+    let mut asked = None;
+    {
+        let mut harness = Harness::builder().with_size(egui::vec2(1100.0, 760.0)).build_ui(|ui| {
+            asked = asked.take().or(new_scene_ui(ui, &mut new, Theme::Dark, Units::Metric));
+        });
+        harness.run();
+        let told = format!("It must be from {least_m:.2} m to {most_m:.2} m.");
+        for text in [format!("{}", most_m + 1.5), "-1".to_owned()] {
+            answer_length(&mut harness, asks, &text);
+            harness.get_by_label(&told);
+            let field = harness.get_by_role_and_label(Role::TextInput, asks);
+            assert_eq!(field.value().as_deref(), Some(text.as_str()));
+            harness.get_by_label("Begin with this").click();
+            harness.run();
+        }
+        answer_length(&mut harness, asks, "wide");
+        assert!(harness.query_by_label_contains("“wide” is no length").is_some());
+        answer_length(&mut harness, asks, &format!("{:.0} cm", 100.0 * (least_m + 0.3)));
+        assert!(harness.query_by_label_contains("It must be").is_none());
+        assert!(harness.query_by_label_contains("is no length").is_none());
+    }
+    // Nothing began while a length was wrong, and only the right one counts.
+    assert_eq!(asked, None);
+    let mut right = before;
+    right.set(width.name, Answer::Length(least_m + 0.3)).unwrap();
+    let length_m = |answers: &Answers| match answers.each().find(|(question, _)| question.asks == asks).unwrap().1 {
+        Answer::Length(length_m) => *length_m,
+        Answer::Word(_) => f64::NAN,
+    };
+    assert!((length_m(&new.answers) - length_m(&right)).abs() < 1e-9);
+}
+
+/// Limits are read in feet as well, as they are written there.
+#[test]
+fn the_limits_of_a_length_can_be_typed_as_they_are_written() {
+    for units in [Units::Metric, Units::Feet] {
+        for limit_m in [2.1, 6.0] {
+            let written = length::write(limit_m, units);
+            assert_eq!(read_length(&written, (2.1, 6.0), units), Ok(limit_m), "{written}");
+        }
+        let told = read_length("7.5 m", (2.1, 6.0), units).unwrap_err();
+        let limits = [2.1, 6.0].map(|limit_m| length::write(limit_m, units)).join(" to ");
+        assert_eq!(told, format!("It must be from {limits}."));
+    }
 }
 
 #[test]

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use bevy_egui::egui::{self, ComboBox, DragValue, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
+use bevy_egui::egui::{self, ComboBox, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
 
 use super::dialogs::{self, FileAsk};
+use crate::app::panels::inspector::entry::{Typed, entry, read_length, tell};
 use crate::app::solving::Solved;
 use crate::app::theme::{Palette, size};
 use crate::output::length::{self, Units};
@@ -62,13 +63,18 @@ impl NewScene {
 pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units) -> Option<FileAsk> {
     let palette = Palette::of(theme);
     let mut answers = new.answers.clone();
+    let mut right = true;
     ui.set_width(KINDS + QUESTIONS + SKETCH + 40.0);
     dialogs::title_ui(ui, &palette, "A new scene from a few questions");
     let mut empty = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
         ui.vertical(|ui| empty = kinds_ui(ui, &mut answers, &palette));
-        ui.vertical(|ui| questions_ui(ui, &mut answers, &palette, units));
+        // A name of its own for each kind, so that what was typed for one is not told of another.
+        let asked = ui.push_id(answers.kind().word(), |ui| {
+            ui.vertical(|ui| questions_ui(ui, &mut answers, &palette, units)).inner
+        });
+        right = asked.inner;
         ui.vertical(|ui| {
             ui.set_width(SKETCH);
             sketch_ui(ui, &new.scene, &palette);
@@ -77,7 +83,7 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
         });
     });
     new.take(answers);
-    let (yes, no) = dialogs::yes_no_ui(ui, "Begin with this", true, "Cancel");
+    let (yes, no) = dialogs::yes_no_ui(ui, "Begin with this", right, "Cancel");
     match (yes, no) {
         _ if empty => Some(FileAsk::CreateEmpty),
         (true, _) => Some(FileAsk::Create(new.answers.clone())),
@@ -119,26 +125,22 @@ fn carried_over(before: &Answers, kind: Kind) -> Answers {
     answers
 }
 
-fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Units) {
+/// The questions of a kind. False while a length is no answer.
+fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Units) -> bool {
     ui.set_width(QUESTIONS);
+    let mut right = true;
     let mut given: Vec<(&'static str, Answer)> = vec![];
     ScrollArea::vertical().id_salt("questions").max_height(HIGH).auto_shrink([false, false]).show(ui, |ui| {
         ui.set_width(QUESTIONS - 14.0);
         for (question, answer) in answers.each() {
             ui.spacing_mut().item_spacing.y = 2.0;
-            let label = ui.label(RichText::new(question.asks).size(size::SMALL + 0.5).color(palette.soft_ink));
+            ui.label(RichText::new(question.asks).size(size::SMALL + 0.5).color(palette.soft_ink));
             match (&question.offer, answer) {
                 (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m)) => {
-                    let mut now_m = *length_m;
-                    let field = DragValue::new(&mut now_m)
-                        .range(*least_m..=*most_m)
-                        .speed(0.02)
-                        .custom_formatter(move |length_m, _| length::write(length_m, units))
-                        .custom_parser(length::read);
-                    ui.add_sized([120.0, 26.0], field).labelled_by(label.id);
-                    if now_m != *length_m {
-                        given.push((question.name, Answer::Length((now_m * 100.0).round() / 100.0)));
-                    }
+                    let typed = length_ui(ui, question.asks, *length_m, (*least_m, *most_m), palette, units);
+                    tell(ui, palette, typed.wrong.as_deref());
+                    right &= typed.wrong.is_none();
+                    given.extend(typed.done.map(|length_m| (question.name, Answer::Length(length_m))));
                 }
                 (Offer::OneOf { choices, .. }, Answer::Word(word)) => {
                     if let Some(chosen) = choice_ui(ui, question.name, choices, word) {
@@ -152,9 +154,29 @@ fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Un
         }
     });
     for (name, answer) in given {
-        // A length rounded out of its range stays as it was.
+        // The fields give nothing that is not offered.
         let _not_offered = answers.set(name, answer);
     }
+    right
+}
+
+/// A length to be typed, and from where to where it may be.
+fn length_ui(
+    ui: &mut Ui,
+    name: &str,
+    length_m: f64,
+    limits: (f64, f64),
+    palette: &Palette,
+    units: Units,
+) -> Typed<f64> {
+    let range = [limits.0, limits.1].map(|limit_m| length::write(limit_m, units)).join(" to ");
+    ui.horizontal(|ui| {
+        let shown = length::write(length_m, units);
+        let typed = entry(ui, palette, name, "", 104.0, &shown, |text| read_length(text, limits, units));
+        ui.label(RichText::new(range).size(size::SMALL).color(palette.soft_ink));
+        typed
+    })
+    .inner
 }
 
 fn choice_ui(ui: &mut Ui, name: &str, choices: &[Choice], word: &str) -> Option<String> {

@@ -1,13 +1,14 @@
 //! The field that is typed into: what stands there while it is worked on is kept beside the scene, and counts once.
 
-use bevy_egui::egui::{self, EventFilter, Id, Key, Response, TextEdit, Ui};
+use bevy_egui::egui::{self, EventFilter, Id, Key, Modifiers, Response, TextEdit, Ui};
 
 use super::fields::alert;
 use crate::app::theme::Palette;
+use crate::output::length::{self, Units};
 
 /// What is typed in a field: as it reads now, and whether it counts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Typed<T> {
+pub(in crate::app) struct Typed<T> {
     /// What stands there, where it differs from the value and can be read.
     pub live: Option<T>,
     /// What was entered in this frame.
@@ -17,12 +18,12 @@ pub(super) struct Typed<T> {
 }
 
 /// Says what a widget is called to those who cannot see it, and to the tests.
-pub(super) fn named(ui: &Ui, response: &Response, name: &str) {
+pub(in crate::app) fn named(ui: &Ui, response: &Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
 }
 
-/// Escape gives up what is typed, and does not reach the desk, where it would let go what is picked.
-pub(super) const KEYS: EventFilter =
+/// Escape gives up what is typed, and reaches neither the desk, where it would let go what is picked, nor the question the field is part of.
+pub(in crate::app) const KEYS: EventFilter =
     EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
 
 /// What stands in a field while it is worked on, and why it cannot be taken.
@@ -37,14 +38,14 @@ fn id_of(ui: &mut Ui, name: &str) -> Id {
 }
 
 /// Takes the keyboard to the field of this name that is drawn next in `ui`.
-pub(super) fn take_keyboard(ui: &mut Ui, name: &str) {
+pub(in crate::app) fn take_keyboard(ui: &mut Ui, name: &str) {
     let id = id_of(ui, name);
     ui.memory_mut(|memory| memory.request_focus(id));
     ui.ctx().request_repaint();
 }
 
 /// The field itself, without a name. `shown` is the value as it stands.
-pub(super) fn entry<T>(
+pub(in crate::app) fn entry<T>(
     ui: &mut Ui,
     palette: &Palette,
     name: &str,
@@ -71,7 +72,7 @@ pub(super) fn entry<T>(
     if response.has_focus() && ui.input(|input| input.pointer.any_pressed()) && !response.contains_pointer() {
         response.surrender_focus();
     }
-    if response.has_focus() && ui.input(|input| input.key_pressed(Key::Escape)) {
+    if response.has_focus() && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape)) {
         response.surrender_focus();
         shown.clone_into(&mut text);
     }
@@ -96,15 +97,34 @@ pub(super) fn entry<T>(
     typed
 }
 
+/// Reads a length within limits, m.
+///
+/// # Errors
+///
+/// When it is none, or beyond them; says what it can be, in the units chosen.
+pub fn read_length(text: &str, limits: (f64, f64), units: Units) -> Result<f64, String> {
+    let value_m =
+        length::read(text).ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13' 9\".", text.trim()))?;
+    if (limits.0..=limits.1).contains(&value_m) {
+        return Ok(value_m);
+    }
+    let written = |length_m: f64| length::write(length_m, units);
+    // A limit as it is written, rounded, may lie a hair beyond itself.
+    if let Some(limit_m) = [limits.0, limits.1].into_iter().find(|limit_m| written(*limit_m) == written(value_m)) {
+        return Ok(limit_m);
+    }
+    Err(format!("It must be from {} to {}.", written(limits.0), written(limits.1)))
+}
+
 /// Tells below a row what was typed wrongly in it.
-pub(super) fn tell(ui: &mut Ui, palette: &Palette, wrong: Option<&str>) {
+pub(in crate::app) fn tell(ui: &mut Ui, palette: &Palette, wrong: Option<&str>) {
     if let Some(wrong) = wrong {
         alert(ui, palette, wrong);
     }
 }
 
 /// Keeps something of the window's own from frame to frame, or forgets it.
-pub(super) fn remember<T: Clone + Send + Sync + 'static>(ui: &Ui, id: Id, value: Option<T>) {
+pub(in crate::app) fn remember<T: Clone + Send + Sync + 'static>(ui: &Ui, id: Id, value: Option<T>) {
     ui.data_mut(|data| match value {
         Some(value) => {
             data.insert_temp(id, value);
@@ -114,7 +134,7 @@ pub(super) fn remember<T: Clone + Send + Sync + 'static>(ui: &Ui, id: Id, value:
 }
 
 /// Where the keyboard is must be seen, and where one can type as well.
-pub(super) fn outline(ui: &Ui, palette: &Palette, response: &Response) {
+pub(in crate::app) fn outline(ui: &Ui, palette: &Palette, response: &Response) {
     let ink = if response.has_focus() { palette.listener } else { palette.rule };
     ui.painter().rect_stroke(response.rect, 5.0, egui::Stroke::new(1.0, ink), egui::StrokeKind::Inside);
 }

@@ -4,6 +4,7 @@
 use bevy_egui::egui::{self, Checkbox, ComboBox, Layout, RichText, Sense, Slider, Ui, Vec2};
 
 use super::Seen;
+use super::entry::read_length;
 pub(super) use super::entry::{KEYS, Typed, entry, named, outline, remember, take_keyboard, tell};
 use crate::app::theme::{Palette, size};
 use crate::output::length;
@@ -167,15 +168,7 @@ pub(super) fn number_or_none(
 /// A length in the units chosen. What was entered, m.
 pub(super) fn length(ui: &mut Ui, seen: &Seen, name: &str, told: &str, value_m: f64, limits: Limits) -> Option<f64> {
     let shown = length::write(value_m, seen.units);
-    let read = |text: &str| {
-        let value_m = length::read(text)
-            .ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13' 9\".", text.trim()))?;
-        if (limits.0..=limits.1).contains(&value_m) {
-            return Ok(value_m);
-        }
-        let [least, most] = [limits.0, limits.1].map(|limit_m| length::write(limit_m, seen.units));
-        Err(format!("It must be from {least} to {most}."))
-    };
+    let read = |text: &str| read_length(text, limits, seen.units);
     let typed = row(ui, seen, name, told, |ui| entry(ui, &seen.palette, name, told, 104.0, &shown, read));
     tell(ui, &seen.palette, typed.wrong.as_deref());
     typed.done

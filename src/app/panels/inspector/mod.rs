@@ -9,7 +9,7 @@ mod corner;
 mod cover;
 mod curve;
 mod duct;
-mod entry;
+pub mod entry;
 mod fields;
 mod force;
 mod known;
