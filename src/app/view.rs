@@ -181,8 +181,12 @@ impl View {
             let listeners = &solved.answer.listeners;
             let elsewhere = listeners.iter().find(|heard| !source_rooms.contains(&heard.space));
             let chosen = elsewhere.or(listeners.first());
-            self.listener = chosen.map(|heard| heard.listener.clone());
-            self.storey = None;
+            let chosen = chosen.map(|heard| heard.listener.clone());
+            // While nobody listens at all, the storey that is drawn on stays.
+            if chosen != self.listener {
+                self.storey = None;
+            }
+            self.listener = chosen;
         }
         if self.storey_at(solved).is_none() {
             let listener = self.listener_at(solved).unwrap_or(0);

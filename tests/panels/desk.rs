@@ -308,7 +308,7 @@ fn a_copy_is_picked_and_moved_away() {
     let picks = harness.state().desk.picks.clone();
     assert_eq!(picks.len(), 5);
     assert!(picks.iter().all(|pick| !before.contains(pick)));
-    assert!(harness.state().desk.said.as_deref().is_some_and(|said| said.contains("copy")));
+    assert!(harness.state().desk.news.as_deref().is_some_and(|news| news.contains("copy")));
     let found = enclosed(&scene(&harness), Catalogue::built_in_ref(), 0);
     assert!(found.len() == 2 && found.iter().all(|room| (room.area_m2 - 12.0).abs() < 1e-6));
 }

@@ -6,6 +6,7 @@ mod files;
 mod inspector;
 mod leak;
 mod naming;
+mod news;
 mod search;
 mod units;
 

@@ -174,8 +174,10 @@ pub struct Desk {
     pub typed: String,
     /// What new things are made of.
     pub choices: Choices,
-    /// What was refused or done last, to be read once.
+    /// What was refused last, to be read once.
     pub said: Option<String>,
+    /// What was done last, to be read once.
+    pub news: Option<String>,
     /// True once a room was clicked to be named: the inspector then takes the keyboard to its name.
     pub naming: bool,
     /// What the search for an action says; nothing while it is closed.
@@ -211,6 +213,18 @@ impl Desk {
     pub fn take(&mut self, tool: Tool) {
         self.tool = tool;
         self.stop();
+    }
+
+    /// Tells what was done; what was refused before is read.
+    pub fn tell(&mut self, news: String) {
+        self.said = None;
+        self.news = Some(news);
+    }
+
+    /// What was refused and done before is read.
+    pub fn hush(&mut self) {
+        self.said = None;
+        self.news = None;
     }
 
     /// Gives up the gesture under way.

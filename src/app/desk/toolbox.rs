@@ -44,9 +44,10 @@ pub fn status_ui(ui: &mut Ui, desk: &Desk, theme: Theme) {
     let palette = Palette::of(theme);
     ui.horizontal(|ui| {
         // What was said last comes before what could be done next.
-        let (text, ink) = match &desk.said {
-            Some(said) => (said.as_str(), palette.alert),
-            None => (hint(desk), palette.soft_ink),
+        let (text, ink) = match (&desk.said, &desk.news) {
+            (Some(said), _) => (said.as_str(), palette.alert),
+            (None, Some(news)) => (news.as_str(), palette.ink),
+            (None, None) => (hint(desk), palette.soft_ink),
         };
         ui.add(Label::new(RichText::new(text).size(size::TEXT).color(ink)).truncate());
     });

@@ -69,7 +69,7 @@ fn main_button(ui: &Ui, word: &str) -> Button<'static> {
         .min_size(egui::vec2(88.0, 28.0))
 }
 
-fn name_of(path: &Path) -> String {
+pub(super) fn name_of(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 

@@ -324,7 +324,7 @@ fn take_reports(
                 }
                 files.remembered.used(&path);
                 files.remember();
-                desk.said = Some(format!("Saved in {}", path.display()));
+                desk.tell(format!("Saved as {}", dialogs::name_of(&path)));
                 if files.next != Next::Nothing {
                     go_on(&mut files, &document);
                 }

@@ -13,7 +13,7 @@ use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::edit::Pick;
 use crate::output::words;
-use crate::scene::{Scene, Severity};
+use crate::scene::{Scene, Severity, Storey};
 
 /// Width of the tools, logical pixels.
 const TOOLS: f32 = 214.0;
@@ -109,7 +109,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
     for deed in deeds {
         let done = match deed {
             Deed::Do(edits) => {
-                shown.desk.said = None;
+                shown.desk.hush();
                 shown.document.edit(&edits).map(drop)
             }
             Deed::Try(edits) => shown.document.try_out(&edits),
@@ -139,7 +139,16 @@ fn heard(ui: &mut Ui, shown: &Shown, palette: &Palette) {
         let at = shown.view.listener_at(solved).unwrap_or(0);
         solved.answer.listeners.get(at)
     });
+    let silent = solved.is_some_and(|solved| solved.scene.sources.iter().all(|source| !source.playing));
     let line = match heard {
+        // A level of nothing would read as if it were very quiet.
+        Some(heard) if silent => {
+            let name = words::heading(&heard.name);
+            match solved.map_or(0, |solved| solved.scene.sources.len()) {
+                0 => format!("{name}: nothing plays. Place something loud (S)."),
+                _ => format!("{name}: nothing plays, all that is loud is silenced."),
+            }
+        }
         Some(heard) => format!(
             "{}: {}, {}",
             words::heading(&heard.name),
@@ -254,11 +263,13 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
         }
         Action::Undo => {
             desk.stop();
-            desk.said = document.undo().map(|name| format!("Undone: {name}"));
+            desk.hush();
+            desk.news = document.undo().map(|name| format!("Undone: {name}"));
         }
         Action::Redo => {
             desk.stop();
-            desk.said = document.redo().map(|name| format!("Done again: {name}"));
+            desk.hush();
+            desk.news = document.redo().map(|name| format!("Done again: {name}"));
         }
         Action::PickAll => {
             if let Some(scene) = &document.scene {
@@ -301,7 +312,10 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
             let Some(scene) = document.scene.clone() else { return };
             if let Some(edit) = actions::edit_of(action, desk, &scene, storey_at(view, &scene)) {
                 match document.edit(&[edit]) {
-                    Ok(_) => desk.said = None,
+                    Ok(_) => {
+                        desk.hush();
+                        show_new_storey(&scene, document, desk, view);
+                    }
                     Err(refused) => desk.said = Some(refused.to_string()),
                 }
                 if let (Action::Duplicate, Some(after)) = (action, &document.scene) {
@@ -310,12 +324,28 @@ pub(super) fn act(action: Action, document: &mut Document, desk: &mut Desk, view
                         // A copy with walls stands beside the house, perhaps out of sight.
                         frame.fitted |= copies.iter().any(|pick| matches!(pick, Pick::Wall(..)));
                         desk.picks = copies;
-                        desk.said = Some("The copy is picked: drag it to where it belongs.".to_owned());
+                        desk.tell("The copy is picked: drag it to where it belongs.".to_owned());
                     }
                 }
             }
         }
     }
+}
+
+/// Shows the storey that came on top, and says so.
+fn show_new_storey(before: &Scene, document: &Document, desk: &mut Desk, view: &mut View) {
+    let Some(after) = &document.scene else { return };
+    let is_new = |storey: &&Storey| before.storeys.iter().all(|known| known.id != storey.id);
+    let Some(new) = after.storeys.iter().find(is_new) else { return };
+    view.storey = Some(new.id.clone());
+    desk.picks.clear();
+    desk.stop();
+    let name = words::heading(&new.name);
+    desk.tell(if new.walls.is_empty() {
+        format!("A new storey on top, now shown: {name}. Nothing is drawn on it yet.")
+    } else {
+        format!("The plan was copied upwards, and the new storey is now shown: {name}.")
+    });
 }
 
 /// The menu of what is picked, where the other button was pressed.

@@ -3,6 +3,7 @@
 use bevy::prelude::DetectChangesMut as _;
 use bevy_egui::egui::{self, Margin, Panel, RichText, Ui};
 
+use super::news::news_ui;
 use super::search::search_ui;
 use super::{
     Hearing, SIDE, STRIP, Window, asked_by_key, asked_by_look, band_strip_ui, drawing, head_ui, side_ui, stream_by_key,
@@ -83,6 +84,7 @@ pub(super) fn listen(window: &mut Ui, shown: &mut Window, pressed: Vec<Action>, 
             way => asks.extend(hearing.as_ref().and_then(|hearing| asked_by_look(way, hearing))),
         }
     }
+    news_ui(&context, &shown.desk, &palette, laid.rect);
     asks.extend(list(&context, shown, &palette));
     teach(&context, shown, &palette);
     export(&context, shown, &palette);

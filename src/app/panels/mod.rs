@@ -8,6 +8,7 @@ mod keys;
 mod level_chart;
 mod listeners;
 mod listening;
+mod news;
 mod paths;
 mod search;
 mod told;
@@ -125,6 +126,11 @@ pub(super) fn show(mut contexts: EguiContexts, mut shown: Window) -> Result {
         && shown.desk.picks.iter().any(|pick| !super::desk::exists(&scene, pick))
     {
         shown.desk.follow(&scene);
+    }
+    // Before any key is taken.
+    let told = shown.desk.said.is_some() || shown.desk.news.is_some();
+    if told && shown.desk.mode == Mode::Listen && news::is_read(&context) {
+        shown.desk.hush();
     }
     let busy = context.text_edit_focused() || question_is_open(&context) || shown.desk.search.is_some();
     if shown.present.at.is_some() && shown.desk.mode == Mode::Listen {
