@@ -57,6 +57,21 @@ pub fn read(text: &str) -> Option<f64> {
     length_m.is_finite().then_some(sign * length_m)
 }
 
+/// As [`read`], with a number that has no unit in the unit chosen: "12" is twelve feet where feet are shown.
+///
+/// ```
+/// use leaklight::output::length::{Units, read_in};
+/// assert_eq!(read_in("12", Units::Feet), Some(12.0 * 0.3048));
+/// assert_eq!(read_in("12 m", Units::Feet), Some(12.0));
+/// assert_eq!(read_in("12", Units::Metric), Some(12.0));
+/// ```
+#[must_use]
+pub fn read_in(text: &str, units: Units) -> Option<f64> {
+    let length_m = read(text)?;
+    let is_bare = number(text.trim().trim_start_matches(['-', '−'])).is_some();
+    Some(if is_bare && units == Units::Feet { length_m * FOOT_M } else { length_m })
+}
+
 fn number(text: &str) -> Option<f64> {
     text.trim().replace(',', ".").parse().ok()
 }

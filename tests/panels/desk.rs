@@ -14,6 +14,7 @@ use leaklight::app::view::View;
 use leaklight::building::enclosed;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Pick, apply};
+use leaklight::output::length::Units;
 use leaklight::scene::{Scene, file};
 
 pub(super) struct Window {
@@ -311,4 +312,22 @@ fn a_copy_is_picked_and_moved_away() {
     assert!(harness.state().desk.news.as_deref().is_some_and(|news| news.contains("copy")));
     let found = enclosed(&scene(&harness), Catalogue::built_in_ref(), 0);
     assert!(found.len() == 2 && found.iter().all(|room| (room.area_m2 - 12.0).abs() < 1e-6));
+}
+
+/// Where feet are shown, a number without a unit is in feet, and feet and inches may have a blank between them.
+#[test]
+fn typed_sides_are_in_the_unit_that_is_shown() {
+    for (typed, area_ft2) in [("12 x 10", 120.0), ("13' 6\" x 10'", 135.0), ("3.6576m x 10", 120.0)] {
+        let mut harness = window(empty());
+        harness.state_mut().view.units = Units::Feet;
+        harness.run_ok();
+        key(&mut harness, Key::R);
+        click(&mut harness, [0.0, 0.0]);
+        point_at(&mut harness, [2.0, 2.0]);
+        write(&mut harness, typed);
+        key(&mut harness, Key::Enter);
+        let inside = enclosed(&scene(&harness), Catalogue::built_in_ref(), 0);
+        let area = inside.first().map(|room| room.area_m2 / 0.3048 / 0.3048);
+        assert!(area.is_some_and(|area| (area - area_ft2).abs() < 1e-6), "{typed}: {area:?}");
+    }
 }

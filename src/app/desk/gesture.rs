@@ -6,6 +6,7 @@ use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::ducts::new_duct;
 use crate::edit::snap::{Rules, Snapped, snap};
 use crate::edit::{Edit, Item, Pick, Point, StoreyHead, ends, fresh_id};
+use crate::output::length;
 use crate::scene::{
     Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, Scene, Source, SourceId, Storey, Workmanship,
 };
@@ -248,7 +249,7 @@ fn walls(desk: &mut Desk, drawn: &Storey, pointer: &Pointer) -> Vec<Deed> {
         }
         Gesture::Walls { points } => {
             let Some(&from) = points.last() else { return vec![] };
-            let to = typed_end(&desk.typed, from, landed).unwrap_or(landed);
+            let to = typed_end(desk, from, landed).unwrap_or(landed);
             if (to[0] - from[0]).hypot(to[1] - from[1]) < 0.011 {
                 return vec![];
             }
@@ -293,8 +294,8 @@ fn wall_to(desk: &mut Desk, drawn: &Storey, mut points: Vec<Point>, to: Point) -
 }
 
 /// Where a wall of the typed length ends, in the direction of the pointer.
-fn typed_end(typed: &str, from: Point, towards: Point) -> Option<Point> {
-    let length_m = crate::output::length::read(typed)?;
+fn typed_end(desk: &Desk, from: Point, towards: Point) -> Option<Point> {
+    let length_m = length::read_in(&desk.typed, desk.units)?;
     let away_m = (towards[0] - from[0]).hypot(towards[1] - from[1]);
     (away_m > 1e-6 && length_m > 0.0).then(|| {
         let part = length_m / away_m;
@@ -309,7 +310,7 @@ pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
     match (desk.gesture.clone(), landed) {
         (Gesture::Walls { points }, Some(landed)) => {
             let Some(&from) = points.last() else { return vec![] };
-            match typed_end(&desk.typed, from, landed) {
+            match typed_end(desk, from, landed) {
                 Some(to) => wall_to(desk, drawn, points, to),
                 None => {
                     desk.stop();
@@ -318,12 +319,12 @@ pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
             }
         }
         (Gesture::Room { from }, Some(landed)) => {
-            let sides: Vec<f64> = desk
-                .typed
-                .split(['x', '×', '*', ' '])
-                .filter(|part| !part.trim().is_empty())
-                .filter_map(crate::output::length::read)
-                .collect();
+            // A blank parts the sides only where nothing else does: it may stand between feet and inches.
+            const BETWEEN: [char; 3] = ['x', '×', '*'];
+            let parts =
+                |letter: char| if desk.typed.contains(BETWEEN) { BETWEEN.contains(&letter) } else { letter == ' ' };
+            let sides = desk.typed.split(parts).filter(|part| !part.trim().is_empty());
+            let sides: Vec<f64> = sides.filter_map(|part| length::read_in(part, desk.units)).collect();
             let [wide, deep] = sides[..] else {
                 desk.said = Some("Type both sides, inside the room, as 4.2 x 3.1, then Enter.".to_owned());
                 return vec![];
@@ -337,7 +338,7 @@ pub fn enter(desk: &mut Desk, scene: &Scene, storey: usize) -> Vec<Deed> {
             vec![rectangle(desk, scene, drawn, from, to)]
         }
         (Gesture::Scale { points }, _) => {
-            let length_m = crate::output::length::read(&desk.typed);
+            let length_m = length::read_in(&desk.typed, desk.units);
             let (Some(underlay), &[a, b], Some(length_m)) = (&drawn.underlay, &points[..], length_m) else {
                 desk.said =
                     Some("Click two points of the picture, type how far apart they are, then Enter.".to_owned());

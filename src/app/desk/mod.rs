@@ -13,6 +13,7 @@ use super::canvas::Frame;
 
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::{Edit, Pick, Point};
+use crate::output::length::Units;
 use crate::scene::{Scene, StoreyId};
 
 pub use gesture::{Pointer, handle};
@@ -172,6 +173,8 @@ pub struct Desk {
     pub at: Option<crate::edit::snap::Snapped>,
     /// Digits typed while drawing.
     pub typed: String,
+    /// What a typed number without a unit is in.
+    pub units: Units,
     /// What new things are made of.
     pub choices: Choices,
     /// What was refused last, to be read once.

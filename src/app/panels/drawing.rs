@@ -56,6 +56,7 @@ pub fn show(window: &mut Ui, shown: &mut Shown, pressed: &[Action]) {
     };
     let storey = storey_at(shown.view, &scene);
     let mode = shown.desk.mode;
+    shown.desk.units = shown.view.units;
     let mut deeds: Vec<Deed> = vec![];
     let mut chosen: Vec<Action> = pressed.to_vec();
     let before = (shown.desk.tool, shown.desk.gesture.clone(), shown.desk.picks.clone());

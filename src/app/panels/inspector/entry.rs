@@ -103,8 +103,8 @@ pub(in crate::app) fn entry<T>(
 ///
 /// When it is none, or beyond them; says what it can be, in the units chosen.
 pub fn read_length(text: &str, limits: (f64, f64), units: Units) -> Result<f64, String> {
-    let value_m =
-        length::read(text).ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13' 9\".", text.trim()))?;
+    let value_m = length::read_in(text, units)
+        .ok_or_else(|| format!("“{}” is no length. Write 4.2 m, 420 cm or 13' 9\".", text.trim()))?;
     if (limits.0..=limits.1).contains(&value_m) {
         return Ok(value_m);
     }
