@@ -15,16 +15,30 @@ const SMOOTH: f64 = 1.1;
 /// Five suffice when they say the same as three of them, within this share.
 const ALIKE: f64 = 0.03;
 
+/// A curve of τ: its mean over each third octave, and what it is at their edges.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Thirds {
+    /// At the lower and the upper edge of each band.
+    pub(super) at_edges: [[Passed; 2]; BAND_COUNT],
+    /// Evenly on a logarithmic scale of frequency.
+    pub(crate) means: Spectrum,
+}
+
+/// From the middle of a third octave to its edge, as a factor.
+pub(super) fn to_edge() -> f64 {
+    10f64.powf(0.05)
+}
+
 /// Mean of τ over each third octave, evenly on a logarithmic scale. `passed`: τ at some frequency, Hz.
 ///
 /// Bands that adjoin share the place at their edge. Beyond that, a band takes its middle, its quarters and its eighths only as far as the curve asks for them;
 /// where a leaf begins to coincide it is broken, and all are taken.
-pub(super) fn means(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Spectrum {
-    let to_edge = 10f64.powf(0.05);
+pub(super) fn thirds(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Thirds {
+    let to_edge = to_edge();
     let at_edges = edges(bands, to_edge, &passed);
     let steps @ [eighth, quarter] = [1.0 / 8.0, 1.0 / 4.0].map(|share| to_edge.powf(2.0 * share));
     let three_eighths = steps.iter().product::<f64>();
-    Spectrum::from_fn(|band| {
+    let means = Spectrum::from_fn(|band| {
         let hz = bands.hz(band);
         let [low, high] = at_edges[band];
         if let Some(middle) = foretold(&at_edges, band) {
@@ -45,7 +59,8 @@ pub(super) fn means(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Spectrum {
         let [first, second, third, fourth] =
             [hz / three_eighths, hz / eighth, hz * eighth, hz * three_eighths].map(|hz| passed(hz).tau);
         f64::midpoint(five([low.tau, first, before, second, middle]), five([middle, third, after, fourth, high.tau]))
-    })
+    });
+    Thirds { at_edges, means }
 }
 
 /// What passes at the lower and the upper edge of each band, the one that two bands share computed once.
@@ -90,7 +105,7 @@ fn five([first, before, middle, after, last]: [f64; 5]) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::acoustics::Air;
     use crate::acoustics::bridges::{Connection, KINDS};
@@ -123,11 +138,11 @@ mod tests {
             count.set(count.get() + 1);
             falling(6.0)(hz)
         };
-        let _ = means(&Bands::exact(), counted);
+        let _ = thirds(&Bands::exact(), counted);
         assert_eq!(count.get(), 27);
         for (db_per_octave, error_db) in [(6.0, 0.001), (12.0, 0.002), (18.0, 0.007)] {
             let bands = Bands::exact();
-            let got = means(&bands, falling(db_per_octave));
+            let got = thirds(&bands, falling(db_per_octave)).means;
             let span = db_per_octave / 10.0 * 0.1 / 2f64.log10() * 10f64.ln();
             let mean = 2.0 * (span / 2.0).sinh() / span;
             for band in 0..BAND_COUNT {
@@ -146,14 +161,12 @@ mod tests {
             count.set(count.get() + 1);
             falling(6.0)(hz)
         };
-        let _ = means(&Bands::nominal(), counted);
+        let _ = thirds(&Bands::nominal(), counted);
         assert_eq!(count.get(), 72);
     }
 
-    /// A band from few places is that from 96 evenly spread ones, as near as the limits above say: single leaves that coincide in the range, a sealed pane, a
-    /// filled wall on studs, an empty cavity.
-    #[test]
-    fn few_places_stand_for_a_band() {
+    /// Single leaves that coincide in the range, a sealed pane, a filled wall on studs, an empty cavity.
+    pub(in super::super) fn some_stacks() -> [Stack; 6] {
         let plate = |thickness_m, kg_m3, speed_m_s, loss| {
             Leaf::single(Sheet::plate(thickness_m, kg_m3, speed_m_s, 0.25, loss).unwrap())
         };
@@ -167,22 +180,32 @@ mod tests {
         };
         let wool = Some(Fill::new(0.06, 8000.0, 15.0).unwrap());
         let studs = Connection::LightSteelStuds { spacing_m: 0.6 };
-        let stacks = [
+        [
             Stack::single(glass),
             Stack::single(board),
             Stack::single(brick),
             double(glass, 0.012, None, Connection::SealedUnitSpacer),
             double(board, 0.07, wool, studs),
             double(board, 0.07, None, studs),
-        ];
+        ]
+    }
+
+    /// Mean of τ over each band from 96 even places.
+    pub(in super::super) fn from_96_places(bands: &Bands, passed: impl Fn(f64) -> f64) -> Spectrum {
+        bands.map(|midband| {
+            let places = (0..96).map(|at| midband * 10f64.powf((f64::from(2 * at + 1) / 96.0 - 1.0) / 20.0));
+            places.map(&passed).sum::<f64>() / 96.0
+        })
+    }
+
+    /// A band from few places is that from 96 evenly spread ones, as near as the limits above say.
+    #[test]
+    fn few_places_stand_for_a_band() {
         let (air, bands) = (Air::default(), Bands::exact());
         let mut squares = Vec::new();
-        for stack in &stacks {
+        for stack in &some_stacks() {
             let section = Section::new(stack, &KINDS, (4.0, 2.5));
-            let exact = bands.map(|midband| {
-                let places = (0..96).map(|at| midband * 10f64.powf((f64::from(2 * at + 1) / 96.0 - 1.0) / 20.0));
-                places.map(|hz| section.passed(hz, &air).tau).sum::<f64>() / 96.0
-            });
+            let exact = from_96_places(&bands, |hz| section.passed(hz, &air).tau);
             let error_db =
                 stack.transmission((4.0, 2.5), &air, &bands).zip(&exact, |got, exact| 10.0 * (got / exact).log10());
             assert!(error_db.iter().all(|db| db.abs() < 0.3), "{stack:?}: {error_db:?}");

@@ -11,13 +11,14 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use super::Conditions;
+use super::construction::laboratory_size_m;
 use super::low_frequency::RoomModes;
 use super::paths::{Basis, OpenAir, Transfers};
-use crate::acoustics::layers::Stack;
+use crate::acoustics::layers::{Stack, Thirds};
 use crate::acoustics::slit::{Position, Slit};
 use crate::acoustics::{Air, Spectrum};
 use crate::building::{Building, RoomSpace};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::scene::Scene;
 
 use elements::Elements;
@@ -35,6 +36,8 @@ pub struct Memory {
     /// Number of the solve under way.
     solve: u64,
     stacks: Kept<(Stack, (f64, f64)), Spectrum>,
+    /// The curves of stacks in [`size_near`] others.
+    curves: Kept<(Stack, (f64, f64)), Thirds>,
     slits: Kept<[f64; 2], Spectrum>,
     modes: Kept<(RoomSpace, f64), RoomModes>,
     /// What the ways in `ways` lead through.
@@ -54,19 +57,29 @@ impl Memory {
         self.solve += 1;
         let oldest = self.solve.saturating_sub(KEPT_SOLVES);
         self.stacks.drop_before(oldest);
+        self.curves.drop_before(oldest);
         self.slits.drop_before(oldest);
         self.modes.drop_before(oldest);
         self.ways.begin(self.solve, oldest);
     }
 
-    /// [`Stack::transmission`] of a layered build, its sides as far as [`told_apart`].
+    /// [`Stack::transmission`] of a layered build, its sides as far as [`told_apart`]. From its curve in [`size_near`] this one, which other sizes of the same
+    /// build have use for as well.
     pub(super) fn transmission(&mut self, stack: &Stack, size_m: (f64, f64), conditions: &Conditions) -> Spectrum {
         self.keep_only_under(conditions);
-        let size_m = (told_apart(size_m.0), told_apart(size_m.1));
-        let sketch = sketch(&[stack.mass_per_area_kg_m2(), stack.thickness_m(), size_m.0, size_m.1]);
-        let same = |(known, size): &(Stack, (f64, f64))| *size == size_m && known == stack;
-        self.stacks.get_or(sketch, self.solve, same, || {
-            ((stack.clone(), size_m), stack.transmission(size_m, &conditions.element_air, &conditions.bands))
+        let Conditions { element_air: air, bands, .. } = conditions;
+        let Self { stacks, curves, solve: now, .. } = self;
+        let size_m = longer_first((told_apart(size_m.0), told_apart(size_m.1)));
+        let weights = [stack.mass_per_area_kg_m2(), stack.thickness_m()];
+        let sketch = |size_m: (f64, f64)| sketch(&[weights[0], weights[1], size_m.0, size_m.1]);
+        let is = |size_m| move |(known, size): &(Stack, (f64, f64))| *size == size_m && known == stack;
+        stacks.get_or(sketch(size_m), *now, is(size_m), || {
+            let near_m = size_near(size_m);
+            let curve = curves.get_or(sketch(near_m), *now, is(near_m), || {
+                ((stack.clone(), near_m), stack.thirds(near_m, air, bands))
+            });
+            let tau = if near_m == size_m { curve.means } else { stack.transmission_like(&curve, size_m, air, bands) };
+            ((stack.clone(), size_m), tau)
         })
     }
 
@@ -136,7 +149,12 @@ impl Memory {
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.stacks.len() + self.slits.len() + self.modes.len() + self.ways.len() + self.elements.len()
+        self.stacks.len()
+            + self.curves.len()
+            + self.slits.len()
+            + self.modes.len()
+            + self.ways.len()
+            + self.elements.len()
     }
 
     /// True when nothing is kept.
@@ -158,7 +176,7 @@ impl Memory {
         };
         let of_modes = |conditions: &Conditions| (conditions.bands, medium(&conditions.air));
         if before.as_ref().map(of_elements) != Some(of_elements(conditions)) {
-            (self.stacks, self.slits, self.elements) = Default::default();
+            (self.stacks, self.curves, self.slits, self.elements) = Default::default();
         }
         if before.as_ref().map(of_modes) != Some(of_modes(conditions)) {
             self.modes = Kept::default();
@@ -177,6 +195,22 @@ fn told_apart(side_m: f64) -> f64 {
     }
     let step_m = side_m.log2().floor().exp2() / 80.0;
     (side_m / step_m).round() * step_m
+}
+
+fn longer_first((one, other): (f64, f64)) -> (f64, f64) {
+    if one < other { (other, one) } else { (one, other) }
+}
+
+/// The size, m, from whose curve that of another one is computed, the longer side first: that of a laboratory opening or one with sides of a power of two, the
+/// nearest by ratio. Of the openings themselves, so that they are exact.
+fn size_near(size_m: (f64, f64)) -> (f64, f64) {
+    let power = |side_m: f64| if side_m > 0.0 { side_m.log2().round().exp2() } else { side_m };
+    let of_openings = [ConstructionKind::Wall, ConstructionKind::Window, ConstructionKind::Door].map(laboratory_size_m);
+    let off = |(long, short): (f64, f64)| (size_m.0 / long).ln().abs() + (size_m.1 / short).ln().abs();
+    of_openings.into_iter().fold((power(size_m.0), power(size_m.1)), |nearest, [one, other]| {
+        let opening = longer_first((one, other));
+        if off(opening) < off(nearest) { opening } else { nearest }
+    })
 }
 
 /// A few values of a question, as one number: equal for equal questions, seldom for others.
@@ -234,8 +268,6 @@ impl<Q, A: Clone> Kept<Q, A> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::ConstructionKind;
-    use crate::solve::construction::laboratory_size_m;
 
     #[test]
     fn sizes_told_apart_are_near_and_hold_those_of_laboratories() {
@@ -252,5 +284,21 @@ mod tests {
             assert_eq!(told_apart(odd), odd);
         }
         assert!(told_apart(f64::NAN).is_nan());
+    }
+
+    #[test]
+    fn a_size_has_one_near_it_and_that_of_a_laboratory_is_its_own() {
+        for kind in [ConstructionKind::Window, ConstructionKind::Door, ConstructionKind::Wall] {
+            let [one, other] = laboratory_size_m(kind);
+            let told = longer_first((told_apart(one), told_apart(other)));
+            assert_eq!(size_near(told), longer_first((one, other)));
+        }
+        assert_eq!(size_near((8.8, 1.1)), (8.0, 1.0));
+        assert_eq!(size_near((4.1, 2.7)), (4.0, 2.5));
+        for (long, short) in [(12.0, 0.1), (3.0, 2.9), (0.7, 0.5)] {
+            let near = size_near((long, short));
+            let sides = [long / near.0, short / near.1];
+            assert!(sides.iter().all(|ratio| *ratio < 1.42 && *ratio > 0.70), "{near:?}");
+        }
     }
 }
