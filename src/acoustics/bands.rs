@@ -80,6 +80,13 @@ impl Default for Bands {
 #[serde(transparent)]
 pub struct Spectrum(pub [f64; BAND_COUNT]);
 
+/// So many sums are taken side by side.
+const LANES: usize = 8;
+
+fn total([a, b, c, d, e, f, g, h]: [f64; LANES]) -> f64 {
+    ((a + e) + (c + g)) + ((b + f) + (d + h))
+}
+
 impl Spectrum {
     /// Zero in every band.
     pub const ZERO: Self = Self([0.0; BAND_COUNT]);
@@ -116,16 +123,30 @@ impl Spectrum {
     /// The sum over all bands (meant for energies, not for decibels).
     #[must_use]
     pub fn sum(&self) -> f64 {
-        self.0.iter().sum()
+        // In lanes that do not wait for each other.
+        let mut lanes = [0.0; LANES];
+        for some in self.0.chunks(LANES) {
+            lanes.iter_mut().zip(some).for_each(|(sum, value)| *sum += value);
+        }
+        total(lanes)
+    }
+
+    /// The sum over all bands of the products with another spectrum.
+    #[must_use]
+    pub fn dot(&self, other: &Self) -> f64 {
+        let mut lanes = [0.0; LANES];
+        for (some, others) in self.0.chunks(LANES).zip(other.0.chunks(LANES)) {
+            lanes.iter_mut().zip(some.iter().zip(others)).for_each(|(sum, (one, other))| *sum += one * other);
+        }
+        total(lanes)
     }
 
     /// The largest value of all bands, and not below zero (meant for energies); what is no number counts as nothing.
     #[must_use]
     pub fn largest(&self) -> f64 {
         let larger = |most: f64, value: f64| if value > most { value } else { most };
-        // In lanes that do not wait for each other.
-        let mut lanes = [0.0; 8];
-        for some in self.0.chunks(lanes.len()) {
+        let mut lanes = [0.0; LANES];
+        for some in self.0.chunks(LANES) {
             lanes.iter_mut().zip(some).for_each(|(most, value)| *most = larger(*most, *value));
         }
         lanes.into_iter().fold(0.0, larger)

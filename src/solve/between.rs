@@ -89,12 +89,12 @@ impl<'a> Between<'a> {
     pub(super) fn exits_into(&mut self, here: SpaceIndex) -> Rooms<Exits> {
         let heard = self.heard;
         let exits = self.exits.entry(here).or_insert_with(|| {
-            let loss_m2 = heard.balance.loss_m2(here);
+            let per_loss = heard.balance.loss_m2(here).map(f64::recip);
             let from_one = heard.transfers.by_surface(here).chunk_by(|one, other| one.other == other.other);
             let exits = from_one.map(|ways| {
                 let bits = ways.iter().map(|way| Bit {
                     surface: way.surface,
-                    energy: way.area_m2.zip(loss_m2, |area, loss| area / loss),
+                    energy: way.area_m2.zip(&per_loss, |area, per_loss| area * per_loss),
                 });
                 (ways[0].other, Rc::new(Exits::of(bits.collect())))
             });

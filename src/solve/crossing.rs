@@ -14,9 +14,9 @@ use crate::building::SpaceIndex;
 /// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
 const LEAST_SHARE: f64 = 1e-6;
 
-/// So many kinds of ways, and exits of a room, there are about: room to begin with.
+/// So many kinds of ways, and pairs that count, there are about at a listener: room to begin with.
 const USUAL_KINDS: usize = 16;
-const USUAL_EXITS: usize = 64;
+const USUAL_PAIRS: usize = 256;
 
 /// What enters or leaves by one surface.
 #[derive(Debug, Clone, Copy)]
@@ -36,10 +36,11 @@ pub(super) struct Crossing {
     exits: Rc<Exits>,
 }
 
-/// A pair of bits with its share.
-struct Pair<'a> {
-    entry: &'a Bit,
-    exit: &'a Bit,
+/// A pair of bits, by their places among the strongest, with its share.
+#[derive(Debug, Clone, Copy)]
+struct Pair {
+    entry: usize,
+    exit: usize,
     share: f64,
 }
 
@@ -59,26 +60,26 @@ impl Crossing {
         self.entries.beyond[0].zip(&self.exits.beyond[0], |entered, passed| entered * passed)
     }
 
-    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) as records, and the energy of all others together. `large` is room to work in.
-    fn split<'a>(&'a self, total: f64, large: &mut Vec<(&'a Bit, f64)>, kept: &mut Vec<PathRecord>) -> Spectrum {
+    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted), by entry and then by the surface they leave by, and the energy of all others together.
+    fn split(&self, total: f64, large: &mut Vec<Pair>) -> Spectrum {
         let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
         let most = exits.peaks.first().copied().unwrap_or(0.0);
         let possible = self.entries.strongest_first.partition_point(|entry| entry.sum * most >= LEAST_SHARE * total);
         let others = &self.entries.beyond[possible];
-        for Entry { bit: entry, weighted, sum } in &self.entries.strongest_first[..possible] {
+        for (at, Entry { bit: entry, weighted, sum }) in self.entries.strongest_first[..possible].iter().enumerate() {
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
-            for exit in &exits.strongest_first[..possible] {
-                let share = product(weighted, &exit.energy) / total;
+            let first = large.len();
+            for (number, exit) in exits.strongest_first[..possible].iter().enumerate() {
+                let share = weighted.dot(&exit.energy) / total;
                 if share < LEAST_SHARE {
                     small = add(&small, &exit.energy);
                 } else {
-                    large.push((exit, share));
+                    large.push(Pair { entry: at, exit: number, share });
                 }
             }
-            large.sort_by_key(|(exit, _)| exit.surface);
-            kept.extend(large.drain(..).map(|(exit, share)| self.record(&Pair { entry, exit, share })));
+            large[first..].sort_unstable_by_key(|pair| exits.strongest_first[pair.exit].surface);
             for band in 0..rest.0.len() {
                 rest[band] += entry.energy[band] * small[band];
             }
@@ -87,16 +88,16 @@ impl Crossing {
     }
 
     /// The pair of the largest share.
-    fn strongest(&self, total: f64) -> Option<Pair<'_>> {
+    fn strongest(&self, total: f64) -> Option<Pair> {
         let exits = &self.exits;
-        let mut best: Option<Pair<'_>> = None;
-        for Entry { bit: entry, weighted, sum } in &self.entries.strongest_first {
-            for (exit, peak) in exits.strongest_first.iter().zip(&exits.peaks) {
-                if best.as_ref().is_some_and(|best| sum * peak <= best.share * total) {
+        let mut best: Option<Pair> = None;
+        for (entry, Entry { weighted, sum, .. }) in self.entries.strongest_first.iter().enumerate() {
+            for (exit, (bit, peak)) in exits.strongest_first.iter().zip(&exits.peaks).enumerate() {
+                if best.is_some_and(|best| sum * peak <= best.share * total) {
                     break;
                 }
-                let share = product(weighted, &exit.energy) / total;
-                if best.as_ref().is_none_or(|best| share > best.share) {
+                let share = weighted.dot(&bit.energy) / total;
+                if best.is_none_or(|best| share > best.share) {
                     best = Some(Pair { entry, exit, share });
                 }
             }
@@ -104,15 +105,16 @@ impl Crossing {
         best
     }
 
-    fn record(&self, pair: &Pair<'_>) -> PathRecord {
+    fn record(&self, pair: Pair) -> PathRecord {
+        let (entry, exit) = (&self.entries.strongest_first[pair.entry].bit, &self.exits.strongest_first[pair.exit]);
         PathRecord {
             kind: self.kind,
             source_space: self.source,
-            entry: pair.entry.surface,
+            entry: entry.surface,
             junction: None,
             via: Some(self.via),
-            exit: pair.exit.surface,
-            energy: pair.entry.energy.zip(&pair.exit.energy, |entered, passed| entered * passed),
+            exit: exit.surface,
+            energy: entry.energy.zip(&exit.energy, |entered, passed| entered * passed),
             share: pair.share,
         }
     }
@@ -173,10 +175,6 @@ fn beyond<'a>(bits: impl DoubleEndedIterator<Item = &'a Bit> + ExactSizeIterator
     sums
 }
 
-fn product(a: &Spectrum, b: &Spectrum) -> f64 {
-    a.iter().zip(b.iter()).map(|(a, b)| a * b).sum()
-}
-
 /// The places of some values, the largest first, equal ones as they come. What they belong to is long, and not moved about for it.
 fn strongest_first(values: impl Iterator<Item = f64>) -> Vec<usize> {
     let mut order: Vec<(i64, usize)> = values.zip(0..).map(|(value, at)| (descending(value), at)).collect();
@@ -195,20 +193,33 @@ fn home_of(homes: &[((PathKind, Option<SpaceIndex>), usize)], of: (PathKind, Opt
     homes.iter().find(|(other, _)| *other == of).map(|(_, at)| *at)
 }
 
-/// Gives shares, folds the tiniest records together, sorts the strongest first. `all` has the records of straight ways; it grows by those of crossings, so
-/// that the same list may serve one listener after the other.
-pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
+/// A way to a listener that may become a record.
+#[derive(Debug, Clone, Copy)]
+enum Way {
+    /// A straight one, by its place among the records.
+    Straight(usize),
+    /// One of a crossing, by its place in their list.
+    Across(usize, Pair),
+}
+
+/// Gives shares, folds the tiniest records together, sorts the strongest first. `straight` has the records of straight ways.
+///
+/// Ways across are written out as records only once their places are known: records are long, and moving them would take as long as all else.
+pub(super) fn ranked(straight: &mut [PathRecord], crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
     let total = weighting::a_weighted_energy(energy);
     if total <= 0.0 {
         return Vec::new();
     }
-    for path in all.iter_mut() {
+    let mut ways: Vec<(f64, Way)> = Vec::with_capacity(straight.len() + USUAL_PAIRS);
+    for (at, path) in straight.iter_mut().enumerate() {
         path.share = weighting::a_weighted_energy(&path.energy) / total;
+        ways.push((path.share, Way::Straight(at)));
     }
     let mut rests: Vec<((PathKind, SpaceIndex), Spectrum)> = Vec::with_capacity(crossings.len());
-    let mut large = Vec::with_capacity(USUAL_EXITS);
-    for crossing in crossings {
-        let rest = crossing.split(total, &mut large, all);
+    let mut large = Vec::with_capacity(USUAL_PAIRS);
+    for (at, crossing) in crossings.iter().enumerate() {
+        let rest = crossing.split(total, &mut large);
+        ways.extend(large.drain(..).map(|pair| (pair.share, Way::Across(at, pair))));
         let of = (crossing.kind, crossing.via);
         match rests.iter_mut().find(|(other, _)| *other == of) {
             Some((_, sum)) => *sum = add(sum, &rest),
@@ -216,10 +227,13 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
         }
     }
     rests.sort_unstable_by_key(|(of, _)| *of);
-    let order = strongest_first(all.iter().map(|record| record.share));
-    let (large, small) = order.split_at(order.partition_point(|at| all[*at].share >= LEAST_SHARE));
-    let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + 16);
-    kept.extend(large.iter().map(|at| all[*at].clone()));
+    let order = strongest_first(ways.iter().map(|(share, _)| *share));
+    let (large, small) = order.split_at(order.partition_point(|at| ways[*at].0 >= LEAST_SHARE));
+    let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + USUAL_KINDS);
+    kept.extend(large.iter().map(|at| match ways[*at].1 {
+        Way::Straight(at) => straight[at].clone(),
+        Way::Across(crossing, pair) => crossings[crossing].record(pair),
+    }));
     // The first of each kind and room: few kinds and rooms, so that a list is as good as a map.
     let mut homes: Vec<((PathKind, Option<SpaceIndex>), usize)> = Vec::with_capacity(crossings.len() + USUAL_KINDS);
     for (at, path) in kept.iter().enumerate() {
@@ -227,7 +241,7 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
             homes.push(((path.kind, path.via), at));
         }
     }
-    let mut stand_ins: Vec<(f64, PathRecord)> = Vec::new();
+    let mut stand_ins: Vec<(f64, PathRecord)> = Vec::with_capacity(rests.len());
     for ((kind, via), energy) in rests {
         let share = weighting::a_weighted_energy(&energy) / total;
         if let Some(home) = home_of(&homes, (kind, Some(via))) {
@@ -242,11 +256,16 @@ pub(super) fn ranked(all: &mut Vec<PathRecord>, crossings: &[Crossing], energy: 
             .filter_map(|crossing| Some((crossing, crossing.strongest(total)?)))
             .reduce(|best, next| if next.1.share > best.1.share { next } else { best });
         if let Some((crossing, pair)) = strongest {
-            stand_ins.push((pair.share, PathRecord { energy, share, ..crossing.record(&pair) }));
+            stand_ins.push((pair.share, PathRecord { energy, share, ..crossing.record(pair) }));
         }
     }
-    let mut small: Vec<(f64, &PathRecord)> = small.iter().map(|at| (all[*at].share, &all[*at])).collect();
-    small.extend(stand_ins.iter().map(|(share, path)| (*share, path)));
+    // Those across are large, all of them.
+    let small = small.iter().filter_map(|at| match ways[*at] {
+        (share, Way::Straight(at)) => Some((share, &straight[at])),
+        (_, Way::Across(..)) => None,
+    });
+    let mut small: Vec<(f64, &PathRecord)> =
+        small.chain(stand_ins.iter().map(|(share, path)| (*share, path))).collect();
     small.sort_by(|a, b| b.0.total_cmp(&a.0));
     for (_, path) in small {
         if let Some(home) = home_of(&homes, (path.kind, path.via)) {

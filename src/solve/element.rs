@@ -150,9 +150,10 @@ pub(super) fn elements(
 fn answer(part: &Part) -> ElementAnswer {
     let all = part.all_tau_m2();
     let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
+    let plain = part.openings.is_empty() && part.net_area_m2 == part.gross_area_m2;
     ElementAnswer {
         r_db,
-        r_composite_db: all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()),
+        r_composite_db: if plain { r_db } else { all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()) },
         rw_db: rated_db(&r_db),
         mass_per_area_kg_m2: part.mass_kg_m2,
         opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),

@@ -231,9 +231,9 @@ fn own_sound(heard: &Heard<'_>, placed: &PlacedListener, paths: &mut Vec<PathRec
 
 fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, here: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let loud = heard.balance.energy_from(source, source);
-    let loss_m2 = heard.balance.loss_m2(here);
+    let response = loud.zip(heard.balance.loss_m2(here), |loud, loss| loud / loss);
     for transfer in heard.transfers.into(here).filter(|transfer| transfer.from == source) {
-        let energy = Spectrum::from_fn(|band| transfer.area_m2[band] * loud[band] / loss_m2[band]);
+        let energy = transfer.area_m2.zip(&response, |area, response| area * response);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
         paths.push(record(kind, source, entry, junction, via, exit, energy));

@@ -55,7 +55,7 @@ pub fn level_c_db(level_db: &Spectrum) -> f64 {
 /// Sum of third-octave energies, A-weighted, in their own unit.
 #[must_use]
 pub fn a_weighted_energy(energy: &Spectrum) -> f64 {
-    energy.iter().zip(A_FACTORS.iter()).map(|(energy, factor)| energy * factor).sum()
+    energy.dot(&A_FACTORS)
 }
 
 /// Third-octave energies, each A-weighted, in their own unit.
@@ -67,7 +67,7 @@ pub fn a_weighted(energy: &Spectrum) -> Spectrum {
 /// Sum of third-octave energies, C-weighted, in their own unit.
 #[must_use]
 pub fn c_weighted_energy(energy: &Spectrum) -> f64 {
-    energy.iter().zip(C_FACTORS.iter()).map(|(energy, factor)| energy * factor).sum()
+    energy.dot(&C_FACTORS)
 }
 
 /// A-weighted level of any bands given as (nominal midband in Hz, level in dB), dB(A): octaves, part of a spectrum.

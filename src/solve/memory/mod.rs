@@ -201,10 +201,10 @@ fn longer_first((one, other): (f64, f64)) -> (f64, f64) {
     if one < other { (other, one) } else { (one, other) }
 }
 
-/// The size, m, from whose curve that of another one is computed, the longer side first: that of a laboratory opening or one with sides of a power of two, the
+/// The size, m, from whose curve that of another one is computed, the longer side first: that of a laboratory opening or one with sides of a power of four, the
 /// nearest by ratio. Of the openings themselves, so that they are exact.
 fn size_near(size_m: (f64, f64)) -> (f64, f64) {
-    let power = |side_m: f64| if side_m > 0.0 { side_m.log2().round().exp2() } else { side_m };
+    let power = |side_m: f64| if side_m > 0.0 { 4f64.powf((side_m.log2() / 2.0).round()) } else { side_m };
     let of_openings = [ConstructionKind::Wall, ConstructionKind::Window, ConstructionKind::Door].map(laboratory_size_m);
     let off = |(long, short): (f64, f64)| (size_m.0 / long).ln().abs() + (size_m.1 / short).ln().abs();
     of_openings.into_iter().fold((power(size_m.0), power(size_m.1)), |nearest, [one, other]| {
@@ -293,12 +293,12 @@ mod tests {
             let told = longer_first((told_apart(one), told_apart(other)));
             assert_eq!(size_near(told), longer_first((one, other)));
         }
-        assert_eq!(size_near((8.8, 1.1)), (8.0, 1.0));
+        assert_eq!(size_near((8.8, 1.1)), (16.0, 1.0));
         assert_eq!(size_near((4.1, 2.7)), (4.0, 2.5));
         for (long, short) in [(12.0, 0.1), (3.0, 2.9), (0.7, 0.5)] {
             let near = size_near((long, short));
             let sides = [long / near.0, short / near.1];
-            assert!(sides.iter().all(|ratio| *ratio < 1.42 && *ratio > 0.70), "{near:?}");
+            assert!(sides.iter().all(|ratio| *ratio <= 2.01 && *ratio >= 0.49), "{near:?}");
         }
     }
 }
