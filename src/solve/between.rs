@@ -23,6 +23,8 @@ pub(super) struct Between<'a> {
     injections: Vec<&'a Injection>,
     struck: BTreeMap<SpaceIndex, Rooms<Entries>>,
     exits: BTreeMap<SpaceIndex, Rooms<Exits>>,
+    /// Room to work in.
+    bits: Vec<Bit>,
 }
 
 impl<'a> Between<'a> {
@@ -32,7 +34,7 @@ impl<'a> Between<'a> {
         let into_rooms = |injection: &&Injection| heard.rooms[injection.to.0].enclosed;
         let mut injections: Vec<&Injection> = heard.injections.iter().filter(into_rooms).collect();
         injections.sort_by_key(|injection| (injection.source, injection.entry));
-        Self { heard, surfaces, entries, injections, struck: BTreeMap::new(), exits: BTreeMap::new() }
+        Self { heard, surfaces, entries, injections, struck: BTreeMap::new(), exits: BTreeMap::new(), bits: Vec::new() }
     }
 
     /// How the sound of `source` gets into another room `through`: by which surface of the source room it set out. p², summed over all ways,
@@ -60,7 +62,7 @@ impl<'a> Between<'a> {
                     }
                 }
             }
-            Rc::new(Entries::of(bits))
+            Rc::new(Entries::of(&bits))
         });
         entries.clone()
     }
@@ -78,7 +80,7 @@ impl<'a> Between<'a> {
                     surface: by_one[0].entry,
                     energy: by_one[1..].iter().fold(entered(by_one[0]), |sum, other| add(&sum, &entered(other))),
                 });
-                (all[0].source, Rc::new(Entries::of(bits.collect())))
+                (all[0].source, Rc::new(Entries::of(&bits.collect::<Vec<_>>())))
             });
             struck.collect()
         });
@@ -91,12 +93,14 @@ impl<'a> Between<'a> {
         let exits = self.exits.entry(here).or_insert_with(|| {
             let per_loss = heard.balance.loss_m2(here).map(f64::recip);
             let from_one = heard.transfers.by_surface(here).chunk_by(|one, other| one.other == other.other);
+            let bits = &mut self.bits;
             let exits = from_one.map(|ways| {
-                let bits = ways.iter().map(|way| Bit {
+                bits.clear();
+                bits.extend(ways.iter().map(|way| Bit {
                     surface: way.surface,
                     energy: way.area_m2.zip(&per_loss, |area, per_loss| area * per_loss),
-                });
-                (ways[0].other, Rc::new(Exits::of(bits.collect())))
+                }));
+                (ways[0].other, Rc::new(Exits::of(bits)))
             });
             exits.collect()
         });

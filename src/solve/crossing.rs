@@ -65,16 +65,16 @@ impl Crossing {
         let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
         let most = exits.peaks.first().copied().unwrap_or(0.0);
-        let possible = self.entries.strongest_first.partition_point(|entry| entry.sum * most >= LEAST_SHARE * total);
+        let possible = self.entries.sums.partition_point(|sum| sum * most >= LEAST_SHARE * total);
         let others = &self.entries.beyond[possible];
-        for (at, Entry { bit: entry, weighted, sum }) in self.entries.strongest_first[..possible].iter().enumerate() {
+        for (at, (entry, sum)) in self.entries.all().take(possible).enumerate() {
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
             let first = large.len();
-            for (number, exit) in exits.strongest_first[..possible].iter().enumerate() {
-                let share = weighted.dot(&exit.energy) / total;
+            for (number, weighted) in exits.weighted[..possible].iter().enumerate() {
+                let share = entry.energy.dot(weighted) / total;
                 if share < LEAST_SHARE {
-                    small = add(&small, &exit.energy);
+                    small = add(&small, &exits.strongest_first[number].energy);
                 } else {
                     large.push(Pair { entry: at, exit: number, share });
                 }
@@ -91,12 +91,12 @@ impl Crossing {
     fn strongest(&self, total: f64) -> Option<Pair> {
         let exits = &self.exits;
         let mut best: Option<Pair> = None;
-        for (entry, Entry { weighted, sum, .. }) in self.entries.strongest_first.iter().enumerate() {
-            for (exit, (bit, peak)) in exits.strongest_first.iter().zip(&exits.peaks).enumerate() {
+        for (entry, (bit, sum)) in self.entries.all().enumerate() {
+            for (exit, (weighted, peak)) in exits.weighted.iter().zip(&exits.peaks).enumerate() {
                 if best.is_some_and(|best| sum * peak <= best.share * total) {
                     break;
                 }
-                let share = weighted.dot(&bit.energy) / total;
+                let share = bit.energy.dot(weighted) / total;
                 if best.is_none_or(|best| share > best.share) {
                     best = Some(Pair { entry, exit, share });
                 }
@@ -106,7 +106,7 @@ impl Crossing {
     }
 
     fn record(&self, pair: Pair) -> PathRecord {
-        let (entry, exit) = (&self.entries.strongest_first[pair.entry].bit, &self.exits.strongest_first[pair.exit]);
+        let (entry, exit) = (&self.entries.strongest_first[pair.entry], &self.exits.strongest_first[pair.exit]);
         PathRecord {
             kind: self.kind,
             source_space: self.source,
@@ -122,33 +122,34 @@ impl Crossing {
 
 /// Ways into a room by their A-weighted energy.
 pub(super) struct Entries {
-    strongest_first: Vec<Entry>,
+    strongest_first: Vec<Bit>,
+    /// Their energies, A-weighted, over all bands.
+    sums: Vec<f64>,
     /// The sum of all from the n-th on.
     beyond: Vec<Spectrum>,
 }
 
-struct Entry {
-    bit: Bit,
-    /// Its energy, A-weighted, and the sum over all bands.
-    weighted: Spectrum,
-    sum: f64,
-}
-
 impl Entries {
+    /// The ways in with their A-weighted energies.
+    fn all(&self) -> impl Iterator<Item = (&Bit, f64)> {
+        self.strongest_first.iter().zip(self.sums.iter().copied())
+    }
+
     /// Of ways in, one for each surface.
-    pub(super) fn of(bits: Vec<Bit>) -> Self {
-        let weighted: Vec<Spectrum> = bits.iter().map(|bit| weighting::a_weighted(&bit.energy)).collect();
-        let sums: Vec<f64> = weighted.iter().map(Spectrum::sum).collect();
+    pub(super) fn of(bits: &[Bit]) -> Self {
+        let sums: Vec<f64> = bits.iter().map(|bit| weighting::a_weighted_energy(&bit.energy)).collect();
         let order = strongest_first(sums.iter().copied());
-        let entry = |at: &usize| Entry { bit: bits[*at], weighted: weighted[*at], sum: sums[*at] };
-        let strongest_first: Vec<Entry> = order.iter().map(entry).collect();
-        Self { beyond: beyond(strongest_first.iter().map(|entry| &entry.bit)), strongest_first }
+        let strongest_first: Vec<Bit> = order.iter().map(|at| bits[*at]).collect();
+        let sums = order.into_iter().map(|at| sums[at]).collect();
+        Self { beyond: beyond(strongest_first.iter()), strongest_first, sums }
     }
 }
 
 /// Ways out of a room by their largest band.
 pub(super) struct Exits {
     strongest_first: Vec<Bit>,
+    /// Their energies, A-weighted: they are multiplied with those of many ways in.
+    weighted: Vec<Spectrum>,
     /// Their largest bands: no pair has more than this times its entry's A-weighted energy.
     peaks: Vec<f64>,
     /// The sum of all from the n-th on.
@@ -157,12 +158,13 @@ pub(super) struct Exits {
 
 impl Exits {
     /// Of ways out, one for each surface.
-    pub(super) fn of(exits: Vec<Bit>) -> Self {
-        let peaks: Vec<f64> = exits.iter().map(|bit| bit.energy.largest()).collect();
+    pub(super) fn of(bits: &[Bit]) -> Self {
+        let peaks: Vec<f64> = bits.iter().map(|bit| bit.energy.largest()).collect();
         let order = strongest_first(peaks.iter().copied());
-        let strongest_first: Vec<Bit> = order.iter().map(|at| exits[*at]).collect();
+        let strongest_first: Vec<Bit> = order.iter().map(|at| bits[*at]).collect();
+        let weighted = strongest_first.iter().map(|bit| weighting::a_weighted(&bit.energy)).collect();
         let peaks = order.into_iter().map(|at| peaks[at]).collect();
-        Self { beyond: beyond(strongest_first.iter()), strongest_first, peaks }
+        Self { beyond: beyond(strongest_first.iter()), strongest_first, weighted, peaks }
     }
 }
 
@@ -229,7 +231,7 @@ pub(super) fn ranked(straight: &mut [PathRecord], crossings: &[Crossing], energy
     rests.sort_unstable_by_key(|(of, _)| *of);
     let order = strongest_first(ways.iter().map(|(share, _)| *share));
     let (large, small) = order.split_at(order.partition_point(|at| ways[*at].0 >= LEAST_SHARE));
-    let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + USUAL_KINDS);
+    let mut kept: Vec<PathRecord> = Vec::with_capacity(large.len() + crossings.len() + USUAL_KINDS);
     kept.extend(large.iter().map(|at| match ways[*at].1 {
         Way::Straight(at) => straight[at].clone(),
         Way::Across(crossing, pair) => crossings[crossing].record(pair),

@@ -97,7 +97,7 @@ fn by_room(shell: &[Outward]) -> Rc<[(SpaceIndex, Rc<Exits>)]> {
     for face in shell {
         by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
     }
-    by_room.into_iter().map(|(room, exits)| (room, Rc::new(Exits::of(exits)))).collect()
+    by_room.into_iter().map(|(room, exits)| (room, Rc::new(Exits::of(&exits)))).collect()
 }
 
 /// The ways to one listener.
@@ -162,24 +162,17 @@ fn answer(
     let model_db = if indoors { MODEL_INDOORS_DB } else { MODEL_OUTDOORS_DB };
     let air_db = model_db.hypot(most(|room| room.source_uncertainty_db));
     // Structure-borne strokes and the instrument's own peaks, each on its share of the energy.
-    let by_floor: f64 = paths.iter().filter(|path| path.kind == PathKind::StructureBorne).map(|path| path.share).sum();
     let floor_most = |value: fn(&Injection) -> f64| heard.injections.iter().map(value).fold(0.0, f64::max);
     let raised = |db: f64| 10f64.powf(db / 10.0);
+    let Parts { by_floor, floor_energy, of_sources } = Parts::of(&paths, &loud);
     let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
     let peak_db = 10.0 * peaks.max(1.0).log10();
     let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
     let model_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
-    let sources: Vec<(&RoomModes, Spectrum)> = loud
-        .iter()
-        .map(|source| {
-            let of_source = paths.iter().filter(|path| path.source_space == *source);
-            (&heard.modes[source.0], of_source.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy)))
-        })
-        .collect();
+    let sources: Vec<(&RoomModes, Spectrum)> =
+        loud.iter().zip(of_sources).map(|(source, energy)| (&heard.modes[source.0], energy)).collect();
     let confidence = Confidence::of(&heard.modes[placed.space.0], &sources, &heard.conditions.bands);
     let band_uncertainty_db = {
-        let of_floor = paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
-        let floor_energy = of_floor.fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
         let air_source_db = most(|room| room.source_uncertainty_db);
         let floor_source_db = floor_most(|injection| injection.uncertainty_db);
         Spectrum::from_fn(|band| {
@@ -218,6 +211,32 @@ fn answer(
         target,
         ratings: ratings(heard, &loud, placed),
         paths,
+    }
+}
+
+/// What the ways to a listener bring together.
+struct Parts {
+    /// The share of what comes by feet and pedals on floors.
+    by_floor: f64,
+    floor_energy: Spectrum,
+    /// By all rooms where sound begins.
+    of_sources: Vec<Spectrum>,
+}
+
+impl Parts {
+    fn of(paths: &[PathRecord], sources: &[SpaceIndex]) -> Self {
+        let mut parts =
+            Self { by_floor: 0.0, floor_energy: Spectrum::ZERO, of_sources: vec![Spectrum::ZERO; sources.len()] };
+        for path in paths {
+            if path.kind == PathKind::StructureBorne {
+                parts.by_floor += path.share;
+                parts.floor_energy = add(&parts.floor_energy, &path.energy);
+            }
+            for (sum, _) in parts.of_sources.iter_mut().zip(sources).filter(|(_, at)| **at == path.source_space) {
+                *sum = add(sum, &path.energy);
+            }
+        }
+        parts
     }
 }
 

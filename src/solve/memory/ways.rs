@@ -200,11 +200,15 @@ impl Ways {
                 known.found.passed
             }
             Entry::Vacant(place) => {
-                let mut found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3], left: None };
-                look(search, &mut found, None);
-                let traces = if found.ways.is_some() { search.traces.clone() } else { Default::default() };
-                let new = Direct { found, traces, seen: now, paved, last_used: self.solve };
-                place.insert(Box::new(new)).found.passed
+                // Put in its place first: it is long, and not moved there for it.
+                let found = Found { passed: Spectrum::ZERO, ways: None, by: [Spectrum::ZERO; 3], left: None };
+                let new = Direct { found, traces: Default::default(), seen: now, paved, last_used: self.solve };
+                let new = place.insert(Box::new(new));
+                look(search, &mut new.found, None);
+                if new.found.ways.is_some() {
+                    new.traces.clone_from(&search.traces);
+                }
+                new.found.passed
             }
         }
     }

@@ -28,6 +28,12 @@ impl May {
         self.way.map(|at| faces[at].room)
     }
 
+    /// What it brings at most in any band, as a part of what is heard, by what 1 m² does.
+    fn most_part(&self, faces: &[RadiatingFace], gain: &Spectrum) -> f64 {
+        let [out, back] = self.way.map(|at| &faces[at].tau_m2);
+        self.most_per_m2 * Spectrum::from_fn(|band| out[band] * back[band] * gain[band]).largest()
+    }
+
     /// The most that it may pass, m².
     fn most_m2(&self, faces: &[RadiatingFace]) -> Spectrum {
         let [out, back] = self.way.map(|at| &faces[at].tau_m2);
@@ -87,7 +93,7 @@ impl Worth {
             if dropped[pair(rooms)] {
                 continue;
             }
-            let part = most_part(&may.most_m2(faces), &gains.in_either[pair(rooms)]);
+            let part = may.most_part(faces, &gains.in_either[pair(rooms)]);
             if part <= of_small / SMALL && rooms.iter().all(|room| small[room.0] + part <= of_small) {
                 rooms.iter().for_each(|room| small[room.0] += part);
             } else {
