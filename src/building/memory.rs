@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::fabric::{Fabric, Given};
 use super::graph::Line;
 use super::overlaid::{Over, Part};
-use super::plan::Outlines;
+use super::plan::{Outline, Outlines, Walled};
 use super::stretches::{Level, Stretch};
 
 /// A result no building has asked for during so many is dropped. Own choice: an undo some edits later still finds it.
@@ -27,6 +27,8 @@ pub struct Memory {
 pub(super) struct Geometry {
     /// What the walls of a storey enclose.
     pub outlines: Kept<Vec<Line>, Outlines>,
+    /// What the walls leave of one of their faces.
+    pub cleared: Kept<Walled, Outline>,
     /// What a room stands on, with those of the storey below.
     pub floors: Kept<Over, Vec<Part>>,
     /// What no room covers of it, with those of the storey above.
@@ -40,6 +42,7 @@ impl Memory {
     pub(super) fn begin(&mut self) {
         self.fabrics.begin();
         self.geometry.outlines.begin();
+        self.geometry.cleared.begin();
         self.geometry.floors.begin();
         self.geometry.roofs.begin();
         self.geometry.stretches.begin();
@@ -48,9 +51,9 @@ impl Memory {
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        let Geometry { outlines, floors, roofs, stretches } = &self.geometry;
+        let Geometry { outlines, cleared, floors, roofs, stretches } = &self.geometry;
         let slabs = floors.all.len() + roofs.all.len();
-        self.fabrics.all.len() + outlines.all.len() + slabs + stretches.all.len()
+        self.fabrics.all.len() + outlines.all.len() + cleared.all.len() + slabs + stretches.all.len()
     }
 
     /// True when nothing is kept.

@@ -9,11 +9,11 @@ use crate::scene::{Background, Finishes, Problem, Room, RoomId, Scene, Storey, T
 use super::faces::Faces;
 use super::geometry::{
     Extent, Point, ROUNDING_M, Ring, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus,
-    moved, signed_area, union, without,
+    moved, signed_area, without,
 };
 use super::graph::{Graph, Half, Line};
 use super::lookup::Lookup;
-use super::memory::Geometry;
+use super::memory::{Geometry, Kept, Question, sketch};
 
 /// Coordinates beyond this are a slip of the pen, m.
 const FARTHEST_M: f64 = 1e5;
@@ -42,6 +42,13 @@ pub(super) struct Outline {
     pub face: Shape,
     /// Round the clear part, and round the face.
     extents: [Extent; 2],
+}
+
+/// A face, and the bands of ground that the walls on it and near it cover.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Walled {
+    face: Shape,
+    walls: Vec<Shape>,
 }
 
 /// What the walls of a storey enclose, found from their lines alone.
@@ -87,7 +94,7 @@ impl Plan {
             ));
         }
         let lines = lines(storey, lookup, problems);
-        let found = known.outlines.answer(lines, |lines| Outlines::new(lines));
+        let found = known.outlines.answer(lines, |lines| Outlines::new(lines, &mut known.cleared));
         let owners = owners(storey, &found.faces, problems);
         let mut unnamed = 0;
         let mut rooms: Vec<(usize, PlanRoom)> = vec![];
@@ -129,20 +136,35 @@ impl Plan {
 }
 
 impl Outlines {
-    fn new(lines: &[Line]) -> Self {
+    fn new(lines: &[Line], cleared: &mut Kept<Walled, Outline>) -> Self {
         let graph = Graph::new(lines);
         let faces = Faces::new(&graph);
-        let walls = bands(&graph);
+        let bands: Vec<(Extent, Ring)> =
+            bands(&graph).into_iter().map(|band| (Extent::round(band.iter().copied(), ROUNDING_M), band)).collect();
         let outline = |face: &Shape| {
             let extent = Extent::round(face.iter().flatten().copied(), APART_M);
-            let mut clear = without(std::slice::from_ref(face), &near(&walls, &extent));
-            clear.retain(|shape| area(shape) >= SLIVER_M2);
-            clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
-            let clear_extent = Extent::round(clear.iter().flatten().flatten().copied(), APART_M);
-            Arc::new(Outline { clear, face: face.clone(), extents: [clear_extent, extent] })
+            let near = bands.iter().filter(|(band, _)| band.meets(&extent)).map(|(_, band)| vec![band.clone()]);
+            cleared.answer(Walled { face: face.clone(), walls: near.collect() }, Walled::cleared)
         };
         let outlines = faces.shapes.iter().map(outline).collect();
         Self { graph: Arc::new(graph), faces, outlines }
+    }
+}
+
+impl Walled {
+    fn cleared(&self) -> Outline {
+        let mut clear = without(std::slice::from_ref(&self.face), &self.walls);
+        clear.retain(|shape| area(shape) >= SLIVER_M2);
+        clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
+        let round = |shapes: &[Shape]| Extent::round(shapes.iter().flatten().flatten().copied(), APART_M);
+        let extents = [round(&clear), round(std::slice::from_ref(&self.face))];
+        Outline { clear, face: self.face.clone(), extents }
+    }
+}
+
+impl Question for Walled {
+    fn sketch(&self) -> u64 {
+        sketch(self.face.iter().chain(self.walls.iter().flatten()).flatten().flatten().copied())
     }
 }
 
@@ -250,47 +272,30 @@ fn lines(storey: &Storey, lookup: &Lookup, problems: &mut Vec<Problem>) -> Vec<L
     lines
 }
 
-/// The ground the walls cover: a band for each piece, and mitres that fill the outside of corners.
-fn bands(graph: &Graph) -> Vec<Shape> {
-    let mut bands: Vec<Shape> = vec![];
+/// The ground the walls cover: a band for each piece, and mitres that fill the outside of corners. All counter-clockwise.
+fn bands(graph: &Graph) -> Vec<Ring> {
+    let mut bands: Vec<Ring> = vec![];
     for (at, piece) in graph.pieces.iter().enumerate() {
         let half = Half(2 * at);
         let [a, b] = piece.ends.map(|end| graph.points[end]);
         let out = left_of(graph.direction(half));
         let (left, right) = (piece.half_m, -piece.half_m);
         // The points themselves are corners too, so that neighbours share them to the last digit.
-        bands.push(vec![vec![
-            moved(a, out, right),
-            moved(b, out, right),
-            b,
-            moved(b, out, left),
-            moved(a, out, left),
-            a,
-        ]]);
+        bands.push(vec![moved(a, out, right), moved(b, out, right), b, moved(b, out, left), moved(a, out, left), a]);
         for half in [half, half.back()] {
             bands.extend(mitre(graph, half));
         }
     }
     for band in &mut bands {
-        if signed_area(&band[0]) < 0.0 {
-            band[0].reverse();
+        if signed_area(band) < 0.0 {
+            band.reverse();
         }
     }
-    union(&bands, &[])
-}
-
-/// The ground the walls cover, as far as it matters there: without the holes elsewhere.
-fn near(walls: &[Shape], there: &Extent) -> Vec<Shape> {
-    let matters = |ring: &Ring| Extent::round(ring.iter().copied(), ROUNDING_M).meets(there);
-    let shape = |shape: &Shape| {
-        let holes = shape.iter().skip(1).filter(|hole| matters(hole));
-        shape.iter().take(1).chain(holes).cloned().collect()
-    };
-    walls.iter().map(shape).collect()
+    bands
 }
 
 /// What lies between the bands of a piece and its neighbour counter-clockwise, where they open by more than a half turn.
-fn mitre(graph: &Graph, half: Half) -> Option<Shape> {
+fn mitre(graph: &Graph, half: Half) -> Option<Ring> {
     let (other, turn) = graph.beside(half, true);
     if other == half || turn <= PI || turn >= TAU {
         return None;
@@ -310,7 +315,7 @@ fn mitre(graph: &Graph, half: Half) -> Option<Shape> {
         ring.push(tip);
     }
     ring.push(corner_other);
-    Some(vec![ring])
+    Some(ring)
 }
 
 /// How far from the point a piece leaves its clear length begins, common to both sides, m: the neighbouring walls' faces
