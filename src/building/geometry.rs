@@ -129,7 +129,7 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// Round points, and a little more on each side, m.
+    /// Round points, and a little more (or less) on each side, m.
     pub(super) fn round(points: impl IntoIterator<Item = Point>, more_m: f64) -> Self {
         let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
         for point in points {

@@ -44,7 +44,7 @@ pub(super) struct Outline {
     extents: [Extent; 2],
 }
 
-/// A face, and the bands of ground that the walls on it and near it cover.
+/// A face, and the bands of ground that walls cover of it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Walled {
     face: Shape,
@@ -139,10 +139,11 @@ impl Outlines {
     fn new(lines: &[Line], cleared: &mut Kept<Walled, Outline>) -> Self {
         let graph = Graph::new(lines);
         let faces = Faces::new(&graph);
+        // Bands that only touch a face take nothing from it.
         let bands: Vec<(Extent, Ring)> =
-            bands(&graph).into_iter().map(|band| (Extent::round(band.iter().copied(), ROUNDING_M), band)).collect();
+            bands(&graph).into_iter().map(|band| (Extent::round(band.iter().copied(), -ROUNDING_M), band)).collect();
         let outline = |face: &Shape| {
-            let extent = Extent::round(face.iter().flatten().copied(), APART_M);
+            let extent = Extent::round(face.iter().flatten().copied(), -ROUNDING_M);
             let near = bands.iter().filter(|(band, _)| band.meets(&extent)).map(|(_, band)| vec![band.clone()]);
             cleared.answer(Walled { face: face.clone(), walls: near.collect() }, Walled::cleared)
         };

@@ -92,13 +92,10 @@ pub(super) fn junctions(
     let all: Vec<Arc<JunctionKij>> = building
         .junctions
         .iter()
-        .enumerate()
-        .map(|(at, junction)| {
+        .map(|junction| {
             facts.clear();
             facts.extend(junction.arms.iter().map(|arm| arms[arm.element.0]));
-            memory.elements.junction_or((at, &building.junctions), &facts, || {
-                kij_of(scene, building, junction, &facts, conditions)
-            })
+            memory.elements.junction_or(junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
         })
         .collect();
     let pairs = all.iter().map(|kij| kij.node.pairs);

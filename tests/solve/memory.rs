@@ -398,3 +398,23 @@ fn a_mirror_is_remembered_with_all_it_mirrors() {
         assert!(all[0] != all[1] && all[1] != all[2] && all[0] == all[3]);
     }
 }
+
+/// Each scene with its rooms in another order, then its walls, then with its highest storey taken away, and each time as it was: spaces, elements and junctions
+/// have other numbers, and what is known of them belongs to others of that number.
+#[test]
+fn what_is_known_goes_by_no_number() {
+    let catalogue = Catalogue::built_in_ref();
+    for text in SCENES {
+        let drawn = file::from_text(text).unwrap();
+        let (mut rooms, mut walls) = (drawn.clone(), drawn.clone());
+        rooms.storeys.iter_mut().for_each(|storey| storey.rooms.reverse());
+        walls.storeys.iter_mut().for_each(|storey| storey.walls.reverse());
+        let highest = Change::RemoveStorey(drawn.storeys.last().unwrap().id.clone());
+        let lower = apply(&drawn, catalogue, &highest).unwrap_or_else(|_| rooms.clone());
+        let mut memory = Memory::default();
+        for scene in [&drawn, &rooms, &drawn, &walls, &rooms, &lower, &drawn] {
+            let Some((remembered, anew)) = both(&mut memory, scene) else { continue };
+            assert!(remembered == anew, "{}", drawn.name);
+        }
+    }
+}

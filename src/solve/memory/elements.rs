@@ -9,7 +9,7 @@ use super::super::element::Solved;
 use super::super::kij::{ArmFacts, JunctionKij, NodeKij};
 use super::super::paths::Round;
 use crate::acoustics::Spectrum;
-use crate::building::{Element, Junction};
+use crate::building::{Element, Junction, SpaceIndex};
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{Override, Scene};
 
@@ -21,12 +21,10 @@ pub(in crate::solve) struct Elements {
     pub(in crate::solve) resolved: BTreeMap<String, Arc<Resolved>>,
     /// By a number made of the element's id: of the solve before, and of the one under way.
     solved: [HashMap<u64, KeptElement>; 2],
-    /// By place in the building's list.
-    junctions: Vec<KeptJunction>,
     /// One for each way in which elements meet: of the solve before, and of the one under way.
     nodes: [Vec<KeptNode>; 2],
-    /// By place in the building's list of junctions.
-    rounds: Vec<KeptRound>,
+    /// By a number made of what meets: of the time before, and of this one.
+    rounds: [HashMap<u64, KeptRound>; 2],
 }
 
 /// The records that names of a scene lead to, and what the scene sets by hand.
@@ -48,26 +46,25 @@ struct KeptElement {
 }
 
 #[derive(Debug, Clone)]
-struct KeptJunction {
-    of: Arc<[Junction]>,
-    kij: Arc<JunctionKij>,
-}
-
-#[derive(Debug, Clone)]
 struct KeptNode {
     arms: Vec<ArmFacts>,
     /// For each arm the one it goes straight on into, and whether they are one piece.
     straight: Vec<(Option<usize>, bool)>,
     kij: Arc<NodeKij>,
+    /// Along lines of some length, m: of the solve before, and of the one under way.
+    lines: [Vec<(f64, Arc<JunctionKij>)>; 2],
 }
 
 #[derive(Debug, Clone)]
 struct KeptRound {
     kij: Arc<JunctionKij>,
     arms: Vec<Arc<Solved>>,
-    spaces: usize,
+    sides: Vec<Side>,
     ways: Arc<Round>,
 }
+
+/// What lies on a side of an element, and whether that is a room.
+type Side = (SpaceIndex, bool);
 
 impl Named {
     fn is_of(&self, scene: &Scene, catalogue: &Catalogue) -> bool {
@@ -85,6 +82,20 @@ impl Named {
             constructions: scene.constructions.clone(),
             overrides: scene.overrides.clone(),
         }
+    }
+}
+
+impl KeptNode {
+    /// Along a line of some length, m.
+    fn along(&mut self, length_m: f64) -> Arc<JunctionKij> {
+        let [before, now] = &mut self.lines;
+        if let Some((_, kij)) = now.iter().find(|(known_m, _)| *known_m == length_m) {
+            return kij.clone();
+        }
+        let known = before.iter().position(|(known_m, _)| *known_m == length_m).map(|at| before.swap_remove(at).1);
+        let kij = known.unwrap_or_else(|| Arc::new(JunctionKij::new(&self.kij, length_m)));
+        now.push((length_m, kij.clone()));
+        kij
     }
 }
 
@@ -108,6 +119,7 @@ impl Elements {
         self.solved[1].clear();
         self.nodes.swap(0, 1);
         self.nodes[1].clear();
+        self.nodes[0].iter_mut().for_each(|node| node.lines[0].clear());
         match resolved {
             Some(resolved) => self.resolved.extend(resolved),
             None => {
@@ -125,7 +137,7 @@ impl Elements {
         edge_sum_m: &Spectrum,
     ) -> Option<Arc<Solved>> {
         let known = self.solved[0].get(&number_of(&of[at].id))?;
-        let same = (known.at == at && Arc::ptr_eq(&known.of, of)) || known.of[known.at] == of[at];
+        let same = (known.at == at && Arc::ptr_eq(&known.of, of)) || are_alike(&known.of[known.at], &of[at]);
         (same && known.edge_sum_m == *edge_sum_m).then(|| known.solved.clone())
     }
 
@@ -144,66 +156,75 @@ impl Elements {
     /// What is known of a junction, or else what `make` says. Kij set by hand are found by the ids of elements, so those are not remembered.
     pub(in crate::solve) fn junction_or(
         &mut self,
-        (at, of): (usize, &Arc<[Junction]>),
+        junction: &Junction,
         arms: &[ArmFacts],
         make: impl FnOnce() -> NodeKij,
     ) -> Arc<JunctionKij> {
-        let junction = &of[at];
         if self.named.overrides.iter().any(|rule| matches!(rule, Override::Kij { .. })) {
             return Arc::new(JunctionKij::new(&Arc::new(make()), junction.length_m));
         }
         let straight = junction.arms.iter().map(|arm| (arm.straight, arm.continuous));
         let [before, now] = &mut self.nodes;
         let same = |known: &KeptNode| known.arms == arms && known.straight.iter().copied().eq(straight.clone());
-        let node =
-            match now.iter().find(|known| same(known)) {
-                Some(known) => known.kij.clone(),
-                None => {
-                    let kept = before.iter().position(same).map(|at| before.swap_remove(at)).unwrap_or_else(|| {
-                        KeptNode { arms: arms.to_vec(), straight: straight.collect(), kij: Arc::new(make()) }
-                    });
-                    let kij = kept.kij.clone();
-                    now.push(kept);
-                    kij
-                }
-            };
-        if let Some(known) = self.junctions.get_mut(at)
-            && Arc::ptr_eq(&known.kij.node, &node)
-            && (Arc::ptr_eq(&known.of, of) || known.of[at] == *junction)
-        {
-            // So that no list before is kept for it.
-            known.of = of.clone();
-            return known.kij.clone();
-        }
-        let kij = Arc::new(JunctionKij::new(&node, junction.length_m));
-        put(&mut self.junctions, at, KeptJunction { of: of.clone(), kij: kij.clone() });
-        kij
+        let at = now.iter().position(same).unwrap_or_else(|| {
+            let known = before.iter().position(same).map(|at| before.swap_remove(at));
+            let mut node = known.unwrap_or_else(|| KeptNode {
+                arms: arms.to_vec(),
+                straight: straight.clone().collect(),
+                kij: Arc::new(make()),
+                lines: Default::default(),
+            });
+            let [before, under_way] = &mut node.lines;
+            before.append(under_way);
+            now.push(node);
+            now.len() - 1
+        });
+        now[at].along(junction.length_m)
     }
 
-    /// The known ways round the junction at some place in the building's list, or else what `make` says: known of the same junction with the same elements,
-    /// as this memory kept them, in a building of as many spaces.
+    /// Begins asking for the ways round all junctions: those that were not asked for the time before are dropped.
+    pub(in crate::solve) fn begin_rounds(&mut self) {
+        self.rounds.swap(0, 1);
+        self.rounds[1].clear();
+    }
+
+    /// The known ways round a junction, or else what `make` says: known of the same junction with the same elements, as this memory kept them, and of sides that
+    /// lie to each other as these do.
     pub(in crate::solve) fn round_or<'a>(
         &mut self,
-        at: usize,
-        (kij, arms, spaces): (&Arc<JunctionKij>, impl Iterator<Item = &'a Arc<Solved>> + Clone, usize),
+        kij: &Arc<JunctionKij>,
+        arms: impl Iterator<Item = &'a Arc<Solved>> + Clone,
+        sides: impl Iterator<Item = Side> + Clone,
         make: impl FnOnce() -> Arc<Round>,
     ) -> Arc<Round> {
-        if let Some(known) = self.rounds.get(at)
-            && Arc::ptr_eq(&known.kij, kij)
-            && known.spaces == spaces
-            && known.arms.iter().zip(arms.clone()).all(|(known, arm)| Arc::ptr_eq(known, arm))
-        {
+        let places = arms.clone().map(|arm| Arc::as_ptr(arm).addr());
+        let number = places.fold(Arc::as_ptr(kij).addr() as u64, |number, place| {
+            (number.rotate_left(29) ^ place as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+        });
+        let [before, now] = &mut self.rounds;
+        let same = |known: &KeptRound| {
+            Arc::ptr_eq(&known.kij, kij)
+                && known.arms.len() == arms.clone().count()
+                && known.arms.iter().zip(arms.clone()).all(|(known, arm)| Arc::ptr_eq(known, arm))
+                && lie_alike(&known.sides, sides.clone())
+        };
+        if let Some(known) = now.get(&number).filter(|known| same(known)) {
             return known.ways.clone();
         }
-        let ways = make();
-        let kept = KeptRound { kij: kij.clone(), arms: arms.cloned().collect(), spaces, ways: ways.clone() };
-        put(&mut self.rounds, at, kept);
+        let known = before.remove(&number).filter(same).unwrap_or_else(|| KeptRound {
+            kij: kij.clone(),
+            arms: arms.cloned().collect(),
+            sides: sides.collect(),
+            ways: make(),
+        });
+        let ways = known.ways.clone();
+        now.insert(number, known);
         ways
     }
 
     /// How many results are kept.
     pub(in crate::solve) fn len(&self) -> usize {
-        self.solved[0].len() + self.junctions.len() + self.nodes[0].len()
+        self.solved[0].len() + self.nodes[0].len() + self.rounds[1].len()
     }
 }
 
@@ -214,10 +235,36 @@ fn number_of(id: &str) -> u64 {
     hasher.finish()
 }
 
-/// Puts something at its place in a list that is gone through from the beginning.
-fn put<T>(list: &mut Vec<T>, at: usize, kept: T) {
-    match list.get_mut(at) {
-        Some(place) => *place = kept,
-        None => list.push(kept),
+/// Whether two elements are the same to all that is computed of them: whatever number their spaces have now.
+fn are_alike(one: &Element, other: &Element) -> bool {
+    let Element {
+        id,
+        name,
+        shape,
+        sides: _,
+        area_m2,
+        size_m,
+        construction,
+        reversed,
+        openings,
+        joist_direction_deg,
+        workmanship,
+        fronts,
+    } = one;
+    (id, name, construction) == (&other.id, &other.name, &other.construction)
+        && (area_m2, size_m, reversed) == (&other.area_m2, &other.size_m, &other.reversed)
+        && (joist_direction_deg, workmanship) == (&other.joist_direction_deg, &other.workmanship)
+        && (shape, openings, fronts) == (&other.shape, &other.openings, &other.fronts)
+}
+
+/// Whether spaces are rooms as others are, and come in the same order.
+fn lie_alike(these: &[Side], those: impl Iterator<Item = Side> + Clone) -> bool {
+    if these.iter().copied().eq(those.clone()) {
+        return true;
     }
+    let pairs = || these.iter().copied().zip(those.clone());
+    these.len() == those.clone().count()
+        && pairs().all(|((one, this_room), (other, that_room))| {
+            this_room == that_room && pairs().all(|((this, _), (that, _))| one.cmp(&this) == other.cmp(&that))
+        })
 }

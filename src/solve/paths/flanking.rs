@@ -14,30 +14,56 @@ use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, J
 /// Room to room, and the elements the sound enters and leaves by.
 type Ends = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
 
-/// The ways round one junction, and what they pass, m².
-pub(in crate::solve) type Round = [(Ends, Spectrum)];
+/// The ways round one junction.
+pub(in crate::solve) type Round = [RoundWay];
+
+/// A way round a junction, in one direction: into the room that comes later in the building's list. It names no room, so that it is the same whatever number
+/// its rooms have.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::solve) struct RoundWay {
+    /// The arm by which the sound enters, and the side of it that it comes from; then the same for where it comes out.
+    ends: [(usize, usize); 2],
+    /// What it passes, m².
+    area_m2: Spectrum,
+}
+
+impl RoundWay {
+    fn ends(&self, building: &Building, junction: &Junction) -> Ends {
+        let [(entry, from), (exit, to)] = self.ends.map(|(arm, side)| {
+            let element = junction.arms[arm].element;
+            (element, building.elements[element.0].sides[side])
+        });
+        (from, to, entry, exit)
+    }
+}
 
 /// The ways round every junction, into a list. Pieces of one line with the same two elements are one way; its junction is the longest piece.
 pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
+    memory.elements.begin_rounds();
     let all: Vec<Arc<Round>> = (0..building.junctions.len())
         .map(|at| {
-            let arms = building.junctions[at].arms.iter().map(|arm| &elements.solved[arm.element.0]);
-            let basis = (&elements.junctions[at], arms, building.spaces.len());
-            memory.elements.round_or(at, basis, || round(building, elements, JunctionIndex(at)))
+            let arms = building.junctions[at].arms.iter().map(|arm| arm.element);
+            let solved = arms.clone().map(|element| &elements.solved[element.0]);
+            let sides = arms.flat_map(|element| building.elements[element.0].sides);
+            let sides = sides.map(|side| (side, is_room(building, side)));
+            memory
+                .elements
+                .round_or(&elements.junctions[at], solved, sides, || round(building, elements, JunctionIndex(at)))
         })
         .collect();
     let mut ways: Vec<(Ends, usize, usize)> = all
         .iter()
         .enumerate()
         .flat_map(|(junction, round)| {
-            round.iter().enumerate().map(move |(number, (ends, _))| (*ends, junction, number))
+            let lies = &building.junctions[junction];
+            round.iter().enumerate().map(move |(number, way)| (way.ends(building, lies), junction, number))
         })
         .collect();
     ways.sort_unstable();
     for same in ways.chunk_by(|one, other| one.0 == other.0) {
         let (from, to, entry, exit) = same[0].0;
         let length_m = |at: usize| building.junctions[at].length_m;
-        let area = |way: &(Ends, usize, usize)| &all[way.1][way.2].1;
+        let area = |way: &(Ends, usize, usize)| &all[way.1][way.2].area_m2;
         let longest =
             same.iter().fold(same[0].1, |best, way| if length_m(way.1) > length_m(best) { way.1 } else { best });
         into.push(Transfer {
@@ -50,15 +76,16 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
     }
 }
 
-/// The ways round a junction, each in one direction: into the room that comes later in the building's list.
+/// The ways round a junction.
 fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Arc<Round> {
     let junction = &building.junctions[at.0];
     let factor = &elements.junctions[at.0].node.factor;
     let mut ways = Vec::new();
     for (i, entry) in junction.arms.iter().enumerate() {
-        for (j, exit) in junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element) {
+        let others = junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element);
+        for (j, _) in others {
             if let Some(kij) = &factor[i][j] {
-                add_ways(building, elements, junction, (entry.element, exit.element), kij, &mut ways);
+                add_ways(building, elements, junction, [i, j], kij, &mut ways);
             }
         }
     }
@@ -69,10 +96,11 @@ fn add_ways(
     building: &Building,
     elements: &Elements,
     junction: &Junction,
-    (i, j): (ElementIndex, ElementIndex),
+    arms: [usize; 2],
     kij_factor: &Spectrum,
-    ways: &mut Vec<(Ends, Spectrum)>,
+    ways: &mut Vec<RoundWay>,
 ) {
+    let [i, j] = arms.map(|arm| junction.arms[arm].element);
     for (side_i, from) in building.elements[i.0].sides.iter().enumerate() {
         for (side_j, to) in building.elements[j.0].sides.iter().enumerate() {
             if from >= to || !is_room(building, *from) || !is_room(building, *to) {
@@ -83,8 +111,9 @@ fn add_ways(
             }
             let (leg_i, leg_j) = (&elements.solved[i.0].legs[side_i], &elements.solved[j.0].legs[side_j]);
             let most = most_kij_factor(junction.length_m, leg_i.area_m2, leg_j.area_m2);
-            let area = path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
-            ways.push(((*from, *to, i, j), area));
+            let area_m2 =
+                path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
+            ways.push(RoundWay { ends: [(arms[0], side_i), (arms[1], side_j)], area_m2 });
         }
     }
 }

@@ -40,7 +40,7 @@ use super::kij::JunctionKij;
 use super::room::RoomPart;
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
-use crate::building::{Building, JunctionIndex, PlacedDuct, SpaceIndex, SpaceKind};
+use crate::building::{Building, Element, Junction, JunctionIndex, PlacedDuct, SpaceIndex, SpaceKind};
 
 pub use super::answer::{PathKind, Surface};
 
@@ -239,7 +239,10 @@ pub fn first_order(
 #[derive(Debug, Clone)]
 pub(in crate::solve) struct Basis {
     solved: Vec<Arc<Solved>>,
-    junctions: Vec<Arc<JunctionKij>>,
+    kij: Vec<Arc<JunctionKij>>,
+    /// What lies on both sides of each element, and what meets where.
+    elements: Arc<[Element]>,
+    junctions: Arc<[Junction]>,
     ducts: Vec<(PlacedDuct, Spectrum)>,
     open_air: OpenAir,
     /// What decides how loud it gets in each space: whether it is a room, and its absorption area, m².
@@ -252,7 +255,9 @@ impl Basis {
         let Within { building, elements, rooms, origins, .. } = *within;
         Self {
             solved: elements.solved.clone(),
-            junctions: elements.junctions.clone(),
+            kij: elements.junctions.clone(),
+            elements: building.elements.clone(),
+            junctions: building.junctions.clone(),
             ducts: building.ducts.iter().cloned().zip(elements.duct_m2.iter().copied()).collect(),
             open_air: open_air.clone(),
             spaces: rooms.iter().map(|room| (room.enclosed, room.absorption_m2)).collect(),
@@ -260,10 +265,18 @@ impl Basis {
         }
     }
 
+    /// Whether the same elements stand between the same spaces, and meet at the same junctions.
+    fn lies_as(&self, other: &Self) -> bool {
+        let sides = |basis: &'_ Self| basis.elements.iter().map(|element| element.sides).collect::<Vec<_>>();
+        (Arc::ptr_eq(&self.elements, &other.elements) || sides(self) == sides(other))
+            && (Arc::ptr_eq(&self.junctions, &other.junctions) || self.junctions == other.junctions)
+    }
+
     /// Whether another is of the same elements and junctions, those that a memory kept, of the same rooms, and of the same open air.
     pub(in crate::solve) fn is_as(&self, other: &Self) -> bool {
         all_same(&self.solved, &other.solved)
-            && all_same(&self.junctions, &other.junctions)
+            && all_same(&self.kij, &other.kij)
+            && self.lies_as(other)
             && (&self.ducts, &self.spaces, &self.origins) == (&other.ducts, &other.spaces, &other.origins)
             && self.open_air == other.open_air
     }
