@@ -269,7 +269,7 @@ pub fn box_modes(sides_m: [f64; 3], speed_m_s: f64, up_to_hz: f64) -> Vec<BoxMod
         }
     }
     // Equal frequencies differ by rounding only; rounded to 1 µHz their order decides, the same on every machine.
-    modes.sort_by_key(|mode| ((mode.hz * 1e6).round() as u64, mode.order));
+    modes.sort_by_cached_key(|mode| ((mode.hz * 1e6).round() as u64, mode.order));
     modes
 }
 
