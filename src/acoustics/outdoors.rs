@@ -1,6 +1,6 @@
 //! From a façade into the open air and back in: radiated power, spreading, ground, barrier.
 
-use std::f64::consts::PI;
+use std::f64::consts::{LN_10, PI};
 
 use super::{Air, Bands, Spectrum};
 
@@ -133,7 +133,7 @@ pub fn porous_beyond_hard_db(octave_hz: f64, distance_m: f64, from_m: f64, to_m:
 pub fn porous_beyond_hard_factors(bands: &Bands, distance_m: f64, from_m: f64, to_m: f64) -> Spectrum {
     // Table 3 has these octaves, and the last for all above.
     let octaves = [63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0]
-        .map(|hz| 10f64.powf(-porous_beyond_hard_db(hz, distance_m, from_m, to_m) / 10.0));
+        .map(|hz| (-porous_beyond_hard_db(hz, distance_m, from_m, to_m) * (LN_10 / 10.0)).exp());
     bands.map(|hz| octaves[OCTAVES_END_HZ.iter().filter(|end| hz >= **end).count()])
 }
 

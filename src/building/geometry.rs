@@ -1,5 +1,7 @@
 //! Plane geometry: points, rings, shapes, and the polygon overlay.
 
+use std::cell::RefCell;
+
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
@@ -15,8 +17,8 @@ pub(crate) type Shape = Vec<Ring>;
 pub(super) const SLIVER_M2: f64 = 0.05;
 /// Strips narrower than this in the mean are left over likewise, m.
 pub(super) const SLIVER_WIDTH_M: f64 = 0.10;
-/// Holes smaller than this come from rounding, m².
-const PINHOLE_M2: f64 = 1e-6;
+/// Holes and pieces smaller than this come from rounding, m².
+pub(super) const PINHOLE_M2: f64 = 1e-6;
 /// Rounding moves no point as far as this, m.
 pub(super) const ROUNDING_M: f64 = 1e-6;
 /// Slits narrower than this come from rounding, m.
@@ -184,12 +186,23 @@ pub(super) fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
     union(&shapes, std::slice::from_ref(b))
 }
 
+thread_local! {
+    /// Room to overlay in: a building asks for some dozens, each of a few lines, and finding memory would take as long as all else.
+    static ROOM: RefCell<Option<FloatOverlay<Point, i64>>> = const { RefCell::new(None) };
+}
+
 /// The overlay runs on whole numbers of 64 bits, so that rounding stays far under a micrometre.
 fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
     if a.iter().flatten().next().is_none() && b.iter().flatten().next().is_none() {
         return vec![];
     }
-    let shapes = FloatOverlay::<Point, i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
+    let shapes = ROOM.with_borrow_mut(|room| match room {
+        Some(room) => {
+            room.reinit_with_subj_and_clip(a, b);
+            room.overlay(rule, FillRule::NonZero)
+        }
+        None => room.insert(FloatOverlay::from_subj_and_clip(a, b)).overlay(rule, FillRule::NonZero),
+    });
     shapes.into_iter().filter_map(tidy).collect()
 }
 

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::geometry::{
-    Extent, ROUNDING_M, Shape, area, common, contains, distance_to_segment, is_sliver, joined, middle, rectangle_like,
-    sides, total_area, total_perimeter, without,
+    Extent, PINHOLE_M2, ROUNDING_M, Shape, area, common, contains, distance_to_segment, is_sliver, joined, middle,
+    rectangle_like, sides, total_area, total_perimeter, without,
 };
 use super::plan::Outline;
 
@@ -48,7 +48,10 @@ impl Over {
             if over { common(&self.room.clear, std::slice::from_ref(&other.face)) } else { vec![] }
         };
         let mut parts: Vec<Vec<Shape>> = self.others.iter().flatten().map(part_over).collect();
-        parts.push(self.uncovered());
+        // Mostly the rooms below leave nothing of it, and their parts say so.
+        let covered_m2: f64 = parts.iter().map(|pieces| total_area(pieces)).sum();
+        let covers_all = self.others.is_some() && total_area(&self.room.clear) - covered_m2 < PINHOLE_M2;
+        parts.push(if covers_all { vec![] } else { self.uncovered() });
         absorb_slivers(&mut parts);
         let own = std::slice::from_ref(&self.room.face);
         let part = |(at, pieces): (usize, Vec<Shape>)| match below.get(at) {

@@ -293,7 +293,8 @@ fn decayed(per_m: &Spectrum, length_m: f64) -> Spectrum {
 }
 
 fn factor(attenuation_db: f64) -> f64 {
-    10f64.powf(-attenuation_db / 10.0)
+    // Half the work of a power of ten.
+    (-attenuation_db * (std::f64::consts::LN_10 / 10.0)).exp()
 }
 
 fn rectangle_of(face: &RadiatingFace, distance_m: f64) -> f64 {
