@@ -108,6 +108,18 @@ pub(super) fn contains(shape: &[Ring], point: Point) -> bool {
     inside
 }
 
+/// Whether a shape without inward corners and holes has all of some points in it, or on its edge up to rounding. Of any other shape it says no.
+pub(super) fn holds_all<'a>(shape: &'a Shape, points: impl Iterator<Item = &'a Point> + Clone) -> bool {
+    let [ring] = shape.as_slice() else { return false };
+    let all = ring.iter().chain(points);
+    // A ring that turns left at every corner has each of its own corners to the left of every side.
+    sides(ring).all(|(a, b)| {
+        let along = minus(b, a);
+        let least = -ROUNDING_M * dot(along, along).sqrt();
+        all.clone().all(|point| cross(along, minus(*point, a)) >= least)
+    })
+}
+
 /// True for what differing wall thicknesses leave over: too small or too narrow to count for itself.
 pub(super) fn is_sliver(shape: &Shape) -> bool {
     let area = area(shape);
@@ -244,6 +256,18 @@ mod tests {
 
     fn square(x: f64, y: f64, side: f64) -> Shape {
         vec![vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]]
+    }
+
+    #[test]
+    fn a_square_holds_what_lies_in_it_and_an_l_says_nothing() {
+        let (inner, beside) = (square(1.0, 1.0, 2.0), square(3.0, 1.0, 2.0));
+        assert!(holds_all(&square(0.0, 0.0, 4.0), inner[0].iter()));
+        assert!(holds_all(&square(1.0, 1.0, 2.0), inner[0].iter()));
+        assert!(!holds_all(&square(0.0, 0.0, 4.0), beside[0].iter()));
+        let l = vec![vec![[0.0, 0.0], [4.0, 0.0], [4.0, 2.0], [2.0, 2.0], [2.0, 4.0], [0.0, 4.0]]];
+        assert!(!holds_all(&l, [[1.0, 1.0]].iter()));
+        let clockwise = vec![square(0.0, 0.0, 4.0).remove(0).into_iter().rev().collect()];
+        assert!(!holds_all(&clockwise, inner[0].iter()));
     }
 
     #[test]

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::geometry::{
-    Extent, PINHOLE_M2, ROUNDING_M, Shape, area, common, contains, distance_to_segment, is_sliver, joined, middle,
-    rectangle_like, sides, total_area, total_perimeter, without,
+    Extent, PINHOLE_M2, ROUNDING_M, Shape, area, common, contains, distance_to_segment, holds_all, is_sliver, joined,
+    middle, rectangle_like, sides, total_area, total_perimeter, without,
 };
 use super::plan::Outline;
 
@@ -42,6 +42,9 @@ pub(super) struct Footprint {
 impl Over {
     /// What the room stands on, when the others lie below.
     pub(super) fn floor(&self) -> Vec<Part> {
+        if let ([_], Some(at)) = (self.room.clear.as_slice(), self.covered_by()) {
+            return vec![Part::new(Some(at), self.room.clear.clone(), self.reach_over(at))];
+        }
         let below = self.faces(|_| true);
         let part_over = |other: &Arc<Outline>| {
             let over = other.reaches_clear_of(&self.room);
@@ -71,6 +74,22 @@ impl Over {
         (!pieces.is_empty()).then(|| Part::new(None, pieces, without(own, &self.faces(|_| true))))
     }
 
+    /// The one of the others that covers all that is clear of the room, where that shows without an overlay: most rooms stand above rooms without inward corners.
+    fn covered_by(&self) -> Option<usize> {
+        let corners = || self.room.clear.iter().flatten().flatten();
+        self.others.iter().flatten().position(|other| holds_all(&other.face, corners()))
+    }
+
+    /// The part of the room up to the middle lines of its walls that lies over one of the others.
+    fn reach_over(&self, at: usize) -> Vec<Shape> {
+        let (own, other) = (&self.room.face, &self.others.iter().flatten().nth(at).map(|other| &other.face));
+        match other {
+            Some(other) if holds_all(other, own.iter().flatten()) => vec![own.clone()],
+            Some(other) => common(std::slice::from_ref(own), std::slice::from_ref(other)),
+            None => vec![],
+        }
+    }
+
     fn faces(&self, which: impl Fn(&Outline) -> bool) -> Vec<Shape> {
         self.others.iter().flatten().filter(|other| which(other)).map(|other| other.face.clone()).collect()
     }
@@ -79,6 +98,9 @@ impl Over {
     fn uncovered(&self) -> Vec<Shape> {
         if self.others.is_none() {
             return self.room.clear.clone();
+        }
+        if self.covered_by().is_some() {
+            return vec![];
         }
         without(&self.room.clear, &self.faces(|other| other.reaches_clear_of(&self.room)))
     }
