@@ -60,7 +60,7 @@ impl Crossing {
         self.entries.beyond[0].zip(&self.exits.beyond[0], |entered, passed| entered * passed)
     }
 
-    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted), by entry and then by the surface they leave by, and the energy of all others together.
+    /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted), and the energy of all others together.
     fn split(&self, total: f64, large: &mut Vec<Pair>) -> Spectrum {
         let exits = &self.exits;
         let mut rest = Spectrum::ZERO;
@@ -70,7 +70,6 @@ impl Crossing {
         for (at, (entry, sum)) in self.entries.all().take(possible).enumerate() {
             let possible = exits.peaks.partition_point(|peak| sum * peak >= LEAST_SHARE * total);
             let mut small = exits.beyond[possible];
-            let first = large.len();
             for (number, weighted) in exits.weighted[..possible].iter().enumerate() {
                 let share = entry.energy.dot(weighted) / total;
                 if share < LEAST_SHARE {
@@ -79,7 +78,6 @@ impl Crossing {
                     large.push(Pair { entry: at, exit: number, share });
                 }
             }
-            large[first..].sort_unstable_by_key(|pair| exits.strongest_first[pair.exit].surface);
             for band in 0..rest.0.len() {
                 rest[band] += entry.energy[band] * small[band];
             }

@@ -51,19 +51,20 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
                 .round_or(&elements.junctions[at], solved, sides, || round(building, elements, JunctionIndex(at)))
         })
         .collect();
-    let mut ways: Vec<(Ends, usize, usize)> = all
+    let mut ways: Vec<(u128, usize, usize)> = all
         .iter()
         .enumerate()
         .flat_map(|(junction, round)| {
             let lies = &building.junctions[junction];
-            round.iter().enumerate().map(move |(number, way)| (way.ends(building, lies), junction, number))
+            round.iter().enumerate().map(move |(number, way)| (number_of(way.ends(building, lies)), junction, number))
         })
         .collect();
     ways.sort_unstable();
     for same in ways.chunk_by(|one, other| one.0 == other.0) {
-        let (from, to, entry, exit) = same[0].0;
+        let (_, junction, number) = same[0];
+        let (from, to, entry, exit) = all[junction][number].ends(building, &building.junctions[junction]);
         let length_m = |at: usize| building.junctions[at].length_m;
-        let area = |way: &(Ends, usize, usize)| &all[way.1][way.2].area_m2;
+        let area = |way: &(u128, usize, usize)| &all[way.1][way.2].area_m2;
         let longest =
             same.iter().fold(same[0].1, |best, way| if length_m(way.1) > length_m(best) { way.1 } else { best });
         into.push(Transfer {
@@ -74,6 +75,11 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
             area_m2: same[1..].iter().fold(*area(&same[0]), |sum, way| add(&sum, area(way))),
         });
     }
+}
+
+/// A number for the ends of a way, in their order: quicker to compare. No building has as many of anything as it leaves room for.
+fn number_of((from, to, entry, exit): Ends) -> u128 {
+    [from.0, to.0, entry.0, exit.0].into_iter().fold(0, |number, part| number << 32 | part as u128)
 }
 
 /// The ways round a junction.
