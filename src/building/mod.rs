@@ -6,6 +6,7 @@ mod fabric;
 mod faces;
 mod geometry;
 mod graph;
+mod inset;
 mod lookup;
 mod lying;
 pub mod memory;

@@ -12,6 +12,7 @@ use super::geometry::{
     moved, signed_area, without,
 };
 use super::graph::{Graph, Half, Line};
+use super::inset;
 use super::lookup::Lookup;
 use super::memory::{Geometry, Kept, Question, sketch};
 
@@ -154,7 +155,8 @@ impl Outlines {
 
 impl Walled {
     fn cleared(&self) -> Outline {
-        let mut clear = without(std::slice::from_ref(&self.face), &self.walls);
+        let mut clear = inset::of_rectangle(&self.face, &self.walls)
+            .map_or_else(|| without(std::slice::from_ref(&self.face), &self.walls), |inner| vec![vec![inner]]);
         clear.retain(|shape| area(shape) >= SLIVER_M2);
         clear.sort_by(|a, b| area(b).total_cmp(&area(a)));
         let round = |shapes: &[Shape]| Extent::round(shapes.iter().flatten().flatten().copied(), APART_M);
