@@ -77,7 +77,7 @@ mod tests {
             let bands: Vec<Shape> = sides(&face[0]).zip(halves).map(|((a, b), half_m)| band(a, b, half_m)).collect();
             let clear = vec![of_rectangle(&face, &bands).unwrap()];
             assert!((area(&clear) - 5.75 * 3.75).abs() < 1e-9);
-            assert!((area(&without(&[face.clone()], &bands)[0]) - area(&clear)).abs() < 1e-6);
+            assert!((area(&without(std::slice::from_ref(&face), &bands)[0]) - area(&clear)).abs() < 1e-6);
             // A wall that stands in the room, one of two thicknesses, and a corner that is not right.
             let inside = [bands.clone(), vec![band(at(3.0, 4.0), at(3.0, 2.0), 0.05)]].concat();
             assert_eq!(of_rectangle(&face, &inside), None);
