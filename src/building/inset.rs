@@ -1,6 +1,6 @@
 //! What walls leave of a rectangle, without a polygon overlay: most rooms are one, and nothing stands in it but the walls round it.
 
-use super::geometry::{Point, Ring, Shape, cross, direction, distance, dot, left_of, minus, moved, sides};
+use super::geometry::{Point, Ring, Shape, cross, direction, dot, left_of, minus, moved, sides};
 
 /// Two sides closer to a right angle or a straight one than this, sine or cosine, have it. Own guard against roundoff.
 const RIGHT: f64 = 1e-9;
@@ -17,10 +17,8 @@ pub(super) fn of_rectangle(face: &Shape, bands: &[Shape]) -> Option<Ring> {
         |(a, b): (Point, Point)| bands.iter().filter(|band| band.contains(&a) && band.contains(&b)).collect::<Vec<_>>();
     // Thickness along each straight line of sides.
     let mut lines: Vec<(Point, Point, f64)> = Vec::new();
-    let mut counted = 0;
     for side in sides(ring) {
         let [band] = own(side)[..] else { return None };
-        counted += 1;
         let along = direction(side.0, side.1);
         let half_m = band.iter().map(|corner| cross(along, minus(*corner, side.0))).fold(0.0, f64::max);
         match lines.last() {
@@ -43,7 +41,7 @@ pub(super) fn of_rectangle(face: &Shape, bands: &[Shape]) -> Option<Ring> {
     }
     let square = |at: usize| (cross(lines[at].1, lines[(at + 1) % 4].1) - 1.0).abs() < RIGHT;
     let mitres = bands.iter().filter(|band| band.len() < 6 && ring.iter().any(|corner| band.contains(corner)));
-    if lines.len() != 4 || !(0..4).all(square) || counted + mitres.count() != bands.len() {
+    if lines.len() != 4 || !(0..4).all(square) || ring.len() + mitres.count() != bands.len() {
         return None;
     }
     let inner: Ring = (0..4)
@@ -53,7 +51,7 @@ pub(super) fn of_rectangle(face: &Shape, bands: &[Shape]) -> Option<Ring> {
         })
         .collect();
     let opens = |at: usize| dot(minus(inner[(at + 1) % 4], inner[at]), lines[at].1) > 0.0;
-    ((0..4).all(opens) && distance(inner[0], inner[2]) > 0.0).then_some(inner)
+    (0..4).all(opens).then_some(inner)
 }
 
 #[cfg(test)]

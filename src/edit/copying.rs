@@ -71,9 +71,8 @@ fn free_offset_m(storey: &Storey, opening: &Opening) -> Option<f64> {
 /// Copies what is picked.
 pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
     check(by)?;
-    let taken_rooms: BTreeSet<String> =
+    let mut taken_rooms: BTreeSet<String> =
         scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
-    let mut taken_rooms = taken_rooms;
     for storey in &mut scene.storeys {
         let moving = corners(storey, picks);
         let mut copies: BTreeMap<NodeId, NodeId> = BTreeMap::new();
