@@ -13,6 +13,7 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
 use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::tapping_machine::HammerContact;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Override;
 
@@ -52,6 +53,8 @@ pub struct Struck {
     pub sigma: Spectrum,
     /// What a force drives over what sound drives: a force makes no forced wave, and ISO 12354-2 no thick-plate limit. On all ways.
     pub driven_part: Spectrum,
+    /// How the tapping machine's hammers meet it; nothing where it is hard and heavy.
+    pub hammer: Option<HammerContact>,
 }
 
 impl Part {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
+use super::construction::{Body, Lining, Resolved, add, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
 use super::kij::{JunctionKij, facing_critical_hz};
 use super::library::Faults;
@@ -12,9 +12,11 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_tau_of_light, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
-use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
+use crate::acoustics::lining;
+use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
+use crate::acoustics::tapping_machine::{CHIPBOARD_ACROSS_PA, HammerContact};
 use crate::building::{Building, Element, ElementShape, PlacedOpening};
 use crate::scene::{Override, Scene};
 
@@ -93,7 +95,11 @@ impl Place<'_> {
                 let tau = held(&placed.tau.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
-                part.struck = [Some(self.struck_plate(plate, &placed)); 2];
+                part.struck = [0, 1].map(|face| {
+                    let struck = self.struck_plate(plate, &placed);
+                    let floats = self.floating_part(&linings[face], &gains[face]);
+                    Some(Struck { driven_part: struck.driven_part.zip(&floats, |part, floats| part * floats), ..struck })
+                });
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
@@ -111,17 +117,16 @@ impl Place<'_> {
                 let both = add(&gains[0], &gains[1]);
                 let tau = held(&base.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
-                // The boards between joists or studs.
-                let leaves = stack.leaves();
-                part.struck = [leaves.first(), leaves.last()].map(|boards| {
-                    boards.map(|boards| Struck {
-                        mobility: PointMobility::Plate(plate_m_n_s(
-                            boards.bending_stiffness_nm().max(1.0),
-                            boards.mass_per_area_kg_m2(),
-                        )),
-                        sigma: PanelSides::new(size.0, size.1)
-                            .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
-                        driven_part: Spectrum::splat(1.0),
+                let sigma = PanelSides::new(size.0, size.1)
+                    .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air));
+                part.struck = [0, 1].map(|face| {
+                    let mobility = stack.mobility_of_face(face);
+                    let soft = mobility.at(1000.0).re;
+                    Some(Struck {
+                        mobility,
+                        sigma,
+                        driven_part: self.floating_part(&linings[face], &gains[face]),
+                        hammer: Some(HammerContact::on_boards(CHIPBOARD_ACROSS_PA, soft)),
                     })
                 });
                 part.legs = [0, 1].map(|face| {
@@ -141,7 +146,11 @@ impl Place<'_> {
 
     fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
         Struck {
-            mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+            mobility: PointMobility::Plate {
+                bending_nm: plate.bending_stiffness_nm(),
+                mass_kg_m2: plate.mass_kg_m2(),
+            },
+            hammer: None,
             sigma: placed.sigma,
             driven_part: thin_resonant_transmission(
                 plate,
@@ -151,6 +160,22 @@ impl Place<'_> {
             )
             .zip(&placed.tau, |driven, all| driven / all),
         }
+    }
+
+    /// What a floating plate on the struck face passes of a force over what the airborne gain of that face's linings says: a force is held
+    /// from the floor by the whole line of ISO 12354-2:2017 Annex C, with nothing that limits airborne sound alone.
+    fn floating_part(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
+        let mut impact_db = Spectrum::ZERO;
+        for lining in linings {
+            let Lining::Floating { resonance_hz, kind } = lining else { return Spectrum::splat(1.0) };
+            let own_db = if self.conditions.ideal_linings {
+                lining::floating_floor_db(*kind, *resonance_hz, &self.conditions.bands)
+            } else {
+                lining::with_resonance_dip_db(*kind, *resonance_hz, &self.conditions.bands)
+            };
+            impact_db = add(&impact_db, &own_db);
+        }
+        airborne_db.zip(&impact_db, |airborne, impact| 10f64.powf((airborne - impact) / 10.0))
     }
 
     fn measured_instead(&self, element: &Element, part: &mut Part) {
