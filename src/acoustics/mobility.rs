@@ -40,13 +40,7 @@ pub fn beam_impedance_n_s_m(bending_nm2: f64, mass_kg_m: f64, hz: f64) -> Comple
 /// floor finds its mass alone. Limits: a point (A → 0) is the infinite plate, a long edge half an infinite beam per width, Cremer, Heckl & Petersson,
 /// Structure-Borne Sound, 3rd ed. (2005), Table 5.1; their sum between the limits is our own.
 #[must_use]
-pub fn plate_area_impedance_n_s_m(
-    bending_nm: f64,
-    mass_kg_m2: f64,
-    area_m2: f64,
-    floor_m2: f64,
-    hz: f64,
-) -> Complex64 {
+pub fn plate_area_impedance_n_s_m(bending_nm: f64, mass_kg_m2: f64, area_m2: f64, floor_m2: f64, hz: f64) -> Complex64 {
     let omega = TAU * hz;
     let area_m2 = area_m2.min(floor_m2);
     let speed = (bending_nm * omega * omega / mass_kg_m2).powf(0.25);

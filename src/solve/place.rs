@@ -98,7 +98,10 @@ impl Place<'_> {
                 part.struck = [0, 1].map(|face| {
                     let struck = self.struck_plate(plate, &placed);
                     let floats = self.floating_part(&linings[face], &gains[face]);
-                    Some(Struck { driven_part: struck.driven_part.zip(&floats, |part, floats| part * floats), ..struck })
+                    Some(Struck {
+                        driven_part: struck.driven_part.zip(&floats, |part, floats| part * floats),
+                        ..struck
+                    })
                 });
             }
             Body::Twin { plates, stack } => {
@@ -146,10 +149,7 @@ impl Place<'_> {
 
     fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
         Struck {
-            mobility: PointMobility::Plate {
-                bending_nm: plate.bending_stiffness_nm(),
-                mass_kg_m2: plate.mass_kg_m2(),
-            },
+            mobility: PointMobility::Plate { bending_nm: plate.bending_stiffness_nm(), mass_kg_m2: plate.mass_kg_m2() },
             hammer: None,
             sigma: placed.sigma,
             driven_part: thin_resonant_transmission(

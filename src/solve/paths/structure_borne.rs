@@ -61,11 +61,8 @@ pub fn injections(
             let part = &elements[touched];
             let sides = building.elements[touched.0].sides;
             let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
-            let mount_db = contact
-                .mount
-                .as_ref()
-                .and_then(|mount| mount.isolators().ok())
-                .map_or(Spectrum::ZERO, |isolators| {
+            let mount_db =
+                contact.mount.as_ref().and_then(|mount| mount.isolators().ok()).map_or(Spectrum::ZERO, |isolators| {
                     isolators.platform_loss_db(&struck.mobility, part.gross_area_m2, &conditions.bands, &conditions.air)
                 });
             let hammers = struck.hammer.filter(|_| is_tapping_machine(contact, catalogue));
