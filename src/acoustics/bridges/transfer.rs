@@ -152,9 +152,8 @@ impl Bridging {
                 (per_m, kg_m, [first, second].map(|leaf| leaf.between_lines(per_m, scatter_m, omega, wavenumber)))
             }
             Coupling::Points(per_m2) => {
-                let rest = |leaf: &BridgedLeaf| {
-                    leaf.point_mobility() - Complex64::new(0.0, -per_m2 / (omega * leaf.mass))
-                };
+                let rest =
+                    |leaf: &BridgedLeaf| leaf.point_mobility() - Complex64::new(0.0, -per_m2 / (omega * leaf.mass));
                 (per_m2, 0.0, [first, second].map(rest))
             }
         };

@@ -129,16 +129,18 @@ impl Sums {
             return;
         }
         for at in 0..count {
+            let (responses, alone) = (&mut self.responses[at], &mut self.alone[at]);
             for lane in 0..LANES {
                 let response = taken[lane] / carried.alone[at][lane];
-                self.responses[at][lane] += response;
-                self.alone[at][lane] += response * load[lane];
+                responses[lane] += response;
+                alone[lane] += response * load[lane];
             }
         }
         for at in 0..count - 1 {
+            let (differences, forces) = (&mut self.differences[at], &mut self.forces[at]);
             for lane in 0..LANES {
-                self.differences[at][lane] += taken[lane] * carried.differences[at][lane];
-                self.forces[at][lane] += taken[lane] * carried.forces[at][lane];
+                differences[lane] += taken[lane] * carried.differences[at][lane];
+                forces[lane] += taken[lane] * carried.forces[at][lane];
             }
         }
     }

@@ -175,7 +175,8 @@ impl<'a> Section<'a> {
             *waves = BendingWaves::new(leaf, omega, self.loss(leaf, hz), interlayer);
         }
         for at in 0..self.count - 1 {
-            let link = if plates.is_empty() { None } else { self.bridging(at, plates, hz, air).and_then(|(_, link)| link) };
+            let link =
+                if plates.is_empty() { None } else { self.bridging(at, plates, hz, air).and_then(|(_, link)| link) };
             passage.media[at] = self.cavities[at]
                 .map(|(cavity, kind, _)| CavityMedium::new(&cavity, &kind, self.kinds, link, least_side_m, air, hz));
         }
