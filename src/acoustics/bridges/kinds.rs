@@ -24,7 +24,8 @@ pub(crate) struct Kind {
     /// Compliance at 500 Hz: m²/N for a line (per metre of it), m/N for a point.
     pub compliance: f64,
     /// The compliance is even far below this frequency and falls far above it as f to the minus `stiffening`: thin sections stiffen once
-    /// their own waves fit in. 0: it falls everywhere.
+    /// their own waves fit in. 0: it falls everywhere. With a `stiffening` of −1 it rises as f up to the knee, and is even above: what nails hold at
+    /// points gives way between them.
     pub knee_hz: f64,
     pub stiffening: f64,
     /// Loss factor of the air in an empty cavity of this kind.
@@ -37,7 +38,8 @@ impl Kind {
         if self.stiffening == 0.0 {
             return self.compliance;
         }
-        let softened = |hz: f64| (hz.powf(self.stiffening) + self.knee_hz.powf(self.stiffening)).recip();
+        let knee = if self.knee_hz > 0.0 { self.knee_hz.powf(self.stiffening) } else { 0.0 };
+        let softened = |hz: f64| (hz.powf(self.stiffening) + knee).recip();
         self.compliance * softened(hz) / softened(500.0)
     }
 }
@@ -115,8 +117,8 @@ pub(crate) const KINDS: Kinds = Kinds {
     absorbent_reveal: kind(1.1e-6, 0.0, 1.25, ABSORBENT_LOSS),
     // Bies 43: one wall only.
     wall_ties: kind(3e-9, 0.0, 0.0, HARD_LOSS),
-    // Springer 19, Bies 85.
-    joists: kind(2.2e-7, 0.0, 0.0, BOARDS_LOSS),
+    // Springer 19, Bies 85: boards nailed at points.
+    joists: kind(1e-7, 1000.0, -1.0, BOARDS_LOSS),
     // No table: as timber studs.
     battens: kind(5e-8, 0.0, 0.0, BOARDS_LOSS),
     // No table: a metal hanger of some 10⁷ N/m.

@@ -100,9 +100,16 @@ impl<'a> Section<'a> {
             let tau = (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
             return Passed { tau, coinciding };
         }
+        // Heavy leaves answer airborne sound with their free waves too, behind a lining as without it; those of boards end at every stud, and
+        // what bridges send out is the bridges' own.
+        let freely = (0..self.count).map(|at| {
+            let heavy = 1.0 / (1.0 + (self.kinds.free_wave_mass / plates[at].mass).powi(4));
+            1.0 + heavy * free_transmission(&plates[at], omega, rho_c) / waves.alone[at]
+        });
+        let freely = freely.fold(1.0, f64::max);
         // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
         // on alike.
-        let mut tau = waves.airborne[self.count - 1];
+        let mut tau = waves.airborne[self.count - 1] * freely;
         for at in 0..self.count - 1 {
             let Some((bridging, link)) = self.bridging(at, &plates, hz, air) else { continue };
             // The field also drives free waves in the leaf it meets.
@@ -111,14 +118,9 @@ impl<'a> Section<'a> {
             let drive = Drive { difference: waves.differences[at], free, force };
             let driving = (&plates[at], waves.responses[at]);
             let driven = (&plates[at + 1], waves.responses[at + 1]);
-            tau *= 1.0 + bridging.radiated(driving, driven, drive) / waves.airborne[at + 1];
+            tau *= 1.0 + bridging.radiated(driving, driven, drive) / (waves.airborne[at + 1] * freely);
         }
-        // Heavy leaves answer with their free waves too, behind a lining as without it; those of boards end at every stud, and are the bridges'.
-        let freely = (0..self.count).map(|at| {
-            let heavy = 1.0 / (1.0 + (self.kinds.free_wave_mass / plates[at].mass).powi(4));
-            1.0 + heavy * free_transmission(&plates[at], omega, rho_c) / waves.alone[at]
-        });
-        Passed { tau: (tau * freely.fold(1.0, f64::max)).min(1.0), coinciding }
+        Passed { tau: tau.min(1.0), coinciding }
     }
 
     /// The bridge across a cavity, and what its lines or points do to waves where they are regular.
