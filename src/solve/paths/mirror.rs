@@ -237,7 +237,7 @@ mod tests {
             add(&mut all, part(x_m, y_m, low_m));
         }
         assert_eq!(all.len(), 2);
-        let whole = all.iter().find(|mirror| mirror.parts.len() == 4).unwrap();
+        let whole = joined(all.iter().find(|walls| walls.len() == 4).unwrap());
         assert!((whole.least_side_m() - 5.3).abs() < 1e-9);
     }
 }
