@@ -1,6 +1,7 @@
 //! Whole buildings through the real geometry and solver.
 
 mod annex_l;
+mod drawn;
 mod ducts;
 mod facts;
 mod low_frequency;
