@@ -83,6 +83,10 @@ pub(super) fn material(material: &Material, faults: &mut Faults) {
             faults.unless_within("the internal loss factor", internal_loss, 0.0, 1.0);
         }
         Nature::Limp => {}
+        Nature::Viscoelastic { shear_modulus_mpa, loss_factor } => {
+            faults.unless_positive("the shear modulus", shear_modulus_mpa, "MPa");
+            faults.unless_within("the loss factor", loss_factor, 0.0, 2.0);
+        }
         Nature::Porous { flow_resistivity_pa_s_m2 } => {
             faults.unless_positive("the airflow resistivity", flow_resistivity_pa_s_m2, "Pa·s/m²");
         }
@@ -149,8 +153,15 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
                 if *bonded && !is_sheet(before) {
                     faults.add(format!("{place}there is no sheet before it that it could be bonded to"));
                 }
-                let fits = |nature: &Nature| matches!(nature, Nature::Plate { .. } | Nature::Limp);
-                named(&place, material, materials, fits, "a plate or a limp sheet", faults);
+                let fits = |nature: &Nature| {
+                    matches!(nature, Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. })
+                };
+                named(&place, material, materials, fits, "a plate, a limp sheet or a soft film", faults);
+                let is_film =
+                    materials.get(material).is_some_and(|it| matches!(it.nature, Nature::Viscoelastic { .. }));
+                if is_film && !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
+                    faults.add(format!("{place}the film \"{material}\" must have a sheet on both sides"));
+                }
             }
             Layer::Cavity { depth_mm, fill, bridge } => {
                 faults.unless_positive(&format!("{place}the depth"), *depth_mm, "mm");

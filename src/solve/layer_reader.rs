@@ -140,24 +140,47 @@ impl<'a> Reader<'a> {
         Ok((groups, springs))
     }
 
-    /// Bonded sheets first become one section each; sections that only touch share their mass, not their bending.
+    /// The leaf of sheets that touch. How they hold together follows from what they are: plates bonded to one another bend as one section;
+    /// a soft film couples what lies on its sides by its shear; what only touches, or has a limp layer between, shares its mass and not its
+    /// bending.
     fn leaf(&self, sheets: &[(Material, f64, bool)]) -> Result<Leaf, Unusable> {
         let made = sheets
             .iter()
             .map(|(material, thickness_m, _)| match material.nature {
                 Nature::Plate { longitudinal_speed_m_s, poisson, internal_loss } => {
                     Sheet::plate(*thickness_m, material.density_kg_m3, longitudinal_speed_m_s, poisson, internal_loss)
-                        .map_err(|why| self.cannot(why))
                 }
-                Nature::Limp => Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why)),
-                // A porous board between sheets that touch it, or a resilient mat laid loose, adds its mass alone.
-                Nature::Porous { .. } | Nature::Resilient { .. } => {
-                    Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why))
+                // A film bends with nothing; a porous board between sheets that touch it, or a resilient mat laid loose, adds its mass alone.
+                Nature::Limp | Nature::Viscoelastic { .. } | Nature::Porous { .. } | Nature::Resilient { .. } => {
+                    Sheet::limp(*thickness_m, material.density_kg_m3)
                 }
             })
-            .collect::<Result<Vec<_>, _>>()?;
-        let bonded = sheets.len() > 1 && sheets[1..].iter().all(|(_, _, bonded)| *bonded);
-        Leaf::new(&made, if bonded { Joint::Bonded } else { Joint::Screwed }).map_err(|why| self.cannot(why))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(|why| self.cannot(why))?;
+        let is_plate = |at: usize| matches!(sheets[at].0.nature, Nature::Plate { .. });
+        let mut sections = Vec::new();
+        let mut from = 0;
+        for to in 1..=made.len() {
+            if to < made.len() && sheets[to].2 && is_plate(to) && is_plate(to - 1) {
+                continue;
+            }
+            sections.push(&made[from..to]);
+            from = to;
+        }
+        let film = sheets.iter().find_map(|(material, thickness_m, _)| match material.nature {
+            Nature::Viscoelastic { shear_modulus_mpa, loss_factor } => {
+                Some((shear_modulus_mpa * 1e6 / thickness_m, loss_factor))
+            }
+            _ => None,
+        });
+        let leaf = match (&sections[..], film) {
+            ([one], _) => Leaf::new(one, Joint::Bonded),
+            (_, None) => sections_of(&sections).and_then(|sections| Leaf::new(&sections, Joint::Screwed)),
+            (_, Some((shear_pa_m, loss))) => {
+                sections_of(&sections).and_then(|sections| Leaf::laminated(&sections, shear_pa_m, loss))
+            }
+        };
+        leaf.map_err(|why| self.cannot(why))
     }
 
     fn plate(&self, leaf: &Leaf) -> Result<Plate, Unusable> {
@@ -233,4 +256,19 @@ fn connection(bridge: Bridge) -> Connection {
         Bridge::Hangers { per_m2, resilient } => Connection::Hangers { per_m2, resilient },
         Bridge::DoorCore => Connection::DoorCore,
     }
+}
+
+/// Each run of bonded plates as the one sheet of its mass, thickness, bending stiffness and loss.
+fn sections_of(runs: &[&[Sheet]]) -> Result<Vec<Sheet>, NotPhysical> {
+    let section = |run: &&[Sheet]| match run {
+        [one] => Ok(*one),
+        many => {
+            let leaf = Leaf::new(many, Joint::Bonded)?;
+            let (thickness_m, mass_kg_m2) = (leaf.thickness_m(), leaf.mass_per_area_kg_m2());
+            let speed_m_s = (12.0 * leaf.bending_stiffness_nm() / mass_kg_m2).sqrt() / thickness_m;
+            // Poisson's ratio matters for shear alone, which a thin section hardly feels.
+            Sheet::plate(thickness_m, mass_kg_m2 / thickness_m, speed_m_s, 0.3, leaf.loss_factor())
+        }
+    };
+    runs.iter().map(section).collect()
 }

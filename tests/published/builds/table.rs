@@ -13,7 +13,7 @@ const FROM: &str = "<!-- table from here: tests/published/builds/table.rs -->\n"
 const TO: &str = "<!-- table to here -->\n";
 
 fn compared() -> Vec<Compared> {
-    let builds = Builds::read();
+    let builds = Builds::read("layered.ron");
     let mut cases = BTreeMap::new();
     for topic in ["panels_measured", "glazing"] {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/published/cases/{topic}.json"));
@@ -103,7 +103,7 @@ fn markdown(all: &[Compared]) -> String {
         if compared.is_outlier() && !build.outlier.is_empty() {
             let _ = write!(remark, "{}outlier: {}", if remark.is_empty() { "" } else { "; " }, build.outlier);
         }
-        let _ = writeln!(text, "| {}{selector}: {} | {rating} | {bands} | {remark} |", build.case, build.describe());
+        let _ = writeln!(text, "| {}{selector}: {} | {rating} | {bands} | {remark} |", build.case, compared.layers);
     }
     text
 }
