@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::construction::{Resolved, add, held};
+use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
-use super::place::{Place, edge_sums_m};
+use super::place::Place;
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
@@ -114,7 +115,7 @@ pub(super) fn elements(
     for element in building.elements.iter() {
         notes.extend(library.fault_words(element));
     }
-    let edge_sums_m = edge_sums_m(building, &junctions);
+    let edge_sums_m = edge_sums_m(building, &junctions, &bodies, conditions);
     let mut solved = Vec::with_capacity(bodies.len());
     for (at, element) in building.elements.iter().enumerate() {
         if overtaken() {
