@@ -64,6 +64,8 @@ pub struct ElementAnswer {
     pub r_composite_db: Spectrum,
     /// Weighted value of `r_db` by ISO 717-1, dB.
     pub rw_db: i32,
+    /// Σ l·α in its place, m: what its edges lose. Of an element with its loss set by hand, what would be computed.
+    pub edge_sum_m: Spectrum,
     /// Mass per area without openings, kg/m².
     pub mass_per_area_kg_m2: f64,
     /// For each opening: τ·S of the opening, m².

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::construction::{Resolved, add, held};
+use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
-use super::place::{Place, edge_sums_m};
+use super::place::Place;
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
@@ -114,7 +115,7 @@ pub(super) fn elements(
     for element in building.elements.iter() {
         notes.extend(library.fault_words(element));
     }
-    let edge_sums_m = edge_sums_m(building, &junctions);
+    let edge_sums_m = edge_sums_m(building, &junctions, &bodies, conditions);
     let mut solved = Vec::with_capacity(bodies.len());
     for (at, element) in building.elements.iter().enumerate() {
         if overtaken() {
@@ -129,7 +130,7 @@ pub(super) fn elements(
             let mut part = place.part(memory, at, element, library.faults(element).as_ref(), openings);
             stand_before(memory, &mut part, element, library, conditions, &mut own);
             let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
-            Arc::new(Solved { answer: answer(&part), part, legs, notes: own })
+            Arc::new(Solved { answer: answer(&part, edge_sums_m[at]), part, legs, notes: own })
         });
         memory.elements.keep(&building.elements, at, &edge_sums_m[at], &known);
         notes.extend(known.notes.iter().cloned());
@@ -147,7 +148,7 @@ pub(super) fn elements(
     Some(Elements { solved, junctions, duct_m2 })
 }
 
-fn answer(part: &Part) -> ElementAnswer {
+fn answer(part: &Part, edge_sum_m: Spectrum) -> ElementAnswer {
     let all = part.all_tau_m2();
     let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
     let plain = part.openings.is_empty() && part.net_area_m2 == part.gross_area_m2;
@@ -155,6 +156,7 @@ fn answer(part: &Part) -> ElementAnswer {
         r_db,
         r_composite_db: if plain { r_db } else { all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()) },
         rw_db: rated_db(&r_db),
+        edge_sum_m,
         mass_per_area_kg_m2: part.mass_kg_m2,
         opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),
         gap_tau_m2: part.openings.iter().map(|opening| opening.gap_m2).collect(),

@@ -11,6 +11,7 @@ pub mod construction;
 pub mod criteria;
 mod crossing;
 mod duct;
+mod edges;
 pub mod element;
 pub mod front;
 mod kij;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
-use super::kij::{JunctionKij, facing_critical_hz};
+use super::kij::facing_critical_hz;
 use super::library::Faults;
 use super::opening::OpeningPart;
 use super::{Conditions, Memory, workmanship};
@@ -15,7 +15,7 @@ use crate::acoustics::impact::light_floor_sigma;
 use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
-use crate::building::{Building, Element, ElementShape, PlacedOpening};
+use crate::building::{Element, ElementShape, PlacedOpening};
 use crate::scene::{Override, Scene};
 
 /// What an element's place in the building decides.
@@ -37,9 +37,7 @@ impl Place<'_> {
         faults: Option<&Faults>,
         openings: Vec<OpeningPart>,
     ) -> Part {
-        let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
-        // Frames leave something of the wall even where windows fill it.
-        let net_area_m2 = (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3);
+        let net_area_m2 = net_area_m2(element);
         let Some(resolved) = &self.bodies[at] else {
             return Part { openings, ..silent_part(element, net_area_m2) };
         };
@@ -185,16 +183,10 @@ impl Place<'_> {
     }
 }
 
-/// Σ l·α over the junctions that each element takes part in, m.
-pub(super) fn edge_sums_m(building: &Building, junctions: &[Arc<JunctionKij>]) -> Vec<Spectrum> {
-    let mut sums_m = vec![Spectrum::ZERO; building.elements.len()];
-    for (junction, kij) in building.junctions.iter().zip(junctions) {
-        for (arm, edge_m) in junction.arms.iter().zip(&kij.edge_m) {
-            let sum_m = &mut sums_m[arm.element.0];
-            *sum_m = add(sum_m, edge_m);
-        }
-    }
-    sums_m
+/// What openings leave of an element, m². Frames leave something of the wall even where windows fill it.
+pub(super) fn net_area_m2(element: &Element) -> f64 {
+    let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
+    (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3)
 }
 
 fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {
