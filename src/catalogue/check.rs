@@ -218,7 +218,9 @@ fn bridge_number(bridge: Bridge) -> Option<(&'static str, (f64, &'static str))> 
         | Bridge::StaggeredStuds { spacing_mm }
         | Bridge::Joists { spacing_mm }
         | Bridge::Battens { spacing_mm } => Some(("the spacing", (spacing_mm, "mm"))),
-        Bridge::WallTies { per_m2 } | Bridge::Hangers { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
+        Bridge::WallTies { per_m2 } | Bridge::RigidTies { per_m2 } | Bridge::Hangers { per_m2, .. } => {
+            Some(("the number per m²", (per_m2, "1/m²")))
+        }
         Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 => Some(("the stiffness", (stiffness_n_m, "N/m"))),
         Bridge::Springs { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
         Bridge::Free | Bridge::SealedUnitSpacer | Bridge::CommonReveal | Bridge::AbsorbentReveal | Bridge::DoorCore => {

@@ -141,8 +141,13 @@ pub enum Bridge {
     CommonReveal,
     /// The same with an absorbent blanket round the reveal.
     AbsorbentReveal,
-    /// Ties of a masonry cavity wall.
+    /// Wire ties of a masonry cavity wall, the usual kind.
     WallTies {
+        /// Ties per m².
+        per_m2: f64,
+    },
+    /// Rigid strip ties of a masonry cavity wall.
+    RigidTies {
         /// Ties per m².
         per_m2: f64,
     },

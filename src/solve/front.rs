@@ -6,14 +6,13 @@
 
 use super::construction::{Resolved, resolve};
 use super::{Conditions, Memory, workmanship};
-use crate::acoustics::{Air, Spectrum};
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::{Air, Spectrum, lining};
 use crate::building::Front;
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
 use crate::scene::{Cover, Support, Workmanship};
 
-/// What a face of a shell gains at most in any band, dB, as for all linings. Common practice, no source.
-const MOST_GAIN_DB: f64 = 35.0;
 /// Absorption of a filled and of an empty gap, as its open edge meets it. Own judgement.
 const GAP_ALPHA: [f64; 2] = [0.8, 0.2];
 
@@ -253,13 +252,15 @@ pub fn gain(
     let area_m2 = size_m[0] * size_m[1];
     let edge =
         workmanship::edge_m2(before.workmanship, slab, before.mass_kg_m2, size_m) / (area_m2 * before.gap_alpha());
-    let gain_db = without
-        .zip(&all, |without, with| (10.0 * (without / (with + edge.min(1.0) * without)).log10()).min(MOST_GAIN_DB));
+    let gain_db = without.zip(&all, |without, with| 10.0 * (without / (with + edge.min(1.0) * without)).log10());
     let base_kg_m2 = bare.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
+    let resonance_hz = resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air);
+    let beside_db =
+        lining::beside_lining_db(resonance_hz, Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau()));
     Ok(FrontPart {
-        gain_db,
-        resonance_hz: resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air),
+        gain_db: lining::with_way_beside_db(&gain_db, beside_db),
+        resonance_hz,
         mass_kg_m2: before.mass_kg_m2 + fill_kg_m2,
     })
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Resolved, add, gains_db, held, twin_tau};
+use super::construction::{Body, Resolved, add, both_faces_db, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
@@ -87,7 +87,7 @@ impl Place<'_> {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
-                let both = add(&gains[0], &gains[1]);
+                let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = held(&placed.tau.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
@@ -106,7 +106,7 @@ impl Place<'_> {
             Body::Light { stack, linings } => {
                 let base = memory.transmission(stack, size, self.conditions);
                 let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
-                let both = add(&gains[0], &gains[1]);
+                let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = held(&base.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 // The boards between joists or studs.
@@ -133,6 +133,9 @@ impl Place<'_> {
             }
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
+        }
+        if let Some(factor) = resolved.blending(memory, size.into(), self.conditions) {
+            part.tau_m2 = part.tau_m2.zip(&factor, |tau, factor| tau * factor);
         }
         part
     }

@@ -57,6 +57,7 @@ pub fn rigid_counterpart(bridge: Bridge, kind: ConstructionKind) -> Option<Bridg
         | Bridge::Joists { .. }
         | Bridge::Battens { .. }
         | Bridge::WallTies { .. }
+        | Bridge::RigidTies { .. }
         | Bridge::SealedUnitSpacer
         | Bridge::CommonReveal
         | Bridge::AbsorbentReveal

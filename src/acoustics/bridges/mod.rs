@@ -46,8 +46,13 @@ pub enum Connection {
     SealedUnitSpacer,
     /// Separately framed panes in one opening, joined by the reveal.
     CommonReveal,
-    /// Wire or strip ties of a masonry cavity wall.
+    /// Wire ties of a masonry cavity wall.
     WallTies {
+        /// Ties for each square metre.
+        per_m2: f64,
+    },
+    /// Rigid strip ties of a masonry cavity wall.
+    RigidTies {
         /// Ties for each square metre.
         per_m2: f64,
     },
@@ -97,7 +102,7 @@ impl Connection {
             | Self::Battens { spacing_m } => {
                 NotPhysical::unless_positive("spacing of the connection", spacing_m, "above zero, in m").map(drop)
             }
-            Self::WallTies { per_m2 } | Self::Hangers { per_m2, .. } => {
+            Self::WallTies { per_m2 } | Self::RigidTies { per_m2 } | Self::Hangers { per_m2, .. } => {
                 NotPhysical::unless_positive("number of connectors", per_m2, "above zero, per m²").map(drop)
             }
             Self::Springs { per_m2, stiffness_n_m } => {
