@@ -20,7 +20,7 @@ fn room_within_a_room() -> Scene {
 fn a_room_within_a_room_is_promised_what_is_found_in_print() {
     let (_, answer) = solved(&room_within_a_room());
     let promised: Vec<i32> =
-        answer.listeners.iter().flat_map(|heard| &heard.from).filter_map(|from| from.dntw_db).collect();
+        answer.listeners.iter().flat_map(|heard| &heard.ratings).filter_map(|from| from.dntw_db).collect();
     assert!(!promised.is_empty());
     assert!(promised.iter().all(|db| (50..=75).contains(db)), "{promised:?}");
 }
