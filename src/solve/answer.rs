@@ -321,6 +321,8 @@ pub enum PathKind {
     ByOutdoors,
     /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
     StructureBorne,
+    /// What every building has besides: by no way that a drawing shows.
+    Residual,
 }
 
 /// A place where sound enters or leaves.
@@ -337,6 +339,8 @@ pub enum Surface {
     Duct(usize),
     /// Straight from the source, for a listener in the source's own room.
     Air,
+    /// No face of its own: the building as a whole.
+    Building,
 }
 
 impl Surface {
@@ -345,7 +349,7 @@ impl Surface {
     pub fn element(self) -> Option<ElementIndex> {
         match self {
             Self::Element(element) | Self::Opening(element, _) | Self::Gap(element, _) => Some(element),
-            Self::Duct(_) | Self::Air => None,
+            Self::Duct(_) | Self::Air | Self::Building => None,
         }
     }
 }

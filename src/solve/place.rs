@@ -72,7 +72,7 @@ impl Place<'_> {
             part.twin &= share < 1.0;
         }
         let slab = matches!(element.shape, ElementShape::Slab { .. });
-        let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
+        let edge_m2 = faults.edge_share * workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
         part.edge_m2 = Spectrum::splat(edge_m2);
         part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
     }

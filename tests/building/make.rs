@@ -60,6 +60,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         about: String::new(),
         air: Default::default(),
         outdoors: Default::default(),
+        residual: Default::default(),
         storeys,
         constructions: vec![],
         sources: vec![],

@@ -9,6 +9,7 @@ mod memory;
 mod outdoors;
 mod properties;
 mod removal;
+mod residual;
 mod shell;
 mod shell_facts;
 mod structure_borne;

@@ -42,6 +42,7 @@ fn the_tapping_machine_on_the_annex_building_gives_table_g1() {
         air: Air::stated(1.29, 340.0).unwrap(),
         element_air: Air::stated(1.29, 340.0).unwrap(),
         ground: Default::default(),
+        residual_db: f64::INFINITY,
         ideal_linings: true,
         left_out: 0.0,
     };

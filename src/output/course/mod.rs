@@ -98,6 +98,11 @@ impl<'a> Courses<'a> {
         let struck = path.kind == PathKind::StructureBorne;
         let start = if struck { self.contact(path, spread.source)? } else { self.source(path, spread.source)? };
         let mut course = Course::from(start);
+        if path.entry == Surface::Building && path.via.is_none() {
+            // Through the fabric, by no way that is known.
+            course.to(self.ears(), Medium::Plate);
+            return Some(course);
+        }
         if path.entry == Surface::Air {
             course.to(self.ears(), Medium::Air);
             return Some(course);

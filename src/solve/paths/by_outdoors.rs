@@ -328,8 +328,15 @@ mod tests {
         let (elements, junctions) = (Vec::new().into(), Vec::new().into());
         let building = Building { spaces, elements, junctions, sources: vec![], listeners: vec![], ducts: vec![] };
         let air = Air::default();
-        let conditions =
-            Conditions { bands: Bands::exact(), air, element_air: air, ground, ideal_linings: false, left_out: 0.0 };
+        let conditions = Conditions {
+            bands: Bands::exact(),
+            air,
+            element_air: air,
+            ground,
+            residual_db: f64::INFINITY,
+            ideal_linings: false,
+            left_out: 0.0,
+        };
         OpenAir::round(&building, &conditions)
     }
 
