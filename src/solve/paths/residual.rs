@@ -3,7 +3,8 @@
 //!
 //! DnT falls to [`crate::scene::Residual::dnt_db`] from 250 Hz up, and is 6 dB less for each octave below. Size and slope are own judgement; the best separations
 //! in print lie round it: means of 65 dB (Plumb, BBC RD 1990/13: a test suite of double brick) to above 80 dB (Meares, BBC RD 1987/1, survey of studio centres,
-//! the best few), 60 to 80 dB (guide for band facilities UFC 4-171-04AN). A shell's own figure knows none of this.
+//! the best few), 60 to 80 dB (guide for band facilities UFC 4-171-04AN; all as quoted elsewhere). Rooms that meet at an edge only are given no more: print
+//! has nothing on them. A shell's own figure knows none of this.
 
 use std::collections::BTreeSet;
 
@@ -16,8 +17,6 @@ use crate::scene::Usage;
 const FLAT_FROM_HZ: f64 = 250.0;
 /// How much less it is for each octave below, dB. Own judgement: mounts and wide gaps lose their gain towards their resonance.
 const PER_OCTAVE_DB: f64 = 6.0;
-/// How much better rooms part that meet at an edge only, dB. Own judgement: one more plate and its junction lie between.
-const DIAGONAL_DB: f64 = 5.0;
 /// Reference reverberation time of dwellings, s. Source: ISO 16283-1:2014, 3.14.
 const T0_S: f64 = 0.5;
 
@@ -25,26 +24,24 @@ const T0_S: f64 = 0.5;
 /// with the building and not with its square. Outdoors has none.
 pub(super) fn transfers(building: &Building, dnt_db: f64, bands: &Bands, into: &mut Vec<Transfer>) {
     let sides = |index: usize| building.elements[index].sides;
-    let beside: BTreeSet<[SpaceIndex; 2]> =
+    let mut near: BTreeSet<[SpaceIndex; 2]> =
         (0..building.elements.len()).filter_map(|at| pair(building, sides(at))).collect();
-    let mut across = BTreeSet::new();
     for junction in building.junctions.iter() {
         let mut meet: Vec<SpaceIndex> = junction.arms.iter().flat_map(|arm| sides(arm.element.0)).collect();
         meet.sort_unstable();
         meet.dedup();
         for (at, one) in meet.iter().enumerate() {
-            across.extend(meet[at + 1..].iter().filter_map(|other| pair(building, [*one, *other])));
+            near.extend(meet[at + 1..].iter().filter_map(|other| pair(building, [*one, *other])));
         }
     }
-    let diagonal = across.difference(&beside).map(|rooms| (*rooms, DIAGONAL_DB));
-    for (rooms, better_db) in beside.iter().map(|rooms| (*rooms, 0.0)).chain(diagonal) {
+    for rooms in near {
         let [one, other] = rooms.map(|room| volume_m3(building, room));
         into.push(Transfer {
             rooms,
             kind: PathKind::Residual,
             surfaces: [Surface::Building; 2],
             junction: None,
-            area_m2: area_m2(dnt_db + better_db, one.min(other), bands),
+            area_m2: area_m2(dnt_db, one.min(other), bands),
         });
     }
 }
