@@ -17,7 +17,7 @@ use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
 /// Two heavy leaves gain at most this over one of their whole mass, dB: footings, roof and edges join them. Source: DIN 4109-32:2016, two-leaf
 /// party walls, 28 lg(m') − 18 + 12 dB for the best separation (from memory, unverified; a weighted value there, here in every band).
 const MOST_TWIN_GAIN_DB: f64 = 12.0;
-/// No build passes less than this: 85 dB. Laboratories cannot measure more (ISO 10140-5, R'max), so nothing in print supports it. Own figure.
+/// No build passes less than this: 85 dB. Laboratories find their own limit there, buildings sooner. Own figure.
 const LEAST_TAU: f64 = 3.162e-9;
 
 /// Why a construction cannot be computed, as a sentence.
@@ -349,7 +349,7 @@ pub fn gains_db(
 }
 
 /// ΔR of the linings of both faces on the way straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified
-/// model, direct transmission (there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
+/// model, direct transmission (from memory, unverified; there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
 #[must_use]
 pub fn both_faces_db(first: &Spectrum, last: &Spectrum, conditions: &Conditions) -> Spectrum {
     if conditions.ideal_linings {

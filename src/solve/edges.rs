@@ -96,7 +96,12 @@ fn is_run(junction: &Junction, facts: &[ArmFacts], plates: &[Option<&Plate>], i:
 fn plate_of(body: Option<&Resolved>) -> Option<&Plate> {
     match &body?.body {
         Body::Heavy { plate, .. } => Some(plate),
-        Body::Twin { plates, .. } => plates.first(),
+        // The heavier leaf, whichever way it is drawn.
+        Body::Twin { plates, .. } => plates.iter().max_by(|a, b| {
+            let key = |plate: &Plate| (plate.mass_kg_m2(), plate.bending_stiffness_nm());
+            let ((mass, bending), (other_mass, other_bending)) = (key(a), key(b));
+            mass.total_cmp(&other_mass).then(bending.total_cmp(&other_bending))
+        }),
         _ => None,
     }
 }

@@ -10,7 +10,7 @@ use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Spectrum, lining};
 use crate::building::Front;
 use crate::catalogue::material::Nature;
-use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
+use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
 use crate::scene::{Cover, Support, Workmanship};
 
 /// Absorption of a filled and of an empty gap, as its open edge meets it. Own judgement.
@@ -247,8 +247,7 @@ pub fn gain(
         all = workmanship::side_by_side(&all, &with(memory, &before.held(&bare))?, share);
     }
     // Through the lining's open edge into the gap, and from there through the old build as if nothing stood before it.
-    let slab =
-        matches!(bare.kind, crate::catalogue::ConstructionKind::Floor | crate::catalogue::ConstructionKind::Roof);
+    let slab = matches!(bare.kind, ConstructionKind::Floor | ConstructionKind::Roof);
     let area_m2 = size_m[0] * size_m[1];
     let edge =
         workmanship::edge_m2(before.workmanship, slab, before.mass_kg_m2, size_m) / (area_m2 * before.gap_alpha());
@@ -256,13 +255,14 @@ pub fn gain(
     let base_kg_m2 = bare.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let resonance_hz = resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air);
-    let beside_db =
-        lining::beside_lining_db(resonance_hz, Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau()));
-    Ok(FrontPart {
-        gain_db: lining::with_way_beside_db(&gain_db, beside_db),
-        resonance_hz,
-        mass_kg_m2: before.mass_kg_m2 + fill_kg_m2,
-    })
+    // The table knows walls and floors; what two panes or doors share in one reveal is their bridge.
+    let gain_db = if matches!(bare.kind, ConstructionKind::Window | ConstructionKind::Door) {
+        gain_db
+    } else {
+        let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau());
+        lining::with_way_beside_db(&gain_db, lining::beside_lining_db(resonance_hz, base_rw_db))
+    };
+    Ok(FrontPart { gain_db, resonance_hz, mass_kg_m2: before.mass_kg_m2 + fill_kg_m2 })
 }
 
 /// Resonance of two masses (kg/m²) on the spring of a gap and its supports, Hz: √(s'·(1/m1 + 1/m2))/2π with s' = ρ0·c0²/d of the air, a

@@ -55,10 +55,12 @@ pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFac
         Body::Heavy { plate, .. } => (plate.mass_kg_m2(), Build::Heavy, plate.critical_hz(air)),
         Body::Twin { plates, .. } => {
             let mean_kg_m2 = (plates[0].mass_kg_m2() + plates[1].mass_kg_m2()) / 2.0;
-            (mean_kg_m2, Build::Heavy, plates[0].critical_hz(air))
+            // The same from whichever side it is drawn.
+            (mean_kg_m2, Build::Heavy, (plates[0].critical_hz(air) * plates[1].critical_hz(air)).sqrt())
         }
         Body::Light { stack, .. } => {
-            (stack.mass_per_area_kg_m2(), Build::Light, facing_critical_hz(stack, 0, conditions))
+            let [near, far] = [0, 1].map(|side| facing_critical_hz(stack, side, conditions));
+            (stack.mass_per_area_kg_m2(), Build::Light, (near * far).sqrt())
         }
         // A measured element says nothing of its stiffness: the mass decides, as for drawn ones.
         Body::Measured { .. } if resolved.mass_kg_m2 >= 60.0 => (resolved.mass_kg_m2, Build::Heavy, 200.0),

@@ -200,6 +200,10 @@ fn a_usual_job_costs_what_fields_show() {
 #[test]
 fn the_word_is_read_and_written() {
     let mut scene = House::default().scene();
+    for storey in &mut scene.storeys {
+        storey.floor.workmanship = Workmanship::Usual;
+        storey.walls.iter_mut().for_each(|wall| wall.workmanship = Workmanship::Usual);
+    }
     assert!(!file::to_text(&scene).unwrap().contains("workmanship"));
     scene.storeys[1].walls[6].workmanship = Workmanship::SmallFaults;
     scene.storeys[1].floor.workmanship = Workmanship::ShortCircuited;

@@ -103,7 +103,7 @@ const fn kind(compliance: f64, knee_hz: f64, stiffening: f64, air_loss: f64) -> 
 /// steel studs 1 to 2·10⁻⁶ m²/N far below 400 Hz (from memory, unverified); these are at 1.4·10⁻⁶.
 pub(crate) const KINDS: Kinds = Kinds {
     // Bies 51, 52, ASHRAE 6, Harris double studs: what separate frames still share at their edges.
-    free: kind(1.6e-6, 0.0, 0.3, BOARDS_LOSS),
+    free: kind(1.4e-6, 0.0, 0.3, BOARDS_LOSS),
     // Springer 1, 3, Bies 45, 46, Harris single timber studs, IR-761.
     timber_studs: kind(5e-8, 0.0, 0.0, BOARDS_LOSS),
     // ASHRAE 3, 4, Springer 6, 7, Bies 48, 49, Harris steel studs, IR-761.
@@ -115,15 +115,15 @@ pub(crate) const KINDS: Kinds = Kinds {
     // EN 12758 4/12/4, 6/12/4, 10/12/4, Harris Table 31.8 to 30 mm.
     sealed_unit: kind(3e-8, 0.0, 0.2, SEALED_LOSS),
     // Bies 63 to 70, Harris Table 31.8 from 40 mm.
-    common_reveal: kind(1.1e-6, 0.0, 1.25, HARD_LOSS),
+    common_reveal: kind(1e-6, 0.0, 1.25, HARD_LOSS),
     // Bies 66, 67: the same reveal, whose blanket takes up sound all round.
-    absorbent_reveal: kind(1.1e-6, 0.0, 1.25, ABSORBENT_LOSS),
+    absorbent_reveal: kind(1e-6, 0.0, 1.25, ABSORBENT_LOSS),
     // Type A of Approved Document E (2003), section 2: at most 4.8 MN/m³ at 2.5 ties for each m², so 1.92 MN/m each (from memory, unverified).
     wall_ties: kind(5.2e-7, 0.0, 0.0, HARD_LOSS),
     // Strip ties, twenty times as stiff: 40 MN/m (from memory, unverified; vertical twist ties).
     rigid_ties: kind(2.5e-8, 0.0, 0.0, HARD_LOSS),
     // Springer 19, Bies 85: boards nailed at points.
-    joists: kind(1e-7, 1000.0, -1.0, BOARDS_LOSS),
+    joists: kind(1.9e-7, 200.0, -1.0, BOARDS_LOSS),
     // No table: as timber studs.
     battens: kind(5e-8, 0.0, 0.0, BOARDS_LOSS),
     // No table: a metal hanger of some 10⁷ N/m.

@@ -98,7 +98,7 @@ impl<'a> Courses<'a> {
         let struck = path.kind == PathKind::StructureBorne;
         let start = if struck { self.contact(path, spread.source)? } else { self.source(path, spread.source)? };
         let mut course = Course::from(start);
-        if path.entry == Surface::Building && path.via.is_none() {
+        if path.entry == Surface::Building {
             // Through the fabric, by no way that is known.
             course.to(self.ears(), Medium::Plate);
             return Some(course);
@@ -109,6 +109,10 @@ impl<'a> Courses<'a> {
         }
         let mut here = self.enter(&mut course, path, spread, struck)?;
         match path.junction {
+            None if path.exit == Surface::Building => {
+                course.to(self.ears(), Medium::Plate);
+                return Some(course);
+            }
             Some(junction) => {
                 let leaves = self.spot(path.exit, spread.exit)?;
                 let round = self.junction(junction.0, here, leaves)?;

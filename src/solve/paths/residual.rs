@@ -75,13 +75,13 @@ mod tests {
     use super::*;
 
     /// By hand: rooms of 50 m³ at T = 0.5 s have A = 0.16·50/0.5 = 16 m²; a level difference of 70 dB is then DnT, and τS = 16·10⁻⁷ m². An octave below 250 Hz
-    /// it is 6 dB less, two octaves 12.
+    /// it is 6 dB less, two octaves 12. Within 0.15 dB: midbands are the exact ones, 31.62 Hz is 2.98 octaves below 250 Hz.
     #[test]
     fn an_area_of_tau_one_gives_its_standardised_level_difference() {
         let area = area_m2(70.0, 50.0, &Bands::exact());
         let at = |hz| 10.0 * (16.0 / area[Bands::nearest(hz)]).log10();
         for (hz, db) in [(4000.0, 70.0), (500.0, 70.0), (125.0, 64.0), (63.0, 58.0), (31.5, 52.0)] {
-            assert!((at(hz) - db).abs() < 0.1, "{hz}: {}", at(hz));
+            assert!((at(hz) - db).abs() < 0.15, "{hz}: {}", at(hz));
         }
     }
 }
