@@ -4,7 +4,7 @@
 //! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every way
 //! that passes that face. A shell's own junctions (its walls on its floor) carry nothing: they stand free of the building.
 
-use super::construction::{Resolved, resolve};
+use super::construction::{Body, Resolved, resolve};
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Spectrum, lining};
@@ -255,8 +255,11 @@ pub fn gain(
     let base_kg_m2 = bare.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let resonance_hz = resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air);
-    // The table knows walls and floors; what two panes or doors share in one reveal is their bridge.
-    let gain_db = if matches!(bare.kind, ConstructionKind::Window | ConstructionKind::Door) {
+    // A heavy base with something before it has the way beside the lining in it already. The table knows walls and floors; what two panes or doors share
+    // in one reveal is their bridge.
+    let lined = together(catalogue, &bare, before, at_start).and_then(|whole| resolve(catalogue, &whole).ok());
+    let has_it = lined.is_some_and(|lined| matches!(lined.body, Body::Heavy { .. }));
+    let gain_db = if has_it || matches!(bare.kind, ConstructionKind::Window | ConstructionKind::Door) {
         gain_db
     } else {
         let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau());

@@ -100,7 +100,11 @@ impl<'a> Courses<'a> {
         let mut course = Course::from(start);
         if path.entry == Surface::Building {
             // Through the fabric, by no way that is known.
-            course.to(self.ears(), Medium::Plate);
+            let leaves = if path.exit == Surface::Building { self.ears() } else { self.spot(path.exit, spread.exit)? };
+            course.to(leaves, Medium::Plate);
+            if path.exit != Surface::Building {
+                course.to(self.ears(), Medium::Air);
+            }
             return Some(course);
         }
         if path.entry == Surface::Air {
