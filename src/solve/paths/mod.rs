@@ -239,6 +239,9 @@ pub fn first_order(
     Some(transfers)
 }
 
+/// What decides how loud it gets in a space: whether it is a room, its absorption area, m²; and what else of a room ways are computed from, its use and volume, m³.
+type SpaceBasis = (bool, Spectrum, Option<(Usage, f64)>);
+
 /// All that first-order ways are computed from.
 #[derive(Debug, Clone)]
 pub(in crate::solve) struct Basis {
@@ -249,8 +252,7 @@ pub(in crate::solve) struct Basis {
     junctions: Arc<[Junction]>,
     ducts: Vec<(PlacedDuct, Spectrum)>,
     open_air: OpenAir,
-    /// What decides how loud it gets in each space: whether it is a room, its absorption area, m², and what else of it ways are computed from.
-    spaces: Vec<(bool, Spectrum, Option<(Usage, f64)>)>,
+    spaces: Vec<SpaceBasis>,
     origins: Origins,
 }
 

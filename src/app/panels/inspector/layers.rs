@@ -184,7 +184,7 @@ fn bridge_ui(ui: &mut Ui, seen: &Seen, bridge: &mut Bridge) {
         | Bridge::Joists { spacing_mm }
         | Bridge::Battens { spacing_mm } => drop(fields::number(ui, seen, spacing, spacing_mm, (50.0, 5000.0))),
         Bridge::WallTies { per_m2: number } | Bridge::RigidTies { per_m2: number } => {
-            drop(fields::number(ui, seen, per_m2, number, (0.1, 100.0)))
+            fields::number(ui, seen, per_m2, number, (0.1, 100.0));
         }
         Bridge::Hangers { per_m2: number, resilient } => {
             fields::number(ui, seen, per_m2, number, (0.1, 100.0));
