@@ -104,6 +104,11 @@ pub(super) fn construction(construction: &Construction, materials: &BTreeMap<Str
     {
         faults.add(format!("the price is {price}; it must be zero or more"));
     }
+    if let Some(usual) = &construction.usual_rw
+        && !(0 < usual.lo && usual.lo < usual.hi)
+    {
+        faults.add(format!("the usual Rw runs from {} to {}; it must rise, above zero", usual.lo, usual.hi));
+    }
     let fits = match construction.kind {
         ConstructionKind::Vent => matches!(construction.build, Build::NormalisedDifference { .. }),
         ConstructionKind::Open => construction.build == Build::Open,

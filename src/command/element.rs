@@ -222,6 +222,10 @@ fn as_json(curve: &Curve<'_>) -> Value {
         }
     };
     fill(&mut value, &drawn.r_db);
+    if let Some(usual) = &build.usual_rw {
+        let from = usual.words(Catalogue::built_in_ref());
+        value["usual_rw"] = json!({ "lo": usual.lo, "hi": usual.hi, "told": from });
+    }
     if let Some((state, r_db)) = built {
         let mut as_built = json!({ "workmanship": state.word(), "rw_loss_db": lost_db(&drawn.r_db, r_db) });
         fill(&mut as_built, r_db);
@@ -241,6 +245,9 @@ fn as_text(curve: &Curve<'_>) -> String {
     let mut out = format!("{} ({})\n", build.name, build.id);
     if let Some(ratings) = ratings(&drawn.r_db) {
         out.push_str(&format!("{ratings}\n"));
+    }
+    if let Some(usual) = &build.usual_rw {
+        out.push_str(&format!("{}\n", usual.words(Catalogue::built_in_ref())));
     }
     if let Some((state, r_db)) = built
         && let Some(ratings) = ratings(r_db)

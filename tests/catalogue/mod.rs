@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+mod usual;
+
 use leaklight::acoustics::bands::OCTAVE_HZ;
 use leaklight::acoustics::{Air, Bands};
 use leaklight::catalogue::material::Nature;

@@ -81,6 +81,7 @@ pub(super) fn catalogue() -> Catalogue {
             kind,
             build: Build::Layers(layers),
             provenance: printed(),
+            usual_rw: None,
             price_per_m2: None,
             caution: String::new(),
         };

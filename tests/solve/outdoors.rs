@@ -249,6 +249,7 @@ fn the_front_of_annex_f_across_the_street() {
         kind,
         build,
         provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     };

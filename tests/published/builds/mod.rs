@@ -1,9 +1,11 @@
 //! The builds of the published tables as constructions: `layered.ron`.
 
 mod compare;
+pub(crate) mod figure;
 mod table;
 
 pub(crate) use compare::Compared;
+pub(crate) use table::compared as layered;
 
 use leaklight::acoustics::slit::{Position, Slit};
 use leaklight::acoustics::{Air, Bands, Spectrum};
@@ -109,6 +111,7 @@ impl Builds {
             kind: ConstructionKind::Wall,
             build: ConstructionBuild::Layers(build.layers.clone()),
             provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Measured },
+            usual_rw: None,
             price_per_m2: None,
             caution: String::new(),
         };

@@ -12,7 +12,7 @@ const PAGE: &str = "docs/layered_elements.md";
 const FROM: &str = "<!-- table from here: tests/published/builds/table.rs -->\n";
 const TO: &str = "<!-- table to here -->\n";
 
-fn compared() -> Vec<Compared> {
+pub(crate) fn compared() -> Vec<Compared> {
     let builds = Builds::read("layered.ron");
     let mut cases = BTreeMap::new();
     for topic in ["panels_measured", "glazing"] {
