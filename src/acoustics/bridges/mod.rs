@@ -3,7 +3,7 @@
 //! Each kind is a line or a point coupling with a compliance: the force in it is Δv/(Y1 + Y2 + jωC), where Δv is the velocity
 //! difference of the leaves without it and Y the line or point mobility of each leaf. The driven leaf radiates from that
 //! force, as a line or point source with its free waves. Lines and points at regular distances also join the leaves as the waves of the stack see them,
-//! so that stiff studs make bays that resonate and ties stiffen the cavity ([`Regular`]). This is the bridge of Sharp, Noise Control Engineering 11 (1978), with the
+//! so that stiff studs make bays that resonate and ties stiffen the cavity. This is the bridge of Sharp, Noise Control Engineering 11 (1978), with the
 //! compliance of Davy, JASA 127 (2010) 841 and 132 (2012) 814; Bies, Hansen & Howard, Engineering Noise Control,
 //! 5th ed. (2017), 7.2.6; Vigran, Applied Acoustics 71 (2010) 616; radiation: Cremer, Heckl & Petersson, Structure-Borne Sound, ch. 7.
 

@@ -11,9 +11,9 @@ use crate::acoustics::bands::{BAND_COUNT, Bands};
 /// Where ln τ at the edges of three bands bends less than this from one edge to the next, twice, the middle band's own middle is foretold from them.
 const STRAIGHT: f64 = 0.1;
 /// Three places suffice when the middle one is at most this factor off what a power law through the edges gives, squared.
-const SMOOTH: f64 = 1.1;
+const SMOOTH: f64 = 1.06;
 /// Five suffice when they say the same as three of them, within this share.
-const ALIKE: f64 = 0.03;
+const ALIKE: f64 = 0.01;
 
 /// A curve of τ: its mean over each third octave, and what it is at their edges.
 #[derive(Debug, Clone, Copy, PartialEq)]
