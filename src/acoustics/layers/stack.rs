@@ -102,10 +102,6 @@ impl Stack {
     /// As [`Self::transmission`], from the curve of the same stack in a size not far from it: for a third of the work, 0.12 dB off
     /// (root mean square over the catalogue; how far at most says `resized`).
     pub(crate) fn transmission_like(&self, known: &Thirds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
-        // Bays between studs ring in single bands, which a like size does not tell near enough.
-        if self.cavities.iter().any(|cavity| cavity.connection().spacing_m().is_some()) {
-            return self.transmission(size, air, bands);
-        }
         let section = self.section(&KINDS, size);
         resized::means(known, bands, |hz| section.passed(hz, air).tau)
     }

@@ -240,6 +240,6 @@ mod tests {
         let now = Bridge::TimberStuds { spacing_mm: 625.0 };
         let all = bridges(now);
         assert_eq!(all.iter().filter(|(bridge, _)| *bridge == now).count(), 1);
-        assert_eq!(all.len(), 14);
+        assert_eq!(all.len(), 15);
     }
 }
