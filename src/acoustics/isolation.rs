@@ -1,25 +1,21 @@
 //! Platforms, pads and springs under a source: what they keep from the floor, and where they give it more.
 
-use super::mobility::{PointMobility, plate_m_n_s};
-use super::structure_borne::{equivalent_incident_power_w, mass_impedance_n_s_m};
-use super::{Air, Bands, NotPhysical, Spectrum};
+use super::mobility::PointMobility;
+use super::structure_borne::mass_impedance_n_s_m;
+use super::{Bands, NotPhysical, Spectrum};
 use num_complex::Complex64;
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// Standard gravity, m/s². Source: ISO 80000-3.
 const GRAVITY_M_S2: f64 = 9.806_65;
-/// Mass of a mat, kg/m²: 10 mm of an elastomer of 500 kg/m³. Own judgement.
-const MAT_KG_M2: f64 = 5.0;
-/// Mass of other isolators over the load they carry. Own judgement.
-const ISOLATORS_OVER_LOAD: f64 = 0.01;
+/// Time a wave takes through an isolator, s: 25 mm at 50 m/s, as in rubber, foam and wool (own judgement); waves stand in it from 1 kHz.
+const TRANSIT_S: f64 = 5e-4;
+/// The most a mat or other isolators weigh under a platform, kg/m²: stiffer ones are thinner (own judgement).
+const MOST_KG_M2: f64 = 10.0;
 /// Platform over which pads are spread where nothing is said, m²: that of a kit's pedals and a stool. Own judgement.
 pub const USUAL_PLATFORM_M2: f64 = 1.5;
 /// Feet of a platform where nothing is said.
 pub const USUAL_PLACES: f64 = 4.0;
-/// What a platform of two screwed boards of 18 mm is: mass per area (kg/m²), bending stiffness (N·m), loss factor. For how lively it moves above its
-/// first bending mode. Own judgement.
-const BOARDS: (f64, f64, f64) = (25.0, 6000.0, 0.1);
-
 /// Resonance frequency from the static deflection (mm) of a linear spring, Hz: √(g/δ)/(2π) = 15.76/√δ. Steel springs only: elastomers
 /// are stiffer when they move. Elementary.
 #[must_use]
@@ -42,7 +38,6 @@ pub struct Isolators {
     stiffness_n_m: f64,
     loss: f64,
     load_kg: f64,
-    own_kg: f64,
     platform_m2: f64,
     places: f64,
 }
@@ -57,14 +52,9 @@ impl Isolators {
         if !(0.0..=1.0).contains(&loss) {
             return Err(NotPhysical { what: "loss factor of an isolator", value: loss, must: "between 0 and 1" });
         }
-        Ok(Self {
-            stiffness_n_m: NotPhysical::unless_positive("dynamic stiffness", stiffness_n_m, "above zero, in N/m")?,
-            loss,
-            load_kg: NotPhysical::unless_positive("load on isolators", load_kg, "above zero, in kg")?,
-            own_kg: ISOLATORS_OVER_LOAD * load_kg,
-            platform_m2: USUAL_PLATFORM_M2,
-            places: USUAL_PLACES,
-        })
+        let stiffness_n_m = NotPhysical::unless_positive("dynamic stiffness", stiffness_n_m, "above zero, in N/m")?;
+        let load_kg = NotPhysical::unless_positive("load on isolators", load_kg, "above zero, in kg")?;
+        Ok(Self { stiffness_n_m, loss, load_kg, platform_m2: USUAL_PLATFORM_M2, places: USUAL_PLACES })
     }
 
     /// Steel springs that this load presses down by `deflection_mm`.
@@ -102,7 +92,7 @@ impl Isolators {
         let per_area = NotPhysical::unless_positive("dynamic stiffness", stiffness_mn_m3, "above zero, in MN/m³")?;
         let area_m2 = NotPhysical::unless_positive("area of contact", area_m2, "above zero, in m²")?;
         let mat = Self::new(1e6 * per_area * area_m2, loss, load_kg)?;
-        Ok(Self { own_kg: MAT_KG_M2 * area_m2, platform_m2: area_m2, places: f64::INFINITY, ..mat })
+        Ok(Self { platform_m2: area_m2, places: f64::INFINITY, ..mat })
     }
 
     /// The same under a platform of this area (m²) on so many feet; an infinite number for a mat, which bears everywhere.
@@ -133,24 +123,22 @@ impl Isolators {
 
     /// What platform and isolators are worth against the same load standing on the floor without them, dB; negative where they harm.
     ///
-    /// Power goes two ways, and they add. Through the isolators: 20 lg|1 + Y_iso/(Y_load + Y_floor)|, Y_load = 1/(jωM), Y_iso = jω/k,
-    /// with Y_floor that of the area or the feet ([`PointMobility::effective`]); and with the isolators' own mass as a rod in which waves
-    /// stand, v1 = cos γ·v2 + (jω/k)·(sin γ/γ)·F2, F1 = cos γ·F2 + jωm·(sin γ/γ)·v2, γ = ω√(m/k). Through the air: the platform radiates into
-    /// its room, as a piston and by its bending modes, and what it radiates falls on the floor.
+    /// 20 lg|1 + Y_iso/(Y_load + Y_floor)|, Y_load = 1/(jωM), Y_iso = jω/k, with Y_floor that of the area or the feet ([`PointMobility::effective`]);
+    /// in the isolators waves stand, v1 = cos γ·v2 + (jω/k)·(sin γ/γ)·F2, F1 = cos γ·F2 + (k/jω)·(−γ sin γ)·v2, γ = ω·√(m/k), m their own mass.
     /// Over a whole floor of mass m1 this is a floating floor, 20 lg|1 − (f/f0)²|, f0² = s'(1/m1 + 1/m2)/(4π²): what the added mass alone does to a
-    /// light floor is counted in neither (ISO 12354-2:2017 Annex C: nothing below f0). Energy mean over each band.
+    /// light floor is not counted, in neither (ISO 12354-2:2017 Annex C: nothing below f0). What the platform sends into the air of its own room is
+    /// part of the source's airborne sound. Energy mean over each band.
     /// Source: insertion loss of an isolator, waves in isolators: Cremer, Heckl & Petersson, Structure-Borne Sound; Beranek & Vér (from memory,
-    /// unverified); the way through the air is our own, with the radiation of a piston in a wall and the reciprocity of
-    /// [`super::structure_borne::equivalent_incident_power_w`].
+    /// unverified).
     #[must_use]
-    pub fn platform_loss_db(&self, floor: &PointMobility, floor_m2: f64, bands: &Bands, air: &Air) -> Spectrum {
+    pub fn platform_loss_db(&self, floor: &PointMobility, floor_m2: f64, bands: &Bands) -> Spectrum {
         const STEPS: i32 = 9;
         bands.map(|hz| {
             let passed = (0..STEPS)
                 .map(|step| {
                     let offset = (f64::from(step) + 0.5) / f64::from(STEPS) - 0.5;
                     let hz = hz * 10f64.powf(0.1 * offset);
-                    self.through_isolators(floor, floor_m2, hz) + self.through_air(hz, air)
+                    self.passed(floor, floor_m2, hz)
                 })
                 .sum::<f64>()
                 / f64::from(STEPS);
@@ -158,36 +146,17 @@ impl Isolators {
         })
     }
 
-    /// Squared force that reaches the floor through the isolators over that without them.
-    fn through_isolators(&self, floor: &PointMobility, floor_m2: f64, hz: f64) -> f64 {
+    /// Squared force that reaches the floor over that without platform and isolators.
+    fn passed(&self, floor: &PointMobility, floor_m2: f64, hz: f64) -> f64 {
         let j_omega = Complex64::new(0.0, TAU * hz);
         let spring = self.stiffness_n_m * Complex64::new(1.0, self.loss);
         let floor = floor.effective(self.places, self.platform_m2, floor_m2, hz);
         let load = mass_impedance_n_s_m(self.load_kg, hz);
-        let phase = TAU * hz * (self.own_kg / spring).sqrt();
-        let (cos, sinc) = (phase.cos(), phase.sin() / phase);
-        let with = cos + j_omega * self.own_kg * sinc * floor + load * (cos * floor + j_omega / spring * sinc);
+        let own_kg = (self.stiffness_n_m * TRANSIT_S * TRANSIT_S).min(MOST_KG_M2 * self.platform_m2);
+        let phase = TAU * hz * (own_kg / spring).sqrt();
+        let (cos, sin) = (phase.cos(), phase.sin());
+        let with = cos - spring / j_omega * phase * sin * floor + load * (cos * floor + j_omega / spring * sin / phase);
         ((1.0 + load * floor) / with).norm_sqr()
-    }
-
-    /// Airborne power of the moving platform over the airborne power its force is equivalent to.
-    ///
-    /// The load moves as a mass and radiates as a piston, σ = (ka)²/2 up to 1, a the radius of a disc of its area. The boards bend
-    /// besides, v² = F²·Y∞/(ωηM), once there are modes (in full from ten of them, by the square below, own judgement), and radiate by their
-    /// edges, σ = U·λc/(π²A)·√(f/fc) (Maidanik 1962, from memory, unverified). All of it is taken to fall on the floor (own judgement, the safe side).
-    fn through_air(&self, hz: f64, air: &Air) -> f64 {
-        let (boards_kg_m2, bending_nm, loss) = BOARDS;
-        let (omega, area_m2) = (TAU * hz, self.platform_m2);
-        let speed = (bending_nm / boards_kg_m2).sqrt();
-        let mass = (omega * self.load_kg).powi(-2);
-        let piston = (0.5 * air.wavenumber(hz).powi(2) * area_m2 / PI).min(1.0);
-        let modes = 0.5 * area_m2 / speed * hz;
-        let bending = plate_m_n_s(bending_nm, boards_kg_m2) / (omega * loss * boards_kg_m2 * area_m2);
-        let critical_hz = air.speed_m_s().powi(2) / (TAU * speed);
-        let edges_m = 4.0 * area_m2.sqrt() * air.speed_m_s() / critical_hz;
-        let edges = (edges_m / (PI * PI * area_m2) * (hz / critical_hz).sqrt()).min(1.0);
-        let moves = mass * piston + bending * edges * (modes / 10.0).min(1.0).powi(2);
-        air.impedance_pa_s_m() * area_m2 * moves / equivalent_incident_power_w(1.0, 1.0, hz, air)
     }
 }
 

@@ -82,6 +82,24 @@ pub fn delta_rw_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
     before.1
 }
 
+/// What measured linings scatter about the table, dB. Own judgement.
+const TABLE_SCATTER_DB: f64 = 5.0;
+
+/// What passes beside a lining, as the gain of that way alone, dB, the same in every band: edges, pipes, fixings, the floor both frames stand on.
+///
+/// ΔRw of ISO 12354-1:2017 Table D.1 and 5 dB more, its line for 30 to 160 Hz carried on above (as 0 where it ends); so no lining is rated
+/// better than the table by more than its scatter. Flat over frequency: own judgement, for lack of published spectra.
+#[must_use]
+pub fn beside_lining_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
+    (74.4 - 20.0 * resonance_hz.max(30.0).log10() - base_rw_db.clamp(20.0, 60.0) / 2.0).max(0.0) + TABLE_SCATTER_DB
+}
+
+/// A lining's gain together with the way beside it ([`beside_lining_db`]), dB: energies added.
+#[must_use]
+pub fn with_way_beside_db(gain_db: &Spectrum, beside_db: f64) -> Spectrum {
+    gain_db.map(|gain| -10.0 * (10f64.powf(-gain / 10.0) + 10f64.powf(-beside_db / 10.0)).log10())
+}
+
 /// Kind of floating floor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FloatingFloor {
@@ -175,6 +193,18 @@ mod tests {
                 assert!((0.0..0.3).contains(&(fall + 1e-12)), "{base_rw_db} {hz} {fall}");
             }
         }
+    }
+
+    /// On a wall of Rw 53 no lining gains more in any band than Table D.1's rating and 5 dB, and a poor one is left as it is.
+    #[test]
+    fn no_lining_beats_table_d1_by_more_than_its_scatter() {
+        for hz in [30.0, 50.0, 80.0, 125.0, 160.0] {
+            let beside_db = beside_lining_db(hz, 53.0);
+            assert!((beside_db - delta_rw_db(hz, 53.0) - 5.0).abs() < 1e-9, "{hz}");
+            let gain_db = with_way_beside_db(&Spectrum::splat(60.0), beside_db);
+            assert!(gain_db[10] <= beside_db && gain_db[10] > beside_db - 0.1);
+        }
+        assert!((with_way_beside_db(&Spectrum::splat(-6.0), beside_lining_db(80.0, 53.0))[8] + 6.0).abs() < 0.1);
     }
 
     /// Near its resonance a lining harms, well below it does nothing, far above it gains.

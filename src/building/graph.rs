@@ -168,14 +168,13 @@ impl Graph {
     }
 }
 
-/// Where two segments cross, both inside.
+/// Where two segments cross, both inside: their ends lie clear of the other's line on its two sides, so that roundoff has no say.
 fn crossing(a: [Point; 2], b: [Point; 2]) -> Option<Point> {
-    let (along_a, along_b) = (minus(a[1], a[0]), minus(b[1], b[0]));
-    let turn = cross(along_a, along_b);
-    let between = minus(b[0], a[0]);
-    let (t, u) = (cross(between, along_b) / turn, cross(between, along_a) / turn);
-    let inside = |t: f64| t > 0.0 && t < 1.0;
-    (turn != 0.0 && inside(t) && inside(u)).then(|| moved(a[0], along_a, t))
+    let off_m = |line: [Point; 2], end: Point| cross(direction(line[0], line[1]), minus(end, line[0]));
+    let part = |[p, q]: [f64; 2]| (p.abs().min(q.abs()) >= SNAP_M && (p < 0.0) != (q < 0.0)).then(|| p / (p - q));
+    part(b.map(|end| off_m(a, end)))?;
+    let t = part(a.map(|end| off_m(b, end)))?;
+    Some(moved(a[0], minus(a[1], a[0]), t))
 }
 
 #[cfg(test)]

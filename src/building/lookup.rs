@@ -165,6 +165,7 @@ fn is_framed(layers: &[Layer]) -> bool {
             | Bridge::AbsorbentReveal
             | Bridge::Springs { .. }
             | Bridge::WallTies { .. }
+            | Bridge::RigidTies { .. }
             | Bridge::Battens { .. }
             | Bridge::Hangers { .. }
             | Bridge::DoorCore => false,

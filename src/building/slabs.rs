@@ -97,7 +97,7 @@ impl Slabs<'_> {
         let plain = FloorBuild {
             construction: scene_storey.ground.clone(),
             joist_direction_deg: None,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         };
         let on_ground = storey == 0 || scene_storey.level_m <= GROUND_LEVEL_M;
         let (role, other, build, id, name) = if let Some(below) = below {
@@ -122,7 +122,7 @@ impl Slabs<'_> {
         let build = FloorBuild {
             construction: room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()),
             joist_direction_deg: None,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         };
         let draft = Draft {
             id: format!("roof:{}", room.marker.id),

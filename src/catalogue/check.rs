@@ -83,6 +83,10 @@ pub(super) fn material(material: &Material, faults: &mut Faults) {
             faults.unless_within("the internal loss factor", internal_loss, 0.0, 1.0);
         }
         Nature::Limp => {}
+        Nature::Viscoelastic { shear_modulus_mpa, loss_factor } => {
+            faults.unless_positive("the shear modulus", shear_modulus_mpa, "MPa");
+            faults.unless_within("the loss factor", loss_factor, 0.0, 2.0);
+        }
         Nature::Porous { flow_resistivity_pa_s_m2 } => {
             faults.unless_positive("the airflow resistivity", flow_resistivity_pa_s_m2, "Pa·s/m²");
         }
@@ -99,6 +103,11 @@ pub(super) fn construction(construction: &Construction, materials: &BTreeMap<Str
         && !(price.is_finite() && price >= 0.0)
     {
         faults.add(format!("the price is {price}; it must be zero or more"));
+    }
+    if let Some(usual) = &construction.usual_rw
+        && !(0 < usual.lo && usual.lo < usual.hi)
+    {
+        faults.add(format!("the usual Rw runs from {} to {}; it must rise, above zero", usual.lo, usual.hi));
     }
     let fits = match construction.kind {
         ConstructionKind::Vent => matches!(construction.build, Build::NormalisedDifference { .. }),
@@ -149,8 +158,15 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
                 if *bonded && !is_sheet(before) {
                     faults.add(format!("{place}there is no sheet before it that it could be bonded to"));
                 }
-                let fits = |nature: &Nature| matches!(nature, Nature::Plate { .. } | Nature::Limp);
-                named(&place, material, materials, fits, "a plate or a limp sheet", faults);
+                let fits = |nature: &Nature| {
+                    matches!(nature, Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. })
+                };
+                named(&place, material, materials, fits, "a plate, a limp sheet or a soft film", faults);
+                let is_film =
+                    materials.get(material).is_some_and(|it| matches!(it.nature, Nature::Viscoelastic { .. }));
+                if is_film && !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
+                    faults.add(format!("{place}the film \"{material}\" must have a sheet on both sides"));
+                }
             }
             Layer::Cavity { depth_mm, fill, bridge } => {
                 faults.unless_positive(&format!("{place}the depth"), *depth_mm, "mm");
@@ -207,7 +223,9 @@ fn bridge_number(bridge: Bridge) -> Option<(&'static str, (f64, &'static str))> 
         | Bridge::StaggeredStuds { spacing_mm }
         | Bridge::Joists { spacing_mm }
         | Bridge::Battens { spacing_mm } => Some(("the spacing", (spacing_mm, "mm"))),
-        Bridge::WallTies { per_m2 } | Bridge::Hangers { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
+        Bridge::WallTies { per_m2 } | Bridge::RigidTies { per_m2 } | Bridge::Hangers { per_m2, .. } => {
+            Some(("the number per m²", (per_m2, "1/m²")))
+        }
         Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 => Some(("the stiffness", (stiffness_n_m, "N/m"))),
         Bridge::Springs { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
         Bridge::Free | Bridge::SealedUnitSpacer | Bridge::CommonReveal | Bridge::AbsorbentReveal | Bridge::DoorCore => {

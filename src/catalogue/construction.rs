@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Catalogue, Provenance, UnknownId};
+use super::{Catalogue, Provenance, Standing, UnknownId};
 
 /// What a construction is used as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -42,12 +42,44 @@ pub struct Construction {
     pub build: Build,
     /// Where the build comes from.
     pub provenance: Provenance,
+    /// Between what its Rw usually lies, as print has it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub usual_rw: Option<UsualRw>,
     /// Price per m² (per piece for vents): an invented placeholder the user edits.
     #[serde(default)]
     pub price_per_m2: Option<f64>,
     /// A caution to show with it, or empty.
     #[serde(default)]
     pub caution: String,
+}
+
+/// Between what Rw of such a build usually lies, dB, in a laboratory; sealed where it opens.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UsualRw {
+    /// Least.
+    pub lo: i32,
+    /// Most.
+    pub hi: i32,
+    /// Where the range comes from.
+    pub provenance: Provenance,
+}
+
+impl UsualRw {
+    /// The range in words: "usual 29 to 32 dB (EN 12758)".
+    #[must_use]
+    pub fn words(&self, catalogue: &Catalogue) -> String {
+        let Provenance { source, place, standing } = &self.provenance;
+        let title = catalogue.references.get(source).map_or("", |it| it.reference.as_str());
+        let from = [title.trim_end_matches('.'), place.as_str()].into_iter().filter(|part| !part.is_empty());
+        let from = from.collect::<Vec<_>>().join(", ");
+        let standing = match standing {
+            Standing::FromMemory => "; from memory, unverified",
+            Standing::CommonPractice => "; common practice",
+            _ => "",
+        };
+        format!("usual Rw {} to {} dB ({from}{standing})", self.lo, self.hi)
+    }
 }
 
 /// What a construction is made of, or what was measured of it.
@@ -141,8 +173,13 @@ pub enum Bridge {
     CommonReveal,
     /// The same with an absorbent blanket round the reveal.
     AbsorbentReveal,
-    /// Ties of a masonry cavity wall.
+    /// Wire ties of a masonry cavity wall, the usual kind.
     WallTies {
+        /// Ties per m².
+        per_m2: f64,
+    },
+    /// Rigid strip ties of a masonry cavity wall.
+    RigidTies {
         /// Ties per m².
         per_m2: f64,
     },

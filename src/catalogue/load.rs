@@ -134,6 +134,9 @@ impl Catalogue {
             checking.all("materials.ron", text.materials, &catalogue.materials, check::material);
             checking.all("constructions.ron", text.constructions, &catalogue.constructions, |entry, faults| {
                 check::construction(entry, &catalogue.materials, faults);
+                if let Some(usual) = &entry.usual_rw {
+                    faults.provenance(&usual.provenance, &references);
+                }
             });
             checking.all("finishes.ron", text.finishes, &catalogue.finishes, check::finish);
             checking.all("sound_sources.ron", text.sound_sources, &catalogue.sources, check::sound_source);

@@ -1,4 +1,4 @@
-//! Materials: plates, limp sheets and porous fills.
+//! Materials: plates, limp sheets, soft films and porous fills.
 
 use serde::{Deserialize, Serialize};
 
@@ -36,8 +36,15 @@ pub enum Nature {
         /// Internal loss factor.
         internal_loss: f64,
     },
-    /// A sheet with mass and no stiffness to speak of.
+    /// A sheet with mass and no stiffness to speak of. Between two stiff sheets it parts their bending.
     Limp,
+    /// A soft film between two sheets, which it holds together while it shears: the interlayer of laminated glass, a damping compound.
+    Viscoelastic {
+        /// Dynamic shear modulus at room temperature and mid frequencies, MPa.
+        shear_modulus_mpa: f64,
+        /// Loss factor of its shear.
+        loss_factor: f64,
+    },
     /// A porous fill for cavities.
     Porous {
         /// Airflow resistivity, Pa·s/m².

@@ -15,7 +15,7 @@ pub mod target;
 
 use std::collections::BTreeMap;
 
-pub use construction::{Bridge, Build, Construction, ConstructionKind, Layer, LeafSize};
+pub use construction::{Bridge, Build, Construction, ConstructionKind, Layer, LeafSize, UsualRw};
 pub use finish::Finish;
 pub use force::{FloorForce, Force};
 pub use load::{CatalogueFault, CatalogueFaults, CatalogueText};

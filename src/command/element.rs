@@ -36,7 +36,7 @@ pub(super) struct Element {
     /// Width and height in metres; as tested in laboratories without (walls 4x2.5, windows 1.25x1.5, doors 0.9x2)
     #[arg(long, value_name = "WxH", value_parser = size)]
     size: Option<[f64; 2]>,
-    /// Beside it as drawn, as it stands there: small_faults, bridged, unsealed or short_circuited (both)
+    /// Beside it as drawn, as it stands there: usual (when not given), small_faults, bridged, unsealed or short_circuited (both)
     #[arg(long, value_name = "STATE", value_parser = built)]
     built: Option<Workmanship>,
     /// As JSON
@@ -73,7 +73,8 @@ impl Element {
                 can_be(state, construction)?;
             }
             let drawn = reduction(catalogue, construction, size_m, &air, &bands);
-            match drawn.and_then(|drawn| Ok((drawn, self.built.map(built).transpose()?))) {
+            let state = self.built.or_else(|| usually(construction));
+            match drawn.and_then(|drawn| Ok((drawn, state.map(built).transpose()?))) {
                 Ok((drawn, built)) => curves.push(Curve { build: construction, size_m, drawn, built }),
                 Err(problem) => problems.push(problem.to_string()),
             }
@@ -106,6 +107,12 @@ fn built(text: &str) -> Result<Workmanship, String> {
         let known: Vec<&str> = Workmanship::ALL.iter().map(|state| state.word()).collect();
         format!("write one of {}", known.join(", "))
     })
+}
+
+/// The usual good job, where it is anything but what a laboratory measures.
+fn usually(construction: &Construction) -> Option<Workmanship> {
+    let has_seal = matches!(construction.kind, ConstructionKind::Window | ConstructionKind::Door);
+    (!has_seal && can_be(Workmanship::Usual, construction).is_ok()).then_some(Workmanship::Usual)
 }
 
 /// Says so where a construction has nothing that could be built so.
@@ -215,6 +222,10 @@ fn as_json(curve: &Curve<'_>) -> Value {
         }
     };
     fill(&mut value, &drawn.r_db);
+    if let Some(usual) = &build.usual_rw {
+        let from = usual.words(Catalogue::built_in_ref());
+        value["usual_rw"] = json!({ "lo": usual.lo, "hi": usual.hi, "told": from });
+    }
     if let Some((state, r_db)) = built {
         let mut as_built = json!({ "workmanship": state.word(), "rw_loss_db": lost_db(&drawn.r_db, r_db) });
         fill(&mut as_built, r_db);
@@ -234,6 +245,9 @@ fn as_text(curve: &Curve<'_>) -> String {
     let mut out = format!("{} ({})\n", build.name, build.id);
     if let Some(ratings) = ratings(&drawn.r_db) {
         out.push_str(&format!("{ratings}\n"));
+    }
+    if let Some(usual) = &build.usual_rw {
+        out.push_str(&format!("{}\n", usual.words(Catalogue::built_in_ref())));
     }
     if let Some((state, r_db)) = built
         && let Some(ratings) = ratings(r_db)
@@ -262,7 +276,7 @@ fn as_text(curve: &Curve<'_>) -> String {
         out.push('\n');
     }
     out.push('\n');
-    if let Some((_, r_db)) = built {
+    if let Some((_, r_db)) = built.as_ref().filter(|(state, _)| *state != Workmanship::Usual) {
         out.push_str(&table::chart("Sound reduction index R as built", r_db));
     } else {
         out.push_str(&table::chart("Sound reduction index R", &drawn.r_db));

@@ -58,7 +58,7 @@ pub(super) fn draw(storey: &mut Storey, points: &[Point], construction: &str) ->
             construction: construction.to_owned(),
             joists_run_on: false,
             stops_at_ceiling: false,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         });
     }
     tidy(storey);

@@ -44,6 +44,7 @@ pub fn nothing_drawn(catalogue: &Catalogue) -> Scene {
         about: String::new(),
         air: AirConditions::default(),
         outdoors: Outdoors::default(),
+        residual: Default::default(),
         storeys: vec![],
         constructions: vec![],
         sources: vec![],
@@ -80,7 +81,7 @@ pub(super) fn add(scene: &mut Scene, catalogue: &Catalogue) {
         || FloorBuild {
             construction: USUAL_FLOOR.to_owned(),
             joist_direction_deg: None,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         },
         |top| top.floor.clone(),
     );

@@ -129,7 +129,7 @@ impl Changes {
 
 /// Every face of a building that sound can pass.
 fn faces(building: &Building) -> Vec<Surface> {
-    let mut all = vec![Surface::Air];
+    let mut all = vec![Surface::Air, Surface::Building];
     for (at, element) in building.elements.iter().enumerate() {
         all.push(Surface::Element(ElementIndex(at)));
         for opening in 0..element.openings.len() {

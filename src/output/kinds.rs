@@ -6,7 +6,7 @@ use super::drawing::{Point, Stroke};
 use super::palette::{Colour, Theme};
 
 /// All kinds, in the order they are stacked and listed.
-pub const ALL: [PathKind; 8] = [
+pub const ALL: [PathKind; 9] = [
     PathKind::Through,
     PathKind::Gap,
     PathKind::Flanking,
@@ -15,6 +15,7 @@ pub const ALL: [PathKind; 8] = [
     PathKind::ByVoid,
     PathKind::Duct,
     PathKind::ByOutdoors,
+    PathKind::Residual,
 ];
 
 /// The mark of a kind of way: what moves along it, and stands beside its name.
@@ -36,6 +37,8 @@ pub enum Mote {
     Cross,
     /// A triangle.
     Triangle,
+    /// A bar across the way.
+    Bar,
 }
 
 /// How a kind of way looks.
@@ -61,7 +64,7 @@ impl Look {
 ///
 /// Colours on dark: the eight of Okabe & Ito, Color Universal Design (2002, jfly.uni-koeln.de/color), with white for their black. On paper
 /// three of those are too pale; in their place stand the wine and the indigo of the "muted" scheme and the dark red of the larger schemes of Tol,
-/// Colour Schemes, SRON/EPS/TN/09-002. Both sets are made for colour-vision deficiency.
+/// Colour Schemes, SRON/EPS/TN/09-002. What every building has besides has a blue of our own choice. Both sets are made for colour-vision deficiency.
 #[must_use]
 pub fn look(kind: PathKind, theme: Theme) -> Look {
     let paper = theme == Theme::Light;
@@ -79,6 +82,7 @@ pub fn look(kind: PathKind, theme: Theme) -> Look {
         PathKind::ByVoid => (both([204, 121, 167]), Some([5.0, 5.0]), Mote::Diamond),
         PathKind::Duct => (on([255, 255, 255], [0, 0, 0]), Some([10.0, 6.0]), Mote::Cross),
         PathKind::ByOutdoors => (both([0, 114, 178]), Some([1.0, 4.0]), Mote::Triangle),
+        PathKind::Residual => (on([102, 102, 255], [0, 0, 255]), Some([2.0, 6.0]), Mote::Bar),
     };
     Look { colour, dash, mote }
 }
@@ -98,6 +102,7 @@ pub fn outline(mote: Mote) -> Vec<Vec<Point>> {
         Mote::Square => vec![vec![[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]]],
         Mote::Diamond => vec![vec![[-1.0, 0.0], [0.0, -1.0], [1.0, 0.0], [0.0, 1.0]]],
         Mote::Triangle => vec![vec![[-0.9, -0.8], [0.9, -0.8], [0.0, 0.9]]],
+        Mote::Bar => vec![vec![[-0.3, -1.0], [0.3, -1.0], [0.3, 1.0], [-0.3, 1.0]]],
         Mote::Dash => vec![vec![[-1.0, -0.3], [1.0, -0.3], [1.0, 0.3], [-1.0, 0.3]]],
         Mote::Chevron => vec![vec![[-0.9, -0.9], [-0.1, -0.9], [1.0, 0.0], [-0.1, 0.9], [-0.9, 0.9], [0.1, 0.0]]],
         Mote::Cross => {

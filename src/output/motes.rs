@@ -199,7 +199,7 @@ fn pace(kind: PathKind) -> f64 {
     match kind {
         PathKind::Gap => 1.8,
         PathKind::Duct => 1.4,
-        PathKind::ByRoom | PathKind::ByVoid => 0.65,
+        PathKind::ByRoom | PathKind::ByVoid | PathKind::Residual => 0.65,
         PathKind::Through | PathKind::Flanking | PathKind::ByOutdoors | PathKind::StructureBorne => 1.0,
     }
 }

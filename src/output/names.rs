@@ -17,6 +17,7 @@ pub fn surface(building: &Building, face: Surface) -> String {
         Surface::Gap(at, index) => format!("gap round {}", opening(at.0, index)),
         Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
+        Surface::Building => "the building as a whole".to_owned(),
     }
 }
 
@@ -60,7 +61,7 @@ fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> 
     }
 }
 
-/// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air"; or "duct".
+/// Which part of an element a face is, as JSON and CSV say it: "element", "opening", "gap", "air"; or "duct", "building".
 #[must_use]
 pub fn part(face: Surface) -> &'static str {
     match face {
@@ -69,10 +70,11 @@ pub fn part(face: Surface) -> &'static str {
         Surface::Gap(..) => "gap",
         Surface::Duct(_) => "duct",
         Surface::Air => "air",
+        Surface::Building => "building",
     }
 }
 
-/// The stable id of a face: the element's, with the opening's behind a colon; "duct:" and its id for a duct, "air" for none.
+/// The stable id of a face: the element's, with the opening's behind a colon; "duct:" and its id for a duct, "air" for none, "building" for no one face.
 #[must_use]
 pub fn id(building: &Building, face: Surface) -> String {
     let element = |at: usize| building.elements.get(at).map_or("", |element| element.id.as_str());
@@ -84,6 +86,7 @@ pub fn id(building: &Building, face: Surface) -> String {
         }
         Surface::Duct(at) => format!("duct:{}", building.ducts.get(at).map_or("", |duct| duct.duct.0.as_str())),
         Surface::Air => "air".to_owned(),
+        Surface::Building => "building".to_owned(),
     }
 }
 

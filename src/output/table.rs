@@ -268,6 +268,7 @@ pub fn kind_key(path: &PathRecord) -> &'static str {
         PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by_outdoors",
         PathKind::StructureBorne => "structure_borne",
+        PathKind::Residual => "residual",
     }
 }
 

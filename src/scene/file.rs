@@ -240,6 +240,7 @@ fn part(name: &str) -> String {
         "Scene" => "a scene".into(),
         "AirConditions" => "the air".into(),
         "Outdoors" => "the outdoors".into(),
+        "Residual" => "what every building has besides".into(),
         "Ground" => "the ground outdoors".into(),
         "Storey" => "a storey".into(),
         "FloorBuild" => "a floor".into(),

@@ -64,6 +64,8 @@ pub struct ElementAnswer {
     pub r_composite_db: Spectrum,
     /// Weighted value of `r_db` by ISO 717-1, dB.
     pub rw_db: i32,
+    /// Σ l·α in its place, m: what its edges lose. Of an element with its loss set by hand, what would be computed.
+    pub edge_sum_m: Spectrum,
     /// Mass per area without openings, kg/m².
     pub mass_per_area_kg_m2: f64,
     /// For each opening: τ·S of the opening, m².
@@ -319,6 +321,8 @@ pub enum PathKind {
     ByOutdoors,
     /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
     StructureBorne,
+    /// What every building has besides: by no way that a drawing shows.
+    Residual,
 }
 
 /// A place where sound enters or leaves.
@@ -335,6 +339,8 @@ pub enum Surface {
     Duct(usize),
     /// Straight from the source, for a listener in the source's own room.
     Air,
+    /// No face of its own: the building as a whole.
+    Building,
 }
 
 impl Surface {
@@ -343,7 +349,7 @@ impl Surface {
     pub fn element(self) -> Option<ElementIndex> {
         match self {
             Self::Element(element) | Self::Opening(element, _) | Self::Gap(element, _) => Some(element),
-            Self::Duct(_) | Self::Air => None,
+            Self::Duct(_) | Self::Air | Self::Building => None,
         }
     }
 }

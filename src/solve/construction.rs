@@ -10,16 +10,14 @@ use crate::acoustics::layers::Stack;
 use crate::acoustics::lining::{self, FloatingFloor};
 use crate::acoustics::plate::{self, Plate};
 use crate::acoustics::radiation::PanelSides;
+use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
 use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
 
-/// What the linings of one face gain at most in any band, dB: edges, pipes and fixings pass the rest. Common practice, no source; the ideal
-/// mass on a spring would go on to 60 dB and more.
-const MOST_GAIN_DB: f64 = 35.0;
 /// Two heavy leaves gain at most this over one of their whole mass, dB: footings, roof and edges join them. Source: DIN 4109-32:2016, two-leaf
 /// party walls, 28 lg(m') − 18 + 12 dB for the best separation (from memory, unverified; a weighted value there, here in every band).
 const MOST_TWIN_GAIN_DB: f64 = 12.0;
-/// No build passes less than this: 85 dB. Laboratories find their own limit there (ISO 10140-5, R'max), buildings sooner. Own figure.
+/// No build passes less than this: 85 dB. Laboratories find their own limit there, buildings sooner. Own figure.
 const LEAST_TAU: f64 = 3.162e-9;
 
 /// Why a construction cannot be computed, as a sentence.
@@ -70,6 +68,8 @@ pub struct Resolved {
     pub mass_kg_m2: f64,
     /// What it is to the solver.
     pub body: Body,
+    /// What else it nearly is, with the share of each: a leaf between light and heavy is both in part. Usually nothing.
+    pub nearly: Vec<(f64, Body)>,
 }
 
 /// What a construction is to the solver.
@@ -115,14 +115,19 @@ pub enum Body {
 /// Something on a face of a heavier base.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Lining {
-    /// A leaf before a cavity: the base with it, as a stack from the lining to the base.
-    Leaves(Stack),
+    /// A leaf before a cavity.
+    Leaves {
+        /// The base with it, as a stack from the lining to the base.
+        with: Stack,
+        /// Resonance, Hz.
+        resonance_hz: f64,
+    },
     /// A plate on a resilient layer.
     Floating {
         /// Resonance, Hz.
         resonance_hz: f64,
-        /// Screed or dry.
-        kind: FloatingFloor,
+        /// Share of a dry floor in it: 1 for boards, 0 for a screed.
+        dry: f64,
     },
 }
 
@@ -180,14 +185,14 @@ pub fn resolve(catalogue: &Catalogue, construction: &Construction) -> Result<Res
                 construction: construction.id.clone(),
                 why: "a measured R needs 24 values from 25 Hz, 21 from 50 Hz or 16 from 100 Hz to 3150 Hz.",
             })?;
-            Ok(Resolved { mass_kg_m2: *mass_per_area_kg_m2, body: Body::Measured { r_db } })
+            Ok(Resolved { mass_kg_m2: *mass_per_area_kg_m2, body: Body::Measured { r_db }, nearly: vec![] })
         }
         Build::NormalisedDifference { dne_octaves_db } => {
             // Seven octaves from 63 Hz: the three thirds below take the 63 Hz value.
             let dne_db = Spectrum::from_fn(|band| dne_octaves_db[(band / 3).saturating_sub(1).min(6)]);
-            Ok(Resolved { mass_kg_m2: 0.0, body: Body::Small { dne_db } })
+            Ok(Resolved { mass_kg_m2: 0.0, body: Body::Small { dne_db }, nearly: vec![] })
         }
-        Build::Open => Ok(Resolved { mass_kg_m2: 0.0, body: Body::Open }),
+        Build::Open => Ok(Resolved { mass_kg_m2: 0.0, body: Body::Open, nearly: vec![] }),
     }
 }
 
@@ -226,21 +231,44 @@ impl Resolved {
 
     /// The same, not held within what real buildings do.
     pub(super) fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
+        let alone = self.body.ideal_tau(memory, size_m, conditions);
+        match self.blending(memory, size_m, conditions) {
+            Some(factor) => alone.zip(&factor, |tau, factor| tau * factor),
+            None => alone,
+        }
+    }
+
+    /// What τ of [`Self::body`] is to be multiplied by for a build that lies between two models: R is mixed by share. Decibels, not energies:
+    /// energies would let the poorer model take over within a few kilograms. Nothing where one model holds.
+    pub(super) fn blending(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Option<Spectrum> {
+        if self.nearly.is_empty() {
+            return None;
+        }
+        let own = self.body.ideal_tau(memory, size_m, conditions);
+        Some(self.nearly.iter().fold(Spectrum::splat(1.0), |factor, (share, body)| {
+            let ratio = body.ideal_tau(memory, size_m, conditions).zip(&own, |other, own| (other / own).powf(*share));
+            factor.zip(&ratio, |factor, ratio| factor * ratio)
+        }))
+    }
+}
+
+impl Body {
+    fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
         let (air, bands) = (&conditions.element_air, &conditions.bands);
         let size = (size_m[0], size_m[1]);
-        match &self.body {
+        match self {
             Body::Heavy { plate, bare, linings } => {
                 let base = match PanelSides::new(size_m[0], size_m[1]) {
                     Ok(sides) => plate_transmission(plate, sides, &laboratory_loss(plate, bands), bands, air),
                     Err(_) => return Spectrum::ZERO,
                 };
                 let [first, last] = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, conditions));
-                let gain_db = add(&first, &last);
+                let gain_db = both_faces_db(&first, &last, conditions);
                 base.less_db(&gain_db)
             }
             Body::Light { stack, linings } => {
                 let [first, last] = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, conditions));
-                let gain_db = add(&first, &last);
+                let gain_db = both_faces_db(&first, &last, conditions);
                 memory.transmission(stack, size, conditions).less_db(&gain_db)
             }
             Body::Twin { plates, stack } => twin_tau(memory, plates, stack, size, conditions),
@@ -293,22 +321,43 @@ pub fn gains_db(
     size: (f64, f64),
     conditions: &Conditions,
 ) -> Spectrum {
-    let bands = &conditions.bands;
     linings.iter().fold(Spectrum::ZERO, |sum, lining| {
         let gain_db = match lining {
-            Lining::Leaves(with) => {
+            Lining::Leaves { with, .. } => {
                 let with = memory.transmission(with, size, conditions);
                 let without = memory.transmission(bare, size, conditions);
                 with.zip(&without, |with, without| 10.0 * (without / with).log10())
             }
-            Lining::Floating { resonance_hz, kind } if conditions.ideal_linings => {
-                lining::floating_floor_db(*kind, *resonance_hz, bands)
-            }
-            Lining::Floating { resonance_hz, kind } => lining::with_resonance_dip_db(*kind, *resonance_hz, bands),
+            Lining::Floating { resonance_hz, dry } => floating_gain_db(*resonance_hz, *dry, conditions),
         };
-        let most_db = if conditions.ideal_linings { f64::INFINITY } else { MOST_GAIN_DB };
-        sum.zip(&gain_db, |sum, gain| sum + gain.min(most_db))
+        if conditions.ideal_linings {
+            return add(&sum, &gain_db);
+        }
+        let (Lining::Leaves { resonance_hz, .. } | Lining::Floating { resonance_hz, .. }) = lining;
+        let base_rw_db =
+            Airborne::rw_tenths_db_of_spectrum(&memory.transmission(bare, size, conditions).r_db_from_tau());
+        add(&sum, &lining::with_way_beside_db(&gain_db, lining::beside_lining_db(*resonance_hz, base_rw_db)))
     })
+}
+
+/// What a plate on a resilient layer gains, dB, `dry` of it as boards do and the rest as a screed: [`Lining::Floating`].
+#[must_use]
+pub fn floating_gain_db(resonance_hz: f64, dry: f64, conditions: &Conditions) -> Spectrum {
+    let of = |kind| match conditions.ideal_linings {
+        true => lining::floating_floor_db(kind, resonance_hz, &conditions.bands),
+        false => lining::with_resonance_dip_db(kind, resonance_hz, &conditions.bands),
+    };
+    of(FloatingFloor::Screed).zip(&of(FloatingFloor::Dry), |screed, boards| screed + dry * (boards - screed))
+}
+
+/// ΔR of the linings of both faces on the way straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified
+/// model, direct transmission (from memory, unverified; there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
+#[must_use]
+pub fn both_faces_db(first: &Spectrum, last: &Spectrum, conditions: &Conditions) -> Spectrum {
+    if conditions.ideal_linings {
+        return add(first, last);
+    }
+    first.zip(last, |first, last| first + last - first.min(last).max(0.0) / 2.0)
 }
 
 /// A transmission coefficient held between what a real building passes at least and everything.

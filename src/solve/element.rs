@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::construction::{Resolved, add, held};
+use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
-use super::place::{Place, edge_sums_m};
+use super::place::Place;
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
@@ -51,10 +52,34 @@ pub struct Struck {
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
-    /// What a force drives over what sound drives: a force makes no forced wave, and ISO 12354-2 no thick-plate limit. On all ways.
+    /// What a force drives over what sound drives, on the ways round junctions: a force makes no forced wave, and ISO 12354-2 no thick-plate limit.
     pub driven_part: Spectrum,
+    /// The same on the way straight through: there the linings of both faces keep all they can, ISO 12354-2:2017, 4.2.
+    pub straight_part: Spectrum,
     /// How the tapping machine's hammers meet it; nothing where it is hard and heavy.
     pub hammer: Option<HammerContact>,
+}
+
+impl Struck {
+    /// With linings on a plate that is struck bare: `bare_tau` its own τ, `tau` what is left straight through, `gains_db` for airborne sound of the
+    /// struck face and the other, `stroke_db` for a stroke of the struck face.
+    #[must_use]
+    pub fn with_linings(
+        self,
+        bare_tau: &Spectrum,
+        tau: &Spectrum,
+        gains_db: [&Spectrum; 2],
+        stroke_db: &Spectrum,
+    ) -> Self {
+        let driven_part =
+            self.driven_part.zip(gains_db[0], |part, gain| part * 10f64.powf(gain / 10.0)).less_db(stroke_db);
+        let straight_part = self
+            .driven_part
+            .zip(bare_tau, |part, bare| part * bare)
+            .less_db(&add(stroke_db, gains_db[1]))
+            .zip(tau, |stroke, all| stroke / all);
+        Self { driven_part, straight_part, ..self }
+    }
 }
 
 impl Part {
@@ -117,7 +142,7 @@ pub(super) fn elements(
     for element in building.elements.iter() {
         notes.extend(library.fault_words(element));
     }
-    let edge_sums_m = edge_sums_m(building, &junctions);
+    let edge_sums_m = edge_sums_m(building, &junctions, &bodies, conditions);
     let mut solved = Vec::with_capacity(bodies.len());
     for (at, element) in building.elements.iter().enumerate() {
         if overtaken() {
@@ -132,7 +157,7 @@ pub(super) fn elements(
             let mut part = place.part(memory, at, element, library.faults(element).as_ref(), openings);
             stand_before(memory, &mut part, element, library, conditions, &mut own);
             let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
-            Arc::new(Solved { answer: answer(&part), part, legs, notes: own })
+            Arc::new(Solved { answer: answer(&part, edge_sums_m[at]), part, legs, notes: own })
         });
         memory.elements.keep(&building.elements, at, &edge_sums_m[at], &known);
         notes.extend(known.notes.iter().cloned());
@@ -150,7 +175,7 @@ pub(super) fn elements(
     Some(Elements { solved, junctions, duct_m2 })
 }
 
-fn answer(part: &Part) -> ElementAnswer {
+fn answer(part: &Part, edge_sum_m: Spectrum) -> ElementAnswer {
     let all = part.all_tau_m2();
     let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
     let plain = part.openings.is_empty() && part.net_area_m2 == part.gross_area_m2;
@@ -158,6 +183,7 @@ fn answer(part: &Part) -> ElementAnswer {
         r_db,
         r_composite_db: if plain { r_db } else { all.map(|tau_m2| -10.0 * (tau_m2 / part.gross_area_m2).log10()) },
         rw_db: rated_db(&r_db),
+        edge_sum_m,
         mass_per_area_kg_m2: part.mass_kg_m2,
         opening_tau_m2: part.openings.iter().map(|opening| opening.tau_m2).collect(),
         gap_tau_m2: part.openings.iter().map(|opening| opening.gap_m2).collect(),

@@ -4,16 +4,15 @@
 //! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every way
 //! that passes that face. A shell's own junctions (its walls on its floor) carry nothing: they stand free of the building.
 
-use super::construction::{Resolved, resolve};
+use super::construction::{Body, Resolved, resolve};
 use super::{Conditions, Memory, workmanship};
-use crate::acoustics::{Air, Spectrum};
+use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::{Air, Spectrum, lining};
 use crate::building::Front;
 use crate::catalogue::material::Nature;
-use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
+use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
 use crate::scene::{Cover, Support, Workmanship};
 
-/// What a face of a shell gains at most in any band, dB, as for all linings. Common practice, no source.
-const MOST_GAIN_DB: f64 = 35.0;
 /// Absorption of a filled and of an empty gap, as its open edge meets it. Own judgement.
 const GAP_ALPHA: [f64; 2] = [0.8, 0.2];
 
@@ -248,20 +247,25 @@ pub fn gain(
         all = workmanship::side_by_side(&all, &with(memory, &before.held(&bare))?, share);
     }
     // Through the lining's open edge into the gap, and from there through the old build as if nothing stood before it.
-    let slab =
-        matches!(bare.kind, crate::catalogue::ConstructionKind::Floor | crate::catalogue::ConstructionKind::Roof);
+    let slab = matches!(bare.kind, ConstructionKind::Floor | ConstructionKind::Roof);
     let area_m2 = size_m[0] * size_m[1];
     let edge =
         workmanship::edge_m2(before.workmanship, slab, before.mass_kg_m2, size_m) / (area_m2 * before.gap_alpha());
-    let gain_db = without
-        .zip(&all, |without, with| (10.0 * (without / (with + edge.min(1.0) * without)).log10()).min(MOST_GAIN_DB));
+    let gain_db = without.zip(&all, |without, with| 10.0 * (without / (with + edge.min(1.0) * without)).log10());
     let base_kg_m2 = bare.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
-    Ok(FrontPart {
-        gain_db,
-        resonance_hz: resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air),
-        mass_kg_m2: before.mass_kg_m2 + fill_kg_m2,
-    })
+    let resonance_hz = resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air);
+    // A heavy base with something before it has the way beside the lining in it already. The table knows walls and floors; what two panes or doors share
+    // in one reveal is their bridge.
+    let lined = together(catalogue, &bare, before, at_start).and_then(|whole| resolve(catalogue, &whole).ok());
+    let has_it = lined.is_some_and(|lined| matches!(lined.body, Body::Heavy { .. }));
+    let gain_db = if has_it || matches!(bare.kind, ConstructionKind::Window | ConstructionKind::Door) {
+        gain_db
+    } else {
+        let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau());
+        lining::with_way_beside_db(&gain_db, lining::beside_lining_db(resonance_hz, base_rw_db))
+    };
+    Ok(FrontPart { gain_db, resonance_hz, mass_kg_m2: before.mass_kg_m2 + fill_kg_m2 })
 }
 
 /// Resonance of two masses (kg/m²) on the spring of a gap and its supports, Hz: √(s'·(1/m1 + 1/m2))/2π with s' = ρ0·c0²/d of the air, a

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use super::construction::{Body, Resolved};
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
-use crate::acoustics::edge_loss::edge_absorption_of_factors;
 use crate::acoustics::junction;
 use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
 use crate::acoustics::layers::Stack;
@@ -17,8 +16,8 @@ use crate::scene::{Override, Scene};
 pub struct JunctionKij {
     /// The same for any length of it.
     pub node: Arc<NodeKij>,
-    /// l·α of each arm's element along this junction, m: what it loses to the others.
-    pub edge_m: Vec<Spectrum>,
+    /// How long the line is, m.
+    pub length_m: f64,
 }
 
 /// What arms that meet pass on to each other, whatever the length of the line they meet at.
@@ -26,8 +25,6 @@ pub struct JunctionKij {
 pub struct NodeKij {
     /// `factor[i][j]` is 10^(−Kij/10) from arm to arm; an arm with itself has none.
     pub factor: Vec<Vec<Option<Spectrum>>>,
-    /// α of each arm's element: the part of what meets the line that it loses to the others.
-    edge_absorption: Vec<Spectrum>,
     /// How many pairs of arms there are, and how many of them were found by a neighbouring formula.
     pairs: [usize; 2],
 }
@@ -35,8 +32,7 @@ pub struct NodeKij {
 impl JunctionKij {
     /// For a line of some length, m.
     pub(super) fn new(node: &Arc<NodeKij>, length_m: f64) -> Self {
-        let edge_m = node.edge_absorption.iter().map(|alpha| alpha.map(|alpha| length_m * alpha)).collect();
-        Self { node: node.clone(), edge_m }
+        Self { node: node.clone(), length_m }
     }
 
     /// Kij from arm to arm, by their places in the junction's list, dB; nothing where an arm meets itself, or what it cannot pass anything to.
@@ -51,7 +47,7 @@ impl JunctionKij {
 pub(super) type ArmFacts = (f64, Build, f64);
 
 /// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
-fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
+pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
     const NOTHING: ArmFacts = (1.0, Build::Light, 10_000.0);
     let Some(resolved) = body else { return NOTHING };
     let air = &conditions.element_air;
@@ -59,10 +55,12 @@ fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
         Body::Heavy { plate, .. } => (plate.mass_kg_m2(), Build::Heavy, plate.critical_hz(air)),
         Body::Twin { plates, .. } => {
             let mean_kg_m2 = (plates[0].mass_kg_m2() + plates[1].mass_kg_m2()) / 2.0;
-            (mean_kg_m2, Build::Heavy, plates[0].critical_hz(air))
+            // The same from whichever side it is drawn.
+            (mean_kg_m2, Build::Heavy, (plates[0].critical_hz(air) * plates[1].critical_hz(air)).sqrt())
         }
         Body::Light { stack, .. } => {
-            (stack.mass_per_area_kg_m2(), Build::Light, facing_critical_hz(stack, 0, conditions))
+            let [near, far] = [0, 1].map(|side| facing_critical_hz(stack, side, conditions));
+            (stack.mass_per_area_kg_m2(), Build::Light, (near * far).sqrt())
         }
         // A measured element says nothing of its stiffness: the mass decides, as for drawn ones.
         Body::Measured { .. } if resolved.mass_kg_m2 >= 60.0 => (resolved.mass_kg_m2, Build::Heavy, 200.0),
@@ -137,12 +135,7 @@ fn kij_of(
             *cell = Some(factor_of(&by_hand.or(run_on).map_or(kij.db, Spectrum::splat)));
         }
     }
-    let edge_absorption = factor.iter().map(|row| {
-        let others =
-            facts.iter().zip(row).filter_map(|((_, _, critical_hz), factor)| Some((*critical_hz, factor.as_ref()?)));
-        edge_absorption_of_factors(others)
-    });
-    NodeKij { edge_absorption: edge_absorption.collect(), factor, pairs }
+    NodeKij { factor, pairs }
 }
 
 /// 10^(−Kij/10). One value in all bands, as most are, asks for one power only.

@@ -4,7 +4,7 @@ use super::construction::{Body, Lining, Resolved, Unusable};
 use crate::acoustics::NotPhysical;
 use crate::acoustics::bridges::Connection;
 use crate::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
-use crate::acoustics::lining::{self, FloatingFloor};
+use crate::acoustics::lining;
 use crate::acoustics::plate::{self, Plate};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Bridge, Catalogue, Layer, Material};
@@ -12,8 +12,20 @@ use crate::catalogue::{Bridge, Catalogue, Layer, Material};
 /// From this mass per area on a leaf counts as a homogeneous heavy element whose edges matter, kg/m². Own limit, between the
 /// light boards and the masonry the examples of ISO 12354-1:2017 Annexes E and L are about.
 const HEAVY_KG_M2: f64 = 60.0;
-/// A floating plate of at least this mass is a screed (30 lg), a lighter one a dry floor (40 lg), kg/m². Own limit.
-const SCREED_KG_M2: f64 = 50.0;
+/// Below the first a leaf is light, above the second heavy, between them both in part, kg/m²: nothing in a wall changes its nature with a
+/// kilogram. Own judgement; 60 is halfway.
+const HEAVY_RANGE_KG_M2: [f64; 2] = [40.0, 90.0];
+/// Below the first a floating plate is a dry floor (40 lg), above the second a screed (30 lg), kg/m²: two gypsum fibre boards have 30, the
+/// thinnest screed, 35 mm, has 70. Own judgement.
+const SCREED_RANGE_KG_M2: [f64; 2] = [30.0, 65.0];
+/// Stiffness of the air in an empty cavity, MN/m²: ρ0·c0², 0.142 at 20 °C.
+const EMPTY_MN_M2: f64 = 0.142;
+
+/// From 0 at the lower end of a range of mass to 1 at the upper, smooth at both, over the logarithm.
+fn share([from, to]: [f64; 2], kg_m2: f64) -> f64 {
+    let at = ((kg_m2 / from).ln() / (to / from).ln()).clamp(0.0, 1.0);
+    at * at * (3.0 - 2.0 * at)
+}
 
 /// Reads the layers of one construction.
 pub(super) struct Reader<'a> {
@@ -66,33 +78,62 @@ impl<'a> Reader<'a> {
             let spring = if at < main { springs[at] } else { springs[at - 1] };
             let plate_kg_m2 = mass_of(leaves);
             // Heavy bases count as rigid, as in the standard's floating floors; a light one swings along.
-            let resonance = if base_kg_m2 >= HEAVY_KG_M2 {
+            let swings = 1.0 - share(HEAVY_RANGE_KG_M2, base_kg_m2);
+            let resonance = if swings <= 0.0 {
                 lining::floating_floor_resonance_hz(spring, plate_kg_m2)
             } else {
-                lining::lining_resonance_hz(spring, base_kg_m2, plate_kg_m2)
+                lining::lining_resonance_hz(spring, base_kg_m2 / swings, plate_kg_m2)
             };
             let resonance_hz = resonance.map_err(|why| self.cannot(why))?;
-            let kind = if plate_kg_m2 >= SCREED_KG_M2 { FloatingFloor::Screed } else { FloatingFloor::Dry };
-            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, kind });
+            let dry = 1.0 - share(SCREED_RANGE_KG_M2, plate_kg_m2);
+            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, dry });
         }
-        let body = self.body(&built[main].0, &built[main].1, floating)?;
-        Ok(Resolved { mass_kg_m2, body })
+        let (leaves, cavities) = &built[main];
+        let masses: Vec<f64> = leaves.iter().map(Leaf::mass_per_area_kg_m2).collect();
+        let usual: Vec<bool> = masses.iter().map(|kg_m2| *kg_m2 >= HEAVY_KG_M2).collect();
+        let body = self.body(leaves, cavities, floating.clone(), &usual)?;
+        // Every way to call leaves heavy or light, with its share.
+        let mut nearly = vec![];
+        for way in 0..1_u32 << masses.len().min(16) {
+            let heavy: Vec<bool> = (0..masses.len()).map(|at| way >> at & 1 == 1).collect();
+            let part = |(kg_m2, heavy): (&f64, &bool)| {
+                let share = share(HEAVY_RANGE_KG_M2, *kg_m2);
+                if *heavy { share } else { 1.0 - share }
+            };
+            let weight: f64 = masses.iter().zip(&heavy).map(part).product();
+            if weight > 0.0 && heavy != usual {
+                nearly.push((weight, self.body(leaves, cavities, floating.clone(), &heavy)?));
+            }
+        }
+        Ok(Resolved { mass_kg_m2, body, nearly })
     }
 
-    fn body(&self, leaves: &[Leaf], cavities: &[Cavity], mut linings: [Vec<Lining>; 2]) -> Result<Body, Unusable> {
+    /// The layers with some leaves taken for heavy.
+    fn body(
+        &self,
+        leaves: &[Leaf],
+        cavities: &[Cavity],
+        mut linings: [Vec<Lining>; 2],
+        heavy: &[bool],
+    ) -> Result<Body, Unusable> {
         let stack = |leaves: &[Leaf], cavities: &[Cavity]| {
             Stack::new(leaves.to_vec(), cavities.to_vec()).map_err(|why| self.cannot(why))
         };
-        let heavy: Vec<usize> =
-            (0..leaves.len()).filter(|at| leaves[*at].mass_per_area_kg_m2() >= HEAVY_KG_M2).collect();
+        let heavy: Vec<usize> = (0..leaves.len()).filter(|at| heavy[*at]).collect();
         match heavy[..] {
             [] => Ok(Body::Light { stack: stack(leaves, cavities)?, linings }),
             [base] => {
                 if base > 0 {
-                    linings[0].push(Lining::Leaves(stack(&leaves[..=base], &cavities[..base])?));
+                    linings[0].push(Lining::Leaves {
+                        with: stack(&leaves[..=base], &cavities[..base])?,
+                        resonance_hz: self.resonance_hz(&cavities[base - 1], &leaves[base], &leaves[..base])?,
+                    });
                 }
                 if base + 1 < leaves.len() {
-                    linings[1].push(Lining::Leaves(stack(&leaves[base..], &cavities[base..])?));
+                    linings[1].push(Lining::Leaves {
+                        with: stack(&leaves[base..], &cavities[base..])?,
+                        resonance_hz: self.resonance_hz(&cavities[base], &leaves[base], &leaves[base + 1..])?,
+                    });
                 }
                 Ok(Body::Heavy { plate: self.plate(&leaves[base])?, bare: Stack::single(leaves[base]), linings })
             }
@@ -101,6 +142,17 @@ impl<'a> Reader<'a> {
                 stack: stack(leaves, cavities)?,
             }),
         }
+    }
+
+    /// Resonance of all leaves before a base on the cavity next to it: ISO 12354-1:2017 Annex D; an empty cavity is stiffer by 0.142 to 0.111.
+    fn resonance_hz(&self, next: &Cavity, base: &Leaf, before: &[Leaf]) -> Result<f64, Unusable> {
+        let lining_kg_m2 = before.iter().map(Leaf::mass_per_area_kg_m2).sum();
+        let filled = next.fill().map_or(0.0, |fill| (fill.thickness_m() / next.depth_m()).min(1.0));
+        let hz = lining::cavity_stiffness_mn_m3(next.depth_m()).and_then(|filled_mn_m3| {
+            let stiffness = filled * filled_mn_m3 + (1.0 - filled) * EMPTY_MN_M2 / next.depth_m();
+            lining::lining_resonance_hz(stiffness, base.mass_per_area_kg_m2(), lining_kg_m2)
+        });
+        hz.map_err(|why| self.cannot(why))
     }
 
     fn groups(&self, layers: &[Layer]) -> Result<(Vec<Group>, Vec<f64>), Unusable> {
@@ -140,24 +192,47 @@ impl<'a> Reader<'a> {
         Ok((groups, springs))
     }
 
-    /// Bonded sheets first become one section each; sections that only touch share their mass, not their bending.
+    /// The leaf of sheets that touch. How they hold together follows from what they are: plates bonded to one another bend as one section;
+    /// a soft film couples what lies on its sides by its shear; what only touches, or has a limp layer between, shares its mass and not its
+    /// bending.
     fn leaf(&self, sheets: &[(Material, f64, bool)]) -> Result<Leaf, Unusable> {
         let made = sheets
             .iter()
             .map(|(material, thickness_m, _)| match material.nature {
                 Nature::Plate { longitudinal_speed_m_s, poisson, internal_loss } => {
                     Sheet::plate(*thickness_m, material.density_kg_m3, longitudinal_speed_m_s, poisson, internal_loss)
-                        .map_err(|why| self.cannot(why))
                 }
-                Nature::Limp => Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why)),
-                // A porous board between sheets that touch it, or a resilient mat laid loose, adds its mass alone.
-                Nature::Porous { .. } | Nature::Resilient { .. } => {
-                    Sheet::limp(*thickness_m, material.density_kg_m3).map_err(|why| self.cannot(why))
+                // A film bends with nothing; a porous board between sheets that touch it, or a resilient mat laid loose, adds its mass alone.
+                Nature::Limp | Nature::Viscoelastic { .. } | Nature::Porous { .. } | Nature::Resilient { .. } => {
+                    Sheet::limp(*thickness_m, material.density_kg_m3)
                 }
             })
-            .collect::<Result<Vec<_>, _>>()?;
-        let bonded = sheets.len() > 1 && sheets[1..].iter().all(|(_, _, bonded)| *bonded);
-        Leaf::new(&made, if bonded { Joint::Bonded } else { Joint::Screwed }).map_err(|why| self.cannot(why))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(|why| self.cannot(why))?;
+        let is_plate = |at: usize| matches!(sheets[at].0.nature, Nature::Plate { .. });
+        let mut sections = Vec::new();
+        let mut from = 0;
+        for to in 1..=made.len() {
+            if to < made.len() && sheets[to].2 && is_plate(to) && is_plate(to - 1) {
+                continue;
+            }
+            sections.push(&made[from..to]);
+            from = to;
+        }
+        let film = sheets.iter().find_map(|(material, thickness_m, _)| match material.nature {
+            Nature::Viscoelastic { shear_modulus_mpa, loss_factor } => {
+                Some((shear_modulus_mpa * 1e6 / thickness_m, loss_factor))
+            }
+            _ => None,
+        });
+        let leaf = match (&sections[..], film) {
+            ([one], _) => Leaf::new(one, Joint::Bonded),
+            (_, None) => sections_of(&sections).and_then(|sections| Leaf::new(&sections, Joint::Screwed)),
+            (_, Some((shear_pa_m, loss))) => {
+                sections_of(&sections).and_then(|sections| Leaf::laminated(&sections, shear_pa_m, loss))
+            }
+        };
+        leaf.map_err(|why| self.cannot(why))
     }
 
     fn plate(&self, leaf: &Leaf) -> Result<Plate, Unusable> {
@@ -228,9 +303,25 @@ fn connection(bridge: Bridge) -> Connection {
         Bridge::AbsorbentReveal => Connection::AbsorbentReveal,
         Bridge::Springs { per_m2, stiffness_n_m } => Connection::Springs { per_m2, stiffness_n_m },
         Bridge::WallTies { per_m2 } => Connection::WallTies { per_m2 },
+        Bridge::RigidTies { per_m2 } => Connection::RigidTies { per_m2 },
         Bridge::Joists { spacing_mm } => Connection::Joists { spacing_m: m(spacing_mm) },
         Bridge::Battens { spacing_mm } => Connection::Battens { spacing_m: m(spacing_mm) },
         Bridge::Hangers { per_m2, resilient } => Connection::Hangers { per_m2, resilient },
         Bridge::DoorCore => Connection::DoorCore,
     }
+}
+
+/// Each run of bonded plates as the one sheet of its mass, thickness, bending stiffness and loss.
+fn sections_of(runs: &[&[Sheet]]) -> Result<Vec<Sheet>, NotPhysical> {
+    let section = |run: &&[Sheet]| match run {
+        [one] => Ok(*one),
+        many => {
+            let leaf = Leaf::new(many, Joint::Bonded)?;
+            let (thickness_m, mass_kg_m2) = (leaf.thickness_m(), leaf.mass_per_area_kg_m2());
+            let speed_m_s = (12.0 * leaf.bending_stiffness_nm() / mass_kg_m2).sqrt() / thickness_m;
+            // Poisson's ratio matters for shear alone, which a thin section hardly feels.
+            Sheet::plate(thickness_m, mass_kg_m2 / thickness_m, speed_m_s, 0.3, leaf.loss_factor())
+        }
+    };
+    runs.iter().map(section).collect()
 }

@@ -7,7 +7,7 @@ use super::construction::{Resolved, resolve};
 use super::workmanship;
 use crate::building::Element;
 use crate::catalogue::{Catalogue, Construction};
-use crate::scene::Scene;
+use crate::scene::{Scene, Workmanship};
 
 /// The constructions a scene can name: its own before the catalogue's.
 pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> Option<&'a Construction> {
@@ -17,7 +17,9 @@ pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> 
 /// What is wrong with an element that is not built as drawn.
 pub(super) struct Faults {
     /// The construction with what should give held fast, if it has such a part.
-    pub held: Option<Resolved>,
+    pub held: Option<Arc<Resolved>>,
+    /// Part of the open joint along its edge that leads from side to side.
+    pub edge_share: f64,
 }
 
 pub(super) struct Library<'a> {
@@ -26,12 +28,14 @@ pub(super) struct Library<'a> {
     resolved: BTreeMap<String, Option<Arc<Resolved>>>,
     /// What an earlier solve resolved of the same records.
     earlier: BTreeMap<String, Arc<Resolved>>,
+    /// Those asked for with what should give held fast: nothing for one that has no such part.
+    held: BTreeMap<String, Option<Arc<Resolved>>>,
 }
 
 impl<'a> Library<'a> {
     /// With what an earlier solve resolved of the same records.
     pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue, earlier: BTreeMap<String, Arc<Resolved>>) -> Self {
-        Self { scene, catalogue, resolved: BTreeMap::new(), earlier }
+        Self { scene, catalogue, resolved: BTreeMap::new(), earlier, held: BTreeMap::new() }
     }
 
     /// All that could be resolved, for a later solve; nothing when something could not.
@@ -74,11 +78,18 @@ impl<'a> Library<'a> {
     }
 
     /// What is wrong with an element that is not built as drawn.
-    pub(super) fn faults(&self, element: &Element) -> Option<Faults> {
+    pub(super) fn faults(&mut self, element: &Element) -> Option<Faults> {
         let construction = self.find(&element.construction)?;
-        workmanship::words(element.workmanship)?;
-        // A construction that cannot be resolved is said to be so already.
-        let held = workmanship::short_circuited(self.catalogue, construction).ok().flatten();
-        Some(Faults { held })
+        if element.workmanship == Workmanship::AsDrawn {
+            return None;
+        }
+        let drawn = self.known(&element.construction)?;
+        let edge_share = workmanship::edge_share(element.workmanship, construction, drawn);
+        let catalogue = self.catalogue;
+        let held = self.held.entry(construction.id.clone()).or_insert_with(|| {
+            // A construction that cannot be resolved is said to be so already.
+            workmanship::short_circuited(catalogue, construction).ok().flatten().map(Arc::new)
+        });
+        Some(Faults { held: held.clone(), edge_share })
     }
 }

@@ -11,6 +11,7 @@ pub mod construction;
 pub mod criteria;
 mod crossing;
 mod duct;
+mod edges;
 pub mod element;
 pub mod front;
 mod kij;
@@ -56,6 +57,9 @@ pub struct Conditions {
     pub element_air: Air,
     /// The ground outdoors.
     pub ground: Ground,
+    /// What field work leaves between two rooms of one building by no way that a drawing shows: DnT from 250 Hz up, dB; infinite to follow a printed example that
+    /// knows nothing of it.
+    pub residual_db: f64,
     /// True to follow a printed example that takes floating floors as ideal: no loss at their resonance, no end to their gain.
     pub ideal_linings: bool,
     /// How much of a room's energy in a band may be left out with ways through the open air that next to nothing comes by; 0 follows them all.
@@ -70,7 +74,15 @@ impl Conditions {
     #[must_use]
     pub fn of_laboratory(air: &Air, bands: &Bands) -> Self {
         let (bands, air, element_air) = (*bands, *air, *air);
-        Self { bands, air, element_air, ground: Ground::Hard, ideal_linings: false, left_out: 0.0 }
+        Self {
+            bands,
+            air,
+            element_air,
+            ground: Ground::Hard,
+            residual_db: f64::INFINITY,
+            ideal_linings: false,
+            left_out: 0.0,
+        }
     }
 
     /// Exact midbands and the scene's air; out of range, the usual 20 °C and 50 %, which are also those of laboratories.
@@ -82,6 +94,7 @@ impl Conditions {
             air,
             element_air: Air::default(),
             ground: scene.outdoors.ground,
+            residual_db: scene.residual.dnt_db,
             ideal_linings: false,
             left_out: LEFT_OUT,
         }

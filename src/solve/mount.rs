@@ -31,7 +31,6 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
                     &struck.mobility,
                     elements[touched].gross_area_m2,
                     &conditions.bands,
-                    &conditions.air,
                 ),
             });
         }

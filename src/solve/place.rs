@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Lining, Resolved, add, gains_db, held, twin_tau};
+use super::construction::{Body, Lining, Resolved, add, both_faces_db, floating_gain_db, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
-use super::kij::{JunctionKij, facing_critical_hz};
+use super::kij::facing_critical_hz;
 use super::library::Faults;
 use super::opening::OpeningPart;
 use super::{Conditions, Memory, workmanship};
@@ -12,12 +12,11 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_tau_of_light, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
-use crate::acoustics::lining;
 use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::tapping_machine::{CHIPBOARD_ACROSS_PA, HammerContact};
-use crate::building::{Building, Element, ElementShape, PlacedOpening};
+use crate::building::{Element, ElementShape, PlacedOpening};
 use crate::scene::{Override, Scene};
 
 /// What an element's place in the building decides.
@@ -39,9 +38,7 @@ impl Place<'_> {
         faults: Option<&Faults>,
         openings: Vec<OpeningPart>,
     ) -> Part {
-        let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
-        // Frames leave something of the wall even where windows fill it.
-        let net_area_m2 = (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3);
+        let net_area_m2 = net_area_m2(element);
         let Some(resolved) = &self.bodies[at] else {
             return Part { openings, ..silent_part(element, net_area_m2) };
         };
@@ -76,7 +73,7 @@ impl Place<'_> {
             part.twin &= share < 1.0;
         }
         let slab = matches!(element.shape, ElementShape::Slab { .. });
-        let edge_m2 = workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
+        let edge_m2 = faults.edge_share * workmanship::edge_m2(element.workmanship, slab, mass_kg_m2, element.size_m);
         part.edge_m2 = Spectrum::splat(edge_m2);
         part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
     }
@@ -91,17 +88,18 @@ impl Place<'_> {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
-                let both = add(&gains[0], &gains[1]);
+                let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = held(&placed.tau.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
                 part.struck = [0, 1].map(|face| {
-                    let struck = self.struck_plate(plate, &placed);
-                    let floats = self.floating_part(&linings[face], &gains[face]);
-                    Some(Struck {
-                        driven_part: struck.driven_part.zip(&floats, |part, floats| part * floats),
-                        ..struck
-                    })
+                    let stroke_db = self.stroke_gain_db(&linings[face], &gains[face]);
+                    Some(self.struck_plate(plate, &placed).with_linings(
+                        &placed.tau,
+                        &tau,
+                        [&gains[face], &gains[1 - face]],
+                        &stroke_db,
+                    ))
                 });
             }
             Body::Twin { plates, stack } => {
@@ -117,20 +115,18 @@ impl Place<'_> {
             Body::Light { stack, linings } => {
                 let base = memory.transmission(stack, size, self.conditions);
                 let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
-                let both = add(&gains[0], &gains[1]);
+                let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = held(&base.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 let sigma = PanelSides::new(size.0, size.1)
                     .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air));
                 part.struck = [0, 1].map(|face| {
                     let mobility = stack.mobility_of_face(face);
-                    let soft = mobility.at(1000.0).re;
-                    Some(Struck {
-                        mobility,
-                        sigma,
-                        driven_part: self.floating_part(&linings[face], &gains[face]),
-                        hammer: Some(HammerContact::on_boards(CHIPBOARD_ACROSS_PA, soft)),
-                    })
+                    let hammer = Some(HammerContact::on_boards(CHIPBOARD_ACROSS_PA, mobility.at(1000.0).re));
+                    let whole = Spectrum::splat(1.0);
+                    let bare = Struck { mobility, sigma, hammer, driven_part: whole, straight_part: whole };
+                    let stroke_db = self.stroke_gain_db(&linings[face], &gains[face]);
+                    Some(bare.with_linings(&base, &tau, [&gains[face], &gains[1 - face]], &stroke_db))
                 });
                 part.legs = [0, 1].map(|face| {
                     let critical_hz = facing_critical_hz(stack, face, self.conditions);
@@ -144,38 +140,34 @@ impl Place<'_> {
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
         }
+        if let Some(factor) = resolved.blending(memory, size.into(), self.conditions) {
+            part.tau_m2 = part.tau_m2.zip(&factor, |tau, factor| tau * factor);
+        }
         part
     }
 
     fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
+        let (bands, air) = (&self.conditions.bands, &self.conditions.element_air);
+        let driven_part =
+            thin_resonant_transmission(plate, placed, bands, air).zip(&placed.tau, |driven, all| driven / all);
         Struck {
             mobility: PointMobility::Plate { bending_nm: plate.bending_stiffness_nm(), mass_kg_m2: plate.mass_kg_m2() },
             hammer: None,
             sigma: placed.sigma,
-            driven_part: thin_resonant_transmission(
-                plate,
-                placed,
-                &self.conditions.bands,
-                &self.conditions.element_air,
-            )
-            .zip(&placed.tau, |driven, all| driven / all),
+            driven_part,
+            straight_part: driven_part,
         }
     }
 
-    /// What a floating plate on the struck face passes of a force over what the airborne gain of that face's linings says: a force is held
-    /// from the floor by the whole line of ISO 12354-2:2017 Annex C, with nothing that limits airborne sound alone.
-    fn floating_part(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
-        let mut impact_db = Spectrum::ZERO;
-        for lining in linings {
-            let Lining::Floating { resonance_hz, kind } = lining else { return Spectrum::splat(1.0) };
-            let own_db = if self.conditions.ideal_linings {
-                lining::floating_floor_db(*kind, *resonance_hz, &self.conditions.bands)
-            } else {
-                lining::with_resonance_dip_db(*kind, *resonance_hz, &self.conditions.bands)
-            };
-            impact_db = add(&impact_db, &own_db);
-        }
-        airborne_db.zip(&impact_db, |airborne, impact| 10f64.powf((airborne - impact) / 10.0))
+    /// What the linings of the struck face keep of a stroke, dB. A floating plate holds it from the floor by its whole line (ISO 12354-2:2017
+    /// Annex C), for the ways beside a lining are those of airborne sound; a lining with a cavity does what it does for airborne sound.
+    fn stroke_gain_db(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
+        let floating = |lining: &Lining| match lining {
+            Lining::Floating { resonance_hz, dry } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
+            Lining::Leaves { .. } => None,
+        };
+        let all: Option<Vec<Spectrum>> = linings.iter().map(floating).collect();
+        all.map_or(*airborne_db, |all| all.iter().fold(Spectrum::ZERO, |sum, gain| add(&sum, gain)))
     }
 
     fn measured_instead(&self, element: &Element, part: &mut Part) {
@@ -210,16 +202,10 @@ impl Place<'_> {
     }
 }
 
-/// Σ l·α over the junctions that each element takes part in, m.
-pub(super) fn edge_sums_m(building: &Building, junctions: &[Arc<JunctionKij>]) -> Vec<Spectrum> {
-    let mut sums_m = vec![Spectrum::ZERO; building.elements.len()];
-    for (junction, kij) in building.junctions.iter().zip(junctions) {
-        for (arm, edge_m) in junction.arms.iter().zip(&kij.edge_m) {
-            let sum_m = &mut sums_m[arm.element.0];
-            *sum_m = add(sum_m, edge_m);
-        }
-    }
-    sums_m
+/// What openings leave of an element, m². Frames leave something of the wall even where windows fill it.
+pub(super) fn net_area_m2(element: &Element) -> f64 {
+    let opening_m2: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
+    (element.area_m2 - opening_m2).max(0.02 * element.area_m2).max(1e-3)
 }
 
 fn leg(placed: &InSitu, area_m2: f64, delta_r_db: Spectrum) -> Leg {

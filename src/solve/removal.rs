@@ -236,7 +236,8 @@ impl<'a> Ways<'a> {
                         found.insert(Stopped::Gap(element, opening));
                     }
                 }
-                Surface::Air => {}
+                // Nothing a builder could stop.
+                Surface::Air | Surface::Building => {}
             }
         }
         found.into_iter().collect()

@@ -253,6 +253,7 @@ impl Making {
             about: format!("{about} Begun from a few answers; all dimensions invented."),
             air: AirConditions::default(),
             outdoors: Outdoors::default(),
+            residual: Default::default(),
             storeys: self.storeys,
             constructions: vec![],
             sources: self.source.into_iter().collect(),

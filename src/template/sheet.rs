@@ -143,7 +143,7 @@ pub(super) fn draw<'a>(
         floor: FloorBuild {
             construction: about.floor.to_owned(),
             joist_direction_deg: about.joists,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         },
         ground: about.ground.to_owned(),
         roof: about.roof.to_owned(),
@@ -212,7 +212,7 @@ impl Drawing<'_, '_> {
             construction: made.construction.to_owned(),
             joists_run_on: made.joists_run_on,
             stops_at_ceiling: made.stops_at_ceiling,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         });
     }
 }
@@ -246,7 +246,7 @@ impl Drawn {
             seal: set.seal.map(str::to_owned),
             undercut_mm: set.undercut_mm,
             cover: None,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         });
     }
 

@@ -16,6 +16,7 @@ fn construction(id: &str, kind: ConstructionKind, layers: Vec<Layer>) -> Constru
         kind,
         build: Build::Layers(layers),
         provenance: provenance(),
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     }
@@ -60,6 +61,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
         about: String::new(),
         air: Default::default(),
         outdoors: Default::default(),
+        residual: Default::default(),
         storeys,
         constructions: vec![],
         sources: vec![],

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+mod usual;
+
 use leaklight::acoustics::bands::OCTAVE_HZ;
 use leaklight::acoustics::{Air, Bands};
 use leaklight::catalogue::material::Nature;
@@ -108,6 +110,7 @@ fn words(list: &str) -> std::str::SplitWhitespace<'_> {
 fn provenances(catalogue: &Catalogue) -> Vec<&Provenance> {
     let mut all: Vec<&Provenance> = catalogue.materials.values().map(|entry| &entry.provenance).collect();
     all.extend(catalogue.constructions.values().map(|entry| &entry.provenance));
+    all.extend(catalogue.constructions.values().filter_map(|entry| Some(&entry.usual_rw.as_ref()?.provenance)));
     all.extend(catalogue.finishes.values().map(|entry| &entry.provenance));
     all.extend(catalogue.sources.values().map(|entry| &entry.provenance));
     all.extend(catalogue.forces.values().map(|entry| &entry.provenance));

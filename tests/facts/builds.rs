@@ -13,6 +13,7 @@ fn r_db(kind: ConstructionKind, layers: Vec<Layer>, size_m: [f64; 2]) -> Spectru
         kind,
         build: Build::Layers(layers),
         provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     };

@@ -121,16 +121,17 @@ fn three_leaves_are_worse_than_two_near_the_new_resonances() {
     }
 }
 
-/// Bridges only carry more: studs closer together are never better, and resilient bars beat timber studs from 315 Hz on
-/// (lower, the bars' own resonance lies).
+/// Bridges only carry more: from 315 Hz on studs closer together are no better in the mean (in single bands they may be, since the bays between them
+/// resonate elsewhere; Lin & Garrelick, 1977), and resilient bars and separate frames beat timber studs everywhere (lower, their own resonances lie).
 #[test]
 fn bridges_let_sound_through() {
     let wall = |connection| reduction_db(&double(board(0.0125), cavity(0.1, true, connection), board(0.0125)), WALL);
     let (wide, close) =
         (wall(Connection::TimberStuds { spacing_m: 0.6 }), wall(Connection::TimberStuds { spacing_m: 0.3 }));
     let (bars, free) = (wall(Connection::ResilientBars { spacing_m: 0.6 }), wall(Connection::Free));
+    let mean = |r_db: &Spectrum| r_db.iter().skip(at(315.0)).sum::<f64>();
+    assert!(mean(&close) < mean(&wide), "{close:?} {wide:?}");
     for band in at(315.0)..24 {
-        assert!(close[band] <= wide[band] + 1e-9, "band {band}");
         assert!(bars[band] > wide[band], "band {band}");
         assert!(free[band] > wide[band], "band {band}");
     }

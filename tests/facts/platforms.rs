@@ -6,7 +6,7 @@ use leaklight::acoustics::isolation::Isolators;
 use leaklight::acoustics::lining::{FloatingFloor, lining_resonance_hz, with_resonance_dip_db};
 use leaklight::acoustics::mobility::{JoistFloor, PointMobility};
 use leaklight::acoustics::plate::Plate;
-use leaklight::acoustics::{Air, BAND_COUNT, Bands, Spectrum};
+use leaklight::acoustics::{BAND_COUNT, Bands, Spectrum};
 
 const FLOOR_M2: f64 = 20.0;
 
@@ -28,7 +28,7 @@ fn slab() -> PointMobility {
 }
 
 fn gain(isolators: &Isolators, floor: &PointMobility) -> Spectrum {
-    isolators.platform_loss_db(floor, FLOOR_M2, &Bands::exact(), &Air::default())
+    isolators.platform_loss_db(floor, FLOOR_M2, &Bands::exact())
 }
 
 /// Springs on which so much swings at `hz`, N/m.
@@ -46,14 +46,14 @@ fn a_platform_harms_at_its_resonance() {
     assert!(hard[at(50.0)] < -10.0 && hard[at(25.0)] < 0.0 && hard[at(100.0)] > 5.0, "{hard:.1?}");
 }
 
-/// No flat limit: 1,000 kg on a mat of 450 Hz gains nothing to speak of below it, and no two octaves alike above.
+/// No flat limit: 1,000 kg on a mat of 450 Hz gains nothing to speak of below it, and no two octaves are alike near and above it.
 #[test]
 fn a_heavy_platform_on_a_stiff_mat_has_no_flat_limit() {
     let mat = Isolators::mat(stiff_for(450.0, 1000.0) / 2e6, 2.0, 0.2, 1000.0).unwrap();
     for floor in [slab(), joists()] {
         let gain = gain(&mat, &floor);
         assert!(gain.0[..at(200.0)].iter().all(|db| *db < 1.0), "{gain:.1?}");
-        assert!(gain.0.windows(4).all(|octave| (octave[3] - octave[0]).abs() > 0.01), "{gain:.1?}");
+        assert!(gain.0[at(250.0)..].windows(4).all(|octave| (octave[3] - octave[0]).abs() > 0.1), "{gain:.1?}");
     }
 }
 

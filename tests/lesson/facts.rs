@@ -61,7 +61,7 @@ fn the_wide_gap_gains_no_more_than_the_formula() {
 
 /// Natural frequencies of three masses on two springs (any textbook of mechanics), by hand for 8.5, 17, 8.5 kg/m² and gaps of 50 mm: the middle at rest,
 /// √(s/m1)/2π; the outer ones against the middle, √(s(1/m1 + 2/m2))/2π; with s = ρ0c0²/d. Both lie above the one of two leaves, and the double wall is
-/// better in every third octave from the double's resonance to 1.6 times the triple's upper one.
+/// better in every third octave from the one above the double's own resonance, where it is at its worst, to 1.6 times the triple's upper one.
 #[test]
 fn three_leaves_resonate_higher_than_two() {
     let (air, triple) = (Air::default(), lesson("triple"));
@@ -71,7 +71,7 @@ fn three_leaves_resonate_higher_than_two() {
     let two = mass_air_mass_hz(17.0, 17.0, 0.1, &air);
     assert!(two < lower && lower < upper, "{two:.0} {lower:.0} {upper:.0}");
     let (double, three) = (laboratory(triple, "double"), laboratory(triple, "triple"));
-    for at in band(two)..=band(1.6 * upper) {
+    for at in band(two) + 1..=band(1.6 * upper) {
         assert!(double[at] > three[at], "band {at}: {:.1} {:.1}", double[at], three[at]);
     }
     // Far above, it is the other way round: the lesson says so.

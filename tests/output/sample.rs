@@ -157,6 +157,7 @@ fn solved_space() -> SpaceAnswer {
 
 fn solved_element() -> ElementAnswer {
     ElementAnswer {
+        edge_sum_m: Spectrum::ZERO,
         r_db: Spectrum::splat(45.0),
         r_composite_db: Spectrum::splat(40.0),
         rw_db: 46,

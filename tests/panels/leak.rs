@@ -152,11 +152,11 @@ fn what_was_kept_is_compared_with_what_is_changed() {
         assert_eq!(app.world().resource::<Sheets>().base.is_some(), sheet, "{compare:?}");
         assert_eq!(look(&app).compare, compare);
     }
-    // Everything is 3 dB louder, and the difference says so.
+    // All that sounds in the air is 3 dB louder, and the difference says so; feet and pedals, some thousandths of it, stay.
     let drawn = app.world().resource::<leaklight::app::canvas::CurrentDrawing>();
     let changes = drawn.glow.as_ref().and_then(|glow| glow.changes().cloned()).expect("a difference is drawn");
     let total_db = changes.total_db().expect("both are heard");
-    assert!((total_db - 3.0).abs() < 0.01, "{total_db}");
+    assert!((total_db - 3.0).abs() < 0.02, "{total_db}");
 }
 
 #[test]

@@ -48,6 +48,7 @@ fn construction(id: &str, kind: Kind) -> (String, Construction) {
         kind,
         build,
         provenance: invented(),
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     };

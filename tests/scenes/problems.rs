@@ -597,6 +597,7 @@ fn own(layers: Vec<Layer>) -> Construction {
         kind: ConstructionKind::Wall,
         build: Build::Layers(layers),
         provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     }

@@ -81,6 +81,7 @@ pub(super) fn catalogue() -> Catalogue {
             kind,
             build: Build::Layers(layers),
             provenance: printed(),
+            usual_rw: None,
             price_per_m2: None,
             caution: String::new(),
         };
@@ -145,6 +146,7 @@ fn annex_l_drawn_as_a_scene_gives_its_table_l1() {
         air: Air::stated(1.29, 340.0).unwrap(),
         element_air: Air::stated(1.29, 340.0).unwrap(),
         ground: Default::default(),
+        residual_db: f64::INFINITY,
         ideal_linings: true,
         left_out: 0.0,
     };

@@ -1,6 +1,7 @@
 //! Whole buildings through the real geometry and solver.
 
 mod annex_l;
+mod drawn;
 mod ducts;
 mod facts;
 mod low_frequency;
@@ -8,6 +9,7 @@ mod memory;
 mod outdoors;
 mod properties;
 mod removal;
+mod residual;
 mod shell;
 mod shell_facts;
 mod structure_borne;

@@ -3,7 +3,7 @@
 use leaklight::acoustics::Bands;
 use leaklight::building::{Building, PlacedOpening, SpaceKind, build};
 use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Provenance, Standing};
-use leaklight::scene::{Ground, Node, Opening, Scene, Wall, file};
+use leaklight::scene::{Ground, Node, Opening, Scene, Wall, Workmanship, file};
 use leaklight::solve::{Answer, Conditions, LEFT_OUT, PathKind, solve_under};
 
 use super::properties::{House, level, listener, solved};
@@ -249,6 +249,7 @@ fn the_front_of_annex_f_across_the_street() {
         kind,
         build,
         provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        usual_rw: None,
         price_per_m2: None,
         caution: String::new(),
     };
@@ -260,6 +261,8 @@ fn the_front_of_annex_f_across_the_street() {
     let inlet = Build::NormalisedDifference { dne_octaves_db: [28.0, 28.0, 23.0, 25.0, 38.0, 44.0, 44.0] };
     scene.constructions.push(made("f-inlet", ConstructionKind::Vent, inlet));
     scene.storeys[0].rooms.last_mut().unwrap().volume_m3 = Some(50.0);
+    // What is printed was computed from its parts alone.
+    scene.storeys[0].walls.iter_mut().for_each(|wall| wall.workmanship = Workmanship::AsDrawn);
     let (building, answer) = solved(&scene);
     let front = element(&building, "lower/t0");
     assert!((building.elements[front].area_m2 - 11.3).abs() < 1e-6);

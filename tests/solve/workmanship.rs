@@ -23,7 +23,7 @@ fn rw_db(id: &str, state: Workmanship) -> i32 {
     Airborne::of_spectrum(&r_db(construction, state)).rw_db
 }
 
-/// A fault never helps, in no band: every wall, floor and roof of the catalogue.
+/// A fault never helps, in no band, and what is bridged is nowhere better than what has small faults: every wall, floor and roof of the catalogue.
 #[test]
 fn faults_never_help() {
     use ConstructionKind::{Floor, Roof, Wall};
@@ -34,10 +34,21 @@ fn faults_never_help() {
             continue;
         }
         let [drawn, faults, shorted] = STATES.map(|state| r_db(construction, state));
-        let [bridged, unsealed] = [Workmanship::Bridged, Workmanship::Unsealed].map(|state| r_db(construction, state));
+        let [usual, bridged, unsealed] =
+            [Workmanship::Usual, Workmanship::Bridged, Workmanship::Unsealed].map(|state| r_db(construction, state));
+        // Not by the rating either.
+        let rw = |curve: &Spectrum| Airborne::of_spectrum(curve).rw_db;
+        assert!(rw(&bridged) <= rw(&faults) && rw(&faults) <= rw(&usual), "{}", construction.id);
         for band in 0..drawn.iter().count() {
             let all = [drawn[band], faults[band], shorted[band]];
             assert!(all[0] >= all[1] - 1e-9 && all[1] >= all[2] - 1e-9, "{} band {band}: {all:?}", construction.id);
+            let steps = [all[0], usual[band], all[1], bridged[band], all[2]];
+            let falls = steps.windows(2).all(|step| step[0] >= step[1] - 1e-9);
+            assert!(
+                falls,
+                "{} band {band}: as drawn, usual, small faults, bridged, short-circuited {steps:?}",
+                construction.id
+            );
             let one_fault = [bridged[band], unsealed[band]];
             let between = |db: f64| all[0] >= db - 1e-9 && db >= all[2] - 1e-9;
             assert!(one_fault.into_iter().all(between), "{} band {band}: {all:?} {one_fault:?}", construction.id);
@@ -64,7 +75,7 @@ fn bridges_and_open_edges_take_different_bands() {
     assert!(lost(&bridged, 50.0) < 1.0 && lost(&unsealed, 50.0) < 2.0);
     // Bridges: most where the cavity decouples best, and R still rises; the edge: R lies flat at that of the gap, 10 lg(10/0.013).
     assert!(lost(&bridged, 1000.0) > 10.0 && lost(&bridged, 1000.0) > lost(&bridged, 4000.0) + 5.0);
-    assert!(bridged[Bands::nearest(500.0)] > bridged[Bands::nearest(125.0)] + 10.0);
+    assert!(bridged[Bands::nearest(1000.0)] > bridged[Bands::nearest(125.0)] + 10.0);
     assert!((200..=3150).step_by(50).all(|hz| (unsealed[Bands::nearest(f64::from(hz))] - 28.9).abs() < 1.0));
     assert!(lost(&unsealed, 2000.0) > lost(&bridged, 2000.0) + 10.0);
 }
@@ -90,6 +101,7 @@ fn a_short_circuited_resilient_ceiling_loses_most_of_its_gain() {
         air: Air::default(),
         element_air: Air::default(),
         ground: Default::default(),
+        residual_db: f64::INFINITY,
         ideal_linings: false,
         left_out: 0.0,
     };
@@ -156,7 +168,9 @@ fn the_whole_chain_tells_bridged_from_unsealed() {
     // The same bands as of the wall alone: next to nothing in the bass, and the high bands by the open edge most.
     assert!((band(&bridged, 40.0) - band(&drawn, 40.0)).abs() < 1.0);
     assert!(band(&unsealed, 2000.0) > band(&bridged, 2000.0) + 5.0);
-    for (answer, words) in [(&bridged, "is taken as bridged, its edge closed"), (&unsealed, "is taken as unsealed")] {
+    for (answer, words) in
+        [(&bridged, "is taken as bridged, its edge with small faults"), (&unsealed, "is taken as unsealed")]
+    {
         assert!(
             answer.notes.iter().any(|note| note.contains("upper/w6") && note.contains(words)),
             "{:?}",
@@ -165,10 +179,32 @@ fn the_whole_chain_tells_bridged_from_unsealed() {
     }
 }
 
+/// A usual job keeps a plastered one-brick wall from more than the house party wall grade has where the brick alone passes far less, 56 dB from 1.6 kHz up
+/// (BS CP 3 Chapter III, 1960; from memory, unverified: within 1 dB), and costs single partitions less than the 5 dB between laboratory and field
+/// that codes allow (IBC 1206: STC 50, 45 in the field).
+#[test]
+fn a_usual_job_costs_what_fields_show() {
+    let wall = Catalogue::built_in_ref().construction("brick-215-plastered").unwrap();
+    let usual = r_db(wall, Workmanship::Usual);
+    for hz in [2500.0, 3150.0] {
+        let db = usual[Bands::nearest(hz)];
+        assert!((55.0..=56.5).contains(&db), "{hz} Hz: {db:.1} dB");
+    }
+    for id in ["stud-timber-100-board-filled", "stud-timber-100-resilient-filled"] {
+        let cost = rw_db(id, Workmanship::AsDrawn) - rw_db(id, Workmanship::Usual);
+        assert!((0..=5).contains(&cost), "{id}: {cost} dB");
+    }
+}
+
 /// The word is read and written, left out when usual, and no other word will do.
 #[test]
 fn the_word_is_read_and_written() {
     let mut scene = House::default().scene();
+    for storey in &mut scene.storeys {
+        storey.floor.workmanship = Workmanship::Usual;
+        storey.walls.iter_mut().for_each(|wall| wall.workmanship = Workmanship::Usual);
+        storey.openings.iter_mut().for_each(|opening| opening.workmanship = Workmanship::Usual);
+    }
     assert!(!file::to_text(&scene).unwrap().contains("workmanship"));
     scene.storeys[1].walls[6].workmanship = Workmanship::SmallFaults;
     scene.storeys[1].floor.workmanship = Workmanship::ShortCircuited;
@@ -179,7 +215,7 @@ fn the_word_is_read_and_written() {
     for state in Workmanship::ALL {
         scene.storeys[1].walls[6].workmanship = state;
         let text = file::to_text(&scene).unwrap();
-        assert!(text.contains(state.word()) || state == Workmanship::AsDrawn);
+        assert!(text.contains(state.word()) || state == Workmanship::Usual);
         assert_eq!(file::from_text(&text).unwrap(), scene);
     }
     let unknown = text.replace("small_faults", "sloppy");

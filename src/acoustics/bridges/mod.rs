@@ -2,7 +2,8 @@
 //!
 //! Each kind is a line or a point coupling with a compliance: the force in it is Δv/(Y1 + Y2 + jωC), where Δv is the velocity
 //! difference of the leaves without it and Y the line or point mobility of each leaf. The driven leaf radiates from that
-//! force, as a line or point source with its free waves. This is the bridge of Sharp, Noise Control Engineering 11 (1978), with the
+//! force, as a line or point source with its free waves. Lines and points at regular distances also join the leaves as the waves of the stack see them,
+//! so that stiff studs make bays that resonate and ties stiffen the cavity. This is the bridge of Sharp, Noise Control Engineering 11 (1978), with the
 //! compliance of Davy, JASA 127 (2010) 841 and 132 (2012) 814; Bies, Hansen & Howard, Engineering Noise Control,
 //! 5th ed. (2017), 7.2.6; Vigran, Applied Acoustics 71 (2010) 616; radiation: Cremer, Heckl & Petersson, Structure-Borne Sound, ch. 7.
 
@@ -10,7 +11,7 @@ mod kinds;
 mod transfer;
 
 pub(crate) use kinds::{Coupling, KINDS, Kind, Kinds};
-pub(crate) use transfer::{BridgedLeaf, Bridging};
+pub(crate) use transfer::{BridgedLeaf, Bridging, Drive, Regular};
 
 use serde::{Deserialize, Serialize};
 
@@ -45,8 +46,13 @@ pub enum Connection {
     SealedUnitSpacer,
     /// Separately framed panes in one opening, joined by the reveal.
     CommonReveal,
-    /// Wire or strip ties of a masonry cavity wall.
+    /// Wire ties of a masonry cavity wall.
     WallTies {
+        /// Ties for each square metre.
+        per_m2: f64,
+    },
+    /// Rigid strip ties of a masonry cavity wall.
+    RigidTies {
         /// Ties for each square metre.
         per_m2: f64,
     },
@@ -96,7 +102,7 @@ impl Connection {
             | Self::Battens { spacing_m } => {
                 NotPhysical::unless_positive("spacing of the connection", spacing_m, "above zero, in m").map(drop)
             }
-            Self::WallTies { per_m2 } | Self::Hangers { per_m2, .. } => {
+            Self::WallTies { per_m2 } | Self::RigidTies { per_m2 } | Self::Hangers { per_m2, .. } => {
                 NotPhysical::unless_positive("number of connectors", per_m2, "above zero, per m²").map(drop)
             }
             Self::Springs { per_m2, stiffness_n_m } => {

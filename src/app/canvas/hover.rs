@@ -70,7 +70,7 @@ fn made_of(scene: &Scene, building: &crate::building::Building, face: Surface) -
     let id = match face {
         Surface::Element(_) => &element.construction,
         Surface::Opening(_, at) => &element.openings.get(at)?.construction,
-        Surface::Gap(..) | Surface::Duct(_) | Surface::Air => return None,
+        Surface::Gap(..) | Surface::Duct(_) | Surface::Air | Surface::Building => return None,
     };
     let own = scene.constructions.iter().find(|construction| construction.id == *id);
     let construction = own.or_else(|| Catalogue::built_in_ref().constructions.get(id))?;

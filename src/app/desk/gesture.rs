@@ -417,7 +417,7 @@ pub fn ghost(desk: &Desk, drawn: &Storey, pointer: Point, reach_m: f64) -> Optio
         seal: Some(if door { "worn" } else { "compression-single" }.to_owned()),
         undercut_mm: 0.0,
         cover: None,
-        workmanship: Workmanship::AsDrawn,
+        workmanship: Workmanship::Usual,
     })
 }
 

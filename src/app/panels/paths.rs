@@ -205,7 +205,7 @@ fn bar(ui: &Ui, hearing: &Hearing, area: Rect, face: Surface, share: f64) {
     let fill = hearing.view.theme.leak(share).map_or(palette.soft_ink, color);
     let wide = (area.width() * share as f32).max(2.0);
     painter.rect_filled(Rect::from_min_size(area.min, Vec2::new(wide, area.height())), 2.5, fill);
-    if face == Surface::Air {
+    if matches!(face, Surface::Air | Surface::Building) {
         painter.rect_stroke(area, 2.5, Stroke::new(1.0, palette.rule), bevy_egui::egui::StrokeKind::Inside);
     }
 }

@@ -73,6 +73,7 @@ fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, ha
         Mote::Ring => ring(mesh, place, 0.7 * h, 1.25 * h, ink),
         Mote::Square => quad(mesh, [[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]].map(point), ink),
         Mote::Diamond => quad(mesh, [[-1.4, 0.0], [0.0, -1.0], [1.4, 0.0], [0.0, 1.0]].map(point), ink),
+        Mote::Bar => quad(mesh, [[-0.4, -1.4], [0.4, -1.4], [0.4, 1.4], [-0.4, 1.4]].map(point), ink),
         Mote::Dash => quad(mesh, [[-2.4, -0.4], [1.2, -0.4], [1.2, 0.4], [-2.4, 0.4]].map(point), ink),
         Mote::Chevron => {
             quad(mesh, [[-1.2, -1.2], [-0.2, -1.2], [1.2, 0.0], [0.1, 0.0]].map(point), ink);

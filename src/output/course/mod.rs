@@ -98,12 +98,25 @@ impl<'a> Courses<'a> {
         let struck = path.kind == PathKind::StructureBorne;
         let start = if struck { self.contact(path, spread.source)? } else { self.source(path, spread.source)? };
         let mut course = Course::from(start);
+        if path.entry == Surface::Building {
+            // Through the fabric, by no way that is known.
+            let leaves = if path.exit == Surface::Building { self.ears() } else { self.spot(path.exit, spread.exit)? };
+            course.to(leaves, Medium::Plate);
+            if path.exit != Surface::Building {
+                course.to(self.ears(), Medium::Air);
+            }
+            return Some(course);
+        }
         if path.entry == Surface::Air {
             course.to(self.ears(), Medium::Air);
             return Some(course);
         }
         let mut here = self.enter(&mut course, path, spread, struck)?;
         match path.junction {
+            None if path.exit == Surface::Building => {
+                course.to(self.ears(), Medium::Plate);
+                return Some(course);
+            }
             Some(junction) => {
                 let leaves = self.spot(path.exit, spread.exit)?;
                 let round = self.junction(junction.0, here, leaves)?;

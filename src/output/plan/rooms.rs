@@ -61,9 +61,11 @@ impl Canvas<'_> {
             for slab in &slabs {
                 self.hatching(slab);
             }
-            // Someone in the source's own room hears it through the air alone.
-            if chosen && let Some(colour) = self.lit(Surface::Air) {
-                self.polygon(Part::Plan, Some(Shown::Surface(Surface::Air)), room.outline.clone(), colour.faded(0.16));
+            // Someone in the source's own room hears it through the air alone; what comes by no one face comes from all round.
+            for face in [Surface::Air, Surface::Building] {
+                if chosen && let Some(colour) = self.lit(face) {
+                    self.polygon(Part::Plan, Some(Shown::Surface(face)), room.outline.clone(), colour.faded(0.16));
+                }
             }
         }
     }

@@ -214,7 +214,7 @@ impl View for Sawing<'_> {
                     (-AROUND_M..self.view.cut.length_m() + AROUND_M).contains(&along_m)
                 })
             }),
-            Surface::Air => self.cuts(heard.space),
+            Surface::Air | Surface::Building => self.cuts(heard.space),
         }
     }
 }

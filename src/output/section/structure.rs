@@ -55,10 +55,12 @@ impl Canvas<'_> {
                 self.shell(room, bare);
             }
             self.polygon(Part::Plan, shows, vec![room.clear.ring()], fill);
-            // Someone in the source's own room hears it through the air alone.
-            if chosen && let Some(colour) = self.lit(Surface::Air) {
-                let shows = Some(Shown::Surface(Surface::Air));
-                self.polygon(Part::Plan, shows, vec![room.clear.ring()], colour.faded(0.16));
+            // Someone in the source's own room hears it through the air alone; what comes by no one face comes from all round.
+            for face in [Surface::Air, Surface::Building] {
+                if chosen && let Some(colour) = self.lit(face) {
+                    let shows = Some(Shown::Surface(face));
+                    self.polygon(Part::Plan, shows, vec![room.clear.ring()], colour.faded(0.16));
+                }
             }
         }
     }

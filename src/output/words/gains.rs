@@ -267,6 +267,7 @@ pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) ->
             PathKind::Duct => "all that comes through ducts",
             PathKind::ByOutdoors => "all that comes by the open air",
             PathKind::StructureBorne => "all feet and pedals",
+            PathKind::Residual => "what every building has besides",
         }
         .to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {

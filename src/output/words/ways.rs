@@ -90,6 +90,9 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
                 None => format!("{by}, round a junction and out of {exit}"),
             }
         }
+        PathKind::Residual => {
+            "by what every building has besides (no one builds better than this without proof)".to_owned()
+        }
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
         PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
     }
@@ -107,5 +110,6 @@ pub fn kind(kind: PathKind) -> &'static str {
         PathKind::Duct => "duct",
         PathKind::ByOutdoors => "by the open air",
         PathKind::StructureBorne => "feet and pedals",
+        PathKind::Residual => "what every building has besides",
     }
 }

@@ -15,7 +15,7 @@ mod views;
 
 use std::collections::BTreeSet;
 
-use super::{ContactForce, FORMAT, Override, Problem, Scene, Source, StoreyId, Thing, Touches};
+use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;
@@ -26,6 +26,7 @@ const BANDS: usize = 24;
 
 const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
 const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");
+const RESIDUAL_DB: Limits = Limits::new(30.0, 120.0, "dB");
 const LEVEL_CHANGE_DB: Limits = Limits::new(-60.0, 60.0, "dB");
 const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
 const KIJ_DB: Limits = Limits::new(-30.0, 100.0, "dB");
@@ -38,6 +39,7 @@ const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
 pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     let mut check = Check { scene, catalogue, problems: vec![] };
     check.head();
+    check.residual();
     check.storeys();
     check.own_constructions();
     check.sources();
@@ -68,6 +70,26 @@ struct Check<'a> {
 }
 
 impl<'a> Check<'a> {
+    /// What the building has besides: better than usual only with proof.
+    fn residual(&mut self) {
+        let (spot, residual) = (Spot::scene(Thing::Scene), &self.scene.residual);
+        let label = "level difference between rooms that no one builds better than";
+        if self.number(&spot, label, residual.dnt_db, RESIDUAL_DB)
+            && residual.dnt_db > Residual::USUAL_DB
+            && residual.proof.trim().is_empty()
+        {
+            self.error(
+                &spot,
+                format!(
+                    "its residual is set to {} dB, and no one builds better than {} dB without proof",
+                    residual.dnt_db,
+                    Residual::USUAL_DB
+                ),
+                "say in `proof` who measured it, where and how, or leave it out",
+            );
+        }
+    }
+
     fn error(&mut self, spot: &Spot, what: impl Into<String>, to_do: impl Into<String>) {
         self.problems.push(Problem::error(spot.storey, spot.thing.clone(), what, to_do));
     }

@@ -24,6 +24,8 @@ pub(super) const BEFORE_M: f64 = 0.3;
 /// Screening is looked at from points about this far apart along a wide face, m, and from so many at most. Own choice.
 const PIECE_M: f64 = 1.5;
 const MOST_PIECES: f64 = 12.0;
+/// Faces longer than whole pieces by less than this part of one are as long as these: roundoff does not decide on drawn lengths. Own guard.
+const ROUNDING: f64 = 1e-6;
 /// Faces less than this out of one plane, m, are parts of one façade. Own choice.
 const ONE_PLANE_M: f64 = 0.3;
 
@@ -106,7 +108,7 @@ impl OpenAir {
     }
 
     fn spread(&self, ways: &mut Ways, face: &RadiatingFace, point: [f64; 3]) -> Spectrum {
-        let points = (face.width_m / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
+        let points = (face.width_m / PIECE_M - ROUNDING).ceil().clamp(1.0, MOST_PIECES);
         let ears = End { at: point, normal: None };
         let straight = rectangle_of(face, distance(face.middle, point));
         let mut passed = Spectrum::ZERO;
@@ -326,8 +328,15 @@ mod tests {
         let (elements, junctions) = (Vec::new().into(), Vec::new().into());
         let building = Building { spaces, elements, junctions, sources: vec![], listeners: vec![], ducts: vec![] };
         let air = Air::default();
-        let conditions =
-            Conditions { bands: Bands::exact(), air, element_air: air, ground, ideal_linings: false, left_out: 0.0 };
+        let conditions = Conditions {
+            bands: Bands::exact(),
+            air,
+            element_air: air,
+            ground,
+            residual_db: f64::INFINITY,
+            ideal_linings: false,
+            left_out: 0.0,
+        };
         OpenAir::round(&building, &conditions)
     }
 

@@ -9,7 +9,7 @@ use super::{PathKind, Surface, Transfer, is_room};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::path_area_of_factors_m2;
 use crate::acoustics::junction::most_kij_factor;
-use crate::building::{Building, Element, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
+use crate::building::{Building, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
 /// Room to room, and the elements the sound enters and leaves by.
 type Ends = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
@@ -124,8 +124,10 @@ fn add_ways(
     }
 }
 
-/// True when a wall of two leaves stands between the rooms at this junction: each room's structure then ends at its own leaf.
+/// True when walls of two leaves part the rooms at this junction: each room's structure then ends at its own leaf.
 ///
+/// They do if the rooms are the two sides of one of them, or if at least two of them meet and nothing else leads, side to side round the line, from one room
+/// to the other: round the outer corner of two such walls the single walls run on. It asks for no direction, so it is the same however the walls were drawn.
 /// What crosses by ties and footings is part of the wall's own R; joists that run on would cross, and do not stop here.
 /// Own simplification: ISO 12354-1:2017 lists no Kij across a cavity wall.
 fn parted_by_twin(
@@ -142,24 +144,27 @@ fn parted_by_twin(
     if runs_on {
         return false;
     }
-    let twins = || junction.arms.iter().map(|arm| arm.element).filter(|element| elements[*element].twin);
-    twins().any(|near| {
-        twins().any(|far| {
-            let (near, far) = (&building.elements[near.0], &building.elements[far.0]);
-            let Some(own) = near.sides.iter().position(|side| *side == from) else { return false };
-            let Some(other) = far.sides.iter().position(|side| *side == to) else { return false };
-            let turned = runs_against(near, far);
-            (own != other) != turned
-        })
-    })
+    let arms = || junction.arms.iter().map(|arm| arm.element);
+    let sides =
+        |twin: bool| arms().filter(move |arm| elements[*arm].twin == twin).map(|arm| building.elements[arm.0].sides);
+    if sides(true).any(|sides| sides.contains(&from) && sides.contains(&to)) {
+        return true;
+    }
+    sides(true).count() > 1 && !are_joined(sides(false), from, to)
 }
 
-/// True when two walls in line run in opposite directions.
-fn runs_against(a: &Element, b: &Element) -> bool {
-    match (&a.shape, &b.shape) {
-        (ElementShape::Wall { line: [p, q], .. }, ElementShape::Wall { line: [r, s], .. }) => {
-            (q[0] - p[0]) * (s[0] - r[0]) + (q[1] - p[1]) * (s[1] - r[1]) < 0.0
+/// True when a chain of elements leads, side to side, from one space to another.
+fn are_joined(elements: impl Iterator<Item = [SpaceIndex; 2]> + Clone, from: SpaceIndex, to: SpaceIndex) -> bool {
+    let mut reached = vec![from];
+    let mut met = 0;
+    while let Some(&here) = reached.get(met) {
+        met += 1;
+        for [one, other] in elements.clone() {
+            let beyond = if one == here { other } else { one };
+            if (one == here || other == here) && !reached.contains(&beyond) {
+                reached.push(beyond);
+            }
         }
-        _ => false,
     }
+    reached.contains(&to)
 }

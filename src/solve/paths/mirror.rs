@@ -9,10 +9,11 @@ use crate::building::{Building, ElementShape};
 type Point = [f64; 2];
 type Point3 = [f64; 3];
 
-/// Wall parts this near each other, m, are one façade: a partition or a floor lies between them. Own choice.
-const JOINT_M: f64 = 0.7;
-/// Walls less than this out of one plane, m, are one façade. Own choice.
-const ONE_PLANE_M: f64 = 0.3;
+/// Wall parts this near each other, m, are one façade: a partition or a floor lies between them. Own choice, as
+/// odd as [`ONE_PLANE_M`].
+const JOINT_M: f64 = 0.7001;
+/// Walls less than this out of one plane, m, are one façade. Own choice; a little more than a round figure, so that roundoff does not decide on drawn ones.
+const ONE_PLANE_M: f64 = 0.3001;
 /// A mirror lies this far before the outer face, m, so that its own house does not hide it. Own guard.
 const BEFORE_M: f64 = 0.02;
 /// What screens grow a room by, m: a mirror must lie no deeper.
@@ -50,7 +51,7 @@ impl Mirrors {
     /// The façades of a building.
     pub fn of(building: &Building) -> Self {
         let outdoors = building.outdoors();
-        let mut all: Vec<Mirror> = Vec::new();
+        let mut facades: Vec<Vec<Mirror>> = Vec::new();
         for element in building.elements.iter() {
             let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
             let ElementShape::Wall { line: [p, q], thickness_m, height_m, level_m, .. } = element.shape else {
@@ -69,9 +70,9 @@ impl Mirrors {
                 normal,
                 parts: vec![[0.0, sign * length_m, level_m, level_m + height_m]].into_iter().map(ordered).collect(),
             };
-            add(&mut all, fresh);
+            add(&mut facades, fresh);
         }
-        Self(all)
+        Self(facades.iter().map(|walls| joined(walls)).collect())
     }
 
     /// Which mirrors a point lies at least so far before, m: a bit for each. Beyond 64 mirrors nothing is told, and all bits are set.
@@ -89,15 +90,29 @@ impl Mirrors {
     }
 }
 
-/// Joins a mirror to all it is one façade with.
-fn add(all: &mut Vec<Mirror>, mut fresh: Mirror) {
-    while let Some(at) = all.iter().position(|other| other.is_one_with(&fresh)) {
-        let mut other = all.swap_remove(at);
-        let shift_m = other.along(fresh.foot);
-        other.parts.extend(fresh.parts.iter().map(|[a, b, low, high]| [a + shift_m, b + shift_m, *low, *high]));
-        fresh = other;
+/// Puts a wall to all it is one façade with. Which walls are is told of each two, so that their order does not matter.
+fn add(facades: &mut Vec<Vec<Mirror>>, fresh: Mirror) {
+    let one = |walls: &Vec<Mirror>| walls.iter().any(|wall| wall.is_one_with(&fresh));
+    let (same, others): (Vec<_>, Vec<_>) = std::mem::take(facades).into_iter().partition(one);
+    *facades = others;
+    facades.push(same.into_iter().flatten().chain([fresh]).collect());
+}
+
+/// The walls of a façade as one mirror: it looks as they do in the mean of their lengths, and lies as far out as the outermost.
+fn joined(walls: &[Mirror]) -> Mirror {
+    let sum = walls.iter().fold([0.0; 2], |[x, y], wall| {
+        let m = wall.parts.iter().map(|part| part[1] - part[0]).sum::<f64>();
+        [x + m * wall.normal[0], y + m * wall.normal[1]]
+    });
+    let length = sum[0].hypot(sum[1]);
+    let mut whole = Mirror { foot: walls[0].foot, normal: sum.map(|part| part / length), parts: Vec::new() };
+    let out_m = walls.iter().map(|wall| whole.before(wall.middle())).fold(f64::NEG_INFINITY, f64::max);
+    whole.foot = [0, 1].map(|axis| whole.foot[axis] + out_m * whole.normal[axis]);
+    for wall in walls {
+        let shift_m = whole.along(wall.foot);
+        whole.parts.extend(wall.parts.iter().map(|[a, b, low, high]| [a + shift_m, b + shift_m, *low, *high]));
     }
-    all.push(fresh);
+    whole
 }
 
 fn ordered([a, b, low, high]: [f64; 4]) -> [f64; 4] {
@@ -115,19 +130,30 @@ impl Mirror {
         (at[0] - self.foot[0]) * self.normal[0] + (at[1] - self.foot[1]) * self.normal[1]
     }
 
+    /// The middle of its first part.
+    fn middle(&self) -> Point {
+        let m = self.parts.first().map_or(0.0, |part| (part[0] + part[1]) / 2.0);
+        [self.foot[0] + m * self.normal[1], self.foot[1] - m * self.normal[0]]
+    }
+
+    /// Whether two walls are of one façade: the same both ways.
     fn is_one_with(&self, other: &Self) -> bool {
         let alike = self.normal[0] * other.normal[0] + self.normal[1] * other.normal[1] > 0.999;
-        if !alike || self.before(other.foot).abs() > ONE_PLANE_M {
+        let out_m = self.before(other.middle()).abs().max(other.before(self.middle()).abs());
+        if !alike || out_m > ONE_PLANE_M {
             return false;
         }
-        let shift_m = self.along(other.foot);
         let near = |a: [f64; 2], b: [f64; 2]| a[0] < b[1] + JOINT_M && b[0] < a[1] + JOINT_M;
-        self.parts.iter().any(|own| {
-            other.parts.iter().any(|part| {
-                near([own[0], own[1]], [part[0] + shift_m, part[1] + shift_m])
-                    && near([own[2], own[3]], [part[2], part[3]])
+        let beside = |one: &Self, two: &Self| {
+            let shift_m = one.along(two.foot);
+            one.parts.iter().any(|own| {
+                two.parts.iter().any(|part| {
+                    near([own[0], own[1]], [part[0] + shift_m, part[1] + shift_m])
+                        && near([own[2], own[3]], [part[2], part[3]])
+                })
             })
-        })
+        };
+        beside(self, other) || beside(other, self)
     }
 
     /// The shorter of width and height.
@@ -211,7 +237,7 @@ mod tests {
             add(&mut all, part(x_m, y_m, low_m));
         }
         assert_eq!(all.len(), 2);
-        let whole = all.iter().find(|mirror| mirror.parts.len() == 4).unwrap();
+        let whole = joined(all.iter().find(|walls| walls.len() == 4).unwrap());
         assert!((whole.least_side_m() - 5.3).abs() < 1e-9);
     }
 }

@@ -11,6 +11,7 @@ mod mirror;
 mod origins;
 mod prism;
 mod radiating;
+mod residual;
 mod ring;
 mod screen;
 mod sight;
@@ -40,7 +41,8 @@ use super::kij::JunctionKij;
 use super::room::RoomPart;
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
-use crate::building::{Building, Element, Junction, JunctionIndex, PlacedDuct, SpaceIndex, SpaceKind};
+use crate::building::{Building, Element, Junction, JunctionIndex, PlacedDuct, Space, SpaceIndex, SpaceKind};
+use crate::scene::Usage;
 
 pub use super::answer::{PathKind, Surface};
 
@@ -190,6 +192,7 @@ fn rank(surface: Surface) -> u64 {
         Surface::Gap(element, number) => (2, element.0, number),
         Surface::Duct(number) => (3, number, 0),
         Surface::Air => (4, 0, 0),
+        Surface::Building => (5, 0, 0),
     };
     kind << 61 | (element as u64) << 24 | number as u64
 }
@@ -228,12 +231,16 @@ pub fn first_order(
     through::transfers(building, elements, &mut all);
     flanking::transfers(memory, building, elements, &mut all);
     duct::transfers(building, elements, &mut all);
+    residual::transfers(building, within.conditions.residual_db, &within.conditions.bands, &mut all);
     all.retain(Transfer::passes);
     facades::transfers(memory, within, open_air, &mut all, overtaken)?;
     let transfers = Arc::new(Transfers::new(all, building.spaces.len()));
     memory.keep_transfers(basis, &transfers);
     Some(transfers)
 }
+
+/// What decides how loud it gets in a space: whether it is a room, its absorption area, m²; and what else of a room ways are computed from, its use and volume, m³.
+type SpaceBasis = (bool, Spectrum, Option<(Usage, f64)>);
 
 /// All that first-order ways are computed from.
 #[derive(Debug, Clone)]
@@ -245,14 +252,20 @@ pub(in crate::solve) struct Basis {
     junctions: Arc<[Junction]>,
     ducts: Vec<(PlacedDuct, Spectrum)>,
     open_air: OpenAir,
-    /// What decides how loud it gets in each space: whether it is a room, and its absorption area, m².
-    spaces: Vec<(bool, Spectrum)>,
+    spaces: Vec<SpaceBasis>,
     origins: Origins,
 }
 
 impl Basis {
     fn of(within: &Within<'_>, open_air: &OpenAir) -> Self {
         let Within { building, elements, rooms, origins, .. } = *within;
+        let space = |(part, space): (&RoomPart, &Space)| {
+            let room = match &space.kind {
+                SpaceKind::Room(room) => Some((room.usage, room.volume_m3)),
+                _ => None,
+            };
+            (part.enclosed, part.absorption_m2, room)
+        };
         Self {
             solved: elements.solved.clone(),
             kij: elements.junctions.clone(),
@@ -260,7 +273,7 @@ impl Basis {
             junctions: building.junctions.clone(),
             ducts: building.ducts.iter().cloned().zip(elements.duct_m2.iter().copied()).collect(),
             open_air: open_air.clone(),
-            spaces: rooms.iter().map(|room| (room.enclosed, room.absorption_m2)).collect(),
+            spaces: rooms.iter().zip(building.spaces.iter()).map(space).collect(),
             origins: origins.clone(),
         }
     }

@@ -18,8 +18,11 @@ use crate::building::{
 const FLOOR_M: f64 = 0.6;
 /// What a room's clear outline grows by, m: about an outer wall, at least half of a party wall. Own choice; less than faces lie before it.
 pub(super) const WALL_M: f64 = 0.25;
-/// Inward corners no deeper than this, m, are filled: outer walls of one line differ by as much in thickness. Own choice; what faces lie before a wall by is more.
-const JOG_M: f64 = 0.1;
+/// Inward corners no deeper than this, m, are filled: outer walls of one line differ by as much in thickness. Own choice; what faces lie before a wall by is
+/// more. A little more than a round figure, so that roundoff does not decide on drawn ones.
+const JOG_M: f64 = 0.1001;
+/// Rooms that are one outline up to this, m, are one whether or not what else they touch is. Own guard, above what corners are rounded by.
+const EXACT_M: f64 = 5e-6;
 /// Corners are rounded to so many parts of a metre, so that those of a house stay the same when other corners of it move.
 const PARTS_PER_M: f64 = 1e6;
 /// Corners less than this off a straight line, m, are none. Own guard, above what corners are rounded by.
@@ -101,12 +104,39 @@ fn rooms_of(building: &Building) -> impl Iterator<Item = ([f64; 2], Vec<Outline>
 }
 
 /// Rooms over some clear outlines, those that are one taken together.
+///
+/// Jogs are filled only where all that touches is one, for which the order of the rooms does not matter. Parts of what has wings become one only where that is
+/// exactly what they are, so that it does not matter which: the ways round them are the same.
 pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec<Prism> {
-    let mut rings: Vec<Ring> = outlines.iter().map(|outline| Ring::new(rounded(grown(outline)))).collect();
+    let rings: Vec<Ring> = outlines.iter().map(|outline| Ring::new(rounded(grown(outline)))).collect();
     // Mostly all of them are one house.
-    if let Some(house) = together(&rings) {
-        rings = vec![house];
+    let houses = together(&rings, JOG_M).map(|house| vec![house]);
+    let houses = houses.unwrap_or_else(|| {
+        touching(rings)
+            .into_iter()
+            .flat_map(|rooms| together(&rooms, JOG_M).map_or_else(|| wings(rooms), |house| vec![house]))
+            .collect()
+    });
+    houses.into_iter().map(|ring| Prism { ring, bottom_m, top_m }).collect()
+}
+
+/// Outlines that have something in common, directly or by others.
+fn touching(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
+    let touch = |one: &Ring, other: &Ring| {
+        !one.is_apart_from(other) && merged(&[one.points.clone(), other.points.clone()]).len() == 1
+    };
+    let mut groups: Vec<Vec<Ring>> = Vec::new();
+    for ring in rings {
+        let (near, far): (Vec<_>, Vec<_>) =
+            groups.into_iter().partition(|group| group.iter().any(|other| touch(&ring, other)));
+        groups = far;
+        groups.push(near.into_iter().flatten().chain([ring]).collect());
     }
+    groups
+}
+
+/// Outlines, those that are exactly one taken together.
+fn wings(mut rings: Vec<Ring>) -> Vec<Ring> {
     let mut one = 0;
     let mut met = 0;
     // From each room on, as long as any of them takes in another.
@@ -122,29 +152,29 @@ pub(super) fn standing(outlines: &[Outline], [bottom_m, top_m]: [f64; 2]) -> Vec
             None => (one, met) = ((one + 1) % rings.len(), met + 1),
         }
     }
-    rings.into_iter().map(|ring| Prism { ring, bottom_m, top_m }).collect()
+    rings
 }
 
-/// Two outlines as one, if that has no inward corners worth telling.
+/// Two outlines as one, if that has no inward corners.
 fn pair(one: &Ring, other: &Ring) -> Option<Ring> {
-    if one.is_apart_from(other) { None } else { together([one, other]) }
+    if one.is_apart_from(other) { None } else { together([one, other], EXACT_M) }
 }
 
-/// Outlines as one, if that has no inward corners worth telling.
-fn together<'a>(rings: impl IntoIterator<Item = &'a Ring> + Clone) -> Option<Ring> {
+/// Outlines as one, if that has no inward corners deeper than a jog, m.
+fn together<'a>(rings: impl IntoIterator<Item = &'a Ring> + Clone, jog_m: f64) -> Option<Ring> {
     let corners = rings.clone().into_iter().flat_map(|ring| &ring.points);
     let hull = hull_of(corners.copied().collect());
     let perimeter_m: f64 = sides(&hull).map(|(p, q)| flat_distance(p, q)).sum();
     let most_m2: f64 = rings.clone().into_iter().map(|ring| signed_area(&ring.points)).sum();
     // Together they leave more of it open than any jogs are.
-    if most_m2 < signed_area(&hull) - JOG_M * perimeter_m {
+    if most_m2 < signed_area(&hull) - jog_m * perimeter_m {
         return None;
     }
     let outlines: Vec<Outline> = rings.into_iter().map(|ring| ring.points.clone()).collect();
     let houses = merged(&outlines);
     let [house] = &houses[..] else { return None };
     let [outline] = &house[..] else { return None };
-    let filled = |corner: &Point| sides(&hull).any(|(p, q)| distance_to_segment(*corner, p, q) <= JOG_M);
+    let filled = |corner: &Point| sides(&hull).any(|(p, q)| distance_to_segment(*corner, p, q) <= jog_m);
     outline.iter().all(filled).then(|| Ring::new(rounded(hull)))
 }
 

@@ -63,7 +63,7 @@ pub fn injections(
             let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
             let mount_db =
                 contact.mount.as_ref().and_then(|mount| mount.isolators().ok()).map_or(Spectrum::ZERO, |isolators| {
-                    isolators.platform_loss_db(&struck.mobility, part.gross_area_m2, &conditions.bands, &conditions.air)
+                    isolators.platform_loss_db(&struck.mobility, part.gross_area_m2, &conditions.bands)
                 });
             let hammers = struck.hammer.filter(|_| is_tapping_machine(contact, catalogue));
             let drive = Spectrum::from_fn(|band| {
@@ -73,8 +73,9 @@ pub fn injections(
                 let power_w = equivalent_incident_power_w(n2, struck.sigma[band], hz, &conditions.air);
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });
-            let all_of_it = Spectrum::from_fn(|band| drive[band] * struck.driven_part[band] / part.net_area_m2);
-            let before = all_of_it.zip(&beside_the_edge(part), |all, part| all * part);
+            let of = |share: &Spectrum| drive.zip(share, |drive, share| drive * share / part.net_area_m2);
+            let all_of_it = of(&struck.driven_part);
+            let before = of(&struck.straight_part).zip(&beside_the_edge(part), |all, part| all * part);
             let entry = Surface::Element(touched);
             let injection = |to, exit, junction, drive_m2| Injection {
                 source: placed.space,

@@ -3,11 +3,9 @@
 use leaklight::acoustics::bands::OCTAVE_HZ;
 use leaklight::acoustics::rating::astm_e413::TransmissionClass;
 use leaklight::acoustics::rating::iso717_1::Airborne;
-use leaklight::acoustics::slit::{Position, Slit};
-use leaklight::acoustics::{Air, Bands, Spectrum};
 use serde_json::Value;
 
-use super::{Build, Builds, Leak};
+use super::{Build, Builds};
 
 /// First octave compared, 63 Hz: below, the tables hold estimates only.
 const FIRST_OCTAVE: usize = 1;
@@ -15,6 +13,8 @@ const FIRST_OCTAVE: usize = 1;
 /// One build, computed and published.
 pub(crate) struct Compared {
     pub(crate) build: Build,
+    /// Its layers in words.
+    pub(crate) layers: String,
     /// Octave midband, published and computed value, dB.
     pub(crate) octaves: Vec<(f64, f64, f64)>,
     /// Published and computed STC.
@@ -28,7 +28,7 @@ pub(crate) struct Compared {
 impl Compared {
     /// Computes a build and reads what its case published.
     pub(crate) fn new(builds: &Builds, build: &Build, case: &Value) -> Self {
-        let r_db = reduction_db(builds, build);
+        let r_db = builds.reduction_db(build);
         let expected = &case["expected"];
         // The tables give an octave by its own noise band: the energy mean of its thirds.
         let means = r_db.tau_from_r_db().octave_sums().map(|sum| -10.0 * (sum / 3.0).log10());
@@ -54,6 +54,7 @@ impl Compared {
         let rw_computed = Airborne::of_spectrum(&r_db).rw_db;
         Self {
             build: build.clone(),
+            layers: builds.describe(build),
             octaves,
             stc: stc.map(|stc| (stc, TransmissionClass::of_spectrum(&r_db).stc)),
             rw: expected["rw"].as_f64().map(|rw| (rw, rw_computed)),
@@ -90,20 +91,4 @@ impl Compared {
         (count > 0.0)
             .then(|| self.octaves.iter().map(|(_, published, computed)| of(computed - published)).sum::<f64>() / count)
     }
-}
-
-/// Sound reduction index of a build in the opening it was measured in, its gap included.
-fn reduction_db(builds: &Builds, build: &Build) -> Spectrum {
-    let (air, bands) = (Air::default(), Bands::exact());
-    let stack = builds.stack(build).unwrap_or_else(|error| panic!("{}: {error}", build.case));
-    let tau = stack.transmission(build.size_m, &air, &bands);
-    let tau = match build.leak {
-        Leak::None => tau,
-        Leak::Slit { width_mm, length_m, depth_mm } => {
-            let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0, Position::Mid).unwrap();
-            let share = width_mm / 1000.0 * length_m / (build.size_m.0 * build.size_m.1);
-            tau.zip(&slit.diffuse(&air, &bands), |leaf, gap| leaf + gap * share)
-        }
-    };
-    tau.r_db_from_tau()
 }

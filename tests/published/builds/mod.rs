@@ -1,30 +1,45 @@
-//! The builds of the published tables as layer stacks: `layered.ron`.
+//! The builds of the published tables as constructions: `layered.ron`.
 
 mod compare;
+pub(crate) mod figure;
 mod table;
 
 pub(crate) use compare::Compared;
+pub(crate) use table::compared as layered;
 
-use std::collections::BTreeMap;
-
-use leaklight::acoustics::NotPhysical;
-use leaklight::acoustics::bridges::Connection;
-use leaklight::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
+use leaklight::acoustics::slit::{Position, Slit};
+use leaklight::acoustics::{Air, Bands, Spectrum};
+use leaklight::catalogue::{
+    Bridge, Build as ConstructionBuild, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance,
+    Standing,
+};
+use leaklight::solve::construction::reduction;
 use serde::Deserialize;
 
 /// The file as a whole.
 #[derive(Deserialize)]
-pub(crate) struct Builds {
-    materials: BTreeMap<String, Material>,
-    fills: BTreeMap<String, (f64, f64)>,
-    pub(crate) builds: Vec<Build>,
+struct File {
+    #[serde(default)]
+    materials: Vec<Material>,
+    #[serde(default)]
+    weighed: Vec<Weighed>,
+    builds: Vec<Build>,
     left_out: Vec<LeftOut>,
 }
 
-#[derive(Deserialize, Clone, Copy)]
-enum Material {
-    Plate(f64, f64, f64, f64),
-    Limp(f64),
+/// A material of the catalogue with a density of its own.
+#[derive(Deserialize)]
+struct Weighed {
+    id: String,
+    like: String,
+    density_kg_m3: f64,
+}
+
+/// The builds, and the catalogue with the materials they need.
+pub(crate) struct Builds {
+    catalogue: Catalogue,
+    pub(crate) builds: Vec<Build>,
+    left_out: Vec<LeftOut>,
 }
 
 /// One build.
@@ -46,14 +61,14 @@ pub(crate) struct Build {
     pub(crate) outlier: String,
 }
 
-/// A case that no stack stands for.
+/// A case that no construction stands for.
 #[derive(Deserialize)]
 struct LeftOut {
     case: String,
     why: String,
 }
 
-/// A gap beside the stack.
+/// A gap beside the build.
 #[derive(Deserialize, Clone, Copy, Default)]
 pub(crate) enum Leak {
     #[default]
@@ -65,89 +80,75 @@ pub(crate) enum Leak {
     },
 }
 
-#[derive(Deserialize, Clone)]
-enum Layer {
-    Sheet(String, f64),
-    Weighed(String, f64, f64),
-    Bonded(Vec<(String, f64)>),
-    Laminated(Vec<(String, f64)>),
-    Cavity(f64, Option<(String, f64)>, Connection),
-}
-
-impl Build {
-    /// The layers in words, from the source side on.
-    pub(crate) fn describe(&self) -> String {
-        self.layers.iter().map(Layer::describe).collect::<Vec<_>>().join(" + ")
-    }
-}
-
-impl Layer {
-    fn describe(&self) -> String {
-        let run = |sheets: &[(String, f64)], how: &str| {
-            let sheets: Vec<_> = sheets.iter().map(|(name, mm)| format!("{mm} {name}")).collect();
-            format!("({}) {how}", sheets.join(" + "))
-        };
-        match self {
-            Self::Sheet(name, mm) => format!("{mm} {name}"),
-            Self::Weighed(name, mm, kg) => format!("{mm} {name} {kg} kg/m²"),
-            Self::Bonded(sheets) => run(sheets, "bonded"),
-            Self::Laminated(sheets) => run(sheets, "laminated"),
-            Self::Cavity(mm, None, connection) => format!("{mm} air, {connection:?}"),
-            Self::Cavity(mm, Some((name, thick)), connection) => format!("{mm} with {thick} {name}, {connection:?}"),
-        }
-    }
-}
-
 impl Builds {
-    pub(crate) fn read() -> Self {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/builds/layered.ron");
-        ron::from_str(&std::fs::read_to_string(path).expect("the builds are committed")).expect("the builds are RON")
+    /// Reads a file of this folder.
+    pub(crate) fn read(file: &str) -> Self {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/builds").join(file);
+        let File { materials, weighed, builds, left_out } =
+            ron::from_str(&std::fs::read_to_string(path).expect("the builds are committed"))
+                .expect("the builds are RON");
+        let mut catalogue = Catalogue::built_in();
+        catalogue.materials.extend(materials.into_iter().map(|material| (material.id.clone(), material)));
+        for Weighed { id, like, density_kg_m3 } in weighed {
+            let material = Material { id: id.clone(), density_kg_m3, ..catalogue.materials[&like].clone() };
+            catalogue.materials.insert(id, material);
+        }
+        Self { catalogue, builds, left_out }
     }
 
-    /// Why a case has no stack, if it has none.
+    /// Why a case has no build, if it has none.
     pub(crate) fn left_out(&self, case: &str) -> Option<&str> {
         self.left_out.iter().find(|left| left.case == case).map(|left| left.why.as_str())
     }
 
-    fn sheet(&self, name: &str, mm: f64, kg_m2: Option<f64>) -> Result<Sheet, NotPhysical> {
-        let thickness = mm / 1000.0;
-        let density = |usual: f64| kg_m2.map_or(usual, |kg| kg / thickness);
-        match self.materials[name] {
-            Material::Plate(rho, speed, poisson, loss) => Sheet::plate(thickness, density(rho), speed, poisson, loss),
-            Material::Limp(rho) => Sheet::limp(thickness, density(rho)),
-        }
+    /// Sound reduction index of a build in the opening it was measured in, its gap included: the construction as a user would enter it, by
+    /// the function that `leaklight element` calls.
+    pub(crate) fn reduction_db(&self, build: &Build) -> Spectrum {
+        let (air, bands) = (Air::default(), Bands::exact());
+        let construction = Construction {
+            id: "published".to_owned(),
+            name: build.case.clone(),
+            kind: ConstructionKind::Wall,
+            build: ConstructionBuild::Layers(build.layers.clone()),
+            provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Measured },
+            usual_rw: None,
+            price_per_m2: None,
+            caution: String::new(),
+        };
+        let faults = self.catalogue.faults_of(&construction);
+        assert!(faults.is_empty(), "{}: {faults:?}", build.case);
+        let (wide, high) = build.size_m;
+        let r_db = reduction(&self.catalogue, &construction, [wide, high], &air, &bands)
+            .unwrap_or_else(|error| panic!("{}: {error}", build.case))
+            .r_db;
+        let Leak::Slit { width_mm, length_m, depth_mm } = build.leak else { return r_db };
+        let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0, Position::Mid).unwrap();
+        let share = width_mm / 1000.0 * length_m / (wide * high);
+        r_db.tau_from_r_db().zip(&slit.diffuse(&air, &bands), |leaf, gap| leaf + gap * share).r_db_from_tau()
     }
 
-    /// The stack of a build.
-    pub(crate) fn stack(&self, build: &Build) -> Result<Stack, NotPhysical> {
-        let (mut leaves, mut cavities, mut run) = (Vec::new(), Vec::new(), Vec::new());
-        let mut joint = Joint::Screwed;
-        for layer in &build.layers {
-            match layer {
-                Layer::Sheet(name, mm) => run.push(self.sheet(name, *mm, None)?),
-                Layer::Weighed(name, mm, kg) => run.push(self.sheet(name, *mm, Some(*kg))?),
-                Layer::Bonded(sheets) | Layer::Laminated(sheets) => {
-                    joint = if matches!(layer, Layer::Bonded(_)) { Joint::Bonded } else { Joint::Laminated };
-                    for (name, mm) in sheets {
-                        run.push(self.sheet(name, *mm, None)?);
-                    }
+    /// The layers in words, from the source side on.
+    pub(crate) fn describe(&self, build: &Build) -> String {
+        build.layers.iter().map(|layer| self.layer(layer)).collect::<Vec<_>>().join(" + ")
+    }
+
+    fn layer(&self, layer: &Layer) -> String {
+        match layer {
+            Layer::Sheet { material, thickness_mm, bonded } => {
+                let how = if *bonded { " bonded" } else { "" };
+                if Catalogue::built_in_ref().materials.contains_key(material) {
+                    return format!("{thickness_mm} {material}{how}");
                 }
-                Layer::Cavity(mm, fill, connection) => {
-                    leaves.push(Leaf::new(&run, joint)?);
-                    run.clear();
-                    joint = Joint::Screwed;
-                    let fill = match fill {
-                        Some((name, mm)) => {
-                            let (resistivity, density) = self.fills[name];
-                            Some(Fill::new(mm / 1000.0, resistivity, density)?)
-                        }
-                        None => None,
-                    };
-                    cavities.push(Cavity::new(mm / 1000.0, fill, *connection)?);
-                }
+                let material = &self.catalogue.materials[material];
+                let kg_m2 = material.density_kg_m3 * thickness_mm / 1000.0;
+                format!("{thickness_mm} {} {kg_m2:.1} kg/m²{how}", material.name)
             }
+            Layer::Cavity { depth_mm, fill: None, bridge: Bridge::Free } => format!("{depth_mm} air"),
+            Layer::Cavity { depth_mm, fill: None, bridge } => format!("{depth_mm} air, {bridge:?}"),
+            Layer::Cavity { depth_mm, fill: Some((material, thick)), bridge } => {
+                format!("{depth_mm} with {thick} {material}, {bridge:?}")
+            }
+            Layer::Resilient { material, thickness_mm } => format!("{thickness_mm} {material}"),
         }
-        leaves.push(Leaf::new(&run, joint)?);
-        Stack::new(leaves, cavities)
     }
 }

@@ -54,7 +54,12 @@ pub(super) fn check(case: &Case) -> Result<Outcome, String> {
                 "the layered model lets R dip from 1.25 to 3.15 kHz, where boards and ceiling coincide; reciprocity and the 8 dB rule hang the class on it",
             ),
         ),
-        "harris-iic-12" => (covered(resilient_ceiling(&bands), HAIR_PAD_PA), None),
+        "harris-iic-12" => (
+            covered(resilient_ceiling(&bands), HAIR_PAD_PA),
+            Some(
+                "boards and ceiling resonate on the bars from 63 to 100 Hz; reciprocity by the whole of R hangs the 100 Hz band on it",
+            ),
+        ),
         _ => return Ok(Outcome::Waits("no check for this case yet")),
     };
     let class = impact_insulation_class(&ln_db);

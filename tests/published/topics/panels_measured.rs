@@ -10,11 +10,11 @@ pub(super) fn check(case: &Case) -> Result<Outcome, String> {
 /// Compares every stack of a case with what it prints: mean absolute deviation of the bands, STC, Rw. A build outside the tolerance
 /// passes only as a difference explained in `builds/layered.ron`.
 pub(super) fn stacks(case: &Case) -> Result<Outcome, String> {
-    let builds = Builds::read();
+    let builds = Builds::read("layered.ron");
     let of_case: Vec<_> = builds.builds.iter().filter(|build| build.case == case.id()).collect();
     if of_case.is_empty() {
         return match builds.left_out(case.id()) {
-            Some(why) => Ok(Outcome::Differs(format!("not expressed as a stack: {why}"))),
+            Some(why) => Ok(Outcome::Differs(format!("not expressed as a construction: {why}"))),
             None => Err("no stack, and no reason why".into()),
         };
     }
@@ -51,7 +51,7 @@ fn misses(case: &Case, compared: &Compared) -> Vec<String> {
     if let (Some((published, computed)), true) = (compared.stc, case.has_tolerance("stc"))
         && (f64::from(computed) - published).abs() > case.tolerance("stc")
     {
-        misses.push(format!("{} STC {computed}, published {published}", compared.build.describe()));
+        misses.push(format!("{} STC {computed}, published {published}", compared.layers));
     }
     if let (Some((published, computed)), true) = (compared.rw, case.has_tolerance("rw"))
         && (f64::from(computed) - published).abs() > case.tolerance("rw")

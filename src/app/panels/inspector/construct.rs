@@ -36,6 +36,10 @@ pub(super) fn construction_ui(
         return vec![];
     }
     let Some(construction) = seen.construction(id) else { return vec![] };
+    if let (Some(usual), Ok(rated)) = (&construction.usual_rw, rates::rated(ui.ctx(), seen.catalogue, construction)) {
+        let computed = rates::weighted_words(construction.kind, &rated);
+        fact(ui, &seen.palette, &format!("{computed} computed; {}", usual.words(seen.catalogue)));
+    }
     let is_own = seen.scene.constructions.iter().any(|own| own.id == *id);
     let key = ui.make_persistent_id(("layers of", name));
     let open: Option<Open> = ui.data(|data| data.get_temp(key));
@@ -84,6 +88,8 @@ fn copy_of(seen: &Seen, construction: &Construction) -> Construction {
         id,
         name: format!("my {}", construction.name),
         provenance: Provenance { source: String::new(), place, standing: Standing::Derived },
+        // Its layers are there to be changed.
+        usual_rw: None,
         ..construction.clone()
     }
 }

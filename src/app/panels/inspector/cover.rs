@@ -45,7 +45,7 @@ fn usual(seen: &Seen) -> Option<Cover> {
         pieces: [1, 1],
         joint_seal: None,
         on: true,
-        workmanship: Workmanship::AsDrawn,
+        workmanship: Workmanship::Usual,
     })
 }
 

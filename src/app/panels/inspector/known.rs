@@ -138,10 +138,7 @@ fn fresh_kij(seen: &Seen, first: &str, all: &[(String, String)]) -> Option<Overr
 fn fresh_loss(seen: &Seen, first: &str) -> Option<Override> {
     let solved = seen.lately()?;
     let at = place_of(solved, first)?;
-    let junctions = solved.building.junctions.iter().zip(&solved.answer.junctions);
-    let edges = junctions.flat_map(|(junction, kij)| junction.arms.iter().zip(&kij.edge_m));
-    let band = Bands::nearest(MIDDLE_HZ);
-    let sum_m: f64 = edges.filter(|(arm, _)| arm.element == at).map(|(_, edge_m)| edge_m[band]).sum();
+    let sum_m = solved.answer.elements.get(at.0)?.edge_sum_m[Bands::nearest(MIDDLE_HZ)];
     let sum_m = ((100.0 * sum_m).round() / 100.0).clamp(EDGE_LOSS_M.0, EDGE_LOSS_M.1);
     Some(Override::EdgeLoss { element: first.to_owned(), sum_m })
 }

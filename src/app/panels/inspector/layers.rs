@@ -183,7 +183,9 @@ fn bridge_ui(ui: &mut Ui, seen: &Seen, bridge: &mut Bridge) {
         | Bridge::StaggeredStuds { spacing_mm }
         | Bridge::Joists { spacing_mm }
         | Bridge::Battens { spacing_mm } => drop(fields::number(ui, seen, spacing, spacing_mm, (50.0, 5000.0))),
-        Bridge::WallTies { per_m2: number } => drop(fields::number(ui, seen, per_m2, number, (0.1, 100.0))),
+        Bridge::WallTies { per_m2: number } | Bridge::RigidTies { per_m2: number } => {
+            fields::number(ui, seen, per_m2, number, (0.1, 100.0));
+        }
         Bridge::Hangers { per_m2: number, resilient } => {
             fields::number(ui, seen, per_m2, number, (0.1, 100.0));
             fields::check(ui, "with spring or rubber", "They hold a spring or rubber element", resilient);
@@ -210,7 +212,8 @@ fn bridges(now: Bridge) -> Vec<(Bridge, String)> {
         (Bridge::Joists { spacing_mm: 400.0 }, "joists"),
         (Bridge::Hangers { per_m2: 1.2, resilient: false }, "hangers"),
         (Bridge::Springs { per_m2: 1.0, stiffness_n_m: 20_000.0 }, "springs or pads"),
-        (Bridge::WallTies { per_m2: 2.5 }, "wall ties"),
+        (Bridge::WallTies { per_m2: 2.5 }, "wire wall ties"),
+        (Bridge::RigidTies { per_m2: 2.5 }, "rigid wall ties"),
         (Bridge::SealedUnitSpacer, "edge of a sealed unit"),
         (Bridge::CommonReveal, "reveal round panes"),
         (Bridge::AbsorbentReveal, "reveal with absorber"),
@@ -237,6 +240,6 @@ mod tests {
         let now = Bridge::TimberStuds { spacing_mm: 625.0 };
         let all = bridges(now);
         assert_eq!(all.iter().filter(|(bridge, _)| *bridge == now).count(), 1);
-        assert_eq!(all.len(), 14);
+        assert_eq!(all.len(), 15);
     }
 }

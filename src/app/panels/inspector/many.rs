@@ -169,7 +169,7 @@ fn walls_ui(ui: &mut Ui, seen: &Seen, walls: &[(&StoreyId, &Wall)]) -> Vec<Edit>
     if let Some(Some(id)) = choose_all(ui, seen, ("Made of", told), shelf, None, now) {
         edits.extend(put(&|wall| wall.construction.clone_from(&id)));
     }
-    let all = workmanships(false, Workmanship::AsDrawn);
+    let all = workmanships(false, Workmanship::Usual);
     let told = "How well they were built";
     if let Some(state) = set_all(ui, seen, ("Built", told), walls, |wall| wall.workmanship, all) {
         edits.extend(put(&|wall| wall.workmanship = state));
@@ -211,7 +211,7 @@ fn openings_ui(ui: &mut Ui, seen: &Seen, openings: &[(&StoreyId, &Opening)]) -> 
     if let Some(seal) = choose_all(ui, seen, ("Seal", told), Shelf::Seals, Some("none: do not open"), now) {
         edits.extend(put(&|opening| opening.seal.clone_from(&seal)));
     }
-    let all = workmanships(true, Workmanship::AsDrawn);
+    let all = workmanships(true, Workmanship::Usual);
     let told = "How well they were built";
     if let Some(state) = set_all(ui, seen, ("Built", told), openings, |opening| opening.workmanship, all) {
         edits.extend(put(&|opening| opening.workmanship = state));

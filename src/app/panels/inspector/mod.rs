@@ -168,7 +168,8 @@ fn workmanship_ui(ui: &mut Ui, seen: &Seen, opening: bool, value: &mut Workmansh
 
 fn workmanships(opening: bool, now: Workmanship) -> Vec<(Workmanship, String)> {
     let word = |state: Workmanship| match (state, opening) {
-        (Workmanship::AsDrawn, _) => "as drawn",
+        (Workmanship::AsDrawn, _) => "as drawn, without a fault",
+        (Workmanship::Usual, _) => "a usual good job",
         (Workmanship::SmallFaults, false) => "with small faults",
         (Workmanship::SmallFaults, true) => "with small faults, seal drags",
         (Workmanship::Bridged, _) => "held fast (bridged)",

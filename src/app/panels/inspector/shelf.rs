@@ -112,7 +112,7 @@ impl Shelf {
             Self::Forces => catalogue.forces.values().map(|it| plain(&it.id, &it.name, force(&it.force), "")).collect(),
             Self::Sheets | Self::Fills | Self::Resilient => {
                 let fits = |nature: &Nature| match self {
-                    Self::Sheets => matches!(nature, Nature::Plate { .. } | Nature::Limp),
+                    Self::Sheets => matches!(nature, Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. }),
                     Self::Fills => matches!(nature, Nature::Porous { .. }),
                     _ => matches!(nature, Nature::Resilient { .. }),
                 };
@@ -126,7 +126,9 @@ impl Shelf {
                             Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
                                 format!("{} MN/m³ at {} mm", short(dynamic_stiffness_mn_m3), short(at_thickness_mm))
                             }
-                            Nature::Plate { .. } | Nature::Limp => format!("{} kg/m³", short(it.density_kg_m3)),
+                            Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. } => {
+                                format!("{} kg/m³", short(it.density_kg_m3))
+                            }
                         };
                         plain(&it.id, &it.name, facts, &it.caution)
                     })

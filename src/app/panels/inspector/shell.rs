@@ -159,7 +159,7 @@ fn openings_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, shell: &mut InnerShell
             construction: construction.to_owned(),
             seal: Some("compression-single".to_owned()),
             undercut_mm: 0.0,
-            workmanship: Workmanship::AsDrawn,
+            workmanship: Workmanship::Usual,
         });
     }
 }

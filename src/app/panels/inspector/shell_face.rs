@@ -21,7 +21,7 @@ pub(super) fn usual_face(seen: &Seen, horizontal: bool) -> ShellFace {
     let fill = "glass-wool-slab";
     let fill = seen.catalogue.materials.contains_key(fill).then(|| (fill.to_owned(), 50.0));
     let gap_mm = if horizontal { 150.0 } else { 100.0 };
-    ShellFace { construction, gap_mm, fill, support: Support::None, workmanship: Workmanship::AsDrawn }
+    ShellFace { construction, gap_mm, fill, support: Support::None, workmanship: Workmanship::Usual }
 }
 
 /// The fields of a face. `stands`: it is a wall.
