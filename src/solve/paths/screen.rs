@@ -120,6 +120,9 @@ impl Screens {
         if free {
             return None;
         }
+        // From over a roof sound comes down across its edges: all of what it stands on would have to be gone round, and what that is would go by how
+        // rooms make wings.
+        let over_a_roof = search.met.iter().any(|(_, enters, leaves)| *enters <= 0.0 || *leaves >= 1.0);
         let over = match known {
             Some((ways, Holds { straight: true, .. })) => ways.over,
             _ => {
@@ -132,7 +135,11 @@ impl Screens {
             }
         };
         let round = [0, 1].map(|side| match known {
-            Some((ways, holds)) if holds.sides[side] => ways.round[side],
+            _ if over_a_roof => {
+                search.traces[side] = Trace::default();
+                None
+            }
+            Some((ways, holds)) if holds.sides[side] && ways.round[side].is_some() => ways.round[side],
             _ => self.round(from, to, side, search),
         });
         Some(Detours { over, round })
