@@ -8,9 +8,14 @@ use std::f64::consts::TAU;
 
 /// Standard gravity, m/s². Source: ISO 80000-3.
 const GRAVITY_M_S2: f64 = 9.806_65;
-/// The most a platform gains, dB: waves in the isolators, cables and the air under it go past the spring (common practice, no source).
-pub const MOST_DB: f64 = 30.0;
-
+/// Time a wave takes through an isolator, s: 25 mm at 50 m/s, as in rubber, foam and wool (own judgement); waves stand in it from 1 kHz.
+const TRANSIT_S: f64 = 5e-4;
+/// The most a mat or other isolators weigh under a platform, kg/m²: stiffer ones are thinner (own judgement).
+const MOST_KG_M2: f64 = 10.0;
+/// Platform over which pads are spread where nothing is said, m²: that of a kit's pedals and a stool. Own judgement.
+pub const USUAL_PLATFORM_M2: f64 = 1.5;
+/// Feet of a platform where nothing is said.
+pub const USUAL_PLACES: f64 = 4.0;
 /// Resonance frequency from the static deflection (mm) of a linear spring, Hz: √(g/δ)/(2π) = 15.76/√δ. Steel springs only: elastomers
 /// are stiffer when they move. Elementary.
 #[must_use]
@@ -33,7 +38,8 @@ pub struct Isolators {
     stiffness_n_m: f64,
     loss: f64,
     load_kg: f64,
-    most_db: f64,
+    platform_m2: f64,
+    places: f64,
 }
 
 impl Isolators {
@@ -46,12 +52,9 @@ impl Isolators {
         if !(0.0..=1.0).contains(&loss) {
             return Err(NotPhysical { what: "loss factor of an isolator", value: loss, must: "between 0 and 1" });
         }
-        Ok(Self {
-            stiffness_n_m: NotPhysical::unless_positive("dynamic stiffness", stiffness_n_m, "above zero, in N/m")?,
-            loss,
-            load_kg: NotPhysical::unless_positive("load on isolators", load_kg, "above zero, in kg")?,
-            most_db: MOST_DB,
-        })
+        let stiffness_n_m = NotPhysical::unless_positive("dynamic stiffness", stiffness_n_m, "above zero, in N/m")?;
+        let load_kg = NotPhysical::unless_positive("load on isolators", load_kg, "above zero, in kg")?;
+        Ok(Self { stiffness_n_m, loss, load_kg, platform_m2: USUAL_PLATFORM_M2, places: USUAL_PLACES })
     }
 
     /// Steel springs that this load presses down by `deflection_mm`.
@@ -88,19 +91,22 @@ impl Isolators {
     pub fn mat(stiffness_mn_m3: f64, area_m2: f64, loss: f64, load_kg: f64) -> Result<Self, NotPhysical> {
         let per_area = NotPhysical::unless_positive("dynamic stiffness", stiffness_mn_m3, "above zero, in MN/m³")?;
         let area_m2 = NotPhysical::unless_positive("area of contact", area_m2, "above zero, in m²")?;
-        Self::new(1e6 * per_area * area_m2, loss, load_kg)
+        let mat = Self::new(1e6 * per_area * area_m2, loss, load_kg)?;
+        Ok(Self { platform_m2: area_m2, places: f64::INFINITY, ..mat })
     }
 
-    /// The same with another cap: 30 to 35 dB is usual, less where pads are short-circuited.
+    /// The same under a platform of this area (m²) on so many feet; an infinite number for a mat, which bears everywhere.
     ///
     /// # Errors
     ///
-    /// When the cap is not finite and above zero.
-    pub fn capped_at(self, most_db: f64) -> Result<Self, NotPhysical> {
-        Ok(Self {
-            most_db: NotPhysical::unless_positive("most an isolator gains", most_db, "above zero, in dB")?,
-            ..self
-        })
+    /// When the area is not finite and above zero, or the number is not above zero.
+    pub fn under_platform(self, platform_m2: f64, places: f64) -> Result<Self, NotPhysical> {
+        let must = "above zero";
+        if places.is_nan() || places <= 0.0 {
+            return Err(NotPhysical { what: "number of places a load is spread over", value: places, must });
+        }
+        let platform_m2 = NotPhysical::unless_positive("area of a platform", platform_m2, "above zero, in m²")?;
+        Ok(Self { platform_m2, places, ..self })
     }
 
     /// Load, kg.
@@ -115,52 +121,42 @@ impl Isolators {
         (self.stiffness_n_m / self.load_kg).sqrt() / TAU
     }
 
-    /// Mobility of the isolators, m/(N·s): jω/(k(1 + jη)).
-    #[must_use]
-    pub fn mobility_m_n_s(&self, hz: f64) -> Complex64 {
-        Complex64::new(0.0, TAU * hz) / (self.stiffness_n_m * Complex64::new(1.0, self.loss))
-    }
-
-    /// What the isolators are worth against the same load standing on the floor without them, dB; negative where they harm.
+    /// What platform and isolators are worth against the same load standing on the floor without them, dB; negative where they harm.
     ///
-    /// 20 lg|1 + Y_iso/(Y_load + Y_floor)|, Y_load = 1/(jωM); energy mean over each band; at most the cap. On a rigid floor this is
-    /// the reciprocal of [`transmissibility`]. On a floor that gives way it is less. `points`: over how many places the load is spread;
-    /// together they move as one place with 1/points of the mobility (own simplification: far apart and in phase).
-    /// Source: insertion loss of an isolator, Cremer, Heckl & Petersson, Structure-Borne Sound; Beranek & Vér (from memory, unverified).
+    /// 20 lg|1 + Y_iso/(Y_load + Y_floor)|, Y_load = 1/(jωM), Y_iso = jω/k, with Y_floor that of the area or the feet ([`PointMobility::effective`]);
+    /// in the isolators waves stand, v1 = cos γ·v2 + (jω/k)·(sin γ/γ)·F2, F1 = cos γ·F2 + (k/jω)·(−γ sin γ)·v2, γ = ω·√(m/k), m their own mass.
+    /// Over a whole floor of mass m1 this is a floating floor, 20 lg|1 − (f/f0)²|, f0² = s'(1/m1 + 1/m2)/(4π²): what the added mass alone does to a
+    /// light floor is not counted, in neither (ISO 12354-2:2017 Annex C: nothing below f0). What the platform sends into the air of its own room is
+    /// part of the source's airborne sound. Energy mean over each band.
+    /// Source: insertion loss of an isolator, waves in isolators: Cremer, Heckl & Petersson, Structure-Borne Sound; Beranek & Vér (from memory,
+    /// unverified).
     #[must_use]
-    pub fn insertion_loss_db(&self, floor: &PointMobility, points: f64, bands: &Bands) -> Spectrum {
-        self.over_band(bands, |hz| {
-            let load = 1.0 / mass_impedance_n_s_m(self.load_kg, hz);
-            let floor = floor.at(hz) / points.max(1.0);
-            (1.0 + self.mobility_m_n_s(hz) / (load + floor)).norm_sqr()
-        })
-    }
-
-    /// What the platform with its load and isolators is worth against the source striking the floor itself with the same force, dB.
-    ///
-    /// 20 lg|1 + jωM(Y_floor + Y_iso)|, where the bare source is a force source: here the mass counts too, and on a light floor
-    /// it does a good part of the work. Energy mean over each band; at most the cap.
-    #[must_use]
-    pub fn platform_loss_db(&self, floor: &PointMobility, points: f64, bands: &Bands) -> Spectrum {
-        self.over_band(bands, |hz| {
-            let floor = floor.at(hz) / points.max(1.0);
-            (1.0 + mass_impedance_n_s_m(self.load_kg, hz) * (floor + self.mobility_m_n_s(hz))).norm_sqr()
-        })
-    }
-
-    /// 10 lg of the energy mean of a kept-back ratio, held under the cap.
-    fn over_band(&self, bands: &Bands, kept_back: impl Fn(f64) -> f64) -> Spectrum {
+    pub fn platform_loss_db(&self, floor: &PointMobility, floor_m2: f64, bands: &Bands) -> Spectrum {
         const STEPS: i32 = 9;
         bands.map(|hz| {
             let passed = (0..STEPS)
                 .map(|step| {
                     let offset = (f64::from(step) + 0.5) / f64::from(STEPS) - 0.5;
-                    1.0 / kept_back(hz * 10f64.powf(0.1 * offset))
+                    let hz = hz * 10f64.powf(0.1 * offset);
+                    self.passed(floor, floor_m2, hz)
                 })
                 .sum::<f64>()
                 / f64::from(STEPS);
-            (-10.0 * passed.log10()).min(self.most_db)
+            -10.0 * passed.log10()
         })
+    }
+
+    /// Squared force that reaches the floor over that without platform and isolators.
+    fn passed(&self, floor: &PointMobility, floor_m2: f64, hz: f64) -> f64 {
+        let j_omega = Complex64::new(0.0, TAU * hz);
+        let spring = self.stiffness_n_m * Complex64::new(1.0, self.loss);
+        let floor = floor.effective(self.places, self.platform_m2, floor_m2, hz);
+        let load = mass_impedance_n_s_m(self.load_kg, hz);
+        let own_kg = (self.stiffness_n_m * TRANSIT_S * TRANSIT_S).min(MOST_KG_M2 * self.platform_m2);
+        let phase = TAU * hz * (own_kg / spring).sqrt();
+        let (cos, sin) = (phase.cos(), phase.sin());
+        let with = cos - spring / j_omega * phase * sin * floor + load * (cos * floor + j_omega / spring * sin / phase);
+        ((1.0 + load * floor) / with).norm_sqr()
     }
 }
 
@@ -189,6 +185,6 @@ mod tests {
     fn values_no_isolator_has_are_refused() {
         assert!(Isolators::new(0.0, 0.1, 100.0).is_err() && Isolators::new(1e5, 1.5, 100.0).is_err());
         assert!(Isolators::elastomers(3.0, 0.0, 0.1, 100.0).is_err() && Isolators::mat(8.0, -1.0, 0.1, 1.0).is_err());
-        assert!(Isolators::new(1e5, 0.1, 100.0).unwrap().capped_at(0.0).is_err());
+        assert!(Isolators::new(1e5, 0.1, 100.0).unwrap().under_platform(0.0, 4.0).is_err());
     }
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::acoustics::NotPhysical;
 use crate::acoustics::duct::Section;
-use crate::acoustics::isolation::Isolators;
+use crate::acoustics::isolation::{Isolators, USUAL_PLACES, USUAL_PLATFORM_M2};
 use crate::catalogue::{Construction, Force};
 use crate::scene::saved_view::SavedView;
 use crate::scene::shell::{Cover, InnerShell};
@@ -511,12 +511,12 @@ pub struct Mount {
     /// Their loss factor.
     #[serde(default = "usual_loss")]
     pub loss: f64,
-    /// Over how many places the load is spread.
+    /// Over how many places the load is spread; a mat bears everywhere.
     #[serde(default = "usual_places")]
     pub places: f64,
-    /// What they gain at most, dB.
-    #[serde(default = "usual_most")]
-    pub most_db: f64,
+    /// Area of the platform, m²; that of the mat, or 1.5 m² on feet, where nothing is said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area_m2: Option<f64>,
 }
 
 /// What a platform rests on.
@@ -538,7 +538,7 @@ impl Mount {
     ///
     /// # Errors
     ///
-    /// When load, spring, loss factor or cap is none there can be; says which.
+    /// When load, spring, loss factor or area is none there can be; says which.
     pub fn isolators(&self) -> Result<Isolators, NotPhysical> {
         let isolators = match self.spring {
             Spring::SteelDeflection(mm) => Isolators::steel_springs(mm, self.loss, self.load_kg),
@@ -546,8 +546,11 @@ impl Mount {
             Spring::Mat(stiffness, area_m2) => Isolators::mat(stiffness, area_m2, self.loss, self.load_kg),
             Spring::Stiffness(n_m) => Isolators::new(n_m, self.loss, self.load_kg),
         }?;
-        NotPhysical::unless_positive("number of places a load is spread over", self.places, "above zero")?;
-        isolators.capped_at(self.most_db)
+        let (places, of_mat) = match self.spring {
+            Spring::Mat(_, area_m2) => (f64::INFINITY, Some(area_m2)),
+            _ => (self.places, None),
+        };
+        isolators.under_platform(self.area_m2.or(of_mat).unwrap_or(USUAL_PLATFORM_M2), places)
     }
 }
 
@@ -556,11 +559,7 @@ fn usual_loss() -> f64 {
 }
 
 fn usual_places() -> f64 {
-    4.0
-}
-
-fn usual_most() -> f64 {
-    crate::acoustics::isolation::MOST_DB
+    USUAL_PLACES
 }
 
 fn yes() -> bool {

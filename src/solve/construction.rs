@@ -321,7 +321,6 @@ pub fn gains_db(
     size: (f64, f64),
     conditions: &Conditions,
 ) -> Spectrum {
-    let bands = &conditions.bands;
     linings.iter().fold(Spectrum::ZERO, |sum, lining| {
         let gain_db = match lining {
             Lining::Leaves { with, .. } => {
@@ -329,14 +328,7 @@ pub fn gains_db(
                 let without = memory.transmission(bare, size, conditions);
                 with.zip(&without, |with, without| 10.0 * (without / with).log10())
             }
-            Lining::Floating { resonance_hz, dry } => {
-                let of = |kind| match conditions.ideal_linings {
-                    true => lining::floating_floor_db(kind, *resonance_hz, bands),
-                    false => lining::with_resonance_dip_db(kind, *resonance_hz, bands),
-                };
-                of(FloatingFloor::Screed)
-                    .zip(&of(FloatingFloor::Dry), |screed, boards| screed + dry * (boards - screed))
-            }
+            Lining::Floating { resonance_hz, dry } => floating_gain_db(*resonance_hz, *dry, conditions),
         };
         if conditions.ideal_linings {
             return add(&sum, &gain_db);
@@ -346,6 +338,16 @@ pub fn gains_db(
             Airborne::rw_tenths_db_of_spectrum(&memory.transmission(bare, size, conditions).r_db_from_tau());
         add(&sum, &lining::with_way_beside_db(&gain_db, lining::beside_lining_db(*resonance_hz, base_rw_db)))
     })
+}
+
+/// What a plate on a resilient layer gains, dB, `dry` of it as boards do and the rest as a screed: [`Lining::Floating`].
+#[must_use]
+pub fn floating_gain_db(resonance_hz: f64, dry: f64, conditions: &Conditions) -> Spectrum {
+    let of = |kind| match conditions.ideal_linings {
+        true => lining::floating_floor_db(kind, resonance_hz, &conditions.bands),
+        false => lining::with_resonance_dip_db(kind, resonance_hz, &conditions.bands),
+    };
+    of(FloatingFloor::Screed).zip(&of(FloatingFloor::Dry), |screed, boards| screed + dry * (boards - screed))
 }
 
 /// ΔR of the linings of both faces on the way straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified

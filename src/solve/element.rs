@@ -14,6 +14,7 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
 use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::rating::iso717_1::Airborne;
+use crate::acoustics::tapping_machine::HammerContact;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Override;
 
@@ -51,8 +52,34 @@ pub struct Struck {
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
-    /// What a force drives over what sound drives: a force makes no forced wave, and ISO 12354-2 no thick-plate limit. On all ways.
+    /// What a force drives over what sound drives, on the ways round junctions: a force makes no forced wave, and ISO 12354-2 no thick-plate limit.
     pub driven_part: Spectrum,
+    /// The same on the way straight through: there the linings of both faces keep all they can, ISO 12354-2:2017, 4.2.
+    pub straight_part: Spectrum,
+    /// How the tapping machine's hammers meet it; nothing where it is hard and heavy.
+    pub hammer: Option<HammerContact>,
+}
+
+impl Struck {
+    /// With linings on a plate that is struck bare: `bare_tau` its own τ, `tau` what is left straight through, `gains_db` for airborne sound of the
+    /// struck face and the other, `stroke_db` for a stroke of the struck face.
+    #[must_use]
+    pub fn with_linings(
+        self,
+        bare_tau: &Spectrum,
+        tau: &Spectrum,
+        gains_db: [&Spectrum; 2],
+        stroke_db: &Spectrum,
+    ) -> Self {
+        let driven_part =
+            self.driven_part.zip(gains_db[0], |part, gain| part * 10f64.powf(gain / 10.0)).less_db(stroke_db);
+        let straight_part = self
+            .driven_part
+            .zip(bare_tau, |part, bare| part * bare)
+            .less_db(&add(stroke_db, gains_db[1]))
+            .zip(tau, |stroke, all| stroke / all);
+        Self { driven_part, straight_part, ..self }
+    }
 }
 
 impl Part {

@@ -27,7 +27,11 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
                 contact: contact.name.clone(),
                 load_kg: isolators.load_kg(),
                 resonance_hz: isolators.resonance_hz(),
-                gain_db: isolators.platform_loss_db(&struck.mobility, mount.places, &conditions.bands),
+                gain_db: isolators.platform_loss_db(
+                    &struck.mobility,
+                    elements[touched].gross_area_m2,
+                    &conditions.bands,
+                ),
             });
         }
     }

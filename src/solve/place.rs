@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Resolved, add, both_faces_db, gains_db, held, twin_tau};
+use super::construction::{Body, Lining, Resolved, add, both_faces_db, floating_gain_db, gains_db, held, twin_tau};
 use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
@@ -12,9 +12,10 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_tau_of_light, thin_resonant_transmission};
 use crate::acoustics::impact::light_floor_sigma;
-use crate::acoustics::mobility::{PointMobility, plate_m_n_s};
+use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
+use crate::acoustics::tapping_machine::{CHIPBOARD_ACROSS_PA, HammerContact};
 use crate::building::{Element, ElementShape, PlacedOpening};
 use crate::scene::{Override, Scene};
 
@@ -91,7 +92,15 @@ impl Place<'_> {
                 let tau = held(&placed.tau.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
-                part.struck = [Some(self.struck_plate(plate, &placed)); 2];
+                part.struck = [0, 1].map(|face| {
+                    let stroke_db = self.stroke_gain_db(&linings[face], &gains[face]);
+                    Some(self.struck_plate(plate, &placed).with_linings(
+                        &placed.tau,
+                        &tau,
+                        [&gains[face], &gains[1 - face]],
+                        &stroke_db,
+                    ))
+                });
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
@@ -109,18 +118,15 @@ impl Place<'_> {
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = held(&base.less_db(&both), self.conditions);
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
-                // The boards between joists or studs.
-                let leaves = stack.leaves();
-                part.struck = [leaves.first(), leaves.last()].map(|boards| {
-                    boards.map(|boards| Struck {
-                        mobility: PointMobility::Plate(plate_m_n_s(
-                            boards.bending_stiffness_nm().max(1.0),
-                            boards.mass_per_area_kg_m2(),
-                        )),
-                        sigma: PanelSides::new(size.0, size.1)
-                            .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air)),
-                        driven_part: Spectrum::splat(1.0),
-                    })
+                let sigma = PanelSides::new(size.0, size.1)
+                    .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air));
+                part.struck = [0, 1].map(|face| {
+                    let mobility = stack.mobility_of_face(face);
+                    let hammer = Some(HammerContact::on_boards(CHIPBOARD_ACROSS_PA, mobility.at(1000.0).re));
+                    let whole = Spectrum::splat(1.0);
+                    let bare = Struck { mobility, sigma, hammer, driven_part: whole, straight_part: whole };
+                    let stroke_db = self.stroke_gain_db(&linings[face], &gains[face]);
+                    Some(bare.with_linings(&base, &tau, [&gains[face], &gains[1 - face]], &stroke_db))
                 });
                 part.legs = [0, 1].map(|face| {
                     let critical_hz = facing_critical_hz(stack, face, self.conditions);
@@ -141,17 +147,27 @@ impl Place<'_> {
     }
 
     fn struck_plate(&self, plate: &Plate, placed: &InSitu) -> Struck {
+        let (bands, air) = (&self.conditions.bands, &self.conditions.element_air);
+        let driven_part =
+            thin_resonant_transmission(plate, placed, bands, air).zip(&placed.tau, |driven, all| driven / all);
         Struck {
-            mobility: PointMobility::Plate(plate.point_mobility_m_n_s()),
+            mobility: PointMobility::Plate { bending_nm: plate.bending_stiffness_nm(), mass_kg_m2: plate.mass_kg_m2() },
+            hammer: None,
             sigma: placed.sigma,
-            driven_part: thin_resonant_transmission(
-                plate,
-                placed,
-                &self.conditions.bands,
-                &self.conditions.element_air,
-            )
-            .zip(&placed.tau, |driven, all| driven / all),
+            driven_part,
+            straight_part: driven_part,
         }
+    }
+
+    /// What the linings of the struck face keep of a stroke, dB. A floating plate holds it from the floor by its whole line (ISO 12354-2:2017
+    /// Annex C), for the ways beside a lining are those of airborne sound; a lining with a cavity does what it does for airborne sound.
+    fn stroke_gain_db(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
+        let floating = |lining: &Lining| match lining {
+            Lining::Floating { resonance_hz, dry } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
+            Lining::Leaves { .. } => None,
+        };
+        let all: Option<Vec<Spectrum>> = linings.iter().map(floating).collect();
+        all.map_or(*airborne_db, |all| all.iter().fold(Spectrum::ZERO, |sum, gain| add(&sum, gain)))
     }
 
     fn measured_instead(&self, element: &Element, part: &mut Part) {

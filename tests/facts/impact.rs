@@ -5,9 +5,9 @@ use leaklight::acoustics::contact_force::{ContactForce, HalfSine};
 use leaklight::acoustics::flanking::{Leg, path_area_m2};
 use leaklight::acoustics::heavy::{InSitu, laboratory_loss};
 use leaklight::acoustics::impact::{flanking_path_ln_db, heavy_floor_ln_db, level_of_force_db, light_floor_ln_db};
-use leaklight::acoustics::isolation::{Isolators, transmissibility};
+use leaklight::acoustics::isolation::transmissibility;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
-use leaklight::acoustics::mobility::{JoistFloor, PointMobility, plate_m_n_s};
+use leaklight::acoustics::mobility::plate_m_n_s;
 use leaklight::acoustics::plate::Plate;
 use leaklight::acoustics::radiation::PanelSides;
 use leaklight::acoustics::reference_floors::ReferenceFloor;
@@ -75,51 +75,6 @@ fn springs_isolate_above_root_two() {
     }
     let per_octave_db = 20.0 * (transmissibility(16.0, 0.01) / transmissibility(32.0, 0.01)).log10();
     assert!((per_octave_db - 12.04).abs() < 0.1, "{per_octave_db}");
-}
-
-/// In bands too: a platform on pads of 12 Hz gains 12 dB an octave (within 0.3), its cap stops it, and one of 50 Hz harms at 50 Hz.
-#[test]
-fn a_platform_harms_at_its_resonance_and_stops_at_its_cap() {
-    let (bands, stiff_for) = (Bands::exact(), |hz: f64, kg: f64| (std::f64::consts::TAU * hz).powi(2) * kg);
-    let soft = Isolators::new(stiff_for(6.0, 250.0), 0.05, 250.0).unwrap().capped_at(60.0).unwrap();
-    let gain = soft.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands);
-    assert!((gain[at(63.0)] - gain[at(31.5)] - 12.04).abs() < 0.6, "{gain:.1?}");
-    assert!((gain[at(125.0)] - gain[at(63.0)] - 12.04).abs() < 0.3, "{gain:.1?}");
-    let usual = Isolators::new(stiff_for(6.0, 250.0), 0.05, 250.0).unwrap();
-    assert_eq!(usual.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands)[at(1000.0)], 30.0);
-    let hard = Isolators::new(stiff_for(50.0, 100.0), 0.1, 100.0).unwrap();
-    let gain = hard.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands);
-    assert!(gain[at(50.0)] < -10.0 && gain[at(25.0)] < 0.0 && gain[at(100.0)] > 5.0, "{gain:.1?}");
-}
-
-/// Twice the mass on the same springs gains 6 dB far above resonance (within 0.2).
-#[test]
-fn twice_the_mass_gains_six_decibels() {
-    let bands = Bands::exact();
-    let gain = |load_kg: f64| {
-        let springs = Isolators::new(4e5, 0.05, load_kg).unwrap().capped_at(80.0).unwrap();
-        springs.insertion_loss_db(&PointMobility::Rigid, 1.0, &bands)
-    };
-    let more = gain(400.0)[at(200.0)] - gain(200.0)[at(200.0)];
-    assert!((more - 6.02).abs() < 0.2, "{more}");
-}
-
-/// The same pads are worth less on boards than on concrete, and on concrete nearly what they are on a rigid floor (within 1 dB up to 250 Hz).
-#[test]
-fn pads_on_a_timber_floor_are_worth_less() {
-    let bands = Bands::exact();
-    let pads = Isolators::elastomers(3.0, 1.5, 0.1, 200.0).unwrap().capped_at(60.0).unwrap();
-    let worth = |floor| pads.insertion_loss_db(&floor, 4.0, &bands);
-    let concrete = Plate::new(0.15, 2300.0, 3500.0, 0.006).unwrap();
-    let joists = JoistFloor::new(3000.0, 15.0, (0.05, 0.2), 0.4, 12.0).unwrap();
-    let (rigid, slab) = (worth(PointMobility::Rigid), worth(PointMobility::Plate(concrete.point_mobility_m_n_s())));
-    let boards = worth(PointMobility::BetweenJoists(joists));
-    for band in at(31.5)..=at(250.0) {
-        assert!((rigid[band] - slab[band]).abs() < 1.0, "{band}: {} {}", rigid[band], slab[band]);
-    }
-    for hz in [50.0, 63.0, 125.0, 250.0] {
-        assert!(boards[at(hz)] < slab[at(hz)] - 3.0, "{hz} Hz: {:.1} {:.1}", boards[at(hz)], slab[at(hz)]);
-    }
 }
 
 /// Ln + R = 38 + 30 lg f in thirds, for σ = 1 and the tapping machine (Heckl & Rathe 1963, from memory, unverified); half a dB, for they

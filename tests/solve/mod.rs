@@ -12,6 +12,7 @@ mod removal;
 mod residual;
 mod shell;
 mod shell_facts;
+mod struck;
 mod structure_borne;
 mod voids;
 mod workmanship;

@@ -125,7 +125,7 @@ fn a_platform_helps_above_its_resonance_and_harms_at_it() {
             spring: Spring::SteelDeflection(deflection_mm),
             loss: 0.1,
             places: 4.0,
-            most_db: 30.0,
+            area_m2: None,
         });
         scene
     };
@@ -133,7 +133,7 @@ fn a_platform_helps_above_its_resonance_and_harms_at_it() {
         let (_, answer) = solved(scene);
         listener(&answer, "below").energy.to_db()[band]
     };
-    // 3 mm: 9.1 Hz (15.76/√δ). At 63 Hz far above it: 12 dB an octave would be 33 dB, the cap is 30.
+    // 3 mm: 9.1 Hz (15.76/√δ). At 63 Hz far above it: 12 dB an octave would be 33 dB; what the platform radiates limits it.
     assert!(level(&bare, Bands::nearest(63.0)) - level(&on(3.0), Bands::nearest(63.0)) > 15.0);
     // 0.15 mm: 40.7 Hz, in the 40 Hz band.
     assert!(level(&on(0.15), Bands::nearest(40.0)) - level(&bare, Bands::nearest(40.0)) > 3.0);
@@ -226,7 +226,13 @@ fn a_light_wall_follows_reciprocity() {
     for band in [INDEX_100_HZ, Bands::nearest(500.0), Bands::nearest(2000.0)] {
         let hz = Bands::exact().hz(band);
         let force_n2 = 2.0 * 10.0 * (0.5f64 * 0.886).powi(2) * (10f64.powf(0.05) - 10f64.powf(-0.05)) * hz;
-        let k = std::f64::consts::TAU * hz / air.speed_m_s();
+        // On its boards of 12.5 mm: contact spring and the mobility of a plate. 0.25 GPa · 30 mm, as said of particle board; for plasterboard own judgement.
+        let omega = std::f64::consts::TAU * hz;
+        let bending_nm = 680.0 * 1810f64.powi(2) * 0.0125f64.powi(3) / 12.0;
+        let (stiffness_n_m, mobility) = (0.25e9 * 0.03, 1.0 / (8.0 * (bending_nm * 680.0 * 0.0125).sqrt()));
+        let give = (1.0 - omega * omega * 0.5 / stiffness_n_m).powi(2) + (omega * 0.5 * mobility).powi(2);
+        let force_n2 = force_n2 / give.max(1.0);
+        let k = omega / air.speed_m_s();
         let sides = PanelSides::new(element.size_m[0], element.size_m[1]).unwrap();
         // Own choice of the program for boards, in place of σ = 1: that of forced waves.
         let sigma = sigma_forced(sides, hz, &air);

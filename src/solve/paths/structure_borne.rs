@@ -13,7 +13,7 @@ use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};
 use crate::building::{Building, ElementIndex, ElementShape, JunctionIndex, PlacedSource, SpaceIndex};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Force};
 use crate::scene::{Contact, ContactForce, Scene, Touches};
 
 /// (20 µPa)², Pa².
@@ -61,21 +61,21 @@ pub fn injections(
             let part = &elements[touched];
             let sides = building.elements[touched.0].sides;
             let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
-            let mount_db = contact
-                .mount
-                .as_ref()
-                .and_then(|mount| Some((mount.isolators().ok()?, mount.places)))
-                .map_or(Spectrum::ZERO, |(isolators, places)| {
-                    isolators.platform_loss_db(&struck.mobility, places, &conditions.bands)
+            let mount_db =
+                contact.mount.as_ref().and_then(|mount| mount.isolators().ok()).map_or(Spectrum::ZERO, |isolators| {
+                    isolators.platform_loss_db(&struck.mobility, part.gross_area_m2, &conditions.bands)
                 });
+            let hammers = struck.hammer.filter(|_| is_tapping_machine(contact, catalogue));
             let drive = Spectrum::from_fn(|band| {
-                let n2 = force.n2[band] * 10f64.powf((contact.level_db - mount_db[band]) / 10.0);
                 let hz = conditions.bands.hz(band);
+                let met = hammers.map_or(1.0, |hammer| hammer.force_ratio(hz));
+                let n2 = met * force.n2[band] * 10f64.powf((contact.level_db - mount_db[band]) / 10.0);
                 let power_w = equivalent_incident_power_w(n2, struck.sigma[band], hz, &conditions.air);
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });
-            let all_of_it = Spectrum::from_fn(|band| drive[band] * struck.driven_part[band] / part.net_area_m2);
-            let before = all_of_it.zip(&beside_the_edge(part), |all, part| all * part);
+            let of = |share: &Spectrum| drive.zip(share, |drive, share| drive * share / part.net_area_m2);
+            let all_of_it = of(&struck.driven_part);
+            let before = of(&struck.straight_part).zip(&beside_the_edge(part), |all, part| all * part);
             let entry = Surface::Element(touched);
             let injection = |to, exit, junction, drive_m2| Injection {
                 source: placed.space,
@@ -143,6 +143,15 @@ fn force(contact: &Contact, catalogue: &Catalogue, bands: &Bands) -> Option<Stre
     let spectrum = force.spectrum(bands).ok()?;
     let peak_db = spectrum.strokes_per_s().map_or(0.0, |rate| fast_max_over_mean_db(rate, USUAL_T_S));
     Some(Strength { n2: *spectrum.mean_square_n2(), peak_db, uncertainty_db })
+}
+
+/// True for the hammers of the standard: hard, so that boards give way under them.
+fn is_tapping_machine(contact: &Contact, catalogue: &Catalogue) -> bool {
+    let force = match &contact.force {
+        ContactForce::Known(id) => catalogue.forces.get(id).map(|known| &known.force),
+        ContactForce::Own(own) => Some(own),
+    };
+    matches!(force, Some(Force::TappingMachine))
 }
 
 /// The floor or wall a contact touches.

@@ -6,7 +6,7 @@ use super::Seen;
 use super::fields::{button, check, choice, fact, number, set_length, slider, title};
 use super::force::force_ui;
 use super::head;
-use crate::acoustics::isolation::MOST_DB;
+use crate::acoustics::isolation::USUAL_PLATFORM_M2;
 use crate::app::desk::Desk;
 use crate::edit::{Edit, Item, Pick};
 use crate::scene::{Contact, Mount, Source, SourceId, Spring, Thing, Touches};
@@ -59,7 +59,7 @@ pub(super) fn contact_ui(ui: &mut Ui, seen: &Seen, source: &Source, at: usize, c
 /// A drummer with kit on rubber. Common practice, no source.
 fn usual_mount() -> Mount {
     let spring = Spring::RubberDeflection(5.0, 1.5);
-    Mount { load_kg: 150.0, spring, loss: 0.2, places: 4.0, most_db: MOST_DB }
+    Mount { load_kg: 150.0, spring, loss: 0.2, places: 4.0, area_m2: None }
 }
 
 fn mount_ui(ui: &mut Ui, seen: &Seen, mount: &mut Mount) {
@@ -93,8 +93,17 @@ fn mount_ui(ui: &mut Ui, seen: &Seen, mount: &mut Mount) {
         }
     }
     number(ui, seen, ("Loss factor", "Of the springs", ""), &mut mount.loss, (0.001, 1.0));
-    number(ui, seen, ("Places", "Over how many the load is spread", ""), &mut mount.places, (1.0, 1000.0));
-    number(ui, seen, ("Most gain", "What they gain at most", "dB"), &mut mount.most_db, (0.0, 60.0));
+    let of_mat = match mount.spring {
+        Spring::Mat(_, area_m2) => Some(area_m2),
+        _ => {
+            number(ui, seen, ("Places", "Over how many the load is spread", ""), &mut mount.places, (1.0, 1000.0));
+            None
+        }
+    };
+    let mut area_m2 = mount.area_m2.or(of_mat).unwrap_or(USUAL_PLATFORM_M2);
+    if number(ui, seen, ("Platform", "Its area on the floor", "m²"), &mut area_m2, (0.01, 1000.0)) {
+        mount.area_m2 = Some(area_m2);
+    }
     if let Err(why) = mount.isolators() {
         super::fields::alert(ui, &seen.palette, &format!("{}.", crate::output::words::heading(&why.to_string())));
     }
