@@ -56,7 +56,7 @@ impl New {
             )));
         }
         let scene = answers.scene();
-        file::write(path, &scene).map_err(|problem| Failure::Call(problem.to_string()))?;
+        file::write(path, &scene, true).map_err(|problem| Failure::Call(problem.to_string()))?;
         let solved = input::solved(scene)?;
         let loudest =
             solved.answer.listeners.iter().max_by(|a: &&ListenerAnswer, b| a.la_db.total_cmp(&b.la_db)).map(|heard| {

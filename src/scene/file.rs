@@ -3,6 +3,7 @@
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use ron::Options;
 use ron::error::{Error as RonError, SpannedError};
@@ -88,12 +89,14 @@ pub fn read(path: &Path) -> Result<Scene, Problem> {
 /// the new one, never half of one. The previous file is kept beside it with `.bak` added to its name. Comments of a file made by hand
 /// live on in the `.bak` alone.
 ///
+/// A `.bak` of the last minute stays as it is. Where the previous file is `theirs`, and may hold what is nowhere else, it then gets a name with a number.
+///
 /// # Errors
 ///
 /// When a file cannot be written; the previous file is then untouched.
-pub fn write(path: &Path, scene: &Scene) -> Result<(), Problem> {
+pub fn write(path: &Path, scene: &Scene, theirs: bool) -> Result<(), Problem> {
     let text = to_text(scene)?;
-    write_whole(path, text.as_bytes()).map_err(|error| {
+    write_whole(path, text.as_bytes(), theirs).map_err(|error| {
         Problem::error(
             None,
             Thing::Scene,
@@ -111,7 +114,29 @@ pub fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+/// How long a `.bak` is not written over.
+const BACKUP_STAYS: Duration = Duration::from_secs(60);
+
+/// Where to keep the previous version now; nothing when it is kept, or need not be.
+fn free_backup(path: &Path, previous: &[u8], theirs: bool) -> Option<PathBuf> {
+    let usual = backup_path(path);
+    let holds_it = |backup: &Path| fs::read(backup).is_ok_and(|kept| kept == previous);
+    if holds_it(&usual) {
+        return None;
+    }
+    let age = fs::metadata(&usual).and_then(|about| about.modified()).ok().and_then(|written| written.elapsed().ok());
+    if age.is_none_or(|age| age > BACKUP_STAYS) {
+        return Some(usual);
+    }
+    let mut numbered = (2..).map(|number| {
+        let mut name = usual.clone().into_os_string();
+        name.push(format!("-{number}"));
+        PathBuf::from(name)
+    });
+    numbered.find(|backup| !backup.exists() || holds_it(backup)).filter(|backup| theirs && !backup.exists())
+}
+
+fn write_whole(path: &Path, bytes: &[u8], theirs: bool) -> io::Result<()> {
     // Through a link to the file itself: renaming over the link would cut it.
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let previous = match fs::read(path) {
@@ -121,7 +146,9 @@ fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     };
     let permissions = previous.as_ref().map(|(_, permissions)| permissions.clone());
     if let Some((previous, _)) = &previous {
-        replace(&backup_path(path), previous, permissions.clone())?;
+        if let Some(backup) = free_backup(path, previous, theirs) {
+            replace(&backup, previous, permissions.clone())?;
+        }
     }
     replace(path, bytes, permissions)
 }

@@ -30,6 +30,16 @@ pub struct Remembered {
     pub hints_seen: bool,
 }
 
+/// Folders where unsaved work may be kept when the usual one cannot be written: in the user's documents, at home, among temporary files.
+#[must_use]
+pub fn other_folders() -> Vec<PathBuf> {
+    let user = directories::UserDirs::new();
+    let documents = user.as_ref().and_then(|user| user.document_dir().map(Path::to_owned));
+    let home = user.map(|user| user.home_dir().to_owned());
+    let all = [documents, home, Some(std::env::temp_dir())];
+    all.into_iter().flatten().map(|folder| folder.join("leaklight-unsaved")).collect()
+}
+
 impl Remembered {
     /// What a folder says. A file that cannot be read is as none: it holds nothing that could not be lost.
     #[must_use]
