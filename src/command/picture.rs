@@ -8,7 +8,7 @@ use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
 use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
-use crate::scene::Scene;
+use crate::scene::{Scene, whole};
 use crate::solve::BandChoice;
 
 /// Draw the plan or a section, coloured by where the sound leaks
@@ -205,7 +205,7 @@ pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u3
 }
 
 fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
-    std::fs::write(path, bytes)
+    whole::replace(path, bytes)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
 }
 

@@ -1,7 +1,7 @@
 //! Scene files: RON text to scene and back.
 
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use ron::Options;
@@ -10,7 +10,7 @@ use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 
 use super::validate::nearest;
-use super::{FORMAT, Problem, Scene, Thing, upgrade};
+use super::{FORMAT, Problem, Scene, Thing, upgrade, whole};
 
 /// Structs of a scene are written out line by line down to this depth; what lies deeper (nodes, walls, openings) takes one line each.
 const OPEN_DEPTH: usize = 4;
@@ -93,14 +93,7 @@ pub fn read(path: &Path) -> Result<Scene, Problem> {
 /// When a file cannot be written; the previous file is then untouched.
 pub fn write(path: &Path, scene: &Scene) -> Result<(), Problem> {
     let text = to_text(scene)?;
-    write_whole(path, text.as_bytes()).map_err(|error| {
-        Problem::error(
-            None,
-            Thing::Scene,
-            format!("{} cannot be written ({error})", path.display()),
-            "check that the folder exists, has room and lets you write",
-        )
-    })
+    write_whole(path, text.as_bytes()).map_err(|error| unwritten(path, &error))
 }
 
 /// Where the previous version of a file is kept.
@@ -111,48 +104,38 @@ pub fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    // Through a link to the file itself: renaming over the link would cut it.
-    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let previous = match fs::read(path) {
-        Ok(previous) => Some((previous, fs::metadata(path)?.permissions())),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => return Err(error),
-    };
-    let permissions = previous.as_ref().map(|(_, permissions)| permissions.clone());
-    if let Some((previous, _)) = &previous {
-        replace(&backup_path(path), previous, permissions.clone())?;
-    }
-    replace(path, bytes, permissions)
+/// Writes a scene file that must not be there yet: of two programs that try at once, one wins.
+///
+/// # Errors
+///
+/// When there is a file of that name, or it cannot be written.
+pub fn write_new(path: &Path, scene: &Scene) -> Result<(), Problem> {
+    whole::create(path, to_text(scene)?.as_bytes()).map_err(|error| unwritten(path, &error))
 }
 
-fn replace(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
+fn unwritten(path: &Path, error: &io::Error) -> Problem {
+    let shown = path.display();
+    let (what, to_do) = if error.kind() == io::ErrorKind::AlreadyExists {
+        (format!("{shown} is there already"), "name another file")
+    } else {
+        (format!("{shown} cannot be written ({error})"), "check that the folder exists, has room and lets you write")
     };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".leaklight-").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As any new file: the user's mask decides, not the strict one of temporary files.
-        builder.permissions(fs::Permissions::from_mode(0o666));
+    Problem::error(None, Thing::Scene, what, to_do)
+}
+
+fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    // Through a link to the file itself: the previous version stands beside that.
+    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    match fs::read(path) {
+        Ok(previous) => {
+            let backup = backup_path(path);
+            whole::replace(&backup, &previous)?;
+            fs::set_permissions(&backup, fs::metadata(path)?.permissions())?;
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+        Err(error) => return Err(error),
     }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.flush()?;
-    if let Some(permissions) = permissions {
-        file.as_file().set_permissions(permissions)?;
-    }
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|error| error.error)?;
-    // The new name is on disk only when the folder is; a system that cannot flush a folder still has the file.
-    #[cfg(unix)]
-    if let Ok(folder) = fs::File::open(folder) {
-        let _flushed = folder.sync_all();
-    }
-    Ok(())
+    whole::replace(path, bytes)
 }
 
 /// Reads text of the present format.

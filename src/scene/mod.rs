@@ -7,6 +7,7 @@ pub mod saved_view;
 pub mod shell;
 pub mod upgrade;
 pub mod validate;
+pub mod whole;
 pub mod workmanship;
 
 pub use model::*;
