@@ -3,7 +3,7 @@
 use super::graph::{distance, ends, merge_at, tidy};
 use super::{Item, Pick, Point, Refused, ducts, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{Background, Finishes, NodeId, Room, RoomId, Scene, Storey, Usage};
+use crate::scene::{Background, Finishes, NodeId, Override, Room, RoomId, Scene, Storey, Usage};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
 #[must_use]
@@ -161,7 +161,28 @@ pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -
     scene.sources.retain(|source| !picks.contains(&Pick::Source(source.id.clone())));
     scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
     ducts::delete(scene, picks);
+    forget_overrides(scene, picks);
     Ok(())
+}
+
+/// What is known better of elements goes with the walls and rooms they are of: a scene that speaks of what is not there is refused.
+pub(super) fn forget_overrides(scene: &mut Scene, picks: &[Pick]) {
+    // Elements are "storey/wall", or "floor:room/room below" and the like; a later one of the same name ends in "#2".
+    let is_of = |id: &str, pick: &Pick| {
+        let id = id.split('#').next().unwrap_or(id);
+        match pick {
+            Pick::Wall(storey, wall) => id.split_once('/') == Some((&storey.0, &wall.0)),
+            Pick::Room(_, room) => id.split_once(':').is_some_and(|(_, rooms)| rooms.split('/').any(|own| own == room.0)),
+            _ => false,
+        }
+    };
+    scene.overrides.retain(|given| {
+        let gone = |id: &String| picks.iter().any(|pick| is_of(id, pick));
+        match given {
+            Override::Kij { from, to, .. } => !gone(from) && !gone(to),
+            Override::EdgeLoss { element, .. } | Override::Reduction { element, .. } => !gone(element),
+        }
+    });
 }
 
 /// Takes out a corner between two walls: one straight wall remains.

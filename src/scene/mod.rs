@@ -5,6 +5,7 @@ pub mod model;
 pub mod problem;
 pub mod saved_view;
 pub mod shell;
+pub mod shown;
 pub mod upgrade;
 pub mod validate;
 pub mod whole;
