@@ -129,7 +129,8 @@ impl Plan {
         let at_face = |shape: &Shape| {
             shape.iter().flat_map(|ring| sides(ring)).any(|(a, b)| distance_to_segment(point, a, b) < ROUNDING_M)
         };
-        let room = |held: &dyn Fn(&Shape) -> bool| self.rooms.iter().position(|room| room.outline.clear.iter().any(held));
+        let room =
+            |held: &dyn Fn(&Shape) -> bool| self.rooms.iter().position(|room| room.outline.clear.iter().any(held));
         room(&within).or_else(|| room(&at_face))
     }
 

@@ -51,16 +51,28 @@ const FILL: Bounds =
     Bounds { can_be: [1.0, 3000.0], usual: [5.0, 1000.0], unit: "mm", why: "no fill is thinner or thicker" };
 const RESILIENT: Bounds =
     Bounds { can_be: [0.5, 500.0], usual: [2.0, 250.0], unit: "mm", why: "no resilient layer is thinner or thicker" };
-const SPACING: Bounds =
-    Bounds { can_be: [20.0, 5000.0], usual: [100.0, 2500.0], unit: "mm", why: "nothing stands nearer or farther apart" };
+const SPACING: Bounds = Bounds {
+    can_be: [20.0, 5000.0],
+    usual: [100.0, 2500.0],
+    unit: "mm",
+    why: "nothing stands nearer or farther apart",
+};
 const PER_M2: Bounds =
     Bounds { can_be: [0.05, 200.0], usual: [0.2, 50.0], unit: "for each m²", why: "nothing is held by fewer or more" };
 const STIFFNESS: Bounds =
     Bounds { can_be: [10.0, 1e10], usual: [500.0, 1e8], unit: "N/m", why: "no spring is softer or stiffer" };
-const MEASURED: Bounds =
-    Bounds { can_be: [0.3, 5000.0], usual: [2.0, 1500.0], unit: "mm", why: "nothing that is built is thinner or thicker" };
-const MASS: Bounds =
-    Bounds { can_be: [0.1, 10_000.0], usual: [1.0, 3000.0], unit: "kg/m²", why: "nothing that is built is lighter or heavier" };
+const MEASURED: Bounds = Bounds {
+    can_be: [0.3, 5000.0],
+    usual: [2.0, 1500.0],
+    unit: "mm",
+    why: "nothing that is built is thinner or thicker",
+};
+const MASS: Bounds = Bounds {
+    can_be: [0.1, 10_000.0],
+    usual: [1.0, 3000.0],
+    unit: "kg/m²",
+    why: "nothing that is built is lighter or heavier",
+};
 
 /// Density of plates from which on they are metal or stone, which is rolled or sawn thinner than anything else, kg/m³.
 const METAL_KG_M3: f64 = 2600.0;
@@ -225,7 +237,10 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
         return;
     }
     let thickness_m = layers.iter().map(Layer::thickness_mm).sum::<f64>() / 1000.0;
-    if thickness_m.is_finite() && thickness_m > THICKEST_M && layers.iter().all(|layer| layer.thickness_mm() < SOLID.can_be[1]) {
+    if thickness_m.is_finite()
+        && thickness_m > THICKEST_M
+        && layers.iter().all(|layer| layer.thickness_mm() < SOLID.can_be[1])
+    {
         faults.add(format!("all its layers are {thickness_m:.1} m thick; they must be at most {THICKEST_M} m"));
     }
     for (at, layer) in layers.iter().enumerate() {

@@ -172,7 +172,9 @@ pub(super) fn forget_overrides(scene: &mut Scene, picks: &[Pick]) {
         let id = id.split('#').next().unwrap_or(id);
         match pick {
             Pick::Wall(storey, wall) => id.split_once('/') == Some((&storey.0, &wall.0)),
-            Pick::Room(_, room) => id.split_once(':').is_some_and(|(_, rooms)| rooms.split('/').any(|own| own == room.0)),
+            Pick::Room(_, room) => {
+                id.split_once(':').is_some_and(|(_, rooms)| rooms.split('/').any(|own| own == room.0))
+            }
             _ => false,
         }
     };

@@ -5,12 +5,10 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use ron::Options;
-use ron::error::{Error as RonError, SpannedError};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 
-use super::validate::nearest;
-use super::{FORMAT, Problem, Scene, Thing, upgrade, whole};
+use super::{Problem, Scene, Thing, reader, upgrade, whole};
 
 /// Structs of a scene are written out line by line down to this depth; what lies deeper (nodes, walls, openings) takes one line each.
 const OPEN_DEPTH: usize = 4;
@@ -65,7 +63,7 @@ pub fn to_text(scene: &Scene) -> Result<String, Problem> {
 ///
 /// When the file cannot be read, is not UTF-8, or [`from_text`] refuses it.
 pub fn read(path: &Path) -> Result<Scene, Problem> {
-    let bytes = fs::read(path).map_err(|error| {
+    let bytes = whole::read(path).map_err(|error| {
         Problem::error(
             None,
             Thing::Scene,
@@ -140,117 +138,5 @@ fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
 
 /// Reads text of the present format.
 pub(super) fn parse(text: &str) -> Result<Scene, Problem> {
-    options().from_str::<Scene>(text).map_err(|error| told(text, &error))
-}
-
-/// A reader's error in words.
-fn told(text: &str, error: &SpannedError) -> Problem {
-    let start = error.span.start;
-    // The reader points behind an unknown word; its beginning is of more use.
-    let column = match &error.code {
-        RonError::NoSuchStructField { found, .. } | RonError::NoSuchEnumVariant { found, .. } => {
-            column_of(text, error.span.end.line, error.span.end.col, found).unwrap_or(start.col)
-        }
-        _ => error.span.end.col,
-    };
-    let thing = Thing::Text { line: error.span.end.line, column };
-    let (what, to_do) = in_words(&error.code);
-    Problem::error(None, thing, what, to_do)
-}
-
-fn column_of(text: &str, line: usize, before: usize, word: &str) -> Option<usize> {
-    let line: Vec<char> = text.lines().nth(line.checked_sub(1)?)?.chars().take(before).collect();
-    let line: String = line.into_iter().collect();
-    line.rfind(word).map(|byte| line[..byte].chars().count() + 1)
-}
-
-fn in_words(code: &RonError) -> (String, String) {
-    let place = |outer: &Option<String>| outer.as_ref().map_or("this place".to_owned(), |name| part(name));
-    match code {
-        RonError::NoSuchStructField { expected, found, outer } => {
-            (format!("there is no field \"{found}\" in {}", place(outer)), choose(found, expected))
-        }
-        RonError::NoSuchEnumVariant { expected, found, outer } => {
-            (format!("\"{found}\" is no choice for {}", place(outer)), choose(found, expected))
-        }
-        RonError::MissingStructField { field: "format", .. } => {
-            ("the file states no format".into(), format!("begin it with `(format: {FORMAT},`"))
-        }
-        RonError::MissingStructField { field, outer } => {
-            (format!("{} that ends here lacks its \"{field}\"", place(outer)), format!("add `{field}: …` to it"))
-        }
-        RonError::DuplicateStructField { field, outer } => {
-            (format!("\"{field}\" stands twice in {}", place(outer)), "keep one of them".into())
-        }
-        RonError::ExpectedDifferentLength { expected, found } => {
-            (format!("{found} values stand where {expected} are needed"), "add or remove values".into())
-        }
-        RonError::Eof => ("the file ends too early".into(), "close what is open with `)` or `]`".into()),
-        RonError::ExpectedComma => ("a comma is missing before this".into(), "put `,` between entries".into()),
-        RonError::ExpectedArray => ("a list should begin here".into(), "open it with `[`".into()),
-        RonError::ExpectedArrayEnd => {
-            ("the list does not go on like this".into(), "put `,` between its entries, or close it with `]`".into())
-        }
-        RonError::ExpectedStructLike | RonError::ExpectedNamedStructLike(_) => {
-            ("an entry should begin here".into(), "open it with `(`".into())
-        }
-        RonError::ExpectedStructLikeEnd => {
-            ("the entry does not go on like this".into(), "put `,` between its values, or close it with `)`".into())
-        }
-        RonError::ExpectedMapColon => ("a colon is missing".into(), "write `field: value`".into()),
-        RonError::ExpectedString => ("a text should stand here".into(), "put it in quotation marks".into()),
-        RonError::ExpectedStringEnd => ("a text is not closed".into(), "close it with a quotation mark".into()),
-        RonError::ExpectedFloat | RonError::ExpectedInteger | RonError::InvalidIntegerDigit { .. } => {
-            ("a number should stand here".into(), "write it with a point, as 2.5, without a unit".into())
-        }
-        RonError::ExpectedBoolean => ("`true` or `false` should stand here".into(), "write one of them".into()),
-        RonError::ExpectedIdentifier => ("a field's name should stand here".into(), "write `field: value`".into()),
-        RonError::TrailingCharacters => ("something stands behind the end of the scene".into(), "remove it".into()),
-        RonError::UnclosedBlockComment => ("a comment is not closed".into(), "close it with `*/`".into()),
-        RonError::ExceededRecursionLimit => {
-            ("the file is nested too deeply for a scene".into(), "look for a missing `)` or `]`".into())
-        }
-        other => (
-            format!("this cannot be read ({other})"),
-            "compare it with one of the scenes that come with the program".into(),
-        ),
-    }
-}
-
-/// A name of our types as people call it.
-fn part(name: &str) -> String {
-    match name {
-        "Scene" => "a scene".into(),
-        "AirConditions" => "the air".into(),
-        "Outdoors" => "the outdoors".into(),
-        "Residual" => "what every building has besides".into(),
-        "Ground" => "the ground outdoors".into(),
-        "Storey" => "a storey".into(),
-        "FloorBuild" => "a floor".into(),
-        "Node" => "a corner".into(),
-        "Wall" => "a wall".into(),
-        "Opening" => "an opening".into(),
-        "Room" => "a room".into(),
-        "Finishes" => "the finishes".into(),
-        "Background" => "a background".into(),
-        "Source" => "a source".into(),
-        "Listener" => "a listener".into(),
-        "Duct" => "a duct".into(),
-        "DuctEnd" => "the end of a duct".into(),
-        "DuctSection" => "the section of a duct".into(),
-        "Override" => "an override".into(),
-        "Construction" => "a construction".into(),
-        "Usage" => "a room's usage".into(),
-        "Workmanship" => "a workmanship".into(),
-        "Touches" => "what a contact touches".into(),
-        other => format!("\"{other}\""),
-    }
-}
-
-fn choose(found: &str, expected: &[&str]) -> String {
-    match nearest(found, expected.iter().copied()) {
-        Some(near) => format!("did you mean \"{near}\"?"),
-        None if expected.is_empty() => "remove it".into(),
-        None => format!("it may be one of {}", expected.join(", ")),
-    }
+    reader::read_as(text)
 }

@@ -3,6 +3,7 @@
 pub mod file;
 pub mod model;
 pub mod problem;
+pub mod reader;
 pub mod saved_view;
 pub mod shell;
 pub mod shown;

@@ -1,7 +1,7 @@
-//! Files written whole: whoever reads one, and whenever the machine stops, finds the old file or the new one, never half of one.
+//! Files read within bounds, and written whole: whoever reads one, and whenever the machine stops, finds the old file or the new one, never half of one.
 
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::Path;
 
 use tempfile::NamedTempFile;
@@ -46,6 +46,23 @@ pub fn create(path: &Path, bytes: &[u8]) -> io::Result<()> {
     beside(path, bytes, None)?.persist_noclobber(path).map_err(|error| error.error)?;
     flush_folder(path);
     Ok(())
+}
+
+/// Largest file that is read, bytes: far more than any scene has, and less than would fill the memory.
+pub const MOST_BYTES: u64 = 64 << 20;
+
+/// The bytes of a file, which may be a pipe.
+///
+/// # Errors
+///
+/// When it cannot be read, or holds more than [`MOST_BYTES`].
+pub fn read(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = vec![];
+    File::open(path)?.take(MOST_BYTES + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it holds more than 64 MB"));
+    }
+    Ok(bytes)
 }
 
 /// Takes away what killed programs left half written in a folder. What is being written is left alone.
@@ -143,7 +160,14 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("scene.ron");
         let won: Vec<bool> = std::thread::scope(|scope| {
-            let tries: Vec<_> = (0..8_u8).map(|who| scope.spawn({ let path = &path; move || create(path, &[who; 1000]) })).collect();
+            let tries: Vec<_> = (0..8_u8)
+                .map(|who| {
+                    scope.spawn({
+                        let path = &path;
+                        move || create(path, &[who; 1000])
+                    })
+                })
+                .collect();
             tries.into_iter().map(|made| made.join().unwrap().is_ok()).collect()
         });
         assert_eq!(won.iter().filter(|won| **won).count(), 1, "{won:?}");

@@ -17,9 +17,7 @@ mod views;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::problem::Gathered;
-use super::{
-    ContactForce, FORMAT, Override, Problem, Residual, Scene, Severity, Source, StoreyId, Thing, Touches,
-};
+use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Severity, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;

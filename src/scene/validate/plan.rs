@@ -104,9 +104,9 @@ impl Check<'_> {
         let mut joined: BTreeMap<[&NodeId; 2], &WallId> = BTreeMap::new();
         for (position, line) in lines.iter().enumerate() {
             let wall = line.wall;
-            let over = corners.within(Extent::round(line.ends, TOUCHING_M)).filter(|(place, node)| {
-                on_line(*place, line.ends) && **node != wall.from && **node != wall.to
-            });
+            let over = corners
+                .within(Extent::round(line.ends, TOUCHING_M))
+                .filter(|(place, node)| on_line(*place, line.ends) && **node != wall.from && **node != wall.to);
             let mut over: Vec<&NodeId> = over.map(|(_, node)| node).collect();
             over.sort();
             for node in over {
@@ -128,7 +128,8 @@ impl Check<'_> {
             while let Some((_, earlier, [x, y])) = crossings.next_if(|(later, ..)| *later == position) {
                 self.error_of_many(&at(wall), || {
                     let other = &lines[earlier].wall.id;
-                    let what = format!("it crosses wall \"{other}\" at ({}, {}), where no corner is", short(x), short(y));
+                    let what =
+                        format!("it crosses wall \"{other}\" at ({}, {}), where no corner is", short(x), short(y));
                     (what, "add a corner there and cut both walls in two")
                 });
             }
