@@ -134,6 +134,9 @@ fn send(text: &str) -> Result<(), Failure> {
     match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Failure::Unread),
+        Err(error) if error.kind() == io::ErrorKind::StorageFull => {
+            Err(Failure::Call("The output cannot be written: it is closed, or there is no room left.".to_owned()))
+        }
         Err(error) => Err(Failure::Call(format!("The output cannot be written ({error})."))),
     }
 }
