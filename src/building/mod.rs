@@ -81,6 +81,9 @@ pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> 
     if problems.is_empty() { Ok(building) } else { Err(problems.into_iter().collect::<Gathered>().into_list()) }
 }
 
+/// So many elements are named where none is like the one that was meant.
+const MOST_NAMED: usize = 6;
+
 /// Refuses what is said to be known of elements that are not there, and of junctions where two do not meet: it would be believed and do nothing.
 fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
     if scene.overrides.is_empty() {
@@ -100,7 +103,9 @@ fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
             let near = UnknownId::among("element", id, known.keys().copied()).near;
             let near: Vec<String> = near.iter().map(|id| format!("\"{id}\"")).collect();
             let to_do = if near.is_empty() {
-                "write an element's id as `solve --json` prints it, or take the override away".to_owned()
+                let first: Vec<String> = known.keys().take(MOST_NAMED).map(|id| format!("\"{id}\"")).collect();
+                let more = if known.len() > MOST_NAMED { " and so on, as `solve --json` prints them" } else { "" };
+                format!("take it away, or name one of {}{more}", first.join(", "))
             } else {
                 format!("did you mean {}?", near.join(" or "))
             };

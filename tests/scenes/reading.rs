@@ -89,13 +89,12 @@ pub(super) fn is_the_readers_own(said: &str) -> bool {
     [
         "Expected",
         "Unexpected",
-        "struct",
-        "enum",
+        "struct `",
+        "enum `",
         "variant",
         "identifier",
         "deserial",
         "cannot be read",
-        "NodeId",
         "something else",
     ]
     .iter()
