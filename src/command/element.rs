@@ -60,7 +60,8 @@ impl Element {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let catalogue = Catalogue::built_in_ref();
         let path = Path::new(&self.element);
-        let is_file = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron")) || path.is_file();
+        let is_file = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron"))
+            || path.metadata().is_ok_and(|found| !found.is_dir());
         let (constructions, list) =
             if is_file { from_file(path, catalogue)? } else { (vec![named(catalogue, &self.element)?.clone()], false) };
         let mut curves = Vec::new();

@@ -212,10 +212,12 @@ impl Format {
 
 /// Writes a drawing.
 pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u32) -> Result<(), Failure> {
+    let progress = Progress::unmeasured("painting");
     let bytes = match format {
         Format::Png => picture::png(drawing, width_px),
         Format::Svg => picture::svg(drawing, width_px).map(String::into_bytes),
     };
+    drop(progress);
     let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
     write_bytes(&bytes, path)
 }

@@ -1,11 +1,20 @@
 //! What is said of a plan is the same at whatever angle it stands: sound plans are refused at none, faults are found at all.
 
 use leaklight::building::{Building, build};
+use leaklight::catalogue::Catalogue;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Scene, Severity};
 use proptest::prelude::*;
 
-use super::make::{Motion, catalogue, room, scene, storey};
+use super::make::{self, Motion, room, scene, storey};
+
+/// Areas are alike up to this, m²: the overlay of outlines rounds points to a raster, and a house has edges of some tens of metres.
+const ALIKE_M2: f64 = 1e-4;
+
+/// With the plain finishes of rooms.
+fn catalogue() -> Catalogue {
+    Catalogue { finishes: Catalogue::built_in_ref().finishes.clone(), ..make::catalogue() }
+}
 
 /// Walls between points of a coarse grid, moved by some multiples of 5 mm: so that corners touch, lie in line, nearly touch, and lie just as
 /// far from one another as the limits are, which is where roundoff would decide.
@@ -24,7 +33,7 @@ fn any_plan() -> impl Strategy<Value = Scene> {
         };
         let walls: Vec<_> = walls.into_iter().map(ends).filter(|([x, y, u, v], _)| (x, y) != (u, v)).collect();
         let mut storey = storey("s", 0.0, &walls);
-        storey.rooms.push(room("r", [0.61, 0.57]));
+        storey.rooms.push(room("r", [0.6113, 0.5719]));
         scene(vec![storey])
     })
 }
@@ -75,8 +84,11 @@ fn said(scene: &Scene) -> Vec<String> {
     said
 }
 
+/// Elements by their ids, and their areas.
 fn areas(building: &Building) -> Vec<(String, f64)> {
-    building.elements.iter().map(|element| (element.id.clone(), element.area_m2)).collect()
+    let mut areas: Vec<_> = building.elements.iter().map(|element| (element.id.clone(), element.area_m2)).collect();
+    areas.sort_by(|a, b| a.0.cmp(&b.0));
+    areas
 }
 
 fn turns() -> impl Strategy<Value = Motion> {
@@ -111,10 +123,11 @@ proptest! {
             prop_assert!(errors.is_empty(), "{errors:?}");
         }
         let (straight, turned) = (build(&house, &catalogue()), build(&turned, &catalogue()));
-        let (straight, turned) = (areas(&straight.map_err(|it| TestCaseError::fail(format!("{it:?}")))?), areas(&turned.map_err(|it| TestCaseError::fail(format!("{it:?}")))?));
+        let built = |building: Result<Building, _>| building.map_err(|why| TestCaseError::fail(format!("{why:?}")));
+        let (straight, turned) = (areas(&built(straight)?), areas(&built(turned)?));
         prop_assert_eq!(straight.len(), turned.len());
         for ((id, m2), (other, other_m2)) in straight.iter().zip(&turned) {
-            prop_assert!(id == other && (m2 - other_m2).abs() < 1e-6, "{id} {m2}, {other} {other_m2}");
+            prop_assert!(id == other && (m2 - other_m2).abs() < ALIKE_M2, "{id} {m2}, {other} {other_m2}");
         }
     }
 }

@@ -74,7 +74,7 @@ fn element_on_nonsense_is_never_done() {
     };
     let board = |mm: &str| format!("Sheet(material: \"plasterboard\", thickness_mm: {mm})");
     for (text, says) in [
-        (String::new(), "the file ends too early"),
+        (String::new(), "line 1, column 1: a construction should begin here"),
         ("[]".to_owned(), "holds no construction"),
         ("(format: 1, name: \"x\", storeys: [])".to_owned(), "there is no field \"format\" in a construction"),
         (wall(&board("1e6")), "it must be from 1 to 3000"),
@@ -147,7 +147,7 @@ fn pictures_have_bounds_that_are_told_at_once() {
     ] {
         fails(&[&["picture", missing, "-o", "a.png"], arguments].concat(), 2, says);
     }
-    fails(&["picture", missing, "-o", "a.svg", "--seconds", "2"], 2, "must end in .png");
+    fails(&["picture", missing, "-o", "a.svg", "--seconds", "2"], 2, "a file that ends in .png");
     fails(&["compare", missing, missing, "-o", "a.png", "--width", "0"], 2, "give 1 to 16384 pixels");
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.png").to_string_lossy().into_owned();

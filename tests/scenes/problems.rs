@@ -622,7 +622,7 @@ fn bad_constructions_of_the_scenes_own_are_told_of() {
             "error: construction \"own\": another construction has the same id; give each its own word.",
             "error: construction \"own\": it has no layers; correct it among the scene's constructions.",
             "error: construction \"concrete-180\": the catalogue has one of the same id; give it another word.",
-            "error: construction \"concrete-180\": layer 1: the thickness is 12000 mm; it must be from 1 to 3000, since no board, pane or masonry is thinner or thicker.",
+            "error: construction \"concrete-180\": layer 1: the thickness is 12000 mm; it must be from 0.1 to 3000, since no sheet, film or mat is thinner or thicker.",
         ]
     );
 }

@@ -70,16 +70,16 @@ const BAD_TEXT: &[(&str, &str, &str)] = &[
     (
         "            ],\n            walls: [",
         "            walls: [",
-        "line 13, column 13: a corner should begin here, and the field \"walls\" does; close what stands before it with `]` or `)`, or begin with `(`.",
+        "line 12, column 13: a corner should begin here, and the field \"walls\" does; close what stands before it with `]` or `)`, or begin with `(`.",
     ),
     (
         "(id: \"w1\"",
         "Wand(id: \"w1\"",
         "line 14, column 17: a wall should begin here, and the word \"Wand\" does; begin with `(` and no word before it.",
     ),
-    ("at: (0, 0)", "at: (0, 0, 0)", "line 10, column 40: "),
+    ("at: (0, 0)", "at: (0, 0, 0)", "line 10, column 38: "),
     ("format: 1", "format: -1.5", "line 3, column "),
-    ("format: 1", "format: 99999999999", "line 3, column "),
+    ("format: 1", "format: 99999999999", "scene: it has format 99999999999, "),
     ("#![enable(implicit_some)]", "#![enable(wishes)]", "line 1, column "),
     ("\"left\"", "\"le\\qft\"", "line 27, column "),
 ];

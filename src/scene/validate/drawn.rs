@@ -86,19 +86,25 @@ impl<'a> Corners<'a> {
     }
 }
 
-/// Corners by the square they lie in, to find out which lie on one another.
+/// Corners by the square they lie in, each with how many came before it, to find out which lie on one another.
 #[derive(Default)]
-pub(super) struct Squares<'a>(BTreeMap<[i64; 2], Vec<(Point, &'a NodeId)>>);
+pub(super) struct Squares<'a> {
+    squares: BTreeMap<[i64; 2], Vec<(usize, Point, &'a NodeId)>>,
+    count: usize,
+}
 
 impl<'a> Squares<'a> {
-    /// A corner put in before that lies nearer than `side_m`, the same for all corners; then puts this one in.
+    /// The first corner put in before that lies nearer than `side_m`, the same for all corners; then puts this one in.
     pub(super) fn put(&mut self, at: Point, id: &'a NodeId, side_m: f64) -> Option<&'a NodeId> {
         let [x, y] = at.map(|value| (value / side_m).floor() as i64);
         let around = (-1..=1).flat_map(|right| (-1..=1).map(move |up| [x + right, y + up]));
-        let near = |(place, _): &&(Point, &NodeId)| (place[0] - at[0]).hypot(place[1] - at[1]) < side_m;
-        let found = around.filter_map(|square| self.0.get(&square)?.iter().find(near)).next().map(|(_, id)| *id);
-        self.0.entry([x, y]).or_default().push((at, id));
-        found
+        let near = |(_, place, _): &&(usize, Point, &NodeId)| (place[0] - at[0]).hypot(place[1] - at[1]) < side_m;
+        // In a square they are in the order they came.
+        let first = around.filter_map(|square| self.squares.get(&square)?.iter().find(near)).min_by_key(|it| it.0);
+        let first = first.map(|(_, _, id)| *id);
+        self.squares.entry([x, y]).or_default().push((self.count, at, id));
+        self.count += 1;
+        first
     }
 }
 
