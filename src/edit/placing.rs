@@ -161,30 +161,37 @@ pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -
     scene.sources.retain(|source| !picks.contains(&Pick::Source(source.id.clone())));
     scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
     ducts::delete(scene, picks);
-    forget_overrides(scene, picks);
     Ok(())
 }
 
 /// What is known better of elements goes with the walls and rooms they are of: a scene that speaks of what is not there is refused.
-pub(super) fn forget_overrides(scene: &mut Scene, picks: &[Pick]) {
-    // Elements are "storey/wall", or "floor:room/room below" and the like; a later one of the same name ends in "#2".
-    let is_of = |id: &str, pick: &Pick| {
-        let id = id.split('#').next().unwrap_or(id);
-        match pick {
-            Pick::Wall(storey, wall) => id.split_once('/') == Some((&storey.0, &wall.0)),
-            Pick::Room(_, room) => {
-                id.split_once(':').is_some_and(|(_, rooms)| rooms.split('/').any(|own| own == room.0))
-            }
-            _ => false,
-        }
-    };
-    scene.overrides.retain(|given| {
-        let gone = |id: &String| picks.iter().any(|pick| is_of(id, pick));
+pub(super) fn forget_overrides(before: &Scene, after: &mut Scene) {
+    if after.overrides.is_empty() {
+        return;
+    }
+    let mut overrides = std::mem::take(&mut after.overrides);
+    overrides.retain(|given| {
+        let stays = |id: &String| is_drawn(after, id) || !is_drawn(before, id);
         match given {
-            Override::Kij { from, to, .. } => !gone(from) && !gone(to),
-            Override::EdgeLoss { element, .. } | Override::Reduction { element, .. } => !gone(element),
+            Override::Kij { from, to, .. } => stays(from) && stays(to),
+            Override::EdgeLoss { element, .. } | Override::Reduction { element, .. } => stays(element),
         }
     });
+    after.overrides = overrides;
+}
+
+/// Whether the walls or rooms an element is named by are there: "storey/wall", or "floor:room/room below" and the like; a later one of the same
+/// name ends in "#2".
+fn is_drawn(scene: &Scene, element: &str) -> bool {
+    let element = element.split('#').next().unwrap_or(element);
+    let is_room = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
+    if let Some((_, rooms)) = element.split_once(':') {
+        return rooms.split('/').all(is_room);
+    }
+    element.split_once('/').is_some_and(|(storey, wall)| {
+        let storey = scene.storeys.iter().find(|known| known.id.0 == storey);
+        storey.is_some_and(|storey| storey.walls.iter().any(|known| known.id.0 == wall))
+    })
 }
 
 /// Takes out a corner between two walls: one straight wall remains.

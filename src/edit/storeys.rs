@@ -1,7 +1,7 @@
 //! Storeys: copied, added, removed.
 
-use super::placing::{forget_overrides, fresh_id};
-use super::{Pick, Refused, storey_mut};
+use super::placing::fresh_id;
+use super::{Refused, storey_mut};
 use crate::catalogue::Catalogue;
 use crate::scene::{AirConditions, FORMAT, FloorBuild, Outdoors, RoomId, Scene, Storey, StoreyId, Workmanship};
 
@@ -112,13 +112,6 @@ pub(super) fn remove(scene: &mut Scene, id: &StoreyId) -> Result<(), Refused> {
     if scene.storeys.len() == 1 {
         return Err(Refused::because("This is the only storey. Delete its walls instead."));
     }
-    let gone = scene.storeys.iter().filter(|storey| storey.id == *id);
-    let picks = gone.flat_map(|storey| {
-        let walls = storey.walls.iter().map(|wall| Pick::Wall(storey.id.clone(), wall.id.clone()));
-        walls.chain(storey.rooms.iter().map(|room| Pick::Room(storey.id.clone(), room.id.clone())))
-    });
-    let picks: Vec<Pick> = picks.collect();
-    forget_overrides(scene, &picks);
     scene.storeys.retain(|storey| storey.id != *id);
     scene.sources.retain(|source| source.storey != *id);
     scene.listeners.retain(|listener| listener.storey != *id);

@@ -126,9 +126,7 @@ fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
     match fs::read(path) {
         Ok(previous) => {
-            let backup = backup_path(path);
-            whole::replace(&backup, &previous)?;
-            fs::set_permissions(&backup, fs::metadata(path)?.permissions())?;
+            whole::replace_as(&backup_path(path), &previous, Some(fs::metadata(path)?.permissions()))?;
         }
         Err(error) if error.kind() == io::ErrorKind::NotFound => {}
         Err(error) => return Err(error),

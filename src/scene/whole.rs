@@ -19,16 +19,25 @@ const MOST_TRIES: usize = 20;
 ///
 /// When it cannot be written; what had its name is then untouched.
 pub fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    replace_as(path, bytes, None)
+}
+
+/// As [`replace`], with stated permissions, which it has before it holds anything.
+///
+/// # Errors
+///
+/// As [`replace`].
+pub fn replace_as(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
     // Through a link to the file itself: renaming over the link would cut it.
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let permissions = match fs::metadata(path) {
+    let own = match fs::metadata(path) {
         // A pipe or a device takes what is written as it comes, and nothing may be put in its place.
         Ok(found) if !found.is_file() && !found.is_dir() => return fs::write(path, bytes),
         Ok(found) => Some(found.permissions()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(error),
     };
-    let written = beside(path, bytes, permissions)?;
+    let written = beside(path, bytes, permissions.or(own))?;
     written.persist(path).map_err(|error| error.error)?;
     flush_folder(path);
     Ok(())
@@ -88,11 +97,11 @@ fn beside(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io
     let folder = folder_of(path);
     sweep(folder);
     let mut file = locked(folder)?;
-    file.write_all(bytes)?;
-    file.flush()?;
     if let Some(permissions) = permissions {
         file.as_file().set_permissions(permissions)?;
     }
+    file.write_all(bytes)?;
+    file.flush()?;
     file.as_file().sync_all()?;
     Ok(file)
 }
@@ -153,6 +162,22 @@ mod tests {
         assert!(busy.path().exists());
         drop(busy);
         assert_eq!(left(folder.path()), 1);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn permissions_are_kept() {
+        use std::os::unix::fs::PermissionsExt;
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("private.txt");
+        fs::write(&path, "old").unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
+        replace(&path, b"new").unwrap();
+        replace_as(&folder.path().join("copy.txt"), b"new", Some(fs::metadata(&path).unwrap().permissions())).unwrap();
+        for name in ["private.txt", "copy.txt"] {
+            let mode = fs::metadata(folder.path().join(name)).unwrap().permissions().mode();
+            assert_eq!(mode & 0o777, 0o600, "{name}");
+        }
     }
 
     #[test]
