@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::scene::whole;
+
 /// Names the folder instead of the user's own.
 pub const VARIABLE: &str = "LEAKLIGHT_STATE";
 const REMEMBERED: &str = "window.ron";
@@ -70,11 +72,6 @@ impl Remembered {
 
 /// Writes a small file whole or not at all; makes its folder.
 pub(super) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    use std::io::Write as _;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder)?;
-    let mut whole = tempfile::NamedTempFile::new_in(folder)?;
-    whole.write_all(text.as_bytes())?;
-    whole.as_file().sync_all()?;
-    whole.persist(path).map(drop).map_err(|error| error.error)
+    std::fs::create_dir_all(path.parent().unwrap_or(Path::new(".")))?;
+    whole::replace(path, text.as_bytes())
 }
