@@ -212,8 +212,8 @@ pub struct ListenerAnswer {
     /// Bands below this one are of low confidence: single modes of the source's or the listener's room decide. At least the 50 Hz
     /// band; [`BAND_COUNT`] where no band is confident. See [`super::low_frequency::Confidence`].
     pub first_confident_band: usize,
-    /// Standard uncertainty of the level in each band, source included, dB: see [`super::odds`]. Never below ISO 12999-1:2020 Table 2; a lower bound below
-    /// `first_confident_band`. 0 where there is no sound.
+    /// Standard uncertainty of the level in each band, source included, dB: see [`super::odds`]. Never below ISO 12999-1:2020 Table 2; a lower
+    /// bound below `first_confident_band`.
     pub band_uncertainty_db: Spectrum,
     /// Background level each band, dB; −∞ where none is stated.
     pub background_db: Spectrum,

@@ -64,8 +64,9 @@ struct Demand {
 }
 
 /// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
-/// time, so the margin is on the safe side for limits that allow it. `uncertainty_db` gives the standard uncertainty of a level from the weights of its bands.
-/// Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud mostly makes all loud.
+/// time, so the margin is on the safe side for limits that allow it. `uncertainty_db` gives the standard uncertainty of a level from the
+/// weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
+/// mostly makes all loud.
 #[must_use]
 pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spectrum) -> f64) -> TargetAnswer {
     let probability = demands(target, level)
@@ -151,6 +152,21 @@ pub fn is_silent(energy: &Spectrum) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::Catalogue;
+
+    /// By hand: an octave kept by 5 dB with 10 dB of uncertainty, Φ(0.5) = 0.6915, is less likely than one kept by 4 dB with 2 dB, Φ(2) =
+    /// 0.9772; the margin is the least all the same.
+    #[test]
+    fn the_least_likely_band_decides_the_chance() {
+        let mut target = Catalogue::built_in_ref().targets.values().next().unwrap().clone();
+        target.limit = Limit::Bands { levels_db: vec![(63.0, 65.0), (1000.0, 64.0)], octaves: true };
+        (target.above_background, target.music_extra_db) = (false, 0.0);
+        let energy = Spectrum::splat(1e6 / 3.0);
+        let level = Level { energy: &energy, peak_db: 0.0, background_db: &Spectrum::splat(f64::NEG_INFINITY) };
+        let answer = against(&target, &level, &|weights| if weights[4] > 0.0 { 10.0 } else { 2.0 });
+        assert!((answer.margin_db - 4.0).abs() < 1e-9 && (answer.probability - 0.6915).abs() < 5e-5, "{answer:?}");
+        assert!((margin_db(&target, &level) - 4.0).abs() < 1e-9);
+    }
 
     /// Standard normal table: Φ(1) = 0.8413, Φ(−1.645) = 0.05; within half a printed digit.
     #[test]

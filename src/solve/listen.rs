@@ -18,7 +18,7 @@ use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
-use crate::building::{Building, JunctionIndex, PlacedListener, SpaceIndex, SpaceKind, marker_of};
+use crate::building::{Building, JunctionIndex, OpeningFront, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::Catalogue;
 use crate::scene::{Listener, Scene};
 
@@ -162,7 +162,7 @@ fn answer(
     let sources: Vec<(&RoomModes, Spectrum)> =
         loud.iter().zip(of_sources).map(|(source, energy)| (&heard.modes[source.0], energy)).collect();
     let confidence = Confidence::of(&heard.modes[placed.space.0], &sources, &heard.conditions.bands);
-    let mut odds = odds(heard, &paths, !indoors);
+    let mut odds = odds(heard, &paths, &energy, !indoors);
     odds.widen(&confidence);
     let uncertainty_db = |weights: &Spectrum| odds.of_sum_db(weights);
     let level = Level { energy: &energy, peak_db, background_db: &background_db };
@@ -196,18 +196,18 @@ fn answer(
 }
 
 /// What a listener's level may be off by, modes apart.
-fn odds<'a>(heard: &Heard<'a>, paths: &[PathRecord], outdoors: bool) -> Odds<'a> {
+fn odds<'a>(heard: &Heard<'a>, paths: &[PathRecord], energy: &Spectrum, outdoors: bool) -> Odds<'a> {
     let (building, elements) = (heard.building, heard.elements);
     let face = |surface| match surface {
         Surface::Element(at) => {
-            let (element, part) = (&building.elements[at.0], &elements[at]);
-            let (construction, workmanship) = (element.construction.as_str(), element.workmanship);
-            Some(Face { construction, spread: part.spread, workmanship })
+            let element = &building.elements[at.0];
+            let work = element.fronts.iter().flatten().map(|front| front.face.workmanship).chain([element.workmanship]);
+            Some(Face::new(&element.construction, elements[at].spread, work))
         }
         Surface::Opening(at, number) => {
-            let (opening, part) = (&building.elements[at.0].openings[number], &elements[at].openings[number]);
-            let (construction, workmanship) = (opening.construction.as_str(), opening.workmanship);
-            Some(Face { construction, spread: part.spread, workmanship })
+            let opening = &building.elements[at.0].openings[number];
+            let work = opening.fronts.iter().flatten().map(OpeningFront::workmanship).chain([opening.workmanship]);
+            Some(Face::new(&opening.construction, elements[at].openings[number].spread, work))
         }
         _ => None,
     };
@@ -216,7 +216,7 @@ fn odds<'a>(heard: &Heard<'a>, paths: &[PathRecord], outdoors: bool) -> Odds<'a>
         let own_db = if by_force { 0.0 } else { heard.rooms[room.0].source_uncertainty_db };
         forces.map(|one| one.uncertainty_db).fold(own_db, f64::max)
     };
-    Odds::of(paths, &Known { face: &face, source_db: &source_db, outdoors })
+    Odds::of(paths, energy, &Known { face: &face, source_db: &source_db, outdoors })
 }
 
 /// What the ways to a listener bring together.

@@ -1,9 +1,10 @@
 //! How sure a level is: what each way may be off by, and what of it the ways have in common.
 //!
-//! A way is off by several errors at once, each with a standard uncertainty in dB; they add along the way. A level of several ways is off by the mean of
-//! theirs by energy (the first order of 10 lg Σ). An error that two ways share is the same in both: that of the model for all that is built alike, that of
-//! the work for all by one face, that of a junction for all round it, that of buildings for all ways but the residual. Different errors are independent. So
-//! the variance is the sum over the errors, each first added up over the ways that have it. Source: ISO/IEC Guide 98-3 (GUM), 5.1.2 and 5.2.2.
+//! A way is off by several errors at once, each with a standard uncertainty in dB; they add along the way. A level of several ways is off by the
+//! mean of theirs by energy (the first order of 10 lg Σ). An error that two ways share is the same in both: that of the model for all that is built
+//! alike, that of the work for all by one face, that of a junction for all round it, that of buildings for all ways but the residual. Different
+//! errors are independent. So the variance is the sum over the errors, each first added up over the ways that have it. Source: ISO/IEC Guide 98-3
+//! (GUM), 5.1.2 and 5.2.2.
 //!
 //! Left out: the absorption of rooms in which no source is heard straight, about 1 dB beside these (own judgement).
 
@@ -12,13 +13,13 @@ use std::collections::BTreeMap;
 use super::low_frequency::Confidence;
 use super::spread::Spread;
 use super::{PathKind, PathRecord, Surface, workmanship};
-use crate::acoustics::Spectrum;
+use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{JunctionIndex, SpaceIndex};
 use crate::scene::{Residual, Workmanship};
 
-/// What buildings differ by from a prediction whose elements are known, dB. "A 3 dB prediction margin to a required performance appears reasonable" (Simmons,
-/// Systematic comparison of sound insulation measured in situ with values calculated according to EN 12354), taken as what nine in ten keep to: 3/1.28 (own
-/// reading). EN 12354-1:2000, clause 5, states 1.5 to 2.5 dB (from memory, unverified).
+/// What buildings differ by from a prediction whose elements are known, dB. "A 3 dB prediction margin to a required performance appears reasonable"
+/// (Simmons, Systematic comparison of sound insulation measured in situ with values calculated according to EN 12354), taken as what nine in ten
+/// keep to: 3/1.28 (own reading). EN 12354-1:2000, clause 5, states 1.5 to 2.5 dB (from memory, unverified).
 pub const IN_PLACE_DB: f64 = 2.3;
 /// Of a junction's vibration reduction index, dB. 95 % lie within ±4 dB: Hopkins (2003), quoted in a thesis, second-hand; more below 100 Hz.
 pub const JUNCTION_DB: f64 = 2.0;
@@ -31,11 +32,17 @@ const STRUCK_DB: f64 = 5.0;
 /// Of the level a source makes in its own room, dB. Own judgement: absorption from handbook values of finishes is good to about 40 %.
 const OWN_ROOM_DB: f64 = 1.5;
 
-/// How much of an error of the model is common to neighbouring octaves. Computed minus published of the builds, over their spread: 0.6 in neighbouring
-/// octaves, 0.2 two octaves apart, none farther off, where this has 0.5, 0.25 and less; `errors_of_neighbouring_octaves_are_alike` computes it anew.
+/// How much of an error of the model is common to neighbouring octaves. Computed minus published of the builds, over their spread: 0.6 in
+/// neighbouring octaves, 0.2 two octaves apart, none farther off, where this has 0.5, 0.25 and less; `errors_of_neighbouring_octaves_are_alike`
+/// computes it anew.
 pub const OCTAVE_CORRELATION: f64 = 0.5;
 
-/// Something that a way may be off by. All but [`Error::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them all.
+/// Ways that bring less than this of the energy in every band are left out, so that long lists cost nothing. Own choice: together some per cent at
+/// most.
+const LEAST_PART: f64 = 1e-4;
+
+/// Something that a way may be off by. All but [`Error::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them
+/// all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Error<'a> {
     /// The model, for all of one construction.
@@ -63,7 +70,16 @@ pub(super) struct Face<'a> {
     /// Id of its construction.
     pub construction: &'a str,
     pub spread: Spread,
-    pub workmanship: Workmanship,
+    /// What its workmanship adds, dB.
+    pub work_db: f64,
+}
+
+impl<'a> Face<'a> {
+    /// Built in so many parts, one before the other, each with its workmanship.
+    pub fn new(construction: &'a str, spread: Spread, parts: impl Iterator<Item = Workmanship>) -> Self {
+        let work_db = parts.map(workmanship::uncertainty_db).fold(0.0, f64::hypot);
+        Self { construction, spread, work_db }
+    }
 }
 
 /// What is known of a listener's ways beside the records.
@@ -86,10 +102,11 @@ pub(super) struct Odds<'a> {
 }
 
 impl<'a> Odds<'a> {
-    /// Of all ways to one listener.
-    pub fn of(paths: &[PathRecord], known: &Known<'a, '_>) -> Self {
+    /// Of all ways to one listener, and the energy of all of them.
+    pub fn of(paths: &[PathRecord], energy: &Spectrum, known: &Known<'a, '_>) -> Self {
+        let counts = |path: &&PathRecord| (0..BAND_COUNT).any(|band| path.energy[band] > LEAST_PART * energy[band]);
         let mut odds = Self { energy: Spectrum::ZERO, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
-        for path in paths {
+        for path in paths.iter().filter(counts) {
             odds.energy = odds.energy.zip(&path.energy, |sum, own| sum + own);
             odds.take(path, known);
         }
@@ -133,7 +150,7 @@ impl<'a> Odds<'a> {
                 let Some(face) = (known.face)(surface) else { return };
                 self.add_by_band(Error::Build(face.construction), path, &face.spread.db().map(|db| part * db));
                 if face.spread != Spread::Hole {
-                    self.add(Error::Work(surface), path, part * workmanship::uncertainty_db(face.workmanship));
+                    self.add(Error::Work(surface), path, part * face.work_db);
                 }
             }
             Surface::Building => self.add(Error::Residual, path, part * Residual::UNCERTAINTY_DB),
@@ -150,8 +167,8 @@ impl<'a> Odds<'a> {
         *sum = Spectrum::from_fn(|band| sum[band] + path.energy[band] * db[band]);
     }
 
-    /// Widens bands in which single modes decide: what they add, and what no band there is surer than, sources apart. The same modes and places decide in
-    /// neighbouring bands, so that this error is one for all: on the safe side.
+    /// Widens bands in which single modes decide: what they add, and what no band there is surer than, sources apart. The same modes and places
+    /// decide in neighbouring bands, so that this error is one for all: on the safe side.
     pub fn widen(&mut self, confidence: &Confidence) {
         let ways_db = self.by_band_db(|error| !matches!(error, Error::Source(_) | Error::Force(_)));
         let more = Spectrum::from_fn(|band| {
@@ -196,8 +213,8 @@ impl<'a> Odds<'a> {
     }
 }
 
-/// Standard uncertainty of a level of several bands by the errors of the model, dB, from each band's own times its share of the energy: the thirds of an octave are
-/// off together, octaves the less alike the farther they lie apart, by [`OCTAVE_CORRELATION`].
+/// Standard uncertainty of a level of several bands by the errors of the model, dB, from each band's own times its share of the energy: the thirds
+/// of an octave are off together, octaves the less alike the farther they lie apart, by [`OCTAVE_CORRELATION`].
 #[must_use]
 pub fn of_model_db(parts_db: &Spectrum) -> f64 {
     let (mut square, mut below) = (0.0, 0.0);
@@ -234,9 +251,10 @@ mod tests {
         let face = |surface| {
             let (construction, spread) =
                 if surface == B { ("brick", Spread::Masonry) } else { ("studs", Spread::Leaves) };
-            Some(Face { construction, spread, workmanship: Workmanship::Usual })
+            Some(Face::new(construction, spread, [Workmanship::Usual].into_iter()))
         };
-        Odds::of(paths, &Known { face: &face, source_db: &|_, _| source_db, outdoors: false })
+        let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| sum.zip(&path.energy, |sum, own| sum + own));
+        Odds::of(paths, &energy, &Known { face: &face, source_db: &|_, _| source_db, outdoors: false })
     }
 
     fn at_500_hz(paths: &[PathRecord], source_db: f64) -> f64 {

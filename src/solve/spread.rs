@@ -5,7 +5,8 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::measurement_uncertainty::reproducibility_db;
 use crate::catalogue::{Catalogue, Construction};
 
-/// Root mean square of computed minus published R, octaves 63 Hz to 4 kHz, dB, to half a decibel; bias, outliers and what laboratories differ by included.
+/// Root mean square of computed minus published R, octaves 63 Hz to 4 kHz, dB, to half a decibel; bias, outliers and what laboratories differ by
+/// included.
 ///
 /// Source: the builds of `docs/layered_elements.md` by octave, the thirds of `docs/measured.md` with their octave (what is only recalled left out).
 /// `the_spread_in_use_is_that_of_the_builds` (`tests/published/odds.rs`) computes it anew.
