@@ -90,7 +90,8 @@ fn the_spread_in_use_is_that_of_the_builds() {
         let allowed_db = 0.25 + met_db / (2.0 * db.len() as f64).sqrt();
         let line = format!("{spread:?} {} Hz: {met_db:.2} dB of {}, in use {used_db}", OCTAVE_HZ[octave], db.len());
         let _ = writeln!(out, "{line}");
-        if !((met_db - used_db).abs() <= allowed_db) {
+        let holds = (met_db - used_db).abs() <= allowed_db;
+        if !holds {
             wrong.push(line);
         }
     }
