@@ -9,6 +9,7 @@ use super::kij::junctions;
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
 use super::place::Place;
+use super::spread::Spread;
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
@@ -37,6 +38,8 @@ pub struct Part {
     pub gross_area_m2: f64,
     /// Mass per area, kg/m².
     pub mass_kg_m2: f64,
+    /// How far its R may be off.
+    pub spread: Spread,
     /// Its openings, in the element's order.
     pub openings: Vec<OpeningPart>,
     /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
@@ -218,6 +221,7 @@ fn stand_before(
                 let tau = part.tau_m2.zip(&less, |tau, less| tau * less / part.net_area_m2);
                 part.tau_m2 = held(&tau, conditions).map(|tau| tau * part.net_area_m2);
                 part.legs[side].delta_r_db = add(&part.legs[side].delta_r_db, &gain.gain_db);
+                part.spread = part.spread.behind_a_leaf();
                 part.fronts[side] = Some(gain);
             }
             Err(why) => notes.push(format!("The inner shell before {} ({}): {why}", element.name, element.id)),

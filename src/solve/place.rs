@@ -7,6 +7,7 @@ use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
 use super::opening::OpeningPart;
+use super::spread::Spread;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
@@ -82,6 +83,7 @@ impl Place<'_> {
     fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
         let mut part = silent_part(element, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
+        part.spread = Spread::of(resolved);
         let (air, bands) = (&self.conditions.element_air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
         match &resolved.body {
@@ -178,6 +180,7 @@ impl Place<'_> {
             {
                 part.tau_m2 = r_db.map(|r| part.net_area_m2 * 10f64.powf(-r / 10.0));
                 part.edge_m2 = Spectrum::ZERO;
+                part.spread = Spread::Measured;
                 for leg in &mut part.legs {
                     leg.tau = r_db.tau_from_r_db();
                     leg.delta_r_db = Spectrum::ZERO;
@@ -226,6 +229,7 @@ fn silent_part(element: &Element, net_area_m2: f64) -> Part {
         net_area_m2,
         gross_area_m2: element.area_m2.max(1e-3),
         mass_kg_m2: 0.0,
+        spread: Spread::Hole,
         openings: Vec::new(),
         struck: [None; 2],
         fronts: [None, None],

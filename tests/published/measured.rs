@@ -11,6 +11,7 @@ use leaklight::acoustics::rating::astm_e413::TransmissionClass;
 use leaklight::acoustics::rating::iso717_1::Airborne;
 use leaklight::acoustics::rating::iso717_2::Impact;
 use leaklight::acoustics::{Spectrum, lining};
+use leaklight::solve::spread::Spread;
 
 use super::builds::{Build, Builds, figure, layered};
 use super::{Case, Outcome};
@@ -22,13 +23,16 @@ const TO: &str = "<!-- report to here -->\n";
 const LOW_BANDS: usize = INDEX_50_HZ + 6;
 
 /// One build of a case, computed.
-struct Variant {
+pub(crate) struct Variant {
     build: Build,
     layers: String,
     /// Band, printed and computed value, dB.
-    thirds: Vec<(usize, f64, f64)>,
+    pub(crate) thirds: Vec<(usize, f64, f64)>,
     /// Name, printed, computed and allowed deviation.
-    ratings: Vec<(&'static str, f64, f64, f64)>,
+    pub(crate) ratings: Vec<(&'static str, f64, f64, f64)>,
+    /// Computed R, dB, and how far it may be off.
+    pub(crate) r_db: Spectrum,
+    pub(crate) spread: Spread,
 }
 
 /// Everything that bears on one case.
@@ -67,6 +71,11 @@ fn all() -> Vec<Held> {
     held
 }
 
+/// Every build of every case that was read in print or quoted from it.
+pub(crate) fn printed() -> Vec<Variant> {
+    all().into_iter().filter(|held| !is_recalled(&held.case)).flat_map(|held| held.variants).collect()
+}
+
 impl Variant {
     fn new(builds: &Builds, build: &Build, case: &Case, at: usize) -> Self {
         let r_db = builds.reduction_db(build);
@@ -87,6 +96,8 @@ impl Variant {
             layers: builds.describe(build),
             thirds,
             ratings: ratings(case, &r_db, &build.stc, at),
+            r_db,
+            spread: builds.spread(build),
         }
     }
 
