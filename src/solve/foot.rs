@@ -4,7 +4,6 @@
 //! Surveys of houses found cavity brick party walls no better than plastered solid ones (Building Research Establishment, Field measurements of the sound
 //! insulation of plastered cavity masonry walls, 1980, abstract), where the cavity alone would gain 5 to 10 dB and soft ties take little of that.
 
-use crate::acoustics::bridges::Connection;
 use crate::acoustics::flanking::{Leg, LegFactors, path_area_of_factors_m2};
 use crate::acoustics::heavy::{InSitu, laboratory_loss};
 use crate::acoustics::junction::rigid_cross;
@@ -37,8 +36,7 @@ pub(super) fn in_laboratory(
 /// least there is, since the scene does not say what the base weighs. Leaves that ties join stand on one base, others each on its own. Own use of both, for lack of a
 /// listed case; it follows what DIN 4109-32:2016 has for such walls (see the test).
 pub(super) fn tau(stack: &Stack, leaves: &[InSitu; 2], length_m: f64) -> Spectrum {
-    let is_tied = |connection| matches!(connection, Connection::WallTies { .. } | Connection::RigidTies { .. });
-    let shared = stack.cavities().iter().any(|cavity| is_tied(cavity.connection()));
+    let shared = stack.cavities().iter().any(|cavity| cavity.connection().is_tie());
     let corner_db = rigid_cross(1.0, 1.0).corner_db + if shared { 0.0 } else { OWN_FOOT_DB };
     let [first, last] = [&leaves[0], &leaves[1]].map(|leaf| {
         LegFactors::of(&Leg {
