@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::construction::{Resolved, add, held};
+use super::construction::{Resolved, add, at_most_all};
 use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
@@ -219,7 +219,7 @@ fn stand_before(
                 let less = gain.gain_db.map(|gain| 10f64.powf(-gain / 10.0));
                 part.edge_m2 = part.edge_m2.zip(&less, |edge, less| edge * less);
                 let tau = part.tau_m2.zip(&less, |tau, less| tau * less / part.net_area_m2);
-                part.tau_m2 = held(&tau, conditions).map(|tau| tau * part.net_area_m2);
+                part.tau_m2 = at_most_all(&tau).map(|tau| tau * part.net_area_m2);
                 part.legs[side].delta_r_db = add(&part.legs[side].delta_r_db, &gain.gain_db);
                 part.spread = part.spread.behind_a_leaf();
                 part.fronts[side] = Some(gain);

@@ -86,7 +86,9 @@ impl<'a> Reader<'a> {
             };
             let resonance_hz = resonance.map_err(|why| self.cannot(why))?;
             let dry = 1.0 - share(SCREED_RANGE_KG_M2, plate_kg_m2);
-            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, dry });
+            // What the base carries moves with it as far as the base moves: p/(jω(m1 + m2)) and not p/(jωm2).
+            let mass_gain_db = 20.0 * (1.0 + plate_kg_m2 * swings / base_kg_m2).log10();
+            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, dry, mass_gain_db });
         }
         let (leaves, cavities) = &built[main];
         let masses: Vec<f64> = leaves.iter().map(Leaf::mass_per_area_kg_m2).collect();

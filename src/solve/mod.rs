@@ -13,6 +13,7 @@ mod crossing;
 mod duct;
 mod edges;
 pub mod element;
+mod foot;
 pub mod front;
 mod kij;
 mod layer_reader;

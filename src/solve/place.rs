@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Lining, Resolved, add, both_faces_db, floating_gain_db, gains_db, held, twin_tau};
+use super::construction::{
+    Body, Lining, Resolved, add, at_most_all, both_faces_db, floating_gain_db, gains_db, twin_tau,
+};
 use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
@@ -91,7 +93,7 @@ impl Place<'_> {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
-                let tau = held(&placed.tau.less_db(&both), self.conditions);
+                let tau = at_most_all(&placed.tau.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
                 part.struck = [0, 1].map(|face| {
@@ -106,19 +108,21 @@ impl Place<'_> {
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
-                part.tau_m2 = held(&twin_tau(memory, plates, stack, size, self.conditions), self.conditions)
-                    .map(|tau| tau * net_area_m2);
-                for (face, plate) in plates.iter().enumerate() {
-                    let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
-                    part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
-                    part.struck[face] = Some(self.struck_plate(plate, &placed));
+                let [first, last] = [0, 1].map(|face| self.in_situ(at, element, &plates[face], size));
+                let (Some(first), Some(last)) = (first, last) else { return part };
+                let leaves = [first, last];
+                part.tau_m2 =
+                    at_most_all(&twin_tau(memory, &leaves, stack, size, self.conditions)).map(|tau| tau * net_area_m2);
+                for (face, (plate, placed)) in plates.iter().zip(&leaves).enumerate() {
+                    part.legs[face] = leg(placed, net_area_m2, Spectrum::ZERO);
+                    part.struck[face] = Some(self.struck_plate(plate, placed));
                 }
             }
             Body::Light { stack, linings } => {
                 let base = memory.transmission(stack, size, self.conditions);
                 let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
-                let tau = held(&base.less_db(&both), self.conditions);
+                let tau = at_most_all(&base.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 let sigma = PanelSides::new(size.0, size.1)
                     .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air));
@@ -162,10 +166,10 @@ impl Place<'_> {
     }
 
     /// What the linings of the struck face keep of a stroke, dB. A floating plate holds it from the floor by its whole line (ISO 12354-2:2017
-    /// Annex C), for the ways beside a lining are those of airborne sound; a lining with a cavity does what it does for airborne sound.
+    /// Annex C), for the ways beside a lining are those of airborne sound; what the plate's mass adds to a light floor is left out, as under platforms. A lining with a cavity does what it does for airborne sound.
     fn stroke_gain_db(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
         let floating = |lining: &Lining| match lining {
-            Lining::Floating { resonance_hz, dry } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
+            Lining::Floating { resonance_hz, dry, .. } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
             Lining::Leaves { .. } => None,
         };
         let all: Option<Vec<Spectrum>> = linings.iter().map(floating).collect();

@@ -294,7 +294,7 @@ fn markdown(all: &[Held]) -> String {
 
 /// What lies outside the tolerance of its case today, and why. One that comes within it is to be taken off the list.
 const OUTSIDE: [(&str, &str); 13] = [
-    ("ati-152-slab-drop-ceiling", "5 dB high: linings are held to Table D.1 of ISO 12354-1 and 5 dB more"),
+    ("ati-152-slab-drop-ceiling", "4 dB high: as Table D.1 of ISO 12354-1 rates it; the grid is not in the model"),
     ("ati-tji-rc-2x16", "7 dB high: wood I-joists are entered as solid ones"),
     ("byrick-doubling-vs-decoupling", "doubling the boards gains 8 STC for 4: the base wall is not printed"),
     ("everest-staggered-52", "10 dB low: one board a side is entered, where the figure's boards were not seen"),

@@ -119,8 +119,20 @@ impl<'a> Section<'a> {
             let driving = (&plates[at], waves.responses[at]);
             let driven = (&plates[at + 1], waves.responses[at + 1]);
             tau *= 1.0 + bridging.radiated(driving, driven, drive) / (waves.airborne[at + 1] * freely);
+            // Ties are screwed to the studs behind a sheathing, and so to the boards on their other face.
+            if self.is_tied_to_studs(at) {
+                let boards = (&plates[at + 2], waves.responses[at + 2]);
+                tau += bridging.radiated(driving, boards, Drive { force: None, ..drive });
+            }
         }
         Passed { tau: tau.min(1.0), coinciding }
+    }
+
+    /// True for ties across a cavity whose far leaf stands on studs or joists, with one more leaf on them.
+    fn is_tied_to_studs(&self, at: usize) -> bool {
+        let tied = self.cavities[at].is_some_and(|(cavity, ..)| cavity.connection().is_tie());
+        let on_studs = self.cavities.get(at + 1).copied().flatten();
+        tied && at + 2 < self.count && on_studs.is_some_and(|(cavity, ..)| cavity.connection().spacing_m().is_some())
     }
 
     /// The bridge across a cavity, and what its lines or points do to waves where they are regular.
