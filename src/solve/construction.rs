@@ -179,7 +179,13 @@ pub fn reduction(
 pub fn resolve(catalogue: &Catalogue, construction: &Construction) -> Result<Resolved, Unusable> {
     let reader = Reader::new(catalogue, &construction.id);
     match &construction.build {
-        Build::Layers(layers) => reader.layers(layers),
+        Build::Layers(layers) => {
+            let storeys = matches!(
+                construction.kind,
+                ConstructionKind::Floor | ConstructionKind::Ground | ConstructionKind::Roof
+            );
+            reader.layers(layers, storeys)
+        }
         Build::Measured { mass_per_area_kg_m2, r_db, .. } => {
             let r_db = widen_measured_db(r_db).ok_or_else(|| Unusable::Layers {
                 construction: construction.id.clone(),
@@ -296,7 +302,7 @@ pub fn twin_tau(
         return apart;
     };
     let least = plate_transmission(&whole, sides, &laboratory_loss(&whole, bands), bands, air);
-    apart.zip(&least, |apart, whole| apart.max(whole * 10f64.powf(-MOST_TWIN_GAIN_DB / 10.0)))
+    apart.zip(&least, |apart, whole| apart + whole * 10f64.powf(-MOST_TWIN_GAIN_DB / 10.0))
 }
 
 /// Two leaves cast into one: thickness and mass added.

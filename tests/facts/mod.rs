@@ -3,3 +3,4 @@
 mod builds;
 mod impact;
 mod layers;
+mod steps;

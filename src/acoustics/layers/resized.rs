@@ -64,7 +64,7 @@ mod tests {
     fn a_law_turned_into_another_has_its_mean() {
         let bands = Bands::exact();
         let law = |power: f64| move |hz: f64| 1e-3 * (hz / 1000.0).powf(power);
-        let known = thirds(&bands, |hz| Passed { tau: law(-2.0)(hz), coinciding: 0 });
+        let known = thirds(&bands, |hz| Passed { tau: law(-2.0)(hz), coinciding: 0, ringing: false });
         let count = std::cell::Cell::new(0);
         let counted = |hz| {
             count.set(count.get() + 1);
