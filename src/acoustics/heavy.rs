@@ -108,8 +108,8 @@ enum Waves {
 /// Where the band stands to the critical frequency, as fc over the midband: at the first or less it holds it, at the second or more it lies below.
 ///
 /// The standard changes formula at half a band, 1.12: a wall that grows by a millimetre would change by up to 12 dB. Here R moves from one formula to the
-/// other, evenly over the logarithm. The ends are as far apart as its worked example allows, whose bands lie at 0.96 and 1.16 of it.
-const HOLDS_TO_BELOW: [f64; 2] = [0.965, 1.155];
+/// other, evenly over the logarithm. The ends are as far apart as its worked example allows (R' within 0.2 dB): it has bands at 0.96, 1.03 and 1.16.
+const HOLDS_TO_BELOW: [f64; 2] = [1.0, 1.155];
 /// The same on the other side: at the first or less the band lies above, at the second or more it holds it.
 const ABOVE_TO_HOLDS: [f64; 2] = [0.81, 0.92];
 
@@ -118,8 +118,8 @@ fn along([from, to]: [f64; 2], ratio: f64) -> f64 {
     ((ratio / from).ln() / (to / from).ln()).clamp(0.0, 1.0)
 }
 
-/// Radiation efficiency of free waves in every band: of a plate with many modes below fc, where it changes fast, the root mean square over the band; of others
-/// that at its middle, as the standard's example has it.
+/// Radiation efficiency of free waves in every band, the root mean square over it: just below fc it changes by decibels within a band. The standard's worked
+/// example, which takes the middle of each band, is met all the same.
 fn free_radiation(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
     /// Tenths of a band, from its middle.
     const PLACES: [f64; 5] = [-4.0, -2.0, 0.0, 2.0, 4.0];
