@@ -175,7 +175,13 @@ pub fn reduction(
 pub fn resolve(catalogue: &Catalogue, construction: &Construction) -> Result<Resolved, Unusable> {
     let reader = Reader::new(catalogue, &construction.id);
     match &construction.build {
-        Build::Layers(layers) => reader.layers(layers),
+        Build::Layers(layers) => {
+            let storeys = matches!(
+                construction.kind,
+                ConstructionKind::Floor | ConstructionKind::Ground | ConstructionKind::Roof
+            );
+            reader.layers(layers, storeys)
+        }
         Build::Measured { mass_per_area_kg_m2, r_db, .. } => {
             let r_db = widen_measured_db(r_db).ok_or_else(|| Unusable::Layers {
                 construction: construction.id.clone(),
