@@ -90,7 +90,7 @@ fn each_neighbour_has_its_own_first_face() {
     let is = |got: f64, said: f64| (got - said).abs() < 1.0;
     assert!(is(floor[0], 12.0) && floor[1..].iter().all(|gain| gain.abs() < 1.5), "{floor:.1?}");
     assert!(is(others[0], 0.0) && is(others[1], 9.0) && is(others[2], 15.0), "{others:.1?}");
-    assert!(is(all[0], 18.0) && is(all[1], 9.0) && is(all[2], 17.0), "{all:.1?}");
+    assert!(is(all[0], 16.0) && is(all[1], 9.0) && is(all[2], 17.0), "{all:.1?}");
 }
 
 /// A board close to a single pane, where no absorber fits, makes the bands at its resonance worse and shows it; the same board far from it, with an

@@ -125,16 +125,15 @@ impl<'a> Section<'a> {
         let waves = self.waves(&plates, hz, air);
         let coinciding = plates[..self.count].iter().filter(|plate| !plate.is_below_critical()).count();
         if self.count == 1 {
-            let free = beside(free_transmission(&plates[0], omega, rho_c), waves.airborne[0], &plates[0]);
+            let free = self.beside(free_transmission(&plates[0], omega, rho_c), waves.airborne[0], &plates[0]);
             let tau = (waves.airborne[0] + free).min(1.0);
             return Passed { tau, coinciding, ringing: false };
         }
         // Heavy leaves answer airborne sound with their free waves too, behind a lining as without it; those of boards end at every stud, and
         // what bridges send out is the bridges' own.
         let freely = (0..self.count).map(|at| {
-            let heavy = 1.0 / (1.0 + (self.kinds.free_wave_mass / plates[at].mass).powi(4));
-            let free = beside(free_transmission(&plates[at], omega, rho_c), waves.alone[at], &plates[at]);
-            1.0 + heavy * free / waves.alone[at]
+            let free = self.beside(free_transmission(&plates[at], omega, rho_c), waves.alone[at], &plates[at]);
+            1.0 + self.heaviness(&plates[at]) * free / waves.alone[at]
         });
         let freely = freely.fold(1.0, f64::max);
         // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
@@ -165,6 +164,21 @@ impl<'a> Section<'a> {
         let tied = self.cavities[at].is_some_and(|(cavity, ..)| cavity.connection().is_tie());
         let on_studs = self.cavities.get(at + 1).copied().flatten();
         tied && at + 2 < self.count && on_studs.is_some_and(|(cavity, ..)| cavity.connection().spacing_m().is_some())
+    }
+
+    /// How far a leaf is heavy, 0 to 1.
+    fn heaviness(&self, plate: &BridgedLeaf) -> f64 {
+        1.0 / (1.0 + (self.kinds.free_wave_mass / plate.mass).powi(4))
+    }
+
+    /// How much of [`free_transmission`] comes beside what the angles add up to, `airborne`: all of it below the critical frequency. Just above it the waves
+    /// that coincide run nearly along the leaf, and a finite one takes them up by its edges alone: those of a heavy one are free waves still.
+    fn beside(&self, free: f64, airborne: f64, plate: &BridgedLeaf) -> f64 {
+        if plate.is_below_critical() {
+            free
+        } else {
+            self.heaviness(plate) * (free * fading(plate) - airborne).max(0.0)
+        }
     }
 
     /// The bridge across a cavity, and what its lines or points do to waves where they are regular.
@@ -322,16 +336,10 @@ fn free_transmission(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
         / plate.loss
 }
 
-/// How much of [`free_transmission`] comes beside what the angles add up to, `airborne`: all of it below the critical frequency. Just above it the waves
-/// that coincide run nearly along the leaf, and a finite one takes them up by its edges alone: they are free waves still, until the angles hold more.
-fn beside(free: f64, airborne: f64, plate: &BridgedLeaf) -> f64 {
-    if plate.is_below_critical() { free } else { (free * fading(plate) - airborne).max(0.0) }
-}
-
-/// From 1 at the critical frequency of a leaf and below it to 0 a twelfth of an octave above. Own choice: the published panes dip no deeper.
+/// From 1 at the critical frequency of a leaf and below it to 0 a twenty-fourth of an octave above. Own choice: the published panes dip no deeper.
 fn fading(plate: &BridgedLeaf) -> f64 {
-    let twelfths = 6.0 * plate.frequency_ratio_squared.log2();
-    let at = 1.0 - twelfths.clamp(0.0, 1.0);
+    let at = 12.0 * plate.frequency_ratio_squared.log2();
+    let at = 1.0 - at.clamp(0.0, 1.0);
     at * at * (3.0 - 2.0 * at)
 }
 
