@@ -231,26 +231,14 @@ impl Resolved {
         at_most_all(&self.ideal_tau(memory, size_m, conditions))
     }
 
-    /// The same, which may be a little more than everything where linings ring.
+    /// The same, which may be a little more than everything where linings ring. Of a build that lies between two models R is mixed by share: decibels, not
+    /// energies, which would let the poorer model take over within a few kilograms.
     pub(super) fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
-        let alone = self.body.ideal_tau(memory, size_m, conditions);
-        match self.blending(memory, size_m, conditions) {
-            Some(factor) => alone.zip(&factor, |tau, factor| tau * factor),
-            None => alone,
-        }
-    }
-
-    /// What τ of [`Self::body`] is to be multiplied by for a build that lies between two models: R is mixed by share. Decibels, not energies:
-    /// energies would let the poorer model take over within a few kilograms. Nothing where one model holds.
-    pub(super) fn blending(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Option<Spectrum> {
-        if self.nearly.is_empty() {
-            return None;
-        }
         let own = self.body.ideal_tau(memory, size_m, conditions);
-        Some(self.nearly.iter().fold(Spectrum::splat(1.0), |factor, (share, body)| {
-            let ratio = body.ideal_tau(memory, size_m, conditions).zip(&own, |other, own| (other / own).powf(*share));
-            factor.zip(&ratio, |factor, ratio| factor * ratio)
-        }))
+        self.nearly.iter().fold(own, |mixed, (share, body)| {
+            let other = body.ideal_tau(memory, size_m, conditions);
+            mixed.zip(&other.zip(&own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
+        })
     }
 }
 

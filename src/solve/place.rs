@@ -81,14 +81,38 @@ impl Place<'_> {
         part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
     }
 
-    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last.
+    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last. R and what flanks of one that lies
+    /// between two models are mixed by share, in decibels, as in [`Resolved::ideal_tau`]; a force finds the model of the greater share.
     fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
-        let mut part = silent_part(element, net_area_m2);
+        let mut part = self.as_body(memory, at, element, &resolved.body, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
         part.spread = Spread::of(resolved);
+        let own = part.clone();
+        for (share, body) in &resolved.nearly {
+            let other = self.as_body(memory, at, element, body, net_area_m2);
+            let toward = |mixed: &Spectrum, other: &Spectrum, own: &Spectrum| {
+                mixed.zip(&other.zip(own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
+            };
+            part.tau_m2 = toward(&part.tau_m2, &other.tau_m2, &own.tau_m2);
+            for ((leg, other), own) in part.legs.iter_mut().zip(&other.legs).zip(&own.legs) {
+                let nearer = |mixed: &Spectrum, other: &Spectrum, own: &Spectrum| {
+                    mixed.zip(&other.zip(own, |other, own| share * (other - own)), |mixed, step| mixed + step)
+                };
+                leg.tau = toward(&leg.tau, &other.tau, &own.tau);
+                leg.absorption_length_m =
+                    nearer(&leg.absorption_length_m, &other.absorption_length_m, &own.absorption_length_m);
+                leg.delta_r_db = nearer(&leg.delta_r_db, &other.delta_r_db, &own.delta_r_db);
+            }
+        }
+        part
+    }
+
+    /// One model of a construction in the element's place.
+    fn as_body(&self, memory: &mut Memory, at: usize, element: &Element, body: &Body, net_area_m2: f64) -> Part {
+        let mut part = silent_part(element, net_area_m2);
         let (air, bands) = (&self.conditions.element_air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
-        match &resolved.body {
+        match body {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
@@ -145,9 +169,6 @@ impl Place<'_> {
             }
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
-        }
-        if let Some(factor) = resolved.blending(memory, size.into(), self.conditions) {
-            part.tau_m2 = part.tau_m2.zip(&factor, |tau, factor| tau * factor);
         }
         part
     }
