@@ -72,12 +72,12 @@ impl<'a> Section<'a> {
                 section.count += 1;
             }
         }
-        section.from_heavier_end()
+        section.heavier_end_first()
     }
 
     /// The stack seen from its heavier end; for ends of nearly one mass also from the other, with the share of that: the bridge model is reciprocal for
     /// each leaf by itself, but not for what the cavities do to it, and sound goes through either way alike.
-    fn from_heavier_end(mut self) -> Self {
+    fn heavier_end_first(mut self) -> Self {
         let turned = self.turned();
         let ends = [&self, &turned].map(|section| section.leaves[0].mass_per_area_kg_m2());
         let forward = 0.5 + 0.5 * (ends[0] / ends[1]).ln() / ALIKE_ENDS.ln();
