@@ -82,16 +82,20 @@ pub fn delta_rw_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
     before.1
 }
 
-/// What measured linings scatter about the table, dB. Own judgement.
-const TABLE_SCATTER_DB: f64 = 5.0;
+/// What the way beside a lining gains more than the lining is rated, dB: both pass, and near its resonance the lining gains less. With it a good
+/// lining is rated as Table D.1 has it (see the test).
+const BESIDE_ABOVE_TABLE_DB: f64 = 1.0;
+/// Resonances between which the table asks for a way beside, Hz: above the second, what is lost near the resonance keeps the rating to the table.
+const BESIDE_RANGE_HZ: [f64; 2] = [30.0, 63.0];
 
 /// What passes beside a lining, as the gain of that way alone, dB, the same in every band: edges, pipes, fixings, the floor both frames stand on.
 ///
-/// ΔRw of ISO 12354-1:2017 Table D.1 and 5 dB more, its line for 30 to 160 Hz carried on above (as 0 where it ends); so no lining is rated
-/// better than the table by more than its scatter. Flat over frequency: own judgement, for lack of published spectra.
+/// So large that the lining is rated as by ISO 12354-1:2017 Table D.1, which is drawn from measured ones. For resonances above 63 Hz as at 63 Hz. Flat over
+/// frequency: own judgement, for lack of published spectra.
 #[must_use]
 pub fn beside_lining_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
-    (74.4 - 20.0 * resonance_hz.max(30.0).log10() - base_rw_db.clamp(20.0, 60.0) / 2.0).max(0.0) + TABLE_SCATTER_DB
+    let [low_hz, high_hz] = BESIDE_RANGE_HZ;
+    delta_rw_db(resonance_hz.clamp(low_hz, high_hz), base_rw_db.clamp(20.0, 60.0)) + BESIDE_ABOVE_TABLE_DB
 }
 
 /// A lining's gain together with the way beside it ([`beside_lining_db`]), dB: energies added.
@@ -175,7 +179,8 @@ fn over_band(bands: &Bands, gain_db: impl Fn(f64) -> f64) -> Spectrum {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::acoustics::BAND_COUNT;
+    use crate::acoustics::heavy::{laboratory_loss, plate_transmission};
+    use crate::acoustics::{Air, BAND_COUNT, plate::Plate, radiation::PanelSides, rating::iso717_1::Airborne};
 
     /// ISO 12354-1:2017 Annex L: ΔRw 10.6 dB for the floating floor of f0 = 52.8 Hz on a floor of Rw 58.7; half the last digit.
     #[test]
@@ -195,16 +200,44 @@ mod tests {
         }
     }
 
-    /// On a wall of Rw 53 no lining gains more in any band than Table D.1's rating and 5 dB, and a poor one is left as it is.
+    /// Heavy walls of Rw 35 to 61 with a mass on a lossy spring and the way beside it: rated as ΔRw of ISO 12354-1:2017 Table D.1, f0 from 30 to 50 Hz within 2 dB
+    /// each and 1 dB in the mean; above, 3 dB more than the table at most, and on light walls less than it, which the spring alone does not reach there. Without
+    /// the way they gain up to 15 dB more.
     #[test]
-    fn no_lining_beats_table_d1_by_more_than_its_scatter() {
-        for hz in [30.0, 50.0, 80.0, 125.0, 160.0] {
-            let beside_db = beside_lining_db(hz, 53.0);
-            assert!((beside_db - delta_rw_db(hz, 53.0) - 5.0).abs() < 1e-9, "{hz}");
-            let gain_db = with_way_beside_db(&Spectrum::splat(60.0), beside_db);
-            assert!(gain_db[10] <= beside_db && gain_db[10] > beside_db - 0.1);
+    fn good_linings_are_rated_as_table_d1_has_them() {
+        let (mut sum, mut count) = (0.0, 0.0);
+        for bare_db in bare_walls_db() {
+            let bare_rw_db = Airborne::rw_tenths_db_of_spectrum(&bare_db);
+            for hz in [30.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0] {
+                let alone_db = over_band(&Bands::exact(), |at| spring_db(at / hz, FLOOR_LOSS).min(60.0));
+                let gain_db = with_way_beside_db(&alone_db, beside_lining_db(hz, bare_rw_db));
+                let lined_db = bare_db.zip(&gain_db, |r, gain| r + gain);
+                let apart = Airborne::rw_tenths_db_of_spectrum(&lined_db) - bare_rw_db - delta_rw_db(hz, bare_rw_db);
+                assert!(apart < 3.0 && (hz > 50.0 || apart.abs() < 2.0), "f0 {hz}, Rw {bare_rw_db}: {apart:.1}");
+                if hz <= 50.0 {
+                    (sum, count) = (sum + apart, count + 1.0);
+                }
+            }
         }
+        assert!(f64::abs(sum / count) < 1.0, "{:.2}", sum / count);
+        // What a poor lining costs is left as it is.
         assert!((with_way_beside_db(&Spectrum::splat(-6.0), beside_lining_db(80.0, 53.0))[8] + 6.0).abs() < 0.1);
+    }
+
+    /// Heavy walls (Annex B, laboratory loss) of Rw 35 to 61.
+    fn bare_walls_db() -> [Spectrum; 5] {
+        let (bands, air, sides) = (Bands::exact(), Air::default(), PanelSides::new(4.0, 2.5).unwrap());
+        [
+            (0.15, 650.0, 1900.0),
+            (0.115, 1600.0, 2700.0),
+            (0.24, 1000.0, 2300.0),
+            (0.2, 1800.0, 2500.0),
+            (0.2, 2400.0, 3800.0),
+        ]
+        .map(|(thickness, density, speed)| {
+            let plate = Plate::new(thickness, density, speed, 0.01).unwrap();
+            plate_transmission(&plate, sides, &laboratory_loss(&plate, &bands), &bands, &air).r_db_from_tau()
+        })
     }
 
     /// Near its resonance a lining harms, well below it does nothing, far above it gains.
@@ -225,21 +258,10 @@ mod tests {
     /// 3 dB low at 100 and 125 Hz, where the walls' coincidence meets the resonance. The limits hold that, Rw in whole dB.
     #[test]
     fn lined_walls_gain_about_what_table_d1_says() {
-        use crate::acoustics::heavy::{laboratory_loss, plate_transmission};
-        use crate::acoustics::{Air, plate::Plate, radiation::PanelSides, rating::iso717_1::Airborne};
-        let (bands, air, sides) = (Bands::exact(), Air::default(), PanelSides::new(4.0, 2.5).unwrap());
+        let bands = Bands::exact();
         let rw = |r_db: &Spectrum| f64::from(Airborne::of_spectrum(r_db).rw_db);
         let (mut sum, mut squares, mut count) = (0.0, 0.0, 0.0);
-        for (thickness, density, speed) in [
-            (0.15, 650.0, 1900.0),
-            (0.115, 1600.0, 2700.0),
-            (0.24, 1000.0, 2300.0),
-            (0.2, 1800.0, 2500.0),
-            (0.2, 2400.0, 3800.0),
-        ] {
-            let plate = Plate::new(thickness, density, speed, 0.01).unwrap();
-            let bare_db =
-                plate_transmission(&plate, sides, &laboratory_loss(&plate, &bands), &bands, &air).r_db_from_tau();
+        for bare_db in bare_walls_db() {
             for f0 in [40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0] {
                 let lined_db = bare_db.zip(&lining_db(f0, &bands), |r, gain| r + gain);
                 let apart = rw(&lined_db) - rw(&bare_db) - delta_rw_db(f0, rw(&bare_db));

@@ -75,6 +75,10 @@ pub fn sigma_forced(sides: PanelSides, hz: f64, air: &Air) -> f64 {
     (0.5 * ((k0 * (l1 * l2).sqrt()).ln() - lambda)).clamp(SIGMA_MIN, SIGMA_MAX)
 }
 
+/// The first mode over half the critical frequency: at the first or less a plate counts as one of many modes below fc, at the second or more as one of few.
+/// The standard changes formula at 1; its worked example has plates of 0.68 and of 1.004. Between them σ moves evenly over the logarithm.
+const MANY_TO_FEW: [f64; 2] = [0.69, 1.0];
+
 /// Radiation efficiency σ of free bending waves, simply supported edges in a baffle. At most 2.
 ///
 /// `critical_hz` belongs to the same air. Source: ISO 12354-1:2017 Annex B (its f11 is that of the plate, from fc and the sides).
@@ -85,14 +89,15 @@ pub fn sigma_free(sides: PanelSides, critical_hz: f64, hz: f64, air: &Air) -> f6
     let above = || if hz > fc { 1.0 / (1.0 - fc / hz).sqrt() } else { f64::INFINITY };
     let low = 4.0 * l1 * l2 * (hz / c0).powi(2);
     let f11 = c0 * c0 / (4.0 * fc) * (1.0 / (l1 * l1) + 1.0 / (l2 * l2));
-    let sigma = if f11 <= fc / 2.0 {
+    let many_modes = || {
         if hz >= fc {
             above()
         } else {
             let sigma = below_coincidence(sides, fc, hz, c0);
             if hz < f11 { sigma.min(low) } else { sigma }
         }
-    } else {
+    };
+    let few_modes = || {
         let middle = (2.0 * PI * hz * (l1 + l2) / (16.0 * c0)).sqrt();
         if hz < fc && low < middle {
             low
@@ -102,7 +107,15 @@ pub fn sigma_free(sides: PanelSides, critical_hz: f64, hz: f64, air: &Air) -> f6
             middle
         }
     };
-    sigma.clamp(SIGMA_MIN, SIGMA_MAX)
+    let held = |sigma: f64| sigma.clamp(SIGMA_MIN, SIGMA_MAX);
+    let few = ((2.0 * f11 / fc / MANY_TO_FEW[0]).ln() / (MANY_TO_FEW[1] / MANY_TO_FEW[0]).ln()).clamp(0.0, 1.0);
+    if few <= 0.0 {
+        held(many_modes())
+    } else if few >= 1.0 {
+        held(few_modes())
+    } else {
+        held(many_modes()).powf(1.0 - few) * held(few_modes()).powf(few)
+    }
 }
 
 /// Edge and corner radiation below the critical frequency: the δ1 and δ2 of Annex B.

@@ -119,6 +119,18 @@ pub enum OpeningFront {
     },
 }
 
+impl OpeningFront {
+    /// How well it was built.
+    #[must_use]
+    pub fn workmanship(&self) -> Workmanship {
+        match self {
+            Self::Cover(cover) => cover.workmanship,
+            Self::Shell(front) => front.face.workmanship,
+            Self::Leaf { leaf, .. } => leaf.workmanship,
+        }
+    }
+}
+
 /// A wall, slab, roof or ground floor between two spaces.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Element {

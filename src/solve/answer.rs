@@ -207,14 +207,13 @@ pub struct ListenerAnswer {
     pub lc_db: f64,
     /// A-weighted maximum level, time weighting F, dB: the loudest source's LAFmax − LAeq added.
     pub lafmax_db: f64,
-    /// Standard uncertainty of `la_db`, dB, widened by the bands below `first_confident_band` in proportion to the A-weighted energy they carry; see
-    /// [`super::low_frequency::a_weighted_uncertainty_db`].
+    /// Standard uncertainty of `la_db`, dB, source included: see [`super::odds`].
     pub uncertainty_db: f64,
     /// Bands below this one are of low confidence: single modes of the source's or the listener's room decide. At least the 50 Hz
     /// band; [`BAND_COUNT`] where no band is confident. See [`super::low_frequency::Confidence`].
     pub first_confident_band: usize,
-    /// Standard uncertainty of the level in each band, source included, dB. Own judgement, never below ISO 12999-1:2020 Table 2;
-    /// a lower bound below `first_confident_band`.
+    /// Standard uncertainty of the level in each band, source included, dB: see [`super::odds`]. Never below ISO 12999-1:2020 Table 2; a lower
+    /// bound below `first_confident_band`.
     pub band_uncertainty_db: Spectrum,
     /// Background level each band, dB; −∞ where none is stated.
     pub background_db: Spectrum,

@@ -4,21 +4,15 @@
 //! one heavy leaf with linings, two heavy leaves with a cavity, and light layered builds.
 
 use super::layer_reader::Reader;
-use super::{Conditions, Memory};
-use crate::acoustics::heavy::{laboratory_loss, plate_transmission};
+use super::{Conditions, Memory, foot};
+use crate::acoustics::heavy::{InSitu, laboratory_loss, plate_transmission};
 use crate::acoustics::layers::Stack;
 use crate::acoustics::lining::{self, FloatingFloor};
-use crate::acoustics::plate::{self, Plate};
+use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
 use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
-
-/// Two heavy leaves gain at most this over one of their whole mass, dB: footings, roof and edges join them. Source: DIN 4109-32:2016, two-leaf
-/// party walls, 28 lg(m') − 18 + 12 dB for the best separation (from memory, unverified; a weighted value there, here in every band).
-const MOST_TWIN_GAIN_DB: f64 = 12.0;
-/// No build passes less than this: 85 dB. Laboratories find their own limit there, buildings sooner. Own figure.
-const LEAST_TAU: f64 = 3.162e-9;
 
 /// Why a construction cannot be computed, as a sentence.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -128,6 +122,8 @@ pub enum Lining {
         resonance_hz: f64,
         /// Share of a dry floor in it: 1 for boards, 0 for a screed.
         dry: f64,
+        /// What its mass adds to a base so light that it swings along, dB; 0 on a heavy one.
+        mass_gain_db: f64,
     },
 }
 
@@ -179,7 +175,13 @@ pub fn reduction(
 pub fn resolve(catalogue: &Catalogue, construction: &Construction) -> Result<Resolved, Unusable> {
     let reader = Reader::new(catalogue, &construction.id);
     match &construction.build {
-        Build::Layers(layers) => reader.layers(layers),
+        Build::Layers(layers) => {
+            let storeys = matches!(
+                construction.kind,
+                ConstructionKind::Floor | ConstructionKind::Ground | ConstructionKind::Roof
+            );
+            reader.layers(layers, storeys)
+        }
         Build::Measured { mass_per_area_kg_m2, r_db, .. } => {
             let r_db = widen_measured_db(r_db).ok_or_else(|| Unusable::Layers {
                 construction: construction.id.clone(),
@@ -226,29 +228,17 @@ impl Resolved {
         size_m: [f64; 2],
         conditions: &Conditions,
     ) -> Spectrum {
-        held(&self.ideal_tau(memory, size_m, conditions), conditions)
+        at_most_all(&self.ideal_tau(memory, size_m, conditions))
     }
 
-    /// The same, not held within what real buildings do.
+    /// The same, which may be a little more than everything where linings ring. Of a build that lies between two models R is mixed by share: decibels, not
+    /// energies, which would let the poorer model take over within a few kilograms.
     pub(super) fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
-        let alone = self.body.ideal_tau(memory, size_m, conditions);
-        match self.blending(memory, size_m, conditions) {
-            Some(factor) => alone.zip(&factor, |tau, factor| tau * factor),
-            None => alone,
-        }
-    }
-
-    /// What τ of [`Self::body`] is to be multiplied by for a build that lies between two models: R is mixed by share. Decibels, not energies:
-    /// energies would let the poorer model take over within a few kilograms. Nothing where one model holds.
-    pub(super) fn blending(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Option<Spectrum> {
-        if self.nearly.is_empty() {
-            return None;
-        }
         let own = self.body.ideal_tau(memory, size_m, conditions);
-        Some(self.nearly.iter().fold(Spectrum::splat(1.0), |factor, (share, body)| {
-            let ratio = body.ideal_tau(memory, size_m, conditions).zip(&own, |other, own| (other / own).powf(*share));
-            factor.zip(&ratio, |factor, ratio| factor * ratio)
-        }))
+        self.nearly.iter().fold(own, |mixed, (share, body)| {
+            let other = body.ideal_tau(memory, size_m, conditions);
+            mixed.zip(&other.zip(&own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
+        })
     }
 }
 
@@ -271,7 +261,10 @@ impl Body {
                 let gain_db = both_faces_db(&first, &last, conditions);
                 memory.transmission(stack, size, conditions).less_db(&gain_db)
             }
-            Body::Twin { plates, stack } => twin_tau(memory, plates, stack, size, conditions),
+            Body::Twin { plates, stack } => match foot::in_laboratory(plates, size, conditions) {
+                Ok(leaves) => twin_tau(memory, &leaves, stack, size, conditions),
+                Err(_) => Spectrum::ZERO,
+            },
             Body::Measured { r_db } => r_db.tau_from_r_db(),
             Body::Small { dne_db } => {
                 flanking::path_area_from_dn_m2(dne_db).map(|area| (area / (size_m[0] * size_m[1])).min(1.0))
@@ -281,35 +274,15 @@ impl Body {
     }
 }
 
-/// Transmission coefficient of two heavy leaves: the stack's, and at least that of one leaf of their whole mass less `MOST_TWIN_GAIN_DB`.
-#[must_use]
-pub fn twin_tau(
+/// Transmission coefficient of two heavy leaves: through the stack, and by their foot, which is as long as the longer side.
+pub(super) fn twin_tau(
     memory: &mut Memory,
-    plates: &[Plate; 2],
+    leaves: &[InSitu; 2],
     stack: &Stack,
     size: (f64, f64),
     conditions: &Conditions,
 ) -> Spectrum {
-    let (air, bands) = (&conditions.element_air, &conditions.bands);
-    let apart = memory.transmission(stack, size, conditions);
-    let (Ok(whole), Ok(sides)) = (joined(&plates[0], &plates[1]), PanelSides::new(size.0, size.1)) else {
-        return apart;
-    };
-    let least = plate_transmission(&whole, sides, &laboratory_loss(&whole, bands), bands, air);
-    apart.zip(&least, |apart, whole| apart.max(whole * 10f64.powf(-MOST_TWIN_GAIN_DB / 10.0)))
-}
-
-/// Two leaves cast into one: thickness and mass added.
-fn joined(a: &Plate, b: &Plate) -> Result<Plate, NotPhysical> {
-    let layer = |plate: &Plate| {
-        // cL·h = √(12·B'/m'), and ρ·cL = m'·cL/h: so h² = m'·(cL·h)/(ρ·cL).
-        let speed_times_thickness = (12.0 * plate.bending_stiffness_nm() / plate.mass_kg_m2()).sqrt();
-        let thickness_m = (plate.mass_kg_m2() * speed_times_thickness / plate.longitudinal_impedance_pa_s_m()).sqrt();
-        let density_kg_m3 = plate.mass_kg_m2() / thickness_m;
-        let speed_m_s = plate.longitudinal_impedance_pa_s_m() / density_kg_m3;
-        plate::Layer::new(thickness_m, density_kg_m3, speed_m_s, plate.internal_loss())
-    };
-    Plate::bonded(&[layer(a)?, layer(b)?])
+    add(&memory.transmission(stack, size, conditions), &foot::tau(stack, leaves, size.0))
 }
 
 /// ΔR of the linings on one face of a base, dB.
@@ -328,7 +301,9 @@ pub fn gains_db(
                 let without = memory.transmission(bare, size, conditions);
                 with.zip(&without, |with, without| 10.0 * (without / with).log10())
             }
-            Lining::Floating { resonance_hz, dry } => floating_gain_db(*resonance_hz, *dry, conditions),
+            Lining::Floating { resonance_hz, dry, mass_gain_db } => {
+                floating_gain_db(*resonance_hz, *dry, conditions).map(|gain| gain + mass_gain_db)
+            }
         };
         if conditions.ideal_linings {
             return add(&sum, &gain_db);
@@ -360,11 +335,10 @@ pub fn both_faces_db(first: &Spectrum, last: &Spectrum, conditions: &Conditions)
     first.zip(last, |first, last| first + last - first.min(last).max(0.0) / 2.0)
 }
 
-/// A transmission coefficient held between what a real building passes at least and everything.
+/// A transmission coefficient that is no more than everything.
 #[must_use]
-pub fn held(tau: &Spectrum, conditions: &Conditions) -> Spectrum {
-    let least = if conditions.ideal_linings { 0.0 } else { LEAST_TAU };
-    tau.map(|tau| tau.clamp(least, 1.0))
+pub fn at_most_all(tau: &Spectrum) -> Spectrum {
+    tau.map(|tau| tau.min(1.0))
 }
 
 /// Band by band.

@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
-use super::construction::{Resolved, add, held};
+use super::construction::{Resolved, add, at_most_all};
 use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
 use super::kij::junctions;
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
 use super::place::Place;
+use super::spread::Spread;
 use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
@@ -37,6 +38,8 @@ pub struct Part {
     pub gross_area_m2: f64,
     /// Mass per area, kg/m².
     pub mass_kg_m2: f64,
+    /// How far its R may be off.
+    pub spread: Spread,
     /// Its openings, in the element's order.
     pub openings: Vec<OpeningPart>,
     /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
@@ -216,8 +219,9 @@ fn stand_before(
                 let less = gain.gain_db.map(|gain| 10f64.powf(-gain / 10.0));
                 part.edge_m2 = part.edge_m2.zip(&less, |edge, less| edge * less);
                 let tau = part.tau_m2.zip(&less, |tau, less| tau * less / part.net_area_m2);
-                part.tau_m2 = held(&tau, conditions).map(|tau| tau * part.net_area_m2);
+                part.tau_m2 = at_most_all(&tau).map(|tau| tau * part.net_area_m2);
                 part.legs[side].delta_r_db = add(&part.legs[side].delta_r_db, &gain.gain_db);
+                part.spread = part.spread.behind_a_leaf();
                 part.fronts[side] = Some(gain);
             }
             Err(why) => notes.push(format!("The inner shell before {} ({}): {why}", element.name, element.id)),

@@ -43,15 +43,33 @@ impl JunctionKij {
     }
 }
 
-/// An element as an arm of a junction: mass (kg/m²), build and critical frequency (Hz).
-pub(super) type ArmFacts = (f64, Build, f64);
+/// An element as an arm of a junction: mass (kg/m²), build, critical frequency (Hz), and the share in which it is heavy.
+pub(super) type ArmFacts = (f64, Build, f64, f64);
 
-/// Mass (kg/m²), build and critical frequency (Hz) of an element as an arm of a junction.
+/// An element as an arm of a junction. What lies between light and heavy has the build of its greater share, and of mass and critical frequency the geometric
+/// mean by share.
 pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFacts {
-    const NOTHING: ArmFacts = (1.0, Build::Light, 10_000.0);
-    let Some(resolved) = body else { return NOTHING };
+    let Some(resolved) = body else { return (1.0, Build::Light, 10_000.0, 0.0) };
+    let own = 1.0 - resolved.nearly.iter().map(|(share, _)| share).sum::<f64>();
+    let bodies =
+        std::iter::once((own, &resolved.body)).chain(resolved.nearly.iter().map(|(share, body)| (*share, body)));
+    let (mut lg_mass, mut lg_critical, mut heavy) = (0.0, 0.0, 0.0);
+    for (share, body) in bodies {
+        let (kg_m2, build, hz) = alone(body, resolved.mass_kg_m2, conditions);
+        if resolved.nearly.is_empty() {
+            return (kg_m2, build, hz, f64::from(u8::from(build == Build::Heavy)));
+        }
+        (lg_mass, lg_critical) = (lg_mass + share * kg_m2.ln(), lg_critical + share * hz.ln());
+        heavy += if build == Build::Heavy { share } else { 0.0 };
+    }
+    (lg_mass.exp(), if heavy >= 0.5 { Build::Heavy } else { Build::Light }, lg_critical.exp(), heavy)
+}
+
+/// Mass, build and critical frequency of one model of an element.
+fn alone(body: &Body, mass_kg_m2: f64, conditions: &Conditions) -> (f64, Build, f64) {
+    const NOTHING: (f64, Build, f64) = (1.0, Build::Light, 10_000.0);
     let air = &conditions.element_air;
-    match &resolved.body {
+    match body {
         Body::Heavy { plate, .. } => (plate.mass_kg_m2(), Build::Heavy, plate.critical_hz(air)),
         Body::Twin { plates, .. } => {
             let mean_kg_m2 = (plates[0].mass_kg_m2() + plates[1].mass_kg_m2()) / 2.0;
@@ -63,8 +81,8 @@ pub(super) fn arm_of(body: Option<&Resolved>, conditions: &Conditions) -> ArmFac
             (stack.mass_per_area_kg_m2(), Build::Light, (near * far).sqrt())
         }
         // A measured element says nothing of its stiffness: the mass decides, as for drawn ones.
-        Body::Measured { .. } if resolved.mass_kg_m2 >= 60.0 => (resolved.mass_kg_m2, Build::Heavy, 200.0),
-        Body::Measured { .. } => (resolved.mass_kg_m2.max(1.0), Build::Light, 2500.0),
+        Body::Measured { .. } if mass_kg_m2 >= 60.0 => (mass_kg_m2, Build::Heavy, 200.0),
+        Body::Measured { .. } => (mass_kg_m2.max(1.0), Build::Light, 2500.0),
         Body::Small { .. } | Body::Open => NOTHING,
     }
 }
@@ -114,28 +132,56 @@ fn kij_of(
     facts: &[ArmFacts],
     conditions: &Conditions,
 ) -> NodeKij {
-    let straight = junction
+    let straight: Vec<(usize, usize)> = junction
         .arms
         .iter()
         .enumerate()
         .filter_map(|(at, arm)| arm.straight.filter(|other| at < *other).map(|other| (at, other)))
         .collect();
-    let arms = facts.iter().filter_map(|(mass, build, _)| Arm::new(*mass, *build).ok()).collect();
-    let node = JunctionNode::new(arms, straight).ok();
     let n = junction.arms.len();
     let mut pairs = [0, 0];
-    let mut factor = vec![vec![None; n]; n];
-    for (i, row) in factor.iter_mut().enumerate() {
-        for (j, cell) in row.iter_mut().enumerate() {
-            let Some(kij) = node.as_ref().and_then(|node| node.kij(i, j, &conditions.bands)) else { continue };
-            pairs[0] += usize::from(i < j);
-            pairs[1] += usize::from(i < j && kij.standing == Standing::Extension);
-            let run_on = run_on_db(junction, facts, i, j);
-            let by_hand = by_hand_db(scene, building, junction, i, j);
-            *cell = Some(factor_of(&by_hand.or(run_on).map_or(kij.db, Spectrum::splat)));
+    let mut mean_db = vec![vec![None::<Spectrum>; n]; n];
+    for (share, facts) in ways(facts) {
+        let arms = facts.iter().filter_map(|(mass, build, ..)| Arm::new(*mass, *build).ok()).collect();
+        let Ok(node) = JunctionNode::new(arms, straight.clone()) else { continue };
+        let counted = pairs == [0, 0];
+        for (i, row) in mean_db.iter_mut().enumerate() {
+            for (j, cell) in row.iter_mut().enumerate() {
+                let Some(kij) = node.kij(i, j, &conditions.bands) else { continue };
+                if counted && i < j {
+                    pairs[0] += 1;
+                    pairs[1] += usize::from(kij.standing == Standing::Extension);
+                }
+                let db = run_on_db(junction, &facts, i, j).map_or(kij.db, Spectrum::splat);
+                let sum = cell.get_or_insert(Spectrum::ZERO);
+                *sum = if share < 1.0 { sum.zip(&db, |sum, db| sum + share * db) } else { db };
+            }
         }
     }
-    NodeKij { factor, pairs }
+    let factor = mean_db.iter().enumerate().map(|(i, row)| {
+        let cells = row.iter().enumerate().map(|(j, db)| {
+            db.map(|db| factor_of(&by_hand_db(scene, building, junction, i, j).map_or(db, Spectrum::splat)))
+        });
+        cells.collect()
+    });
+    NodeKij { factor: factor.collect(), pairs }
+}
+
+/// Every way to call arms heavy or light, with its share, the usual one first: what lies between them is both in part, and Kij is mixed in decibels.
+fn ways(facts: &[ArmFacts]) -> Vec<(f64, Vec<ArmFacts>)> {
+    let mut ways = vec![(1.0, facts.to_vec())];
+    // Of more than four such arms at one line the rest keep their usual build.
+    for at in (0..facts.len()).filter(|at| facts[*at].3 > 0.0 && facts[*at].3 < 1.0).take(4) {
+        let (_, usual, _, heavy) = facts[at];
+        let (own, other) = if usual == Build::Heavy { (heavy, Build::Light) } else { (1.0 - heavy, Build::Heavy) };
+        for known in 0..ways.len() {
+            let (share, mut turned) = ways[known].clone();
+            turned[at].1 = other;
+            ways[known].0 = share * own;
+            ways.push((share * (1.0 - own), turned));
+        }
+    }
+    ways
 }
 
 /// 10^(−Kij/10). One value in all bands, as most are, asks for one power only.
@@ -164,4 +210,26 @@ fn by_hand_db(scene: &Scene, building: &Building, junction: &Junction, i: usize,
         }
         _ => None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Shares of all ways add up to one, the usual one comes first, and an arm that is all light or all heavy stays so.
+    #[test]
+    fn ways_share_one_whole() {
+        let facts = [
+            (55.0, Build::Light, 900.0, 0.4),
+            (300.0, Build::Heavy, 100.0, 1.0),
+            (70.0, Build::Heavy, 400.0, 0.7),
+            (20.0, Build::Light, 2500.0, 0.0),
+        ];
+        let ways = ways(&facts);
+        assert_eq!((ways.len(), &ways[0].1[..]), (4, &facts[..]));
+        assert!((ways.iter().map(|(share, _)| share).sum::<f64>() - 1.0).abs() < 1e-12);
+        let heavy = ways.iter().filter(|(_, facts)| facts[0].1 == Build::Heavy).map(|(share, _)| share).sum::<f64>();
+        assert!((heavy - 0.4).abs() < 1e-12);
+        assert!(ways.iter().all(|(_, facts)| facts[1].1 == Build::Heavy && facts[3].1 == Build::Light));
+    }
 }

@@ -1,30 +1,41 @@
 //! The layers of a construction read: materials looked up, sheets made into leaves, heavy leaves told from linings.
 
 use super::construction::{Body, Lining, Resolved, Unusable};
-use crate::acoustics::NotPhysical;
 use crate::acoustics::bridges::Connection;
 use crate::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
 use crate::acoustics::lining;
 use crate::acoustics::plate::{self, Plate};
+use crate::acoustics::{Air, NotPhysical};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Bridge, Catalogue, Layer, Material};
 
-/// From this mass per area on a leaf counts as a homogeneous heavy element whose edges matter, kg/m². Own limit, between the
-/// light boards and the masonry the examples of ISO 12354-1:2017 Annexes E and L are about.
-const HEAVY_KG_M2: f64 = 60.0;
-/// Below the first a leaf is light, above the second heavy, between them both in part, kg/m²: nothing in a wall changes its nature with a
-/// kilogram. Own judgement; 60 is halfway.
+/// Below the first a leaf is light, above the second a homogeneous heavy element whose edges matter, between them both in part, kg/m²: nothing in a wall
+/// changes its nature with a kilogram. Own limits, between the light boards and the masonry the examples of ISO 12354-1:2017 Annexes E and L are about.
 const HEAVY_RANGE_KG_M2: [f64; 2] = [40.0, 90.0];
+/// As stiff as masonry below the first critical frequency, limp as boards above the second, Hz: however many boards are screwed to one another, their free
+/// waves do not rule them as those of a wall do. ISO 12354-1:2017, clause 3, draws the line of its type A elements near 1 kHz (from memory, unverified).
+const LIMP_RANGE_HZ: [f64; 2] = [700.0, 2000.0];
 /// Below the first a floating plate is a dry floor (40 lg), above the second a screed (30 lg), kg/m²: two gypsum fibre boards have 30, the
 /// thinnest screed, 35 mm, has 70. Own judgement.
 const SCREED_RANGE_KG_M2: [f64; 2] = [30.0, 65.0];
+/// Of two groups of layers with a resilient layer between them, one is the base alone from this ratio of masses on; nearer to each other both are in part,
+/// as the range has it. Own judgement.
+const ALIKE_GROUPS: [f64; 2] = [0.5, 2.0];
+/// Of a floor or a roof the last group bears the others, even if it is as many times lighter as this. Own judgement.
+const BEARING_ADVANTAGE: f64 = 4.0;
 /// Stiffness of the air in an empty cavity, MN/m²: ρ0·c0², 0.142 at 20 °C.
 const EMPTY_MN_M2: f64 = 0.142;
 
-/// From 0 at the lower end of a range of mass to 1 at the upper, smooth at both, over the logarithm.
-fn share([from, to]: [f64; 2], kg_m2: f64) -> f64 {
-    let at = ((kg_m2 / from).ln() / (to / from).ln()).clamp(0.0, 1.0);
+/// From 0 at the lower end of a range to 1 at the upper, smooth at both, over the logarithm.
+fn share([from, to]: [f64; 2], value: f64) -> f64 {
+    let at = ((value / from).ln() / (to / from).ln()).clamp(0.0, 1.0);
     at * at * (3.0 - 2.0 * at)
+}
+
+/// How far a leaf counts as heavy, 0 to 1.
+fn heavy_share(leaf: &Leaf) -> f64 {
+    share(HEAVY_RANGE_KG_M2, leaf.mass_per_area_kg_m2())
+        * (1.0 - share(LIMP_RANGE_HZ, leaf.critical_hz(&Air::default()).min(20_000.0)))
 }
 
 /// Reads the layers of one construction.
@@ -40,71 +51,99 @@ struct Group {
     cavities: Vec<Cavity>,
 }
 
+/// Leaves and cavities of a group.
+type Built = (Vec<Leaf>, Vec<Cavity>);
+
+fn mass_of((leaves, _): &Built) -> f64 {
+    leaves.iter().map(Leaf::mass_per_area_kg_m2).sum()
+}
+
+/// Which group bears the others, which float on it: the one of most leaves; among those of one leaf number the heaviest, or of a floor or roof the last, unless
+/// it is much lighter. With each the share in which it counts: two that weigh nearly the same both do.
+fn bases(built: &[Built], storeys: bool) -> Vec<(f64, usize)> {
+    let most = built.iter().map(|(leaves, _)| leaves.len()).max().unwrap_or(0);
+    let counts = |at: usize| {
+        let last = storeys && at + 1 == built.len();
+        mass_of(&built[at]) * if last { BEARING_ADVANTAGE } else { 1.0 }
+    };
+    let mut bases: Vec<usize> = (0..built.len()).filter(|at| built[*at].0.len() == most).collect();
+    bases.sort_by(|a, b| counts(*b).total_cmp(&counts(*a)));
+    let first = bases[0];
+    let share = bases.get(1).map_or(1.0, |second| share(ALIKE_GROUPS, counts(first) / counts(*second)));
+    let second = bases.get(1).filter(|_| share < 1.0).map(|second| (1.0 - share, *second));
+    std::iter::once((share, first)).chain(second).collect()
+}
+
+/// What floats before and behind a base.
+fn floating(built: &[Built], springs: &[f64], base: usize) -> Result<[Vec<Lining>; 2], NotPhysical> {
+    let base_kg_m2 = mass_of(&built[base]);
+    let mut floating: [Vec<Lining>; 2] = Default::default();
+    for (at, group) in built.iter().enumerate().filter(|(at, _)| *at != base) {
+        let spring = if at < base { springs[at] } else { springs[at - 1] };
+        let plate_kg_m2 = mass_of(group);
+        // Heavy bases count as rigid, as in the standard's floating floors; a light one swings along.
+        let swings = 1.0 - share(HEAVY_RANGE_KG_M2, base_kg_m2);
+        let resonance_hz = if swings <= 0.0 {
+            lining::floating_floor_resonance_hz(spring, plate_kg_m2)?
+        } else {
+            lining::lining_resonance_hz(spring, base_kg_m2 / swings, plate_kg_m2)?
+        };
+        let dry = 1.0 - share(SCREED_RANGE_KG_M2, plate_kg_m2);
+        // What the base carries moves with it as far as the base moves: p/(jω(m1 + m2)) and not p/(jωm2).
+        let mass_gain_db = 20.0 * (1.0 + plate_kg_m2 * swings / base_kg_m2).log10();
+        floating[usize::from(at > base)].push(Lining::Floating { resonance_hz, dry, mass_gain_db });
+    }
+    Ok(floating)
+}
+
 impl<'a> Reader<'a> {
     /// For a construction of this id.
     pub(super) fn new(catalogue: &'a Catalogue, id: &'a str) -> Self {
         Self { catalogue, id }
     }
 
-    /// Sorts the layers.
+    /// Sorts the layers. `storeys`: of a floor or roof, whose last layers carry the rest.
     ///
     /// # Errors
     ///
     /// When a layer cannot be computed.
-    pub(super) fn layers(&self, layers: &[Layer]) -> Result<Resolved, Unusable> {
+    pub(super) fn layers(&self, layers: &[Layer], storeys: bool) -> Result<Resolved, Unusable> {
         let (groups, springs) = self.groups(layers)?;
-        let built: Vec<(Vec<Leaf>, Vec<Cavity>)> = groups
+        if groups.iter().all(|group| group.leaves.is_empty()) {
+            return Err(self.bad("it has no layers. Give it at least one sheet."));
+        }
+        let built: Vec<Built> = groups
             .into_iter()
             .map(|group| {
                 let leaves = group.leaves.iter().map(|sheets| self.leaf(sheets)).collect::<Result<Vec<_>, _>>()?;
                 Ok((leaves, group.cavities))
             })
             .collect::<Result<_, Unusable>>()?;
-        let mass_of = |leaves: &[Leaf]| leaves.iter().map(Leaf::mass_per_area_kg_m2).sum::<f64>();
         let mass_kg_m2 = built
             .iter()
-            .map(|(leaves, cavities)| {
+            .map(|group| {
                 let fills =
-                    cavities.iter().filter_map(Cavity::fill).map(|fill| fill.thickness_m() * fill.density_kg_m3());
-                mass_of(leaves) + fills.sum::<f64>()
+                    group.1.iter().filter_map(Cavity::fill).map(|fill| fill.thickness_m() * fill.density_kg_m3());
+                mass_of(group) + fills.sum::<f64>()
             })
             .sum();
-        let main = (0..built.len())
-            .max_by(|a, b| mass_of(&built[*a].0).total_cmp(&mass_of(&built[*b].0)))
-            .ok_or_else(|| self.bad("it has no layers. Give it at least one sheet."))?;
-        let base_kg_m2 = mass_of(&built[main].0);
-        let mut floating: [Vec<Lining>; 2] = Default::default();
-        for (at, (leaves, _)) in built.iter().enumerate().filter(|(at, _)| *at != main) {
-            let spring = if at < main { springs[at] } else { springs[at - 1] };
-            let plate_kg_m2 = mass_of(leaves);
-            // Heavy bases count as rigid, as in the standard's floating floors; a light one swings along.
-            let swings = 1.0 - share(HEAVY_RANGE_KG_M2, base_kg_m2);
-            let resonance = if swings <= 0.0 {
-                lining::floating_floor_resonance_hz(spring, plate_kg_m2)
-            } else {
-                lining::lining_resonance_hz(spring, base_kg_m2 / swings, plate_kg_m2)
-            };
-            let resonance_hz = resonance.map_err(|why| self.cannot(why))?;
-            let dry = 1.0 - share(SCREED_RANGE_KG_M2, plate_kg_m2);
-            floating[usize::from(at > main)].push(Lining::Floating { resonance_hz, dry });
-        }
-        let (leaves, cavities) = &built[main];
-        let masses: Vec<f64> = leaves.iter().map(Leaf::mass_per_area_kg_m2).collect();
-        let usual: Vec<bool> = masses.iter().map(|kg_m2| *kg_m2 >= HEAVY_KG_M2).collect();
-        let body = self.body(leaves, cavities, floating.clone(), &usual)?;
-        // Every way to call leaves heavy or light, with its share.
         let mut nearly = vec![];
-        for way in 0..1_u32 << masses.len().min(16) {
-            let heavy: Vec<bool> = (0..masses.len()).map(|at| way >> at & 1 == 1).collect();
-            let part = |(kg_m2, heavy): (&f64, &bool)| {
-                let share = share(HEAVY_RANGE_KG_M2, *kg_m2);
-                if *heavy { share } else { 1.0 - share }
-            };
-            let weight: f64 = masses.iter().zip(&heavy).map(part).product();
-            if weight > 0.0 && heavy != usual {
-                nearly.push((weight, self.body(leaves, cavities, floating.clone(), &heavy)?));
+        for (weight, main) in bases(&built, storeys) {
+            let floating = floating(&built, &springs, main).map_err(|why| self.cannot(why))?;
+            let (leaves, cavities) = &built[main];
+            // Every way to call leaves heavy or light, with its share; the usual one first.
+            let shares: Vec<f64> = leaves.iter().map(heavy_share).collect();
+            let usual: u32 = shares.iter().enumerate().map(|(at, share)| u32::from(*share >= 0.5) << at).sum();
+            for way in std::iter::once(usual).chain((0..1_u32 << shares.len().min(16)).filter(|way| *way != usual)) {
+                let heavy: Vec<bool> = (0..shares.len()).map(|at| way >> at & 1 == 1).collect();
+                let part = |(share, heavy): (&f64, &bool)| if *heavy { *share } else { 1.0 - share };
+                let weight = weight * shares.iter().zip(&heavy).map(part).product::<f64>();
+                if weight > 0.0 {
+                    nearly.push((weight, self.body(leaves, cavities, floating.clone(), &heavy)?));
+                }
             }
         }
+        let (_, body) = nearly.remove(0);
         Ok(Resolved { mass_kg_m2, body, nearly })
     }
 

@@ -9,7 +9,8 @@ use super::construction::add;
 use super::criteria::{self, Level};
 use super::crossing::{Bit, Crossing, Exits, ranked};
 use super::element::Elements;
-use super::low_frequency::{Confidence, RoomModes, a_weighted_uncertainty_db};
+use super::low_frequency::{Confidence, RoomModes};
+use super::odds::{Face, Known, Odds};
 use super::outward::{Outward, outward};
 use super::paths::{Injection, OpenAir, Origins, Transfers, faces};
 use super::room::RoomPart;
@@ -17,17 +18,10 @@ use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
-use crate::building::{Building, JunctionIndex, PlacedListener, SpaceIndex, SpaceKind, marker_of};
+use crate::building::{Building, JunctionIndex, OpeningFront, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::Catalogue;
 use crate::scene::{Listener, Scene};
 
-/// Standard uncertainty of the transmission from room to room, A-weighted, dB: own judgement from the 1.5 to 2.5 dB ISO 12354-1:2017, clause 5,
-/// states for heavy buildings and the 4 dB light layered builds scatter by.
-const MODEL_INDOORS_DB: f64 = 3.0;
-/// The same to the open air, where screening and ground are rough. Own judgement.
-const MODEL_OUTDOORS_DB: f64 = 4.0;
-/// The same for what comes through floors from feet and pedals. Own judgement: light floors by reciprocity are given as ±5 dB.
-const MODEL_FLOORS_DB: f64 = 5.0;
 /// So many records there are at one listener of a small building, about.
 const USUAL_RECORDS: usize = 512;
 
@@ -159,38 +153,25 @@ fn answer(
     };
     let most = |value: fn(&RoomPart) -> f64| loud.iter().map(|at| value(&heard.rooms[at.0])).fold(0.0, f64::max);
     let air_peak_db = most(|room| room.peak_db);
-    let model_db = if indoors { MODEL_INDOORS_DB } else { MODEL_OUTDOORS_DB };
-    let air_db = model_db.hypot(most(|room| room.source_uncertainty_db));
     // Structure-borne strokes and the instrument's own peaks, each on its share of the energy.
     let floor_most = |value: fn(&Injection) -> f64| heard.injections.iter().map(value).fold(0.0, f64::max);
     let raised = |db: f64| 10f64.powf(db / 10.0);
-    let Parts { by_floor, floor_energy, of_sources } = Parts::of(&paths, &loud);
+    let Parts { by_floor, of_sources } = Parts::of(&paths, &loud);
     let peaks = (1.0 - by_floor) * raised(air_peak_db) + by_floor * raised(floor_most(|injection| injection.peak_db));
     let peak_db = 10.0 * peaks.max(1.0).log10();
-    let floor_db = MODEL_FLOORS_DB.hypot(floor_most(|injection| injection.uncertainty_db));
-    let model_db = (1.0 - by_floor) * air_db + by_floor * floor_db;
     let sources: Vec<(&RoomModes, Spectrum)> =
         loud.iter().zip(of_sources).map(|(source, energy)| (&heard.modes[source.0], energy)).collect();
     let confidence = Confidence::of(&heard.modes[placed.space.0], &sources, &heard.conditions.bands);
-    let band_uncertainty_db = {
-        let air_source_db = most(|room| room.source_uncertainty_db);
-        let floor_source_db = floor_most(|injection| injection.uncertainty_db);
-        Spectrum::from_fn(|band| {
-            let by_floor = if energy[band] > 0.0 { floor_energy[band] / energy[band] } else { 0.0 };
-            let way_db = confidence.transmission_db[band];
-            (1.0 - by_floor) * way_db.hypot(air_source_db)
-                + by_floor * way_db.max(MODEL_FLOORS_DB).hypot(floor_source_db)
-        })
-    };
-    let first_confident_band = confidence.first_confident_band;
-    let uncertainty_db = a_weighted_uncertainty_db(&energy, &band_uncertainty_db, first_confident_band, model_db);
-    let level = Level { energy: &energy, peak_db, background_db: &background_db, uncertainty_db };
+    let mut odds = odds(heard, &paths, &energy, !indoors);
+    odds.widen(&confidence);
+    let uncertainty_db = |weights: &Spectrum| odds.of_sum_db(weights);
+    let level = Level { energy: &energy, peak_db, background_db: &background_db };
     let target = listener
         .target
         .as_ref()
         .and_then(|id| heard.catalogue.targets.get(id))
         .filter(|_| !loud.is_empty())
-        .map(|target| criteria::against(target, &level));
+        .map(|target| criteria::against(target, &level, &uncertainty_db));
     let la_db = 10.0 * weighting::a_weighted_energy(&energy).log10();
     ListenerAnswer {
         listener: listener.id.clone(),
@@ -200,9 +181,9 @@ fn answer(
         la_db,
         lc_db: 10.0 * weighting::c_weighted_energy(&energy).log10(),
         lafmax_db: la_db + peak_db,
-        uncertainty_db,
-        first_confident_band,
-        band_uncertainty_db,
+        uncertainty_db: uncertainty_db(&weighting::a_weighted(&Spectrum::splat(1.0))),
+        first_confident_band: confidence.first_confident_band,
+        band_uncertainty_db: odds.in_bands_db(),
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
         audible_margin_db,
@@ -214,23 +195,44 @@ fn answer(
     }
 }
 
+/// What a listener's level may be off by, modes apart.
+fn odds<'a>(heard: &Heard<'a>, paths: &[PathRecord], energy: &Spectrum, outdoors: bool) -> Odds<'a> {
+    let (building, elements) = (heard.building, heard.elements);
+    let face = |surface| match surface {
+        Surface::Element(at) => {
+            let element = &building.elements[at.0];
+            let work = element.fronts.iter().flatten().map(|front| front.face.workmanship).chain([element.workmanship]);
+            Some(Face::new(&element.construction, elements[at].spread, work))
+        }
+        Surface::Opening(at, number) => {
+            let opening = &building.elements[at.0].openings[number];
+            let work = opening.fronts.iter().flatten().map(OpeningFront::workmanship).chain([opening.workmanship]);
+            Some(Face::new(&opening.construction, elements[at].openings[number].spread, work))
+        }
+        _ => None,
+    };
+    let source_db = |room: SpaceIndex, by_force: bool| {
+        let forces = heard.injections.iter().filter(|one| by_force && one.source == room);
+        let own_db = if by_force { 0.0 } else { heard.rooms[room.0].source_uncertainty_db };
+        forces.map(|one| one.uncertainty_db).fold(own_db, f64::max)
+    };
+    Odds::of(paths, energy, &Known { face: &face, source_db: &source_db, outdoors })
+}
+
 /// What the ways to a listener bring together.
 struct Parts {
     /// The share of what comes by feet and pedals on floors.
     by_floor: f64,
-    floor_energy: Spectrum,
     /// By all rooms where sound begins.
     of_sources: Vec<Spectrum>,
 }
 
 impl Parts {
     fn of(paths: &[PathRecord], sources: &[SpaceIndex]) -> Self {
-        let mut parts =
-            Self { by_floor: 0.0, floor_energy: Spectrum::ZERO, of_sources: vec![Spectrum::ZERO; sources.len()] };
+        let mut parts = Self { by_floor: 0.0, of_sources: vec![Spectrum::ZERO; sources.len()] };
         for path in paths {
             if path.kind == PathKind::StructureBorne {
                 parts.by_floor += path.share;
-                parts.floor_energy = add(&parts.floor_energy, &path.energy);
             }
             for (sum, _) in parts.of_sources.iter_mut().zip(sources).filter(|(_, at)| **at == path.source_space) {
                 *sum = add(sum, &path.energy);

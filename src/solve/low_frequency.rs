@@ -5,7 +5,6 @@ use super::{Conditions, Memory};
 use crate::acoustics::bands::{BAND_COUNT, INDEX_50_HZ};
 use crate::acoustics::measurement_uncertainty::reproducibility_db;
 use crate::acoustics::mode_count::{box_mode_count, mean_mode_count};
-use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::room_field::{BoxMode, box_modes};
 use crate::acoustics::{Bands, Spectrum};
 use crate::building::{Building, RoomSpace, SpaceKind};
@@ -23,16 +22,27 @@ const FEW_MODES: f64 = 5.0;
 /// Part of a band's energy from which on a source's room counts. Own judgement.
 const COUNTING_SHARE: f64 = 0.1;
 
-/// Standard uncertainty of the transmission from room to room in one third octave, dB: own judgement, from how far predictions and
-/// handbook tables of the same build lie apart. [`reproducibility_db`] is its floor.
-const BAND_DB: f64 = 5.0;
+/// What single modes add to the standard uncertainty of a band, and what no such band is surer than, dB.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Rough {
+    adds_db: f64,
+    least_db: f64,
+}
+
+const DIFFUSE: Rough = Rough { adds_db: 0.0, least_db: 0.0 };
 /// Below the Schroeder frequency. A squared pressure made of one mode, or of many of random phase, is exponentially distributed over
-/// places and tones, which is (10/ln 10)·π/√6 = 5.6 dB; the mean of five such leaves 2.5 dB, with [`BAND_DB`] 5.6 dB, rounded up.
-const MODAL_DB: f64 = 6.0;
-/// Fewer than [`FEW_MODES`] modes: the whole 5.6 dB, with [`BAND_DB`] 7.5 dB, rounded up. Own judgement; a lower bound.
-const FEW_MODES_DB: f64 = 8.0;
+/// places and tones, which is (10/ln 10)·π/√6 = 5.6 dB; the mean of five such leaves 2.5 dB. The least is own judgement.
+const MODAL: Rough = Rough { adds_db: 2.5, least_db: 6.0 };
+/// Fewer than [`FEW_MODES`] modes: the whole 5.6 dB. Own judgement; a lower bound.
+const FEW: Rough = Rough { adds_db: 5.6, least_db: 8.0 };
 /// No mode at all in the band: the room answers by the flanks of others, and walls no longer see sound from all sides. Own judgement.
-const NO_MODE_DB: f64 = 10.0;
+const NO_MODE: Rough = Rough { adds_db: 8.7, least_db: 10.0 };
+
+impl Rough {
+    fn or(self, other: Self) -> Self {
+        if other.adds_db > self.adds_db { other } else { self }
+    }
+}
 
 /// The modes of a space. The outdoors and the ground have none, and do not count.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,8 +137,10 @@ pub fn box_sides_m(room: &RoomSpace) -> Option<[f64; 3]> {
 pub struct Confidence {
     /// All bands below this one are of low confidence; [`BAND_COUNT`] when no band is better.
     pub first_confident_band: usize,
-    /// Standard uncertainty of the transmission in each band, dB, without that of the source.
-    pub transmission_db: Spectrum,
+    /// What single modes add to the standard uncertainty of each band, dB.
+    pub modes_db: Spectrum,
+    /// What no band is surer than, sources apart, dB: [`reproducibility_db`], or more where single modes decide.
+    pub least_db: Spectrum,
 }
 
 impl Confidence {
@@ -139,57 +151,35 @@ impl Confidence {
     /// 50 Hz always.
     #[must_use]
     pub fn of(here: &RoomModes, sources: &[(&RoomModes, Spectrum)], bands: &Bands) -> Self {
-        let own_db = Spectrum::from_fn(|band| {
+        let rough: [Rough; BAND_COUNT] = std::array::from_fn(|band| {
             let all: f64 = sources.iter().map(|(_, energy)| energy[band]).sum();
             let counting = sources.iter().filter(|(_, energy)| energy[band] >= COUNTING_SHARE * all);
             let rooms = counting.map(|(room, _)| *room).chain([here]).filter(|room| room.enclosed);
-            let least_db = if band < INDEX_50_HZ { FEW_MODES_DB } else { BAND_DB };
-            rooms.map(|room| in_room_db(room, band, bands)).fold(least_db, f64::max)
+            let least = if band < INDEX_50_HZ { FEW } else { DIFFUSE };
+            rooms.map(|room| in_room(room, band, bands)).fold(least, Rough::or)
         });
         // From the top down, so that one good band among bad ones does not count.
-        let confident = |band: &usize| own_db[*band] <= BAND_DB;
+        let confident = |band: &usize| rough[*band] == DIFFUSE;
         let first_confident_band = (0..BAND_COUNT).rev().take_while(confident).last().unwrap_or(BAND_COUNT);
-        let transmission_db = Spectrum::from_fn(|band| {
-            let least_db = if band < first_confident_band { MODAL_DB } else { BAND_DB };
-            own_db[band].max(least_db).max(reproducibility_db()[band])
-        });
-        Self { first_confident_band, transmission_db }
+        let at = |band: usize| rough[band].or(if band < first_confident_band { MODAL } else { DIFFUSE });
+        Self {
+            first_confident_band,
+            modes_db: Spectrum::from_fn(|band| at(band).adds_db),
+            least_db: Spectrum::from_fn(|band| at(band).least_db.max(reproducibility_db()[band])),
+        }
     }
 }
 
-/// Standard uncertainty of an A-weighted level, dB, widened by the bands of low confidence: (1 − Σw)·u + Σ w_b·max(u_b, u), the sums over the bands
-/// below `first_confident_band`, w_b their shares of the A-weighted energy, u_b their own uncertainty (`band_db`), u that of the A-weighted
-/// level where all bands are good (`model_db`).
-///
-/// First-order propagation through 10 lg Σ, with the errors of low bands taken as fully correlated, since the same modes and the same build
-/// decide in neighbouring bands: on the safe side. Own choice.
-#[must_use]
-pub fn a_weighted_uncertainty_db(
-    energy: &Spectrum,
-    band_db: &Spectrum,
-    first_confident_band: usize,
-    model_db: f64,
-) -> f64 {
-    let all = a_weighted_energy(energy);
-    if all <= 0.0 || all.is_nan() {
-        return model_db;
-    }
-    let low = |value: &dyn Fn(usize) -> f64| {
-        a_weighted_energy(&Spectrum::from_fn(|band| if band < first_confident_band { value(band) } else { 0.0 })) / all
-    };
-    (1.0 - low(&|band| energy[band])) * model_db + low(&|band| energy[band] * band_db[band].max(model_db))
-}
-
-fn in_room_db(room: &RoomModes, band: usize, bands: &Bands) -> f64 {
+fn in_room(room: &RoomModes, band: usize, bands: &Bands) -> Rough {
     let modes = room.mode_count[band];
     if modes < 1.0 {
-        NO_MODE_DB
+        NO_MODE
     } else if modes < FEW_MODES {
-        FEW_MODES_DB
+        FEW
     } else if bands.hz(band) < room.schroeder_hz {
-        MODAL_DB
+        MODAL
     } else {
-        BAND_DB
+        DIFFUSE
     }
 }
 
@@ -227,27 +217,6 @@ mod tests {
         assert_eq!(box_sides_m(&sloping), None);
     }
 
-    /// By hand: equal A-weighted energy (A(50 Hz) = −30.2 dB, A(100 Hz) = −19.1, A(1 kHz) = 0, IEC 61672-1 Table 3) in three bands, of which the
-    /// lower two are of low confidence with 9 and 6 dB: (5 + 9 + 6)/3 = 6.67 dB. The tabulated A-weights carry 0.05 dB each, 1 % of a share.
-    #[test]
-    fn low_bands_widen_by_their_share() {
-        let mut energy = Spectrum::ZERO;
-        let mut band_db = Spectrum::splat(5.0);
-        for (hz, a_db, own_db) in [(50.0, -30.2, 9.0), (100.0, -19.1, 6.0), (1000.0, 0.0, 20.0)] {
-            let band = Bands::nearest(hz);
-            energy[band] = 10f64.powf(-a_db / 10.0);
-            band_db[band] = own_db;
-        }
-        let of = |first_hz| a_weighted_uncertainty_db(&energy, &band_db, Bands::nearest(first_hz), 5.0);
-        assert!((of(200.0) - 20.0 / 3.0).abs() < 0.03, "{}", of(200.0));
-        assert!((of(63.0) - 19.0 / 3.0).abs() < 0.03, "{}", of(63.0));
-        assert!((of(25.0) - 5.0).abs() < 1e-12);
-        // Never narrower than the level is anyway, and nothing heard is no worse.
-        let narrow = Spectrum::splat(1.0);
-        assert!((a_weighted_uncertainty_db(&energy, &narrow, BAND_COUNT, 5.0) - 5.0).abs() < 1e-12);
-        assert!((a_weighted_uncertainty_db(&Spectrum::ZERO, &band_db, BAND_COUNT, 5.0) - 5.0).abs() < 1e-12);
-    }
-
     /// One poor room is enough, unless next to nothing comes from it; the open air alone leaves 50 Hz.
     #[test]
     fn the_worst_room_decides() {
@@ -272,6 +241,7 @@ mod tests {
         assert_eq!(open.first_confident_band, INDEX_50_HZ);
         assert_eq!(of(&outdoors, &made(60.0, 4.0)).first_confident_band, BAND_COUNT);
         // ISO 12999-1:2020 Table 2 is never undercut: 6.8 dB at 50 Hz.
-        assert!(open.transmission_db[INDEX_50_HZ] >= 6.8 && both.transmission_db[9] > open.transmission_db[9]);
+        assert!(open.least_db[INDEX_50_HZ] >= 6.8 && both.least_db[9] > open.least_db[9]);
+        assert!(both.modes_db[9] > 0.0 && both.modes_db[10] <= 0.0);
     }
 }

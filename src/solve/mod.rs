@@ -2,7 +2,7 @@
 //!
 //! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence; [`removal`] what a listener would gain if some of it were stopped.
+//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
 pub mod balance;
@@ -13,6 +13,7 @@ mod crossing;
 mod duct;
 mod edges;
 pub mod element;
+mod foot;
 pub mod front;
 mod kij;
 mod layer_reader;
@@ -21,6 +22,7 @@ pub mod listen;
 pub mod low_frequency;
 pub mod memory;
 pub mod mount;
+pub mod odds;
 pub mod opening;
 mod outward;
 pub mod paths;
@@ -28,6 +30,7 @@ mod place;
 pub mod removal;
 pub mod room;
 pub mod shell;
+pub mod spread;
 mod voids;
 pub mod workmanship;
 

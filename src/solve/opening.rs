@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use super::construction::{Body, add, resolve};
 use super::front::{Before, gain};
 use super::library::Library;
+use super::spread::Spread;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::{Spectrum, flanking};
 use crate::building::{OpeningFront, PlacedOpening};
@@ -31,6 +32,8 @@ pub struct OpeningPart {
     pub gap_m2: Spectrum,
     /// True when there is nothing in it.
     pub hole: bool,
+    /// How far its R may be off.
+    pub spread: Spread,
     /// The gains of its cover panels, each with the cover it belongs to.
     pub covers: Vec<CoverPart>,
 }
@@ -93,7 +96,13 @@ pub(super) fn opening_part(
     let (Some(resolved), Some(construction)) =
         (library.get(&opening.construction, notes), library.find(&opening.construction))
     else {
-        return OpeningPart { tau_m2: Spectrum::ZERO, gap_m2: Spectrum::ZERO, hole: false, covers: vec![] };
+        return OpeningPart {
+            tau_m2: Spectrum::ZERO,
+            gap_m2: Spectrum::ZERO,
+            hole: false,
+            spread: Spread::Hole,
+            covers: vec![],
+        };
     };
     let tau = resolved.laboratory_tau_with(memory, opening.size_m, conditions);
     let thickness_m = construction.thickness_m();
@@ -123,12 +132,14 @@ pub(super) fn opening_part(
         built.gap_m2 = flanking::path_area_from_dn_m2(dne_db);
     }
     let mut covers = vec![];
+    let mut spread = Spread::of(&resolved);
     for (side, fronts) in opening.fronts.iter().enumerate() {
         for front in fronts {
             match next(memory, front, opening, library, conditions) {
                 Err(why) => notes.push(format!("Before {}: {why}", opening.name)),
                 Ok(None) => {}
                 Ok(Some(next)) => {
+                    spread = spread.behind_a_leaf();
                     let gain = built.behind(memory, &next, side == 0, library, conditions, notes);
                     if let (OpeningFront::Cover(cover), Some(Gained { gain_db, resonance_hz, alone_m2 })) =
                         (front, gain)
@@ -142,7 +153,7 @@ pub(super) fn opening_part(
             }
         }
     }
-    OpeningPart { tau_m2: built.leaf_m2, gap_m2: built.gap_m2, hole: built.hole, covers }
+    OpeningPart { tau_m2: built.leaf_m2, gap_m2: built.gap_m2, hole: built.hole, spread, covers }
 }
 
 impl Built<'_> {

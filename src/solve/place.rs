@@ -2,11 +2,14 @@
 
 use std::sync::Arc;
 
-use super::construction::{Body, Lining, Resolved, add, both_faces_db, floating_gain_db, gains_db, held, twin_tau};
+use super::construction::{
+    Body, Lining, Resolved, add, at_most_all, both_faces_db, floating_gain_db, gains_db, twin_tau,
+};
 use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
 use super::opening::OpeningPart;
+use super::spread::Spread;
 use super::{Conditions, Memory, workmanship};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
@@ -78,18 +81,43 @@ impl Place<'_> {
         part.tau_m2 = add(&part.tau_m2, &part.edge_m2);
     }
 
-    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last.
+    /// A construction in the element's place, free of faults and openings; layers still from the first face to the last. R and what flanks of one that lies
+    /// between two models are mixed by share, in decibels, as in [`Resolved::ideal_tau`]; a force finds the model of the greater share.
     fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
-        let mut part = silent_part(element, net_area_m2);
+        let mut part = self.as_body(memory, at, element, &resolved.body, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
+        part.spread = Spread::of(resolved);
+        let own = part.clone();
+        for (share, body) in &resolved.nearly {
+            let other = self.as_body(memory, at, element, body, net_area_m2);
+            let toward = |mixed: &Spectrum, other: &Spectrum, own: &Spectrum| {
+                mixed.zip(&other.zip(own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
+            };
+            part.tau_m2 = toward(&part.tau_m2, &other.tau_m2, &own.tau_m2);
+            for ((leg, other), own) in part.legs.iter_mut().zip(&other.legs).zip(&own.legs) {
+                let nearer = |mixed: &Spectrum, other: &Spectrum, own: &Spectrum| {
+                    mixed.zip(&other.zip(own, |other, own| share * (other - own)), |mixed, step| mixed + step)
+                };
+                leg.tau = toward(&leg.tau, &other.tau, &own.tau);
+                leg.absorption_length_m =
+                    nearer(&leg.absorption_length_m, &other.absorption_length_m, &own.absorption_length_m);
+                leg.delta_r_db = nearer(&leg.delta_r_db, &other.delta_r_db, &own.delta_r_db);
+            }
+        }
+        part
+    }
+
+    /// One model of a construction in the element's place.
+    fn as_body(&self, memory: &mut Memory, at: usize, element: &Element, body: &Body, net_area_m2: f64) -> Part {
+        let mut part = silent_part(element, net_area_m2);
         let (air, bands) = (&self.conditions.element_air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
-        match &resolved.body {
+        match body {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
                 let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
-                let tau = held(&placed.tau.less_db(&both), self.conditions);
+                let tau = at_most_all(&placed.tau.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 part.legs = gains.map(|delta_r_db| leg(&placed, net_area_m2, delta_r_db));
                 part.struck = [0, 1].map(|face| {
@@ -104,19 +132,21 @@ impl Place<'_> {
             }
             Body::Twin { plates, stack } => {
                 part.twin = true;
-                part.tau_m2 = held(&twin_tau(memory, plates, stack, size, self.conditions), self.conditions)
-                    .map(|tau| tau * net_area_m2);
-                for (face, plate) in plates.iter().enumerate() {
-                    let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
-                    part.legs[face] = leg(&placed, net_area_m2, Spectrum::ZERO);
-                    part.struck[face] = Some(self.struck_plate(plate, &placed));
+                let [first, last] = [0, 1].map(|face| self.in_situ(at, element, &plates[face], size));
+                let (Some(first), Some(last)) = (first, last) else { return part };
+                let leaves = [first, last];
+                part.tau_m2 =
+                    at_most_all(&twin_tau(memory, &leaves, stack, size, self.conditions)).map(|tau| tau * net_area_m2);
+                for (face, (plate, placed)) in plates.iter().zip(&leaves).enumerate() {
+                    part.legs[face] = leg(placed, net_area_m2, Spectrum::ZERO);
+                    part.struck[face] = Some(self.struck_plate(plate, placed));
                 }
             }
             Body::Light { stack, linings } => {
                 let base = memory.transmission(stack, size, self.conditions);
                 let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
-                let tau = held(&base.less_db(&both), self.conditions);
+                let tau = at_most_all(&base.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
                 let sigma = PanelSides::new(size.0, size.1)
                     .map_or(Spectrum::splat(1.0), |sides| light_floor_sigma(sides, bands, air));
@@ -140,9 +170,6 @@ impl Place<'_> {
             Body::Small { dne_db } => part.tau_m2 = flanking::path_area_from_dn_m2(dne_db),
             Body::Open => part.tau_m2 = Spectrum::splat(net_area_m2),
         }
-        if let Some(factor) = resolved.blending(memory, size.into(), self.conditions) {
-            part.tau_m2 = part.tau_m2.zip(&factor, |tau, factor| tau * factor);
-        }
         part
     }
 
@@ -160,10 +187,10 @@ impl Place<'_> {
     }
 
     /// What the linings of the struck face keep of a stroke, dB. A floating plate holds it from the floor by its whole line (ISO 12354-2:2017
-    /// Annex C), for the ways beside a lining are those of airborne sound; a lining with a cavity does what it does for airborne sound.
+    /// Annex C), for the ways beside a lining are those of airborne sound; what the plate's mass adds to a light floor is left out, as under platforms. A lining with a cavity does what it does for airborne sound.
     fn stroke_gain_db(&self, linings: &[Lining], airborne_db: &Spectrum) -> Spectrum {
         let floating = |lining: &Lining| match lining {
-            Lining::Floating { resonance_hz, dry } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
+            Lining::Floating { resonance_hz, dry, .. } => Some(floating_gain_db(*resonance_hz, *dry, self.conditions)),
             Lining::Leaves { .. } => None,
         };
         let all: Option<Vec<Spectrum>> = linings.iter().map(floating).collect();
@@ -178,6 +205,7 @@ impl Place<'_> {
             {
                 part.tau_m2 = r_db.map(|r| part.net_area_m2 * 10f64.powf(-r / 10.0));
                 part.edge_m2 = Spectrum::ZERO;
+                part.spread = Spread::Measured;
                 for leg in &mut part.legs {
                     leg.tau = r_db.tau_from_r_db();
                     leg.delta_r_db = Spectrum::ZERO;
@@ -226,6 +254,7 @@ fn silent_part(element: &Element, net_area_m2: f64) -> Part {
         net_area_m2,
         gross_area_m2: element.area_m2.max(1e-3),
         mass_kg_m2: 0.0,
+        spread: Spread::Hole,
         openings: Vec::new(),
         struck: [None; 2],
         fronts: [None, None],

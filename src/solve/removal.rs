@@ -180,9 +180,8 @@ impl<'a> Ways<'a> {
                 energy: &left,
                 peak_db: if peak_db.is_finite() { peak_db } else { 0.0 },
                 background_db: &self.heard.background_db,
-                uncertainty_db: self.heard.uncertainty_db,
             };
-            criteria::against(&target.record, &level).margin_db
+            criteria::margin_db(&target.record, &level)
         });
         Removal {
             stopped: last,

@@ -4,3 +4,4 @@ mod builds;
 mod impact;
 mod layers;
 mod platforms;
+mod steps;

@@ -6,6 +6,7 @@
 mod builds;
 mod case;
 mod measured;
+mod odds;
 mod topics;
 
 use std::collections::BTreeMap;

@@ -276,15 +276,18 @@ fn mass_lowers_what_comes_through() {
     assert!(level(&solved(&heavy.scene()).1, "beside") < level(&solved(&light.scene()).1, "beside") - 3.0);
 }
 
-/// Soft finishes in the receiving room lower its level; by the ratio of absorption areas where nothing else changes.
+/// Soft finishes in the receiving room lower its level where they are softer (boards on joists take up more than carpet at 125 and 250 Hz, and what comes
+/// through the brick wall is mostly there, so that dB(A) says little); by the ratio of absorption areas where nothing else changes.
 #[test]
 fn absorption_lowers_the_level_by_the_ratio_of_areas() {
     let hard = House { door: None, ..House::default() };
     let soft = House { soft: true, ..hard.clone() };
     let ((building, hard), (_, soft)) = (solved(&hard.scene()), solved(&soft.scene()));
-    assert!(level(&soft, "beside") < level(&hard, "beside"));
     // The loudest band of the direct path: 10 lg(A2/A1), but for what the other rooms give back (within 0.1 dB).
     let space = building.listeners[0].space.0;
+    for band in 13..24 {
+        assert!(soft.spaces[space].energy[band] < hard.spaces[space].energy[band], "band {band}");
+    }
     for band in 8..20 {
         let wanted = 10.0 * (soft.spaces[space].absorption_m2[band] / hard.spaces[space].absorption_m2[band]).log10();
         let got = 10.0 * (hard.spaces[space].energy[band] / soft.spaces[space].energy[band]).log10();

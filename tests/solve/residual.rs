@@ -47,6 +47,19 @@ fn it_is_a_path_of_its_own() {
     assert!(usual.iter().zip(&worse).all(|(usual, worse)| *usual <= 0.0 || worse > usual), "{usual:?} {worse:?}");
 }
 
+/// Where the residual decides, a good band is as unsure as it and the source together (GUM, 5.1.2). Tolerance 0.1 dB: what else is heard.
+#[test]
+fn who_hears_the_residual_alone_has_its_uncertainty() {
+    let mut scene = House { door: None, ..House::default() }.scene();
+    scene.residual = Residual { dnt_db: 10.0, proof: String::new() };
+    let (_, answer) = solved(&scene);
+    let source_db = Catalogue::built_in_ref().sources[&scene.sources[0].sound].uncertainty_db;
+    let expected_db = Residual::UNCERTAINTY_DB.hypot(source_db);
+    let heard = answer.listeners.iter().find(|heard| heard.listener.0 == "beside").unwrap();
+    let bands = &heard.band_uncertainty_db.0[heard.first_confident_band..];
+    assert!(bands.iter().all(|db| (db - expected_db).abs() < 0.1), "{bands:?} for {expected_db}");
+}
+
 /// Better than usual only with proof; what is usual is left out of the file.
 #[test]
 fn better_values_need_proof() {

@@ -90,7 +90,7 @@ fn each_neighbour_has_its_own_first_face() {
     let is = |got: f64, said: f64| (got - said).abs() < 1.0;
     assert!(is(floor[0], 12.0) && floor[1..].iter().all(|gain| gain.abs() < 1.5), "{floor:.1?}");
     assert!(is(others[0], 0.0) && is(others[1], 9.0) && is(others[2], 15.0), "{others:.1?}");
-    assert!(is(all[0], 18.0) && is(all[1], 9.0) && is(all[2], 17.0), "{all:.1?}");
+    assert!(is(all[0], 16.0) && is(all[1], 9.0) && is(all[2], 17.0), "{all:.1?}");
 }
 
 /// A board close to a single pane, where no absorber fits, makes the bands at its resonance worse and shows it; the same board far from it, with an
@@ -150,8 +150,9 @@ fn a_ceiling_on_rigid_hangers_is_worse_than_one_that_carries_itself() {
         let lost_db = bands.map(|band| free_db[band] - hung_db[band]).fold(0.0, f64::max);
         println!("above a {floor}: {free:.1} dB(A) free, {hung:.1} hung, up to {lost_db:.1} dB a band");
         // Through joists the bass decides the level, where the air in the gap holds the ceiling as fast as hangers do: the same within 0.1 dB.
-        let least_db = if floor == "concrete-slab-180" { 2.0 } else { -0.15 };
-        assert!(hung > free + least_db && lost_db > 2.5, "{floor}: {free:.1} {hung:.1} {lost_db:.1}");
+        // What passes beside a ceiling of so low a resonance hides more of it there.
+        let [least_db, least_lost_db] = if floor == "concrete-slab-180" { [2.0, 2.5] } else { [-0.15, 1.5] };
+        assert!(hung > free + least_db && lost_db > least_lost_db, "{floor}: {free:.1} {hung:.1} {lost_db:.1}");
     }
 }
 

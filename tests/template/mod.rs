@@ -1,5 +1,7 @@
 //! Templates: whatever is answered, the scene can be solved, and says what was answered.
 
+mod field;
+
 use std::collections::BTreeSet;
 
 use leaklight::building::{self, SpaceKind};

@@ -109,7 +109,7 @@ pub(crate) const KINDS: Kinds = Kinds {
     // ASHRAE 3, 4, Springer 6, 7, Bies 48, 49, Harris steel studs, IR-761.
     light_steel_studs: kind(6.9e-7, 500.0, 1.45, BOARDS_LOSS),
     // Bies 54, Harris studs with resilient channels, IR-761.
-    resilient_bars: kind(1.08e-6, 500.0, 1.5, BOARDS_LOSS),
+    resilient_bars: kind(1.06e-6, 500.0, 1.5, BOARDS_LOSS),
     // Springer 4 (empty) and IR-761 (filled): frames that share head and sole plate.
     staggered_studs: kind(3e-7, 0.0, 0.5, BOARDS_LOSS),
     // EN 12758 4/12/4, 6/12/4, 10/12/4, Harris Table 31.8 to 30 mm.

@@ -115,6 +115,12 @@ impl Connection {
 }
 
 impl Connection {
+    /// True for ties of masonry.
+    #[must_use]
+    pub fn is_tie(self) -> bool {
+        matches!(self, Self::WallTies { .. } | Self::RigidTies { .. })
+    }
+
     /// Distance between the lines that divide a cavity into cells, m.
     pub(crate) fn spacing_m(self) -> Option<f64> {
         match self {

@@ -28,7 +28,12 @@ pub(super) struct Section<'a> {
     without_peaks: WithoutPeaks,
     /// How many numbers this machine computes with at once.
     level: Level,
+    /// The same from its other end, and the share of that.
+    other: Option<(f64, Box<Self>)>,
 }
+
+/// Ends whose masses differ by this factor or more are seen from the heavier one alone. Own choice.
+const ALIKE_ENDS: f64 = 1.5;
 
 /// What a section lets through at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +42,8 @@ pub(super) struct Passed {
     pub tau: f64,
     /// How many leaves have an angle at which they coincide.
     pub coinciding: usize,
+    /// True where the bays between lines at regular distances may ring.
+    pub ringing: bool,
 }
 
 impl<'a> Section<'a> {
@@ -51,6 +58,7 @@ impl<'a> Section<'a> {
             kinds,
             without_peaks: WithoutPeaks::new(),
             level: Level::new(),
+            other: None,
         };
         for (cavity, leaf) in stack.cavities().iter().zip(&stack.leaves()[1..]) {
             if cavity.connection() == Connection::DoorCore {
@@ -64,30 +72,50 @@ impl<'a> Section<'a> {
                 section.count += 1;
             }
         }
-        section.turn_heavy_end_first();
-        section
+        section.heavier_end_first()
     }
 
-    /// Turns the stack so that of two ways to see it the same one is always computed: the bridge model is reciprocal for each leaf
-    /// by itself, but within 2 dB only for what the cavity does to it, and sound goes through either way alike.
-    fn turn_heavy_end_first(&mut self) {
-        let leaf = |leaf: &Leaf| [leaf.mass_per_area_kg_m2(), leaf.bending_stiffness_nm(), leaf.thickness_m()];
-        let cavity = |cavity: &Option<(Cavity, Kind, Coupling)>| match cavity {
-            Some((cavity, kind, _)) => [cavity.depth_m(), cavity.air_m(), kind.compliance],
-            None => [0.0; 3],
-        };
-        let leaves = self.leaves[..self.count].iter().map(leaf);
-        let cavities = self.cavities[..self.count - 1].iter().map(cavity);
-        let forward = leaves.clone().chain(cavities.clone()).flatten();
-        let backward = leaves.rev().chain(cavities.rev()).flatten();
-        if forward.partial_cmp(backward) == Some(std::cmp::Ordering::Less) {
-            self.leaves[..self.count].reverse();
-            self.cavities[..self.count - 1].reverse();
+    /// The stack seen from its heavier end; for ends of nearly one mass also from the other, with the share of that: the bridge model is reciprocal for
+    /// each leaf by itself, but not for what the cavities do to it, and sound goes through either way alike.
+    fn heavier_end_first(mut self) -> Self {
+        let turned = self.turned();
+        let ends = [&self, &turned].map(|section| section.leaves[0].mass_per_area_kg_m2());
+        let forward = 0.5 + 0.5 * (ends[0] / ends[1]).ln() / ALIKE_ENDS.ln();
+        if forward <= 0.0 {
+            return turned;
+        }
+        if forward < 1.0 && turned.cells().ne(self.cells()) {
+            self.other = Some((1.0 - forward, Box::new(turned)));
+        }
+        self
+    }
+
+    fn turned(&self) -> Self {
+        let mut turned = Self { other: None, without_peaks: WithoutPeaks::new(), ..*self };
+        turned.leaves[..self.count].reverse();
+        turned.cavities[..self.count - 1].reverse();
+        turned
+    }
+
+    /// Leaves and cavities in order.
+    fn cells(&self) -> impl Iterator<Item = (&Leaf, Option<&(Cavity, Kind, Coupling)>)> {
+        let cavities = self.cavities[..self.count - 1].iter().map(Option::as_ref).chain([None]);
+        self.leaves[..self.count].iter().zip(cavities)
+    }
+
+    /// What gets through at one frequency: of the two ways to see it, the mean in decibels.
+    pub(super) fn passed(&self, hz: f64, air: &Air) -> Passed {
+        let seen = self.seen(hz, air);
+        match &self.other {
+            None => seen,
+            Some((share, other)) => {
+                Passed { tau: seen.tau.powf(1.0 - share) * other.seen(hz, air).tau.powf(*share), ..seen }
+            }
         }
     }
 
-    /// What gets through at one frequency.
-    pub(super) fn passed(&self, hz: f64, air: &Air) -> Passed {
+    /// What gets through from the first leaf to the last.
+    fn seen(&self, hz: f64, air: &Air) -> Passed {
         let mut plates = [BridgedLeaf::default(); MOST_LEAVES];
         for (plate, leaf) in plates.iter_mut().zip(&self.leaves[..self.count]) {
             *plate = self.plate(leaf, hz, air);
@@ -97,21 +125,24 @@ impl<'a> Section<'a> {
         let waves = self.waves(&plates, hz, air);
         let coinciding = plates[..self.count].iter().filter(|plate| !plate.is_below_critical()).count();
         if self.count == 1 {
-            let tau = (waves.airborne[0] + free_transmission(&plates[0], omega, rho_c)).min(1.0);
-            return Passed { tau, coinciding };
+            let free = self.beside(free_transmission(&plates[0], omega, rho_c), waves.airborne[0], &plates[0]);
+            let tau = (waves.airborne[0] + free).min(1.0);
+            return Passed { tau, coinciding, ringing: false };
         }
         // Heavy leaves answer airborne sound with their free waves too, behind a lining as without it; those of boards end at every stud, and
         // what bridges send out is the bridges' own.
         let freely = (0..self.count).map(|at| {
-            let heavy = 1.0 / (1.0 + (self.kinds.free_wave_mass / plates[at].mass).powi(4));
-            1.0 + heavy * free_transmission(&plates[at], omega, rho_c) / waves.alone[at]
+            let free = self.beside(free_transmission(&plates[at], omega, rho_c), waves.alone[at], &plates[at]);
+            1.0 + self.heaviness(&plates[at]) * free / waves.alone[at]
         });
         let freely = freely.fold(1.0, f64::max);
         // Each cavity is crossed by air or by its bridges: the powers they give the next leaf add, and the rest of the stack passes both
         // on alike.
         let mut tau = waves.airborne[self.count - 1] * freely;
+        let mut ringing = false;
         for at in 0..self.count - 1 {
             let Some((bridging, link)) = self.bridging(at, &plates, hz, air) else { continue };
+            ringing |= link.is_some();
             // The field also drives free waves in the leaf it meets.
             let free = if at == 0 { free_velocity_squared(&plates[0], omega, rho_c) } else { 0.0 };
             let force = link.map(|link| waves.forces[at] / link.per_area.powi(2));
@@ -119,8 +150,35 @@ impl<'a> Section<'a> {
             let driving = (&plates[at], waves.responses[at]);
             let driven = (&plates[at + 1], waves.responses[at + 1]);
             tau *= 1.0 + bridging.radiated(driving, driven, drive) / (waves.airborne[at + 1] * freely);
+            // Ties are screwed to the studs behind a sheathing, and so to the boards on their other face.
+            if self.is_tied_to_studs(at) {
+                let boards = (&plates[at + 2], waves.responses[at + 2]);
+                tau += bridging.radiated(driving, boards, Drive { force: None, ..drive });
+            }
         }
-        Passed { tau: tau.min(1.0), coinciding }
+        Passed { tau: tau.min(1.0), coinciding, ringing }
+    }
+
+    /// True for ties across a cavity whose far leaf stands on studs or joists, with one more leaf on them.
+    fn is_tied_to_studs(&self, at: usize) -> bool {
+        let tied = self.cavities[at].is_some_and(|(cavity, ..)| cavity.connection().is_tie());
+        let on_studs = self.cavities.get(at + 1).copied().flatten();
+        tied && at + 2 < self.count && on_studs.is_some_and(|(cavity, ..)| cavity.connection().spacing_m().is_some())
+    }
+
+    /// How far a leaf is heavy, 0 to 1.
+    fn heaviness(&self, plate: &BridgedLeaf) -> f64 {
+        1.0 / (1.0 + (self.kinds.free_wave_mass / plate.mass).powi(4))
+    }
+
+    /// How much of [`free_transmission`] comes beside what the angles add up to, `airborne`: all of it below the critical frequency. Just above it the waves
+    /// that coincide run nearly along the leaf, and a finite one takes them up by its edges alone: those of a heavy one are free waves still.
+    fn beside(&self, free: f64, airborne: f64, plate: &BridgedLeaf) -> f64 {
+        if plate.is_below_critical() {
+            free
+        } else {
+            self.heaviness(plate) * (free * fading(plate) - airborne).max(0.0)
+        }
     }
 
     /// The bridge across a cavity, and what its lines or points do to waves where they are regular.
@@ -267,7 +325,7 @@ fn capped(share: f64) -> f64 {
 /// Transmission by the free waves of a single leaf below its critical frequency.
 /// Source: ISO 12354-1:2017 Annex B, second term below fc.
 fn free_transmission(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
-    if !plate.is_below_critical() || plate.frequency_ratio_squared == 0.0 {
+    if plate.frequency_ratio_squared == 0.0 {
         return 0.0;
     }
     let critical_over_f = plate.frequency_ratio_squared.sqrt().recip();
@@ -278,10 +336,17 @@ fn free_transmission(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
         / plate.loss
 }
 
+/// From 1 at the critical frequency of a leaf and below it to 0 a twenty-fourth of an octave above. Own choice: the published panes dip no deeper.
+fn fading(plate: &BridgedLeaf) -> f64 {
+    let at = 12.0 * plate.frequency_ratio_squared.log2();
+    let at = 1.0 - at.clamp(0.0, 1.0);
+    at * at * (3.0 - 2.0 * at)
+}
+
 /// Mean square velocity of those free waves for unit incident power per area: what radiates [`free_transmission`] at their efficiency.
 fn free_velocity_squared(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
     if plate.free_efficiency > 0.0 {
-        free_transmission(plate, omega, rho_c) / (rho_c * plate.free_efficiency)
+        fading(plate) * free_transmission(plate, omega, rho_c) / (rho_c * plate.free_efficiency)
     } else {
         0.0
     }

@@ -64,6 +64,12 @@ pub fn a_weighted(energy: &Spectrum) -> Spectrum {
     energy.zip(&A_FACTORS, |energy, factor| energy * factor)
 }
 
+/// Third-octave energies, each C-weighted, in their own unit.
+#[must_use]
+pub fn c_weighted(energy: &Spectrum) -> Spectrum {
+    energy.zip(&C_FACTORS, |energy, factor| energy * factor)
+}
+
 /// Sum of third-octave energies, C-weighted, in their own unit.
 #[must_use]
 pub fn c_weighted_energy(energy: &Spectrum) -> f64 {

@@ -231,7 +231,8 @@ pub fn first_order(
     through::transfers(building, elements, &mut all);
     flanking::transfers(memory, building, elements, &mut all);
     duct::transfers(building, elements, &mut all);
-    residual::transfers(building, within.conditions.residual_db, &within.conditions.bands, &mut all);
+    let Conditions { residual_db, bands, .. } = within.conditions;
+    residual::transfers(building, &within.origins.loud, *residual_db, bands, &mut all);
     all.retain(Transfer::passes);
     facades::transfers(memory, within, open_air, &mut all, overtaken)?;
     let transfers = Arc::new(Transfers::new(all, building.spaces.len()));

@@ -1,8 +1,10 @@
 //! A build computed and laid beside what was published of it.
 
+use leaklight::acoustics::Spectrum;
 use leaklight::acoustics::bands::OCTAVE_HZ;
 use leaklight::acoustics::rating::astm_e413::TransmissionClass;
 use leaklight::acoustics::rating::iso717_1::Airborne;
+use leaklight::solve::spread::Spread;
 use serde_json::Value;
 
 use super::{Build, Builds};
@@ -23,6 +25,9 @@ pub(crate) struct Compared {
     pub(crate) rw: Option<(f64, i32)>,
     /// Computed Rw, published or not.
     pub(crate) rw_computed: i32,
+    /// Computed R, dB, and how far it may be off.
+    pub(crate) r_db: Spectrum,
+    pub(crate) spread: Spread,
 }
 
 impl Compared {
@@ -59,6 +64,8 @@ impl Compared {
             stc: stc.map(|stc| (stc, TransmissionClass::of_spectrum(&r_db).stc)),
             rw: expected["rw"].as_f64().map(|rw| (rw, rw_computed)),
             rw_computed,
+            r_db,
+            spread: builds.spread(build),
         }
     }
 

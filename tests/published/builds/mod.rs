@@ -14,6 +14,7 @@ use leaklight::catalogue::{
     Standing,
 };
 use leaklight::solve::construction::reduction;
+use leaklight::solve::spread::Spread;
 use serde::Deserialize;
 
 /// The file as a whole.
@@ -105,16 +106,7 @@ impl Builds {
     /// the function that `leaklight element` calls.
     pub(crate) fn reduction_db(&self, build: &Build) -> Spectrum {
         let (air, bands) = (Air::default(), Bands::exact());
-        let construction = Construction {
-            id: "published".to_owned(),
-            name: build.case.clone(),
-            kind: ConstructionKind::Wall,
-            build: ConstructionBuild::Layers(build.layers.clone()),
-            provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Measured },
-            usual_rw: None,
-            price_per_m2: None,
-            caution: String::new(),
-        };
+        let construction = Self::construction(build);
         let faults = self.catalogue.faults_of(&construction);
         assert!(faults.is_empty(), "{}: {faults:?}", build.case);
         let (wide, high) = build.size_m;
@@ -125,6 +117,24 @@ impl Builds {
         let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0, Position::Mid).unwrap();
         let share = width_mm / 1000.0 * length_m / (wide * high);
         r_db.tau_from_r_db().zip(&slit.diffuse(&air, &bands), |leaf, gap| leaf + gap * share).r_db_from_tau()
+    }
+
+    /// What a user who entered it would be told how far it may be off by.
+    pub(crate) fn spread(&self, build: &Build) -> Spread {
+        Spread::of_construction(&self.catalogue, &Self::construction(build)).unwrap()
+    }
+
+    fn construction(build: &Build) -> Construction {
+        Construction {
+            id: "published".to_owned(),
+            name: build.case.clone(),
+            kind: ConstructionKind::Wall,
+            build: ConstructionBuild::Layers(build.layers.clone()),
+            provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Measured },
+            usual_rw: None,
+            price_per_m2: None,
+            caution: String::new(),
+        }
     }
 
     /// The layers in words, from the source side on.
