@@ -214,7 +214,7 @@ impl Stack {
     /// Mobility of the first (0) or last face of a light build: its boards between joists or studs where they are fixed to some, else the
     /// boards as a plate.
     ///
-    /// Joists are as deep as the cavity and [`JOIST_BREADTH_M`] broad. What is fixed to their other side hangs on them, what is there on
+    /// Joists are as deep as the cavity and 50 mm broad. What is fixed to their other side hangs on them, what is there on
     /// bars, hangers or springs does not.
     #[must_use]
     pub fn mobility_of_face(&self, face: usize) -> PointMobility {
