@@ -8,6 +8,9 @@ use proptest::prelude::*;
 
 use super::make::{self, Motion, room, scene, storey};
 
+/// Steps of the grid to the right and up, and how many times 5 mm off it.
+type End = (i32, i32, i32, i32);
+
 /// Areas are alike up to this, m²: the overlay of outlines rounds points to a raster, and a house has edges of some tens of metres.
 const ALIKE_M2: f64 = 1e-4;
 
@@ -21,13 +24,13 @@ fn catalogue() -> Catalogue {
 fn any_plan() -> impl Strategy<Value = Scene> {
     let off = || prop_oneof![4 => Just(0_i32), 1 => -11..11_i32];
     let point = || (0..4_i32, 0..4_i32, off(), off());
-    let at = |(x, y, right, up): (i32, i32, i32, i32)| {
+    let at = |(x, y, right, up): End| {
         // From whole millimetres, as files have it.
         [x * 1200 + right * 5, y * 1200 + up * 5].map(|mm| f64::from(mm) / 1000.0)
     };
     let kind = prop::sample::select(vec!["thin", "inner", "outer", "lined"]);
     prop::collection::vec((point(), point(), kind), 3..12).prop_map(move |walls| {
-        let ends = |(from, to, kind): ((i32, i32, i32, i32), (i32, i32, i32, i32), &'static str)| {
+        let ends = |(from, to, kind): (End, End, &'static str)| {
             let ([x, y], [u, v]) = (at(from), at(to));
             ([x, y, u, v], kind)
         };

@@ -1,11 +1,13 @@
 //! Whatever a file holds, reading and checking it returns.
 
-use leaklight::catalogue::Construction;
+use leaklight::building::build;
+use leaklight::catalogue::{Catalogue, Construction};
 use leaklight::lesson::Lesson;
 use leaklight::scene::file::{from_text, to_text};
 use leaklight::scene::reader::read_as;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Background, Duct, DuctEnd, DuctSection, NodeId, Override, Scene};
+use leaklight::solve::solve;
 use proptest::prelude::*;
 
 use super::catalogue::catalogue;
@@ -141,8 +143,42 @@ fn any_scene() -> impl Strategy<Value = Scene> {
     )
 }
 
+/// 400, or as many as the environment asks for: the check script asks for more.
+fn cases() -> u32 {
+    std::env::var("LEAKLIGHT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(400)
+}
+
+/// What is found sound is built and solved: neither may panic, and no level is a number that is none.
+fn is_solved_if_sound(scene: &Scene) {
+    let catalogue = Catalogue::built_in_ref();
+    if let Ok(building) = build(scene, catalogue) {
+        for heard in solve(scene, catalogue, &building).listeners {
+            assert!(!heard.la_db.is_nan(), "{}", heard.name);
+        }
+    }
+}
+
+/// Every file of the corpus is read and solved, or told of without what steers a terminal.
+#[test]
+fn the_corpus_is_read_or_told_of() {
+    let corpus = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/corpus");
+    let files = std::fs::read_dir(corpus).unwrap().map(|entry| entry.unwrap().path());
+    let scenes: Vec<_> = files.filter(|path| path.extension().is_some_and(|ending| ending == "ron")).collect();
+    assert!(scenes.len() >= 4, "{scenes:?}");
+    for path in scenes {
+        match leaklight::scene::file::read(&path) {
+            Ok(scene) => {
+                let told = validate(&scene, Catalogue::built_in_ref());
+                assert!(told.iter().all(|problem| !problem.to_string().contains('\u{1b}')), "{}", path.display());
+                is_solved_if_sound(&scene);
+            }
+            Err(problem) => assert!(!is_the_readers_own(&problem.to_string()), "{problem}"),
+        }
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn mutated_text_is_read_or_told_of(changes in changes()) {
@@ -151,6 +187,7 @@ proptest! {
                 for problem in validate(&scene, &catalogue()) {
                     prop_assert!(!problem.to_string().is_empty());
                 }
+                is_solved_if_sound(&scene);
             }
             Err(problem) => {
                 let said = problem.to_string();
@@ -189,6 +226,7 @@ proptest! {
     #[test]
     fn any_scene_is_checked_and_written(scene in any_scene()) {
         let _problems = validate(&scene, &catalogue());
+        is_solved_if_sound(&scene);
         let text = to_text(&scene).unwrap();
         // NaN is unequal to itself: compare what is written.
         prop_assert_eq!(to_text(&from_text(&text).unwrap()).unwrap(), text);

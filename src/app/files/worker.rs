@@ -11,7 +11,7 @@ use super::listing::Entry;
 use super::native::{self, Picked};
 use super::places::Remembered;
 use super::recovery::{self, Keeper, Recovered};
-use crate::scene::{Problem, Scene, file};
+use crate::scene::{Problem, Scene, file, whole};
 
 /// How long after the first step that is not kept the scene is kept, whether or not more steps follow: no more work than that is ever lost.
 const KEEP_WITHIN: Duration = Duration::from_secs(2);
@@ -183,6 +183,9 @@ impl Back {
 
 fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
     let report = |done: Report| back.tell(done);
+    if let Some(folder) = folder {
+        whole::sweep(folder);
+    }
     let mut keeping = Keeping::new(folder);
     keeping.begin(back);
     loop {
@@ -215,6 +218,8 @@ fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
                 return;
             }
             Job::Read(path) => {
+                // What a killed program left half written beside it.
+                path.parent().into_iter().for_each(whole::sweep);
                 let (stamp, read) = (Stamp::of(&path), file::read(&path));
                 report(Report::Read(path, stamp, read));
             }
