@@ -120,7 +120,8 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
             }
         }
     };
-    std::fs::write(&path, bytes).map_err(|error| format!("{} cannot be written ({error}).", path.display()))?;
+    crate::scene::whole::replace(&path, &bytes)
+        .map_err(|error| format!("{} cannot be written ({error}).", path.display()))?;
     Ok(path)
 }
 

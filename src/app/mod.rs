@@ -90,7 +90,9 @@ pub fn run(options: WindowOptions) -> Result<(), NoWindow> {
         app
     })?;
     let memories = if options.shot.is_some() { Memories::None } else { Memories::OfThisUser };
-    plugins(&mut app, document::Document::open(options.scene), memories);
+    // From the root on, so that unsaved work is found to belong to this file from wherever the program is started next.
+    let path = options.scene.map(|path| std::path::absolute(&path).unwrap_or(path));
+    plugins(&mut app, document::Document::open(path), memories);
     if let Some(path) = options.shot {
         shot::plugin(&mut app, path, shot_failure.clone());
     }

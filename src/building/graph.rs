@@ -93,7 +93,8 @@ impl Graph {
 
     /// The point at a place, an existing one where there is one.
     fn point(&mut self, at: Point) -> usize {
-        self.points.iter().position(|&point| distance(point, at) < SNAP_M).unwrap_or_else(|| {
+        let near = |point: Point| (point[0] - at[0]).abs() < SNAP_M && distance(point, at) < SNAP_M;
+        self.points.iter().position(|&point| near(point)).unwrap_or_else(|| {
             self.points.push(at);
             self.points.len() - 1
         })
@@ -170,6 +171,11 @@ impl Graph {
 
 /// Where two segments cross, both inside: their ends lie clear of the other's line on its two sides, so that roundoff has no say.
 fn crossing(a: [Point; 2], b: [Point; 2]) -> Option<Point> {
+    // Most walls lie nowhere near each other.
+    let beyond = |axis: usize, a: [Point; 2], b: [Point; 2]| a[0][axis].max(a[1][axis]) < b[0][axis].min(b[1][axis]);
+    if (0..2).any(|axis| beyond(axis, a, b) || beyond(axis, b, a)) {
+        return None;
+    }
     let off_m = |line: [Point; 2], end: Point| cross(direction(line[0], line[1]), minus(end, line[0]));
     let part = |[p, q]: [f64; 2]| (p.abs().min(q.abs()) >= SNAP_M && (p < 0.0) != (q < 0.0)).then(|| p / (p - q));
     part(b.map(|end| off_m(a, end)))?;

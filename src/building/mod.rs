@@ -20,8 +20,11 @@ mod standing;
 mod stretches;
 mod walls;
 
-use crate::catalogue::Catalogue;
-use crate::scene::{Problem, Scene, Thing, Touches};
+use std::collections::BTreeMap;
+
+use crate::catalogue::{Catalogue, UnknownId};
+use crate::scene::problem::Gathered;
+use crate::scene::{Override, Problem, Scene, Thing, Touches};
 
 use fabric::{Fabric, Given};
 use lookup::Lookup;
@@ -37,7 +40,8 @@ pub use plan::marker_of;
 /// # Errors
 ///
 /// All problems that keep the scene from being a building: unknown constructions, markers outside any space or two in one,
-/// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls.
+/// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
+/// After some hundred the rest is only counted.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
     build_with(&mut Memory::default(), scene, catalogue)
 }
@@ -73,7 +77,50 @@ pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> 
         ducts,
     };
     contacts(scene, &building, &mut problems);
-    if problems.is_empty() { Ok(building) } else { Err(problems) }
+    overrides(scene, &building, &mut problems);
+    if problems.is_empty() { Ok(building) } else { Err(problems.into_iter().collect::<Gathered>().into_list()) }
+}
+
+/// So many elements are named where none is like the one that was meant.
+const MOST_NAMED: usize = 6;
+
+/// Refuses what is said to be known of elements that are not there, and of junctions where two do not meet: it would be believed and do nothing.
+fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
+    if scene.overrides.is_empty() {
+        return;
+    }
+    let known: BTreeMap<&str, usize> =
+        building.elements.iter().enumerate().map(|(at, element)| (element.id.as_str(), at)).collect();
+    for (position, given) in scene.overrides.iter().enumerate() {
+        let thing = Thing::Override(position + 1);
+        let mut refuse = |what: String, to_do: String| problems.push(Problem::error(None, thing.clone(), what, to_do));
+        let named = match given {
+            Override::Kij { from, to, .. } => vec![from, to],
+            Override::EdgeLoss { element, .. } | Override::Reduction { element, .. } => vec![element],
+        };
+        let found: Vec<Option<usize>> = named.iter().map(|id| known.get(id.as_str()).copied()).collect();
+        for (id, _) in named.iter().zip(&found).filter(|(_, found)| found.is_none()) {
+            let near = UnknownId::among("element", id, known.keys().copied()).near;
+            let near: Vec<String> = near.iter().map(|id| format!("\"{id}\"")).collect();
+            let to_do = if near.is_empty() {
+                let first: Vec<String> = known.keys().take(MOST_NAMED).map(|id| format!("\"{id}\"")).collect();
+                let more = if known.len() > MOST_NAMED { " and so on, as `solve --json` prints them" } else { "" };
+                format!("take it away, or name one of {}{more}", first.join(", "))
+            } else {
+                format!("did you mean {}?", near.join(" or "))
+            };
+            refuse(format!("there is no element \"{id}\" in this building"), to_do);
+        }
+        if let [Some(from), Some(to)] = found[..] {
+            let arm = |junction: &Junction, element: usize| junction.arms.iter().any(|arm| arm.element.0 == element);
+            if !building.junctions.iter().any(|junction| arm(junction, from) && arm(junction, to)) {
+                refuse(
+                    format!("\"{}\" and \"{}\" meet nowhere, so that it would change nothing", named[0], named[1]),
+                    "name two elements that meet, or take the override away".to_owned(),
+                );
+            }
+        }
+    }
 }
 
 /// Refuses contacts with walls that do not face the room of their source. Walls that do not exist are told of before.

@@ -9,7 +9,7 @@ use crate::scene::{Background, Finishes, Problem, Room, RoomId, Scene, Storey, T
 use super::faces::Faces;
 use super::geometry::{
     Extent, Point, ROUNDING_M, Ring, SLIVER_M2, Shape, area, contains, cross, distance_to_segment, left_of, minus,
-    moved, signed_area, without,
+    moved, sides, signed_area, without,
 };
 use super::graph::{Graph, Half, Line};
 use super::inset;
@@ -124,7 +124,14 @@ impl Plan {
 
     /// The room whose clear outline holds a point.
     pub(super) fn room_at(&self, point: Point) -> Option<usize> {
-        self.rooms.iter().position(|room| room.outline.clear.iter().any(|shape| contains(shape, point)))
+        let within = |shape: &Shape| contains(shape, point);
+        // What stands right at a wall's face stands in the room, to whichever side roundoff of a turned plan put it.
+        let at_face = |shape: &Shape| {
+            shape.iter().flat_map(|ring| sides(ring)).any(|(a, b)| distance_to_segment(point, a, b) < ROUNDING_M)
+        };
+        let room =
+            |held: &dyn Fn(&Shape) -> bool| self.rooms.iter().position(|room| room.outline.clear.iter().any(held));
+        room(&within).or_else(|| room(&at_face))
     }
 
     /// Whether a point lies inside a wall's thickness.

@@ -16,9 +16,70 @@ const MOST_ABSORPTION: f64 = 1.1;
 /// Highest sound power or reduction index taken for meant, dB.
 const HIGHEST_DB: f64 = 160.0;
 
-/// Gathers faults as clauses that follow the name of the entry.
+/// Most layers one construction is made of; each makes the computation longer.
+const MOST_LAYERS: usize = 60;
+/// Thickest construction taken for meant, m.
+const THICKEST_M: f64 = 5.0;
+
+/// What a number of a layer can be, and what it usually is. Outside the first it is a slip of a unit or a digit and refused, outside the second it
+/// is doubted. Own judgement, wide on purpose: from the thinnest and thickest that is sold or stands anywhere.
+struct Bounds {
+    can_be: [f64; 2],
+    usual: [f64; 2],
+    unit: &'static str,
+    /// Why not beyond.
+    why: &'static str,
+}
+
+/// Boards, panes and masonry.
+const SOLID: Bounds = Bounds {
+    can_be: [1.0, 3000.0],
+    usual: [2.0, 1000.0],
+    unit: "mm",
+    why: "no board, pane or masonry is thinner or thicker",
+};
+/// Metal, film and heavy mat.
+const SHEETING: Bounds = Bounds {
+    can_be: [0.1, 3000.0],
+    usual: [0.3, 1000.0],
+    unit: "mm",
+    why: "no sheet, film or mat is thinner or thicker",
+};
+const DEPTH: Bounds =
+    Bounds { can_be: [1.0, 3000.0], usual: [3.0, 1500.0], unit: "mm", why: "no cavity is shallower or deeper" };
+const FILL: Bounds =
+    Bounds { can_be: [1.0, 3000.0], usual: [5.0, 1000.0], unit: "mm", why: "no fill is thinner or thicker" };
+const RESILIENT: Bounds =
+    Bounds { can_be: [0.5, 500.0], usual: [2.0, 250.0], unit: "mm", why: "no resilient layer is thinner or thicker" };
+const SPACING: Bounds = Bounds {
+    can_be: [20.0, 5000.0],
+    usual: [100.0, 2500.0],
+    unit: "mm",
+    why: "nothing stands nearer or farther apart",
+};
+const PER_M2: Bounds =
+    Bounds { can_be: [0.05, 200.0], usual: [0.2, 50.0], unit: "for each m²", why: "nothing is held by fewer or more" };
+const STIFFNESS: Bounds =
+    Bounds { can_be: [10.0, 1e10], usual: [500.0, 1e8], unit: "N/m", why: "no spring is softer or stiffer" };
+const MEASURED: Bounds = Bounds {
+    can_be: [0.3, 5000.0],
+    usual: [2.0, 1500.0],
+    unit: "mm",
+    why: "nothing that is built is thinner or thicker",
+};
+const MASS: Bounds = Bounds {
+    can_be: [0.1, 10_000.0],
+    usual: [1.0, 3000.0],
+    unit: "kg/m²",
+    why: "nothing that is built is lighter or heavier",
+};
+
+/// Density of plates from which on they are metal or stone, which is rolled or sawn thinner than anything else, kg/m³.
+const METAL_KG_M3: f64 = 2600.0;
+
+/// Gathers faults as clauses that follow the name of the entry, and beside them what is probably not meant.
 #[derive(Default)]
-pub(super) struct Faults(pub(super) Vec<String>);
+pub(super) struct Faults(pub(super) Vec<String>, pub(super) Vec<String>);
 
 impl Faults {
     fn add(&mut self, fault: impl Into<String>) {
@@ -28,6 +89,29 @@ impl Faults {
     fn unless_positive(&mut self, what: &str, value: f64, unit: &str) {
         if !(value.is_finite() && value > 0.0) {
             self.add(format!("{what} is {value}; it must be above zero, in {unit}"));
+        }
+    }
+
+    /// A number above zero that something built can have. `field` is its name in the file.
+    fn unless_built(&mut self, what: &str, field: &str, value: f64, bounds: &Bounds) {
+        let Bounds { can_be: [least, most], usual: [low, high], unit, why } = bounds;
+        if !(value.is_finite() && value > 0.0) {
+            self.unless_positive(what, value, unit);
+            return;
+        }
+        // Written in metres?
+        let thousandfold = (value * 1e9).round() / 1e6;
+        let slip = *unit == "mm" && value < *low && (*low..=*high).contains(&thousandfold);
+        let meant = || format!("{field} is in millimetres: did you mean {thousandfold}?");
+        if (*least..=*most).contains(&value) {
+            if !(*low..=*high).contains(&value) {
+                let to_do = if slip { meant() } else { "see whether that is meant".to_owned() };
+                self.1.push(format!("{what} is {value} {unit}, which is unusual; {to_do}"));
+            }
+        } else if slip {
+            self.add(format!("{what} is {value} {unit}; {}", meant()));
+        } else {
+            self.add(format!("{what} is {value} {unit}; it must be from {least} to {most}, since {why}"));
         }
     }
 
@@ -122,8 +206,8 @@ pub(super) fn construction(construction: &Construction, materials: &BTreeMap<Str
     match &construction.build {
         Build::Layers(layers) => layer_list(layers, materials, faults),
         Build::Measured { thickness_mm, mass_per_area_kg_m2, r_db } => {
-            faults.unless_positive("the thickness", *thickness_mm, "mm");
-            faults.unless_positive("the mass per area", *mass_per_area_kg_m2, "kg/m²");
+            faults.unless_built("the thickness", "thickness_mm", *thickness_mm, &MEASURED);
+            faults.unless_built("the mass per area", "mass_per_area_kg_m2", *mass_per_area_kg_m2, &MASS);
             if ![24, 21, 16].contains(&r_db.len()) {
                 let given = r_db.len();
                 faults.add(format!(
@@ -148,13 +232,29 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
     if layers.is_empty() {
         faults.add("it has no layers");
     }
+    if layers.len() > MOST_LAYERS {
+        faults.add(format!("it has {} layers; it must have at most {MOST_LAYERS}", layers.len()));
+        return;
+    }
+    let thickness_m = layers.iter().map(Layer::thickness_mm).sum::<f64>() / 1000.0;
+    if thickness_m.is_finite()
+        && thickness_m > THICKEST_M
+        && layers.iter().all(|layer| layer.thickness_mm() < SOLID.can_be[1])
+    {
+        faults.add(format!("all its layers are {thickness_m:.1} m thick; they must be at most {THICKEST_M} m"));
+    }
     for (at, layer) in layers.iter().enumerate() {
         let place = format!("layer {}: ", at + 1);
         let before = at.checked_sub(1).map(|at| &layers[at]);
         let is_sheet = |layer: Option<&Layer>| matches!(layer, Some(Layer::Sheet { .. }));
         match layer {
             Layer::Sheet { material, thickness_mm, bonded } => {
-                faults.unless_positive(&format!("{place}the thickness"), *thickness_mm, "mm");
+                let known = materials.get(material);
+                let is_thin = known.is_some_and(|known| {
+                    !matches!(known.nature, Nature::Plate { .. }) || known.density_kg_m3 >= METAL_KG_M3
+                });
+                let bounds = if is_thin || known.is_none() { &SHEETING } else { &SOLID };
+                faults.unless_built(&format!("{place}the thickness"), "thickness_mm", *thickness_mm, bounds);
                 if *bonded && !is_sheet(before) {
                     faults.add(format!("{place}there is no sheet before it that it could be bonded to"));
                 }
@@ -169,24 +269,25 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
                 }
             }
             Layer::Cavity { depth_mm, fill, bridge } => {
-                faults.unless_positive(&format!("{place}the depth"), *depth_mm, "mm");
+                faults.unless_built(&format!("{place}the depth"), "depth_mm", *depth_mm, &DEPTH);
                 if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
                     faults.add(format!("{place}a cavity must have a sheet on both sides"));
                 }
                 if let Some((material, thickness_mm)) = fill {
-                    faults.unless_positive(&format!("{place}the thickness of the fill"), *thickness_mm, "mm");
+                    let what = format!("{place}the thickness of the fill");
+                    faults.unless_built(&what, "the thickness of a fill", *thickness_mm, &FILL);
                     if thickness_mm > depth_mm {
                         faults.add(format!("{place}a fill of {thickness_mm} mm is deeper than its cavity"));
                     }
                     let fits = |nature: &Nature| matches!(nature, Nature::Porous { .. });
                     named(&place, material, materials, fits, "a porous fill", faults);
                 }
-                if let Some((what, value)) = bridge_number(*bridge) {
-                    faults.unless_positive(&format!("{place}{what}"), value.0, value.1);
+                if let Some((what, field, value, bounds)) = bridge_number(*bridge) {
+                    faults.unless_built(&format!("{place}{what}"), field, value, bounds);
                 }
             }
             Layer::Resilient { material, thickness_mm } => {
-                faults.unless_positive(&format!("{place}the thickness"), *thickness_mm, "mm");
+                faults.unless_built(&format!("{place}the thickness"), "thickness_mm", *thickness_mm, &RESILIENT);
                 if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
                     faults.add(format!("{place}a resilient layer must have a sheet on both sides"));
                 }
@@ -214,20 +315,22 @@ fn named(
     }
 }
 
-/// The number a bridge carries: what it is, its value and unit.
-fn bridge_number(bridge: Bridge) -> Option<(&'static str, (f64, &'static str))> {
+/// The number a bridge carries: what it is, its field, its value and bounds.
+fn bridge_number(bridge: Bridge) -> Option<(&'static str, &'static str, f64, &'static Bounds)> {
     match bridge {
         Bridge::TimberStuds { spacing_mm }
         | Bridge::LightSteelStuds { spacing_mm }
         | Bridge::ResilientBars { spacing_mm }
         | Bridge::StaggeredStuds { spacing_mm }
         | Bridge::Joists { spacing_mm }
-        | Bridge::Battens { spacing_mm } => Some(("the spacing", (spacing_mm, "mm"))),
-        Bridge::WallTies { per_m2 } | Bridge::RigidTies { per_m2 } | Bridge::Hangers { per_m2, .. } => {
-            Some(("the number per m²", (per_m2, "1/m²")))
+        | Bridge::Battens { spacing_mm } => Some(("the spacing", "spacing_mm", spacing_mm, &SPACING)),
+        Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 && PER_M2.can_be[1] >= per_m2 => {
+            Some(("the stiffness", "stiffness_n_m", stiffness_n_m, &STIFFNESS))
         }
-        Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 => Some(("the stiffness", (stiffness_n_m, "N/m"))),
-        Bridge::Springs { per_m2, .. } => Some(("the number per m²", (per_m2, "1/m²"))),
+        Bridge::WallTies { per_m2 }
+        | Bridge::RigidTies { per_m2 }
+        | Bridge::Hangers { per_m2, .. }
+        | Bridge::Springs { per_m2, .. } => Some(("the number per m²", "per_m2", per_m2, &PER_M2)),
         Bridge::Free | Bridge::SealedUnitSpacer | Bridge::CommonReveal | Bridge::AbsorbentReveal | Bridge::DoorCore => {
             None
         }

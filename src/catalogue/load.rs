@@ -158,6 +158,14 @@ impl Catalogue {
         check::construction(construction, &self.materials, &mut faults);
         faults.0
     }
+
+    /// What is odd of a construction that is not of this catalogue, though it can be: clauses; empty when nothing is.
+    #[must_use]
+    pub fn doubts_of(&self, construction: &Construction) -> Vec<String> {
+        let mut faults = Faults::default();
+        check::construction(construction, &self.materials, &mut faults);
+        faults.1
+    }
 }
 
 /// What every entry has.
@@ -322,6 +330,41 @@ mod tests {
         let catalogue = read_with("", "", "").expect("the text is sound");
         assert_eq!(catalogue.materials["brick"].density_kg_m3, 1750.0);
         assert_eq!(catalogue.references["book"].reference, "A book.");
+    }
+
+    /// What the program ships is all usual.
+    #[test]
+    fn nothing_of_the_catalogue_is_doubted() {
+        let catalogue = Catalogue::built_in_ref();
+        let doubted: Vec<_> = catalogue.constructions.values().flat_map(|made| catalogue.doubts_of(made)).collect();
+        assert_eq!(doubted, Vec::<String>::new());
+    }
+
+    /// Slips of a unit or a digit; what may be real is only doubted.
+    #[test]
+    fn what_nobody_builds_is_refused_with_its_reason() {
+        let sheet = "Sheet(material: \"brick\", thickness_mm: 102)";
+        let brick = |thickness_mm: &str| format!("Sheet(material: \"brick\", thickness_mm: {thickness_mm})");
+        for (new, told) in [
+            (brick("0.0125"), "the thickness is 0.0125 mm; thickness_mm is in millimetres: did you mean 12.5?"),
+            (brick("1e6"), "the thickness is 1000000 mm; it must be from 1 to 3000, since no board"),
+            (
+                format!("{sheet}, Cavity(depth_mm: 100000), {sheet}"),
+                "layer 2: the depth is 100000 mm; it must be from 1 to 3000",
+            ),
+            (
+                format!("{sheet}, Cavity(depth_mm: 50, bridge: TimberStuds(spacing_mm: 0.6)), {sheet}"),
+                "layer 2: the spacing is 0.6 mm; spacing_mm is in millimetres: did you mean 600?",
+            ),
+            (vec![sheet; 61].join(", "), "it has 61 layers; it must have at most 60"),
+            ([brick("2000"), brick("2000"), brick("2000")].join(", "), "all its layers are 6.0 m thick"),
+        ] {
+            let text = fault_with("constructions", sheet, &new);
+            assert!(text.contains(told), "{text}");
+        }
+        let odd = read_with("constructions", sheet, &brick("1.5")).expect("it can be");
+        let doubts = odd.doubts_of(&odd.constructions["wall"]);
+        assert_eq!(doubts, ["layer 1: the thickness is 1.5 mm, which is unusual; see whether that is meant"]);
     }
 
     #[test]

@@ -7,7 +7,6 @@ use clap::Args;
 use super::{Failure, input, print};
 use crate::catalogue::Catalogue;
 use crate::output::table;
-use crate::scene::validate::validate;
 
 /// List everything that is wrong with a scene
 #[derive(Debug, Args)]
@@ -25,9 +24,9 @@ impl Check {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let scene = input::scene(&self.scene)?;
         let catalogue = Catalogue::built_in_ref();
-        let building = input::built(&scene, catalogue)?;
+        let (building, doubts) = input::built(&scene, catalogue)?;
         let summary = table::summary(&scene, &building);
-        let warnings: Vec<String> = validate(&scene, catalogue).iter().map(input::said).collect();
+        let warnings: Vec<String> = doubts.iter().map(input::said).collect();
         if warnings.is_empty() {
             return print(&format!("{summary}\nNothing is wrong with it.\n"));
         }

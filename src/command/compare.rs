@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::picture::{self, Format, Side};
-use super::{Failure, complain, input, print};
+use super::{Failure, complain, input, print, print_json_text};
 use crate::output::plan::compared;
 use crate::output::{Comparison, PlanView, Variant};
 
@@ -45,7 +45,7 @@ pub(super) struct Compare {
     #[arg(long, conflicts_with = "light", requires = "output")]
     contrast: bool,
     /// Width of the picture in pixels
-    #[arg(long, value_name = "PX", default_value_t = WIDTH_PX)]
+    #[arg(long, value_name = "PX", default_value_t = WIDTH_PX, value_parser = picture::width)]
     width: u32,
 }
 
@@ -56,8 +56,9 @@ impl Compare {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let picture = self.output.as_ref().map(|path| Format::of(path).map(|format| (path, format))).transpose()?;
         let band = self.band.as_deref().map(picture::band).transpose()?;
-        let base = input::solved(input::scene(&self.base)?)?;
-        let other = input::solved(input::scene(&self.other)?)?;
+        let read = |path| if self.json { input::scene_as_written(path) } else { input::scene(path) };
+        let base = input::solved(read(&self.base)?)?;
+        let other = input::solved(read(&self.other)?)?;
         for solved in [&base, &other] {
             complain(solved.warnings.iter().map(String::as_str));
         }
@@ -82,7 +83,7 @@ impl Compare {
             let text = comparison
                 .json()
                 .map_err(|error| Failure::Call(format!("The comparison cannot be written as JSON ({error}).")))?;
-            print(&format!("{text}\n"))?;
+            print_json_text(&format!("{text}\n"))?;
         } else {
             let named = |solved: &input::Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
             let (before, after) = (named(&base, &self.base), named(&other, &self.other));

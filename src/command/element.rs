@@ -1,18 +1,21 @@
 //! `leaklight element`: what a construction by itself does to sound.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use clap::Args;
 use serde_json::{Value, json};
 
-use super::{Failure, input, print, print_json};
+use super::{Failure, complain, input, print, print_json};
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::rating::astm_e413::TransmissionClass;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind, UnknownId};
 use crate::output::{json, table};
-use crate::scene::{Workmanship, file};
+use crate::scene::Workmanship;
+use crate::scene::reader::read_as;
+use crate::scene::shown::shown;
 use crate::solve::construction::{ElementCurve, laboratory_size_m, reduction};
 use crate::solve::workmanship::reduction_as;
 
@@ -57,7 +60,8 @@ impl Element {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let catalogue = Catalogue::built_in_ref();
         let path = Path::new(&self.element);
-        let is_file = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron")) || path.is_file();
+        let is_file = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron"))
+            || path.metadata().is_ok_and(|found| !found.is_dir());
         let (constructions, list) =
             if is_file { from_file(path, catalogue)? } else { (vec![named(catalogue, &self.element)?.clone()], false) };
         let mut curves = Vec::new();
@@ -152,23 +156,34 @@ fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction,
 /// The constructions of a file, and whether it holds a list.
 fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, bool), Failure> {
     let text = input::text(path)?;
-    let options = file::options();
     let list = starts_a_list(&text);
-    let read = if list {
-        options.from_str::<Vec<Construction>>(&text)
-    } else {
-        options.from_str::<Construction>(&text).map(|one| vec![one])
+    let read =
+        if list { read_as::<Vec<Construction>>(&text) } else { read_as::<Construction>(&text).map(|one| vec![one]) };
+    let constructions = read.map_err(|problem| Failure::Scene(vec![format!("{}: {problem}", path.display())]))?;
+    if constructions.is_empty() {
+        return Err(Failure::Scene(vec![format!("{} holds no construction; write one in its list.", path.display())]));
+    }
+    let said = |build: &Construction, clause: &str| {
+        let stop = if clause.ends_with('?') { "" } else { "." };
+        shown(&format!("construction \"{}\": {clause}{stop}", build.id)).into_owned()
     };
-    let constructions = read.map_err(|error| {
-        let at = error.span.start;
-        Failure::Scene(vec![format!("{}, line {}, column {}: {}.", path.display(), at.line, at.col, error.code)])
-    })?;
-    let problems: Vec<String> = constructions
-        .iter()
-        .flat_map(|build| {
-            catalogue.faults_of(build).into_iter().map(|fault| format!("construction \"{}\": {fault}.", build.id))
-        })
-        .collect();
+    let mut problems = vec![];
+    let mut seen = BTreeSet::new();
+    for build in &constructions {
+        if !seen.insert(&build.id) {
+            problems.push(said(build, "another construction has the same id; give each its own word"));
+        }
+        problems.extend(catalogue.faults_of(build).iter().map(|fault| said(build, fault)));
+        let doubts = catalogue.doubts_of(build);
+        complain(
+            doubts
+                .iter()
+                .map(|doubt| format!("warning: {}", said(build, doubt)))
+                .collect::<Vec<_>>()
+                .iter()
+                .map(String::as_str),
+        );
+    }
     if problems.is_empty() { Ok((constructions, list)) } else { Err(Failure::Scene(problems)) }
 }
 

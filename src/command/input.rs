@@ -7,10 +7,11 @@ use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::scene::problem::any_error;
 use crate::scene::validate::validate;
-use crate::scene::{Problem, Scene, Severity, file};
+use crate::scene::{Problem, Scene, Severity, file, whole};
 use crate::solve::{self, Answer};
 
 use super::Failure;
+use super::progress::Progress;
 
 /// The worked example, part of the program so that it runs anywhere.
 pub(super) const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
@@ -27,7 +28,7 @@ pub(super) struct Solved {
 
 /// The text of a file; a file that cannot be read is a wrong call, one that is no text a wrong scene.
 pub(super) fn text(path: &Path) -> Result<String, Failure> {
-    let bytes = std::fs::read(path).map_err(|error| {
+    let bytes = whole::read(path).map_err(|error| {
         let shown = path.display();
         Failure::Call(match error.kind() {
             ErrorKind::NotFound => format!("There is no file \"{shown}\"; check its name and folder."),
@@ -41,8 +42,13 @@ pub(super) fn text(path: &Path) -> Result<String, Failure> {
     })
 }
 
-/// A scene from a file.
+/// A scene from a file, with names as they may be printed and painted.
 pub(super) fn scene(path: &Path) -> Result<Scene, Failure> {
+    scene_as_written(path).map(Scene::shown)
+}
+
+/// A scene from a file, for JSON, which can write any name.
+pub(super) fn scene_as_written(path: &Path) -> Result<Scene, Failure> {
     let text = text(path)?;
     file::from_text(&text).map_err(|problem| Failure::Scene(vec![format!("{}: {problem}", path.display())]))
 }
@@ -50,19 +56,27 @@ pub(super) fn scene(path: &Path) -> Result<Scene, Failure> {
 /// Everything computed of a scene.
 pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
     let catalogue = Catalogue::built_in_ref();
-    let building = built(&scene, catalogue)?;
-    let answer = solve::solve(&scene, catalogue, &building);
-    let warnings = validate(&scene, catalogue).iter().map(said).collect();
+    let (building, problems) = built(&scene, catalogue)?;
+    let warnings = problems.iter().map(said).collect();
+    // Each element is asked for, each listener, and before most elements' faces outdoors.
+    let progress = Progress::of("computing", 2 * building.elements.len() + building.listeners.len());
+    let counted = || {
+        progress.step();
+        false
+    };
+    let answer = solve::solve_unless(&counted, &mut solve::Memory::default(), &scene, catalogue, &building);
+    let answer = answer.unwrap_or_else(|| solve::solve(&scene, catalogue, &building));
     Ok(Solved { scene, catalogue, building, answer, warnings })
 }
 
-/// The building of a scene, or every problem that keeps it from being one.
-pub(super) fn built(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Failure> {
+/// The building of a scene and what is doubtful about it, or every problem that keeps it from being one.
+pub(super) fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Failure> {
     let found = validate(scene, catalogue);
     if any_error(&found) {
         return Err(Failure::Scene(found.iter().map(said).collect()));
     }
     building::build(scene, catalogue)
+        .map(|building| (building, found))
         .map_err(|problems| Failure::Scene(problems.iter().map(ToString::to_string).collect()))
 }
 

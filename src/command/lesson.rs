@@ -5,6 +5,7 @@ use std::path::Path;
 
 use clap::Args;
 
+use super::progress::Progress;
 use super::{Failure, input, print, print_json};
 use crate::catalogue::{Catalogue, UnknownId};
 use crate::lesson::{self, LessonFault};
@@ -50,7 +51,7 @@ impl Lesson {
         };
         let catalogue = Catalogue::built_in_ref();
         if let Some(said) = &self.answer {
-            let verdict = lesson.judge(catalogue, chosen(lesson, said)?).map_err(wrong)?;
+            let verdict = judged(lesson, chosen(lesson, said)?)?;
             return if self.json {
                 print_json(&text::verdict_json(lesson, &verdict, catalogue))
             } else {
@@ -70,9 +71,14 @@ impl Lesson {
         if read.is_err() || said.trim().is_empty() {
             return print("\n");
         }
-        let verdict = lesson.judge(catalogue, chosen(lesson, &said)?).map_err(wrong)?;
+        let verdict = judged(lesson, chosen(lesson, &said)?)?;
         print(&format!("\n{}", text::verdict(lesson, &verdict, catalogue)))
     }
+}
+
+fn judged(lesson: &lesson::Lesson, chosen: usize) -> Result<lesson::Verdict, Failure> {
+    let _progress = Progress::unmeasured("computing");
+    lesson.judge(Catalogue::built_in_ref(), chosen).map_err(wrong)
 }
 
 fn wrong(fault: LessonFault) -> Failure {

@@ -9,6 +9,7 @@ mod input;
 mod lesson;
 mod new;
 mod picture;
+mod progress;
 mod rate;
 mod solve;
 mod window;
@@ -21,6 +22,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::output::json;
+use crate::scene::shown::{shown_in_json, shown_in_lines};
 
 /// Shows by which paths a loud room leaks sound to its neighbours.
 ///
@@ -109,27 +111,39 @@ fn finish(done: Result<(), Failure>) -> ExitCode {
     }
 }
 
-/// Lines on standard error. A closed one is nobody's loss.
+/// Lines on standard error. A closed one is nobody's loss. Names and paths are in them: none of it may steer the terminal.
 fn complain<'a>(lines: impl IntoIterator<Item = &'a str>) {
     let mut stream = io::stderr().lock();
     for line in lines {
-        let _ = writeln!(stream, "{line}");
+        let _ = writeln!(stream, "{}", shown_in_lines(line));
     }
 }
 
-/// Text on standard output.
+/// Text on standard output; what would steer the terminal is shown.
 fn print(text: &str) -> Result<(), Failure> {
+    send(&shown_in_lines(text))
+}
+
+/// JSON on standard output, whose strings say the same and steer nothing.
+fn print_json_text(text: &str) -> Result<(), Failure> {
+    send(&shown_in_json(text))
+}
+
+fn send(text: &str) -> Result<(), Failure> {
     let mut stream = io::stdout().lock();
     match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Failure::Unread),
+        Err(error) if error.kind() == io::ErrorKind::StorageFull => {
+            Err(Failure::Call("The output cannot be written: it is closed, or there is no room left.".to_owned()))
+        }
         Err(error) => Err(Failure::Call(format!("The output cannot be written ({error})."))),
     }
 }
 
 /// A value as JSON on standard output.
 fn print_json(value: &serde_json::Value) -> Result<(), Failure> {
-    print(&format!("{}\n", json::numbers_in_line(&format!("{value:#}"))))
+    print_json_text(&format!("{}\n", json::numbers_in_line(&format!("{value:#}"))))
 }
 
 #[cfg(test)]

@@ -49,14 +49,16 @@ impl New {
             answers.set_text(name.trim(), value).map_err(|refused| Failure::Call(refused.to_string()))?;
         }
         let Some(path) = &self.file else { return print(&asked(&answers)) };
-        if path.exists() && !self.overwrite {
-            return Err(Failure::Call(format!(
-                "{} is there already; name another file, or add --overwrite.",
-                path.display()
-            )));
-        }
         let scene = answers.scene();
-        file::write(path, &scene).map_err(|problem| Failure::Call(problem.to_string()))?;
+        let written = if self.overwrite { file::write(path, &scene, true) } else { file::write_new(path, &scene) };
+        if let Err(problem) = written {
+            let taken = !self.overwrite && std::fs::symlink_metadata(path).is_ok();
+            return Err(Failure::Call(if taken {
+                format!("{} is there already; name another file, or add --overwrite.", path.display())
+            } else {
+                problem.to_string()
+            }));
+        }
         let solved = input::solved(scene)?;
         let loudest =
             solved.answer.listeners.iter().max_by(|a: &&ListenerAnswer, b| a.la_db.total_cmp(&b.la_db)).map(|heard| {

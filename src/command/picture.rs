@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
+use super::progress::Progress;
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
 use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
-use crate::scene::Scene;
+use crate::scene::{Scene, whole};
 use crate::solve::BandChoice;
 
 /// Draw the plan or a section, coloured by where the sound leaks
@@ -59,7 +60,7 @@ pub(super) struct Picture {
     #[arg(long, conflicts_with = "bands")]
     motes: bool,
     /// Let the motes move for so many seconds, round and round (animated PNG)
-    #[arg(long, value_name = "S", conflicts_with = "bands")]
+    #[arg(long, value_name = "S", conflicts_with = "bands", value_parser = seconds)]
     seconds: Option<f64>,
     /// Dark on white, for print
     #[arg(long)]
@@ -68,7 +69,7 @@ pub(super) struct Picture {
     #[arg(long, conflicts_with = "light")]
     contrast: bool,
     /// Width in pixels
-    #[arg(long, value_name = "PX", default_value_t = picture::USUAL_WIDTH_PX)]
+    #[arg(long, value_name = "PX", default_value_t = picture::USUAL_WIDTH_PX, value_parser = width)]
     width: u32,
 }
 
@@ -105,6 +106,9 @@ impl Picture {
         }
         if self.top.is_some_and(|db| !(-50.0..=200.0).contains(&db)) {
             return Err(Failure::Call("--top must be a level from -50 to 200 dB.".to_owned()));
+        }
+        if self.seconds.is_some() && format != Format::Png {
+            return Err(Failure::Call("What moves needs a file that ends in .png.".to_owned()));
         }
         let band = self.band.as_deref().map(band).transpose()?;
         let cut = self.cut.as_deref().map(cut).transpose()?;
@@ -155,13 +159,25 @@ impl Picture {
             moving.lay_motes(&mut drawing);
             return write(&drawing, &self.output, format, self.width);
         };
-        if !(SECONDS[0]..=SECONDS[1]).contains(&seconds) || format != Format::Png {
-            return Err(Failure::Call("--seconds takes 0.5 to 30, and the file must end in .png.".to_owned()));
-        }
-        let bytes = picture::animation(&drawing, &moving.frames(seconds), PER_SECOND, self.width);
+        let frames = moving.frames(seconds);
+        let progress = Progress::of("painting", frames.len());
+        let bytes = picture::animation_told(&drawing, &frames, PER_SECOND, self.width, &|| progress.step());
+        drop(progress);
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
         write_bytes(&bytes, &self.output)
     }
+}
+
+/// A width in pixels that a picture can have.
+pub(super) fn width(text: &str) -> Result<u32, String> {
+    let known = text.trim().parse().ok().filter(|width| (1..=picture::LARGEST_PX).contains(width));
+    known.ok_or_else(|| format!("give 1 to {} pixels", picture::LARGEST_PX))
+}
+
+/// How long an animation may be.
+fn seconds(text: &str) -> Result<f64, String> {
+    let known = text.trim().parse().ok().filter(|seconds| (SECONDS[0]..=SECONDS[1]).contains(seconds));
+    known.ok_or_else(|| format!("give {} to {} seconds", SECONDS[0], SECONDS[1]))
 }
 
 /// The theme two switches ask for.
@@ -196,16 +212,18 @@ impl Format {
 
 /// Writes a drawing.
 pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u32) -> Result<(), Failure> {
+    let progress = Progress::unmeasured("painting");
     let bytes = match format {
         Format::Png => picture::png(drawing, width_px),
         Format::Svg => picture::svg(drawing, width_px).map(String::into_bytes),
     };
+    drop(progress);
     let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
     write_bytes(&bytes, path)
 }
 
 fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
-    std::fs::write(path, bytes)
+    whole::replace(path, bytes)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
 }
 

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Failure, complain, input, print};
+use super::{Failure, complain, input, print, print_json_text};
 use crate::output::{json, table};
 
 /// Print what each listener gets and by which ways the sound comes
@@ -29,7 +29,8 @@ pub(super) struct Solve {
 
 impl Solve {
     pub(super) fn run(&self) -> Result<(), Failure> {
-        let solved = input::solved(input::scene(&self.scene)?)?;
+        let scene = if self.json { input::scene_as_written(&self.scene)? } else { input::scene(&self.scene)? };
+        let solved = input::solved(scene)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         complain(solved.warnings.iter().map(String::as_str));
         let chosen = match &self.listener {
@@ -39,7 +40,7 @@ impl Solve {
         if self.json {
             let text = json::answer(scene, building, answer, &chosen)
                 .map_err(|error| Failure::Call(format!("The answer cannot be written as JSON ({error}).")))?;
-            print(&format!("{text}\n"))
+            print_json_text(&format!("{text}\n"))
         } else if self.csv {
             print(&table::csv(building, answer, &chosen))
         } else {

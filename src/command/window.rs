@@ -1,14 +1,18 @@
 //! `leaklight` without a subcommand: the window, or, where there can be none, the answer in the terminal and as a picture.
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::{Failure, finish, input, print};
 use crate::output::{By, PlanView, picture, plan, table};
-use crate::scene::file;
+use crate::scene::{file, whole};
 
-/// Where the plan goes when there is no window, in the folder the program is called from.
-const PLAN_FILE: &str = "leaklight-plan.png";
+/// Where the plan goes when there is no window, in the folder the program is called from: the first of these names that is free.
+fn plan_files() -> impl Iterator<Item = String> {
+    let later = (2..100).map(|number| format!("leaklight-plan-{number}.png"));
+    std::iter::once("leaklight-plan.png".to_owned()).chain(later)
+}
 
 /// Opens the window, or tells why not and does its job without.
 pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
@@ -55,7 +59,7 @@ fn window(_scene: Option<PathBuf>, _shot: Option<&Path>) -> Result<ExitCode, Str
 }
 
 fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
-    print(&format!("No window: {why}. Here is the answer as a table; the plan goes to {PLAN_FILE}.\n\n"))?;
+    print(&format!("No window: {why}. Here is the answer as a table.\n\n"))?;
     let scene = match path {
         Some(path) => input::scene(&path)?,
         None => file::from_text(input::WORKED_EXAMPLE).map_err(|problem| Failure::Scene(vec![problem.to_string()]))?,
@@ -66,12 +70,25 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
     print(&table::text(scene, building, answer, &all))?;
     let view = PlanView::of(building, answer, 0, By::Entry);
     let drawing = plan(scene, solved.catalogue, building, answer, &view);
-    let written = picture::png(&drawing, picture::USUAL_WIDTH_PX)
-        .map_err(|error| error.to_string())
-        .and_then(|bytes| std::fs::write(PLAN_FILE, bytes).map_err(|error| error.to_string()));
-    if let Err(why) = written {
-        // The picture was not asked for: the table alone is still an answer.
-        super::complain([format!("{PLAN_FILE} cannot be written ({why}).").as_str()]);
+    let bytes = picture::png(&drawing, picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
+    match bytes.and_then(|bytes| beside_others(&bytes)) {
+        Ok(name) => print(&format!("\nThe plan is in {name}.\n")),
+        Err(why) => {
+            // The picture was not asked for: the table alone is still an answer.
+            super::complain([format!("The plan cannot be written ({why}).").as_str()]);
+            Ok(())
+        }
     }
-    Ok(())
+}
+
+/// Writes the plan where no file is, since nobody asked for it; returns its name.
+fn beside_others(bytes: &[u8]) -> Result<String, String> {
+    for name in plan_files() {
+        match whole::create(Path::new(&name), bytes) {
+            Ok(()) => return Ok(name),
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(error.to_string()),
+        }
+    }
+    Err("there are a hundred already".to_owned())
 }

@@ -280,6 +280,7 @@ pub fn apply(scene: &Scene, catalogue: &Catalogue, edit: &Edit) -> Result<Scene,
         Edit::ForgetConstruction(id) => placing::forget_construction(&mut after, id)?,
     }
     rooms::keep(scene, &mut after, catalogue);
+    placing::forget_overrides(scene, &mut after);
     Ok(after)
 }
 

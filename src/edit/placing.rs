@@ -3,7 +3,7 @@
 use super::graph::{distance, ends, merge_at, tidy};
 use super::{Item, Pick, Point, Refused, ducts, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{Background, Finishes, NodeId, Room, RoomId, Scene, Storey, Usage};
+use crate::scene::{Background, Finishes, NodeId, Override, Room, RoomId, Scene, Storey, Usage};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
 #[must_use]
@@ -162,6 +162,36 @@ pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -
     scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
     ducts::delete(scene, picks);
     Ok(())
+}
+
+/// What is known better of elements goes with the walls and rooms they are of: a scene that speaks of what is not there is refused.
+pub(super) fn forget_overrides(before: &Scene, after: &mut Scene) {
+    if after.overrides.is_empty() {
+        return;
+    }
+    let mut overrides = std::mem::take(&mut after.overrides);
+    overrides.retain(|given| {
+        let stays = |id: &String| is_drawn(after, id) || !is_drawn(before, id);
+        match given {
+            Override::Kij { from, to, .. } => stays(from) && stays(to),
+            Override::EdgeLoss { element, .. } | Override::Reduction { element, .. } => stays(element),
+        }
+    });
+    after.overrides = overrides;
+}
+
+/// Whether the walls or rooms an element is named by are there: "storey/wall", or "floor:room/room below" and the like; a later one of the same
+/// name ends in "#2".
+fn is_drawn(scene: &Scene, element: &str) -> bool {
+    let element = element.split('#').next().unwrap_or(element);
+    let is_room = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
+    if let Some((_, rooms)) = element.split_once(':') {
+        return rooms.split('/').all(is_room);
+    }
+    element.split_once('/').is_some_and(|(storey, wall)| {
+        let storey = scene.storeys.iter().find(|known| known.id.0 == storey);
+        storey.is_some_and(|storey| storey.walls.iter().any(|known| known.id.0 == wall))
+    })
 }
 
 /// Takes out a corner between two walls: one straight wall remains.

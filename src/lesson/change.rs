@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::catalogue::UnknownId;
 use crate::edit::{Edit, Item, StoreyHead};
 use crate::scene::{Cover, InnerShell, Opening, OpeningId, Room, RoomId, Scene, Storey, StoreyId, Wall, WallId};
 
@@ -40,7 +41,8 @@ impl Change {
             }
             Self::Floor(id, construction) => {
                 let storey = scene.storeys.iter().find(|storey| storey.id == *id);
-                let storey = storey.ok_or_else(|| absent("storey", &id.0))?;
+                let known = scene.storeys.iter().map(|storey| storey.id.0.as_str());
+                let storey = storey.ok_or_else(|| UnknownId::among("storey", &id.0, known).to_string())?;
                 let mut head = StoreyHead::of(storey);
                 head.floor.construction.clone_from(construction);
                 put(Item::Storey(head))
@@ -74,27 +76,31 @@ impl Change {
     }
 }
 
-fn absent(kind: &str, id: &str) -> String {
-    format!("there is no {kind} \"{id}\" in the scene")
-}
-
-fn found<T>(scene: &Scene, kind: &str, id: &str, of: impl Fn(&Storey) -> Option<T>) -> Result<(StoreyId, T), String> {
-    let mut all = scene.storeys.iter().filter_map(|storey| Some((storey.id.clone(), of(storey)?)));
+/// The one thing of that id, among the list of its kind each storey has.
+fn found<T: Clone>(
+    scene: &Scene,
+    kind: &'static str,
+    id: &str,
+    of: impl Fn(&Storey) -> &[T],
+    id_of: impl Fn(&T) -> &str,
+) -> Result<(StoreyId, T), String> {
+    let each = || scene.storeys.iter().flat_map(|storey| of(storey).iter().map(|thing| (&storey.id, thing)));
+    let mut all = each().filter(|(_, thing)| id_of(thing) == id);
     match (all.next(), all.next()) {
-        (Some(one), None) => Ok(one),
-        (None, _) => Err(absent(kind, id)),
+        (Some((storey, thing)), None) => Ok((storey.clone(), thing.clone())),
+        (None, _) => Err(UnknownId::among(kind, id, each().map(|(_, thing)| id_of(thing))).to_string()),
         _ => Err(format!("there are several of {kind} \"{id}\" in the scene")),
     }
 }
 
 fn wall(scene: &Scene, id: &WallId) -> Result<(StoreyId, Wall), String> {
-    found(scene, "wall", &id.0, |storey| storey.walls.iter().find(|wall| wall.id == *id).cloned())
+    found(scene, "wall", &id.0, |storey| &storey.walls, |wall| &wall.id.0)
 }
 
 fn opening(scene: &Scene, id: &OpeningId) -> Result<(StoreyId, Opening), String> {
-    found(scene, "opening", &id.0, |storey| storey.openings.iter().find(|opening| opening.id == *id).cloned())
+    found(scene, "opening", &id.0, |storey| &storey.openings, |opening| &opening.id.0)
 }
 
 fn room(scene: &Scene, id: &RoomId) -> Result<(StoreyId, Room), String> {
-    found(scene, "room", &id.0, |storey| storey.rooms.iter().find(|room| room.id == *id).cloned())
+    found(scene, "room", &id.0, |storey| &storey.rooms, |room| &room.id.0)
 }

@@ -4,9 +4,10 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use super::record::letter;
-use super::{Ask, Record};
-use crate::catalogue::Catalogue;
-use crate::scene::{Scene, file};
+use super::{Ask, Record, references};
+use crate::catalogue::{Catalogue, UnknownId};
+use crate::scene::shown::shown;
+use crate::scene::{Scene, file, reader, whole};
 
 /// Name, record and scene of each lesson, in the order they are best taken.
 macro_rules! lessons {
@@ -42,7 +43,7 @@ static ALL: LazyLock<Vec<Lesson>> = LazyLock::new(|| {
 
 /// Why a lesson cannot be given, as a sentence.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("lesson \"{lesson}\": {why}.")]
+#[error("lesson \"{lesson}\": {}{}", shown(.why), if .why.ends_with('?') { "" } else { "." })]
 pub struct LessonFault {
     /// Name of the lesson, or its file.
     pub lesson: String,
@@ -76,15 +77,15 @@ impl Lesson {
     /// # Errors
     ///
     /// When one of them cannot be read (line and column are named), or the record makes no question: fewer than two or more than four
-    /// choices, a range missing or not wanted, an expected answer that is none, a source the bibliography lacks.
+    /// choices, a range missing or not wanted, an expected answer that is none, a source the bibliography lacks, anything measured or changed that the
+    /// scene does not have.
     pub fn from_texts(name: &str, record: &str, scene: &str) -> Result<Self, LessonFault> {
         let fault = |why: String| LessonFault { lesson: name.to_owned(), why };
-        let record: Record = file::options().from_str(record).map_err(|error| {
-            let at = error.span.start;
-            fault(format!("line {}, column {}: {}", at.line, at.col, error.code))
-        })?;
-        check(&record).map_err(fault)?;
-        let scene = file::from_text(scene).map_err(|problem| fault(format!("its scene, {problem}")))?;
+        let plain = |why: String| fault(why.trim_end_matches('.').to_owned());
+        let record: Record = reader::read_as(record).map_err(|problem| plain(problem.to_string()))?;
+        check(&record).map_err(plain)?;
+        let scene = file::from_text(scene).map_err(|problem| plain(format!("its scene, {problem}")))?;
+        references::check(&record, &scene).map_err(plain)?;
         Ok(Self { name: name.to_owned(), record, scene })
     }
 
@@ -101,7 +102,9 @@ impl Lesson {
             return Err(fault("the name of its file must end in \".lesson.ron\"".to_owned()));
         };
         let text = |path: &Path| {
-            std::fs::read_to_string(path).map_err(|error| fault(format!("{} cannot be read ({error})", path.display())))
+            let unread = |why: String| fault(format!("{} cannot be read ({why})", path.display()));
+            let bytes = whole::read(path).map_err(|error| unread(error.to_string()))?;
+            String::from_utf8(bytes).map_err(|error| unread(error.to_string()))
         };
         let scene = path.with_file_name(format!("{name}.ron"));
         let lesson = Self::from_texts(name, &text(path)?, &text(&scene)?);
@@ -174,7 +177,8 @@ fn check(record: &Record) -> Result<(), String> {
     }
     let key = &record.source.source;
     if !key.is_empty() && !Catalogue::built_in_ref().references.contains_key(key) {
-        return Err(format!("there is no source \"{key}\" in the bibliography"));
+        let known = Catalogue::built_in_ref().references.keys().map(String::as_str);
+        return Err(UnknownId::among("source", key, known).to_string());
     }
     Ok(())
 }

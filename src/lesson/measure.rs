@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum};
 use crate::building::Building;
-use crate::scene::ListenerId;
+use crate::catalogue::UnknownId;
+use crate::scene::{ListenerId, Scene};
 use crate::solve::Answer;
 
 /// One figure of an answer. Bands are named by the frequencies of the first and the last third octave, Hz.
@@ -36,6 +37,36 @@ impl Measure {
             Self::Level(_) => "dB(A)",
             Self::LevelIn(..) | Self::Rw(_) | Self::RwWithOpenings(_) | Self::RIn(..) => "dB",
             Self::Share(..) | Self::ShareOfOpenings(..) => "%",
+        }
+    }
+
+    /// Says so when what is measured is not there; a clause.
+    pub(super) fn refers(&self, scene: &Scene, building: &Building) -> Result<(), String> {
+        match self {
+            Self::Level(listener)
+            | Self::LevelIn(listener, ..)
+            | Self::Share(listener, _)
+            | Self::ShareOfOpenings(listener, _) => {
+                let known = || scene.listeners.iter().map(|known| known.id.0.as_str());
+                if !known().any(|id| id == listener.0) {
+                    return Err(UnknownId::among("listener", &listener.0, known()).to_string());
+                }
+            }
+            Self::Rw(_) | Self::RwWithOpenings(_) | Self::RIn(..) => {}
+        }
+        match self {
+            Self::Rw(id)
+            | Self::RwWithOpenings(id)
+            | Self::RIn(id, ..)
+            | Self::Share(_, id)
+            | Self::ShareOfOpenings(_, id) => {
+                element(building, id)?;
+            }
+            Self::Level(_) | Self::LevelIn(..) => {}
+        }
+        match self {
+            Self::LevelIn(_, from_hz, to_hz) | Self::RIn(_, from_hz, to_hz) => bands(*from_hz, *to_hz).map(drop),
+            _ => Ok(()),
         }
     }
 
@@ -90,7 +121,10 @@ fn heard<'a>(answer: &'a Answer, id: &ListenerId) -> Result<&'a crate::solve::Li
 
 fn element(building: &Building, id: &str) -> Result<usize, String> {
     let at = building.elements.iter().position(|element| element.id == id);
-    at.ok_or_else(|| format!("there is no element \"{id}\""))
+    at.ok_or_else(|| {
+        let known = building.elements.iter().map(|element| element.id.as_str());
+        UnknownId::among("element", id, known).to_string()
+    })
 }
 
 fn bands(from_hz: f64, to_hz: f64) -> Result<std::ops::RangeInclusive<usize>, String> {

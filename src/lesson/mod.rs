@@ -8,6 +8,7 @@ mod load;
 mod measure;
 mod outcome;
 mod record;
+mod references;
 
 pub use change::Change;
 pub use load::{Lesson, LessonFault};

@@ -7,6 +7,7 @@ use resvg::{tiny_skia, usvg};
 
 use super::drawing::{Anchor, Drawing, Form, Point, Shape, Stroke};
 use super::palette::Colour;
+use crate::scene::shown::steers;
 
 /// How far below the anchor (half the height of the capitals) the baseline lies, parts of the letter size.
 /// Source: cap height 693 of 1000 units of the typeface Ubuntu Light.
@@ -21,6 +22,12 @@ pub const USUAL_WIDTH_PX: u32 = 1800;
 /// Largest width or height of a picture, pixels: beyond it a typing error would fill the memory.
 pub const LARGEST_PX: u32 = 16_384;
 
+/// Most pixels of one picture: 400 MB while it is painted.
+pub const MOST_PX: u64 = 100_000_000;
+
+/// Most pixels of all frames of an animation: some minutes of painting.
+pub const MOST_MOVING_PX: usize = 5_000_000_000;
+
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
 pub enum PictureError {
@@ -31,6 +38,26 @@ pub enum PictureError {
         width: u32,
         /// Height, pixels.
         height: u32,
+    },
+    /// It has too many pixels for the memory.
+    #[error("a picture of {width} × {height} pixels is too large; ask for a smaller width")]
+    Pixels {
+        /// Width, pixels.
+        width: u32,
+        /// Height, pixels.
+        height: u32,
+    },
+    /// All its frames together have too many pixels.
+    #[error(
+        "{frames} frames of {width} × {height} pixels would take too long; ask for a smaller width, or fewer seconds"
+    )]
+    Moving {
+        /// Width, pixels.
+        width: u32,
+        /// Height, pixels.
+        height: u32,
+        /// How many frames.
+        frames: usize,
     },
     /// The renderer refused it.
     #[error("the picture could not be painted: {0}")]
@@ -98,8 +125,26 @@ pub fn animation(
     per_second: u16,
     width_px: u32,
 ) -> Result<Vec<u8>, PictureError> {
+    animation_told(drawing, frames, per_second, width_px, &|| ())
+}
+
+/// As [`animation`], and calls `painted` after each frame.
+///
+/// # Errors
+///
+/// As [`animation`].
+pub fn animation_told(
+    drawing: &Drawing,
+    frames: &[Vec<Shape>],
+    per_second: u16,
+    width_px: u32,
+    painted: &dyn Fn(),
+) -> Result<Vec<u8>, PictureError> {
     let paint = |why: String| PictureError::Paint(why);
     let ground = pixels(&svg(drawing, width_px)?, None)?;
+    if ground.pixels().len().saturating_mul(frames.len()) > MOST_MOVING_PX {
+        return Err(PictureError::Moving { width: ground.width(), height: ground.height(), frames: frames.len() });
+    }
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, ground.width(), ground.height());
     encoder.set_color(png::ColorType::Rgb);
@@ -116,6 +161,7 @@ pub fn animation(
         // The ground covers everything: nothing is seen through.
         rgb.extend(frame.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]));
         writer.write_image_data(&rgb).map_err(|error| paint(error.to_string()))?;
+        painted();
     }
     writer.finish().map_err(|error| paint(error.to_string()))?;
     Ok(bytes)
@@ -133,6 +179,9 @@ fn pixels(text: &str, onto: Option<tiny_skia::Pixmap>) -> Result<tiny_skia::Pixm
     let paint = |why: String| PictureError::Paint(why);
     let tree = usvg::Tree::from_str(&text, &options).map_err(|error| paint(error.to_string()))?;
     let size = tree.size().to_int_size();
+    if u64::from(size.width()) * u64::from(size.height()) > MOST_PX {
+        return Err(PictureError::Pixels { width: size.width(), height: size.height() });
+    }
     let empty = || tiny_skia::Pixmap::new(size.width(), size.height());
     let mut pixels = onto.or_else(empty).ok_or_else(|| paint("no room".to_owned()))?;
     resvg::render(&tree, tiny_skia::Transform::identity(), &mut pixels.as_mut());
@@ -243,7 +292,7 @@ fn filled(fill: Option<Colour>) -> String {
     }
 }
 
-/// Text made safe inside XML: markup escaped, control characters (which XML 1.0 forbids) left out.
+/// Text made safe inside XML: markup escaped, left out what XML 1.0 forbids (control characters) and what turns the direction of writing.
 fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for letter in text.chars() {
@@ -253,7 +302,7 @@ fn escaped(text: &str) -> String {
             '>' => safe.push_str("&gt;"),
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
-            letter if letter.is_control() || matches!(letter, '\u{fffe}' | '\u{ffff}') => safe.push(' '),
+            letter if steers(letter) || matches!(letter, '\u{fffe}' | '\u{ffff}') => safe.push(' '),
             letter => safe.push(letter),
         }
     }

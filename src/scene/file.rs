@@ -1,16 +1,15 @@
 //! Scene files: RON text to scene and back.
 
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use ron::Options;
-use ron::error::{Error as RonError, SpannedError};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 
-use super::validate::nearest;
-use super::{FORMAT, Problem, Scene, Thing, upgrade};
+use super::{Problem, Scene, Thing, reader, upgrade, whole};
 
 /// Structs of a scene are written out line by line down to this depth; what lies deeper (nodes, walls, openings) takes one line each.
 const OPEN_DEPTH: usize = 4;
@@ -65,7 +64,7 @@ pub fn to_text(scene: &Scene) -> Result<String, Problem> {
 ///
 /// When the file cannot be read, is not UTF-8, or [`from_text`] refuses it.
 pub fn read(path: &Path) -> Result<Scene, Problem> {
-    let bytes = fs::read(path).map_err(|error| {
+    let bytes = whole::read(path).map_err(|error| {
         Problem::error(
             None,
             Thing::Scene,
@@ -88,19 +87,14 @@ pub fn read(path: &Path) -> Result<Scene, Problem> {
 /// the new one, never half of one. The previous file is kept beside it with `.bak` added to its name. Comments of a file made by hand
 /// live on in the `.bak` alone.
 ///
+/// A `.bak` of the last minute stays as it is. Where the previous file is `theirs`, and may hold what is nowhere else, it then gets a name with a number.
+///
 /// # Errors
 ///
 /// When a file cannot be written; the previous file is then untouched.
-pub fn write(path: &Path, scene: &Scene) -> Result<(), Problem> {
+pub fn write(path: &Path, scene: &Scene, theirs: bool) -> Result<(), Problem> {
     let text = to_text(scene)?;
-    write_whole(path, text.as_bytes()).map_err(|error| {
-        Problem::error(
-            None,
-            Thing::Scene,
-            format!("{} cannot be written ({error})", path.display()),
-            "check that the folder exists, has room and lets you write",
-        )
-    })
+    write_whole(path, text.as_bytes(), theirs).map_err(|error| unwritten(path, &error))
 }
 
 /// Where the previous version of a file is kept.
@@ -111,163 +105,63 @@ pub fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    // Through a link to the file itself: renaming over the link would cut it.
-    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let previous = match fs::read(path) {
-        Ok(previous) => Some((previous, fs::metadata(path)?.permissions())),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => return Err(error),
-    };
-    let permissions = previous.as_ref().map(|(_, permissions)| permissions.clone());
-    if let Some((previous, _)) = &previous {
-        replace(&backup_path(path), previous, permissions.clone())?;
-    }
-    replace(path, bytes, permissions)
+/// Writes a scene file that must not be there yet: of two programs that try at once, one wins.
+///
+/// # Errors
+///
+/// When there is a file of that name, or it cannot be written.
+pub fn write_new(path: &Path, scene: &Scene) -> Result<(), Problem> {
+    whole::create(path, to_text(scene)?.as_bytes()).map_err(|error| unwritten(path, &error))
 }
 
-fn replace(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
+fn unwritten(path: &Path, error: &io::Error) -> Problem {
+    let shown = path.display();
+    let (what, to_do) = if error.kind() == io::ErrorKind::AlreadyExists {
+        (format!("{shown} is there already"), "name another file")
+    } else {
+        (format!("{shown} cannot be written ({error})"), "check that the folder exists, has room and lets you write")
     };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".leaklight-").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As any new file: the user's mask decides, not the strict one of temporary files.
-        builder.permissions(fs::Permissions::from_mode(0o666));
+    Problem::error(None, Thing::Scene, what, to_do)
+}
+
+/// How long a `.bak` is not written over.
+const BACKUP_STAYS: Duration = Duration::from_secs(60);
+
+/// Where to keep the previous version now; nothing when it is kept, or need not be.
+fn free_backup(path: &Path, previous: &[u8], theirs: bool) -> Option<PathBuf> {
+    let usual = backup_path(path);
+    let holds_it = |backup: &Path| fs::read(backup).is_ok_and(|kept| kept == previous);
+    if holds_it(&usual) {
+        return None;
     }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.flush()?;
-    if let Some(permissions) = permissions {
-        file.as_file().set_permissions(permissions)?;
+    let age = fs::metadata(&usual).and_then(|about| about.modified()).ok().and_then(|written| written.elapsed().ok());
+    if age.is_none_or(|age| age > BACKUP_STAYS) {
+        return Some(usual);
     }
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|error| error.error)?;
-    // The new name is on disk only when the folder is; a system that cannot flush a folder still has the file.
-    #[cfg(unix)]
-    if let Ok(folder) = fs::File::open(folder) {
-        let _flushed = folder.sync_all();
+    let mut numbered = (2..).map(|number| {
+        let mut name = usual.clone().into_os_string();
+        name.push(format!("-{number}"));
+        PathBuf::from(name)
+    });
+    numbered.find(|backup| !backup.exists() || holds_it(backup)).filter(|backup| theirs && !backup.exists())
+}
+
+fn write_whole(path: &Path, bytes: &[u8], theirs: bool) -> io::Result<()> {
+    // Through a link to the file itself: the previous version stands beside that.
+    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    match fs::read(path) {
+        Ok(previous) => {
+            if let Some(backup) = free_backup(path, &previous, theirs) {
+                whole::replace_as(&backup, &previous, Some(fs::metadata(path)?.permissions()))?;
+            }
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+        Err(error) => return Err(error),
     }
-    Ok(())
+    whole::replace(path, bytes)
 }
 
 /// Reads text of the present format.
 pub(super) fn parse(text: &str) -> Result<Scene, Problem> {
-    options().from_str::<Scene>(text).map_err(|error| told(text, &error))
-}
-
-/// A reader's error in words.
-fn told(text: &str, error: &SpannedError) -> Problem {
-    let start = error.span.start;
-    // The reader points behind an unknown word; its beginning is of more use.
-    let column = match &error.code {
-        RonError::NoSuchStructField { found, .. } | RonError::NoSuchEnumVariant { found, .. } => {
-            column_of(text, error.span.end.line, error.span.end.col, found).unwrap_or(start.col)
-        }
-        _ => error.span.end.col,
-    };
-    let thing = Thing::Text { line: error.span.end.line, column };
-    let (what, to_do) = in_words(&error.code);
-    Problem::error(None, thing, what, to_do)
-}
-
-fn column_of(text: &str, line: usize, before: usize, word: &str) -> Option<usize> {
-    let line: Vec<char> = text.lines().nth(line.checked_sub(1)?)?.chars().take(before).collect();
-    let line: String = line.into_iter().collect();
-    line.rfind(word).map(|byte| line[..byte].chars().count() + 1)
-}
-
-fn in_words(code: &RonError) -> (String, String) {
-    let place = |outer: &Option<String>| outer.as_ref().map_or("this place".to_owned(), |name| part(name));
-    match code {
-        RonError::NoSuchStructField { expected, found, outer } => {
-            (format!("there is no field \"{found}\" in {}", place(outer)), choose(found, expected))
-        }
-        RonError::NoSuchEnumVariant { expected, found, outer } => {
-            (format!("\"{found}\" is no choice for {}", place(outer)), choose(found, expected))
-        }
-        RonError::MissingStructField { field: "format", .. } => {
-            ("the file states no format".into(), format!("begin it with `(format: {FORMAT},`"))
-        }
-        RonError::MissingStructField { field, outer } => {
-            (format!("{} that ends here lacks its \"{field}\"", place(outer)), format!("add `{field}: …` to it"))
-        }
-        RonError::DuplicateStructField { field, outer } => {
-            (format!("\"{field}\" stands twice in {}", place(outer)), "keep one of them".into())
-        }
-        RonError::ExpectedDifferentLength { expected, found } => {
-            (format!("{found} values stand where {expected} are needed"), "add or remove values".into())
-        }
-        RonError::Eof => ("the file ends too early".into(), "close what is open with `)` or `]`".into()),
-        RonError::ExpectedComma => ("a comma is missing before this".into(), "put `,` between entries".into()),
-        RonError::ExpectedArray => ("a list should begin here".into(), "open it with `[`".into()),
-        RonError::ExpectedArrayEnd => {
-            ("the list does not go on like this".into(), "put `,` between its entries, or close it with `]`".into())
-        }
-        RonError::ExpectedStructLike | RonError::ExpectedNamedStructLike(_) => {
-            ("an entry should begin here".into(), "open it with `(`".into())
-        }
-        RonError::ExpectedStructLikeEnd => {
-            ("the entry does not go on like this".into(), "put `,` between its values, or close it with `)`".into())
-        }
-        RonError::ExpectedMapColon => ("a colon is missing".into(), "write `field: value`".into()),
-        RonError::ExpectedString => ("a text should stand here".into(), "put it in quotation marks".into()),
-        RonError::ExpectedStringEnd => ("a text is not closed".into(), "close it with a quotation mark".into()),
-        RonError::ExpectedFloat | RonError::ExpectedInteger | RonError::InvalidIntegerDigit { .. } => {
-            ("a number should stand here".into(), "write it with a point, as 2.5, without a unit".into())
-        }
-        RonError::ExpectedBoolean => ("`true` or `false` should stand here".into(), "write one of them".into()),
-        RonError::ExpectedIdentifier => ("a field's name should stand here".into(), "write `field: value`".into()),
-        RonError::TrailingCharacters => ("something stands behind the end of the scene".into(), "remove it".into()),
-        RonError::UnclosedBlockComment => ("a comment is not closed".into(), "close it with `*/`".into()),
-        RonError::ExceededRecursionLimit => {
-            ("the file is nested too deeply for a scene".into(), "look for a missing `)` or `]`".into())
-        }
-        other => (
-            format!("this cannot be read ({other})"),
-            "compare it with one of the scenes that come with the program".into(),
-        ),
-    }
-}
-
-/// A name of our types as people call it.
-fn part(name: &str) -> String {
-    match name {
-        "Scene" => "a scene".into(),
-        "AirConditions" => "the air".into(),
-        "Outdoors" => "the outdoors".into(),
-        "Residual" => "what every building has besides".into(),
-        "Ground" => "the ground outdoors".into(),
-        "Storey" => "a storey".into(),
-        "FloorBuild" => "a floor".into(),
-        "Node" => "a corner".into(),
-        "Wall" => "a wall".into(),
-        "Opening" => "an opening".into(),
-        "Room" => "a room".into(),
-        "Finishes" => "the finishes".into(),
-        "Background" => "a background".into(),
-        "Source" => "a source".into(),
-        "Listener" => "a listener".into(),
-        "Duct" => "a duct".into(),
-        "DuctEnd" => "the end of a duct".into(),
-        "DuctSection" => "the section of a duct".into(),
-        "Override" => "an override".into(),
-        "Construction" => "a construction".into(),
-        "Usage" => "a room's usage".into(),
-        "Workmanship" => "a workmanship".into(),
-        "Touches" => "what a contact touches".into(),
-        other => format!("\"{other}\""),
-    }
-}
-
-fn choose(found: &str, expected: &[&str]) -> String {
-    match nearest(found, expected.iter().copied()) {
-        Some(near) => format!("did you mean \"{near}\"?"),
-        None if expected.is_empty() => "remove it".into(),
-        None => format!("it may be one of {}", expected.join(", ")),
-    }
+    reader::read_as(text)
 }

@@ -3,10 +3,13 @@
 pub mod file;
 pub mod model;
 pub mod problem;
+pub mod reader;
 pub mod saved_view;
 pub mod shell;
+pub mod shown;
 pub mod upgrade;
 pub mod validate;
+pub mod whole;
 pub mod workmanship;
 
 pub use model::*;

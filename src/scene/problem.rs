@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::StoreyId;
+use super::shown::shown;
 
 /// How much it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -118,17 +119,74 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.storey, &self.thing) {
-            (Some(storey), Thing::Storey) => write!(f, "storey \"{storey}\"")?,
-            (Some(storey), thing) => write!(f, "storey \"{storey}\", {thing}")?,
-            (None, thing) => write!(f, "{thing}")?,
-        }
-        write!(f, ": {}; {}", self.what, self.to_do)?;
-        if self.to_do.ends_with('?') { Ok(()) } else { f.write_str(".") }
+        let place = match (&self.storey, &self.thing) {
+            (Some(storey), Thing::Storey) => format!("storey \"{storey}\""),
+            (Some(storey), thing) => format!("storey \"{storey}\", {thing}"),
+            (None, thing) => thing.to_string(),
+        };
+        let stop = if self.to_do.ends_with('?') { "" } else { "." };
+        // Ids and words of a file are in it, whatever they hold.
+        f.write_str(&shown(&format!("{place}: {}; {}{stop}", self.what, self.to_do)))
     }
 }
 
 impl std::error::Error for Problem {}
+
+/// So many problems of one severity are listed; nobody reads more, and a hostile file could make millions.
+pub const MOST_LISTED: usize = 200;
+
+/// Problems as they are found: the first [`MOST_LISTED`] errors and as many warnings, and how many more there are.
+#[derive(Debug, Clone, Default)]
+pub struct Gathered {
+    listed: Vec<Problem>,
+    /// Warnings and errors found.
+    found: [usize; 2],
+}
+
+impl Gathered {
+    /// Adds one.
+    pub fn push(&mut self, problem: Problem) {
+        let severity = problem.severity;
+        if !self.is_full(severity) {
+            self.listed.push(problem);
+        }
+        self.found[severity as usize] += 1;
+    }
+
+    /// Whether one more would only be counted.
+    #[must_use]
+    pub fn is_full(&self, severity: Severity) -> bool {
+        self.found[severity as usize] >= MOST_LISTED
+    }
+
+    /// Counts some without listing them.
+    pub fn count(&mut self, severity: Severity, more: usize) {
+        self.found[severity as usize] += more;
+    }
+
+    /// Those listed in the order they were found, then how many are not.
+    #[must_use]
+    pub fn into_list(mut self) -> Vec<Problem> {
+        for severity in [Severity::Error, Severity::Warning] {
+            let listed = self.listed.iter().filter(|problem| problem.severity == severity).count();
+            let more = self.found[severity as usize] - listed;
+            if more > 0 {
+                let what = format!("{more} more {severity}{} found", if more == 1 { " was" } else { "s were" });
+                let to_do = "put right those that are listed first".to_owned();
+                self.listed.push(Problem { severity, storey: None, thing: Thing::Scene, what, to_do });
+            }
+        }
+        self.listed
+    }
+}
+
+impl FromIterator<Problem> for Gathered {
+    fn from_iter<I: IntoIterator<Item = Problem>>(problems: I) -> Self {
+        let mut gathered = Self::default();
+        problems.into_iter().for_each(|problem| gathered.push(problem));
+        gathered
+    }
+}
 
 /// True when any of them keeps the scene from being computed.
 #[must_use]

@@ -4,4 +4,5 @@ mod grids;
 pub(crate) mod make;
 mod remembered;
 mod shipped;
+mod turned;
 mod worked;

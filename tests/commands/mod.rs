@@ -1,5 +1,7 @@
 //! The program itself: exit codes, messages, files.
 
+mod harsh;
+
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 

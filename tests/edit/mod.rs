@@ -8,7 +8,7 @@ pub(crate) use any::{Told, edit as change, told};
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies, nothing_drawn};
-use leaklight::scene::{NodeId, Opening, Scene, StoreyId, Workmanship, file};
+use leaklight::scene::{NodeId, Opening, Override, Scene, StoreyId, Workmanship, file};
 use leaklight::solve::solve;
 
 pub(super) fn catalogue() -> &'static Catalogue {
@@ -161,6 +161,33 @@ fn deleting_a_wall_between_two_rooms_leaves_one_marker() {
     let names: Vec<_> = scene.storeys[0].rooms.iter().map(|room| room.name.as_str()).collect();
     assert_eq!(names, ["Large"]);
     assert!(build(&scene, catalogue()).is_ok());
+}
+
+/// What is known better of a wall goes with it, and comes back with it: a scene that speaks of what is not there would be refused.
+#[test]
+fn overrides_go_with_what_they_are_of() {
+    let (scene, storey) = empty();
+    let mut scene = done(&scene, rectangle(&storey, [[0.0, 0.0], [8.0, 4.0]], "hall"));
+    scene = done(&scene, draw(&storey, &[[4.0, 0.0], [4.0, 4.0]], "brick-102-plastered"));
+    let building = build(&scene, catalogue()).unwrap();
+    scene.overrides = building
+        .elements
+        .iter()
+        // A space without a marker has no name of its own to be told by.
+        .filter(|element| !element.id.contains("unnamed"))
+        .map(|element| Override::EdgeLoss { element: element.id.clone(), sum_m: 1.0 })
+        .collect();
+    assert!(build(&scene, catalogue()).is_ok());
+    let divider =
+        scene.storeys[0].walls.iter().find(|wall| wall.construction == "brick-102-plastered").unwrap().clone();
+    let open = done(&scene, Edit::Delete(vec![Pick::Wall(storey.clone(), divider.id.clone())]));
+    assert!(!open.overrides.is_empty() && open.overrides.len() < scene.overrides.len());
+    build(&open, catalogue()).unwrap_or_else(|problems| panic!("{problems:?}"));
+    // One that never was is no matter of an edit, and stays to be put right.
+    scene.overrides.push(Override::EdgeLoss { element: "ghost".into(), sum_m: 1.0 });
+    let open = done(&scene, Edit::Delete(vec![Pick::Wall(storey, divider.id.clone())]));
+    assert!(open.overrides.contains(scene.overrides.last().unwrap()));
+    assert!(build(&open, catalogue()).is_err());
 }
 
 #[test]

@@ -46,7 +46,7 @@ fn wanted(start: &Scene) -> Scene {
 fn a_house_drawn_with_mouse_and_keys_is_saved_and_solved() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("house.ron");
-    file::write(&path, &start()).unwrap();
+    file::write(&path, &start(), true).unwrap();
     let hidden = match Hidden::start() {
         Ok(hidden) => hidden,
         Err(why) => return eprintln!("skipped: {why}"),

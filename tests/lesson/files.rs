@@ -69,16 +69,38 @@ fn bad_lessons_are_refused_with_what_is_wrong() {
     assert!(says(&record.replace("expected: 1", "expected: 4"), &scene).contains("expects choice 4"));
     assert!(says(&record.replace("within: (3, 8)", "within: (8, 3)"), &scene).contains("choice b has an empty range"));
     assert!(says(&record.replace(", within: (3, 8)", ""), &scene).contains("choice b lacks its range"));
-    assert!(says(&record.replace("bies2017", "bies2071"), &scene).contains("no source \"bies2071\""));
+    assert!(
+        says(&record.replace("bies2017", "bies2071"), &scene)
+            .contains("no source \"bies2071\"; did you mean \"bies2017\"")
+    );
     assert!(says(&record, &scene.replace("storeys:", "stories:")).contains("its scene, line"));
+    // What it speaks of and is not there, before anybody answers.
+    for (old, new, told) in [
+        ("Level(\"neighbour\")", "Level(\"neigbour\")", "no listener \"neigbour\"; did you mean \"neighbour\"?"),
+        (
+            "Level(\"neighbour\")",
+            "Rw(\"ground/betwen\")",
+            "no element \"ground/betwen\"; did you mean \"ground/between\"?",
+        ),
+        ("Wall(\"between\"", "Wall(\"betwen\"", "no wall \"betwen\"; did you mean \"between\"?"),
+        (
+            "\"sheet-two\"",
+            "\"sheet-too\"",
+            "\"sheet-too\" is neither in the catalogue nor in this scene; did you mean \"sheet-two\"?",
+        ),
+        ("Level(\"neighbour\")", "LevelIn(\"neighbour\", 80, 50)", "no bands from 80 to 50 Hz"),
+    ] {
+        assert!(record.contains(old), "{old}");
+        let said = says(&record.replace(old, new), &scene);
+        assert!(said.contains(told), "{said}");
+    }
+    let unsound = scene.replace("construction: \"sheet-one\"", "construction: \"sheet-on\"");
+    assert!(says(&record, &unsound).contains("its scene, storey \"ground\", wall \"between\""));
     // What only shows when it is tried.
     let tried = |record: &str| {
         let lesson = Lesson::from_texts("mass", record, &scene).unwrap_or_else(|fault| panic!("{fault}"));
         lesson.outcomes(Catalogue::built_in_ref()).unwrap_err().to_string()
     };
-    assert!(tried(&record.replace("Level(\"neighbour\")", "Level(\"nobody\")")).contains("no listener \"nobody\""));
-    assert!(tried(&record.replace("Wall(\"between\"", "Wall(\"nowhere\"")).contains("no wall \"nowhere\""));
-    assert!(tried(&record.replace("\"sheet-two\"", "\"sheet-too\"")).contains("sheet-too"));
     assert!(tried(&record.replace("within: (3, 8)", "within: (3, 4)")).contains("no choice holds 5."));
     assert!(Lesson::from_path(&folder().join("mass.ron")).unwrap_err().to_string().contains(".lesson.ron"));
     assert!(Lesson::from_path(&folder().join("no.lesson.ron")).unwrap_err().to_string().contains("cannot be read"));

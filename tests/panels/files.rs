@@ -18,7 +18,7 @@ use leaklight::app::files::new_scene::{NewScene, new_scene_ui};
 use leaklight::app::files::places::Remembered;
 use leaklight::app::files::recovery::{self, Keeper};
 use leaklight::app::files::trail::{self, TrailAsk, trail_ui};
-use leaklight::app::files::worker::{Job, Report, Stamp, Worker};
+use leaklight::app::files::worker::{Job, Over, Report, Stamp, Worker};
 use leaklight::app::headless;
 use leaklight::app::panels::inspector::entry::read_length;
 use leaklight::app::panels::troubles_ui;
@@ -292,6 +292,12 @@ fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
     let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &left, &palette());
     assert_eq!(asked(question, |harness| harness.get_by_label("Take up").click()), Some(FileAsk::TakeUp(0)));
     assert_eq!(asked(question, |harness| harness.get_by_label("Give it up").click()), Some(FileAsk::GiveUpLeft));
+    // Of many, each can be given up by itself, and the list scrolls: the answers below it stay in sight.
+    let many = vec![left[0].clone(); 40];
+    let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &many, &palette());
+    let one = asked(question, |harness| harness.get_all_by_label("Give up").next().unwrap().click());
+    assert_eq!(one, Some(FileAsk::GiveUpOne(0)));
+    assert_eq!(asked(question, |harness| harness.get_by_label("Give all up").click()), Some(FileAsk::GiveUpLeft));
     recovery::give_up(&left[0]);
     assert_eq!(recovery::left_behind(folder.path()), []);
 }
@@ -315,9 +321,9 @@ fn the_thread_beside_writes_reads_and_notices_changes() {
     let scene = Arc::new(garage());
     let mut worker = Worker::start(Some(folder.path().join("state")), || {});
     let write = |over| Job::Write { path: path.clone(), scene: scene.clone(), over };
-    worker.ask(write(false));
+    worker.ask(write(Over::No));
     let Report::Written(_, stamp, _) = report(&mut worker) else { panic!("it is written") };
-    worker.ask(write(false));
+    worker.ask(write(Over::No));
     assert_eq!(report(&mut worker), Report::IsThere(path.clone()));
     worker.ask(Job::Look(path.clone(), stamp));
     worker.ask(Job::Read(path.clone()));
@@ -339,6 +345,100 @@ fn the_thread_beside_writes_reads_and_notices_changes() {
     worker.ask(Job::GiveUp(left));
     worker.stop();
     assert_eq!(recovery::left_behind(&folder.path().join("state")), [], "what is saved is not kept");
+}
+
+/// Edits that come faster than the pause before keeping once starved it: twenty of them a second apart, killed, and nothing was kept. Here one comes each
+/// 0.2 s; what is kept may be 5 s old at most.
+#[test]
+fn work_is_kept_while_edits_go_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let worker = Worker::start(Some(folder.path().to_owned()), || {});
+    let begun = Instant::now();
+    let is_kept = || {
+        let entries = std::fs::read_dir(folder.path()).unwrap().flatten();
+        entries.map(|entry| entry.path()).any(|path| path.extension().is_some_and(|ending| ending == "ron"))
+    };
+    let scene = Arc::new(garage());
+    while !is_kept() {
+        assert!(begun.elapsed() < Duration::from_secs(5), "nothing is kept after 5 s of edits");
+        worker.ask(Job::Keep(scene.clone(), None));
+        std::thread::sleep(Duration::from_millis(200));
+    }
+}
+
+/// A folder that cannot be made, since its name is a file's: it is said, said again, and another is taken.
+#[test]
+fn a_folder_that_cannot_be_written_is_said_and_another_taken() {
+    let folder = tempfile::tempdir().unwrap();
+    let (taken, other) = (folder.path().join("a file"), folder.path().join("other"));
+    std::fs::write(&taken, "").unwrap();
+    let mut worker = Worker::start(Some(taken.clone()), || {});
+    let said = |worker: &mut Worker| match report(worker) {
+        Report::NotKept(folder, why) => (folder, why),
+        else_said => panic!("{else_said:?}"),
+    };
+    let (at_start, why) = said(&mut worker);
+    assert_eq!(at_start, taken);
+    worker.ask(Job::KeepNow(Arc::new(garage()), None));
+    assert_eq!(said(&mut worker), (taken.clone(), why.clone()));
+    worker.ask(Job::KeepIn(other.clone()));
+    assert_eq!(report(&mut worker), Report::Kept);
+    worker.stop();
+    assert_eq!(recovery::left_behind(&other).len(), 1, "with the scene that was unsaved before");
+    let mut harness = Harness::new_ui(|ui| {
+        dialogs::not_kept_ui(ui, &taken, &why, Some(&other), &palette());
+    });
+    harness.run();
+    assert!(harness.query_by_label_contains("Unsaved work is not kept").is_some());
+    assert!(harness.query_by_label_contains("Keep it in").is_some());
+}
+
+/// Somebody else's change is not written over without a question, however soon after it one saves, and is kept beside the file then; so is the version of
+/// before, and neither is lost by the saves that follow.
+#[test]
+fn a_change_of_somebody_else_is_asked_about_and_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let mine = Arc::new(garage());
+    let mut worker = Worker::start(None, || {});
+    let write = |over| Job::Write { path: path.clone(), scene: mine.clone(), over };
+    std::fs::write(&path, "// first\n").unwrap();
+    worker.ask(write(Over::Yes));
+    let Report::Written(_, known, _) = report(&mut worker) else { panic!("it is written") };
+    // Of the same size and, as far as the clock of the file system tells, the same time.
+    let about = std::fs::metadata(&path).unwrap();
+    let theirs = std::fs::read_to_string(&path).unwrap().replace("format", "tamrof");
+    std::fs::write(&path, &theirs).unwrap();
+    std::fs::File::options().append(true).open(&path).unwrap().set_modified(about.modified().unwrap()).unwrap();
+    worker.ask(write(Over::Known(known)));
+    assert_eq!(report(&mut worker), Report::ChangedMeanwhile(path.clone()));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs, "nothing is written");
+    let question = |ui: &mut egui::Ui| dialogs::clash_ui(ui, &path, &palette());
+    let over = asked(question, |harness| harness.get_by_label("Write over").click());
+    assert_eq!(over, Some(FileAsk::SaveOver(path.clone())));
+    worker.ask(write(Over::Yes));
+    for _ in 0..3 {
+        let Report::Written(_, known, _) = report(&mut worker) else { panic!("it is written") };
+        worker.ask(write(Over::Known(known)));
+    }
+    worker.stop();
+    let beside = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
+    assert_eq!(beside("house.ron.bak"), "// first\n");
+    assert_eq!(beside("house.ron.bak-2"), theirs);
+}
+
+/// What was opened by a name from here belongs to that file from anywhere.
+#[test]
+fn kept_work_names_its_file_from_the_root_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let keeper = Keeper::begin(folder.path()).unwrap();
+    keeper.keep(&garage(), Some(Path::new("house.ron"))).unwrap();
+    std::mem::forget(keeper);
+    let kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
+    let kept: PathBuf = kept.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "ron")).unwrap();
+    let text = std::fs::read_to_string(kept).unwrap();
+    let of = text.lines().next().unwrap().rsplit_once(" of ").unwrap().1;
+    assert_eq!(Path::new(of), std::env::current_dir().unwrap().join("house.ron"));
 }
 
 #[test]

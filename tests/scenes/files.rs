@@ -106,11 +106,11 @@ fn writing_keeps_the_previous_file_and_leaves_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("house.ron");
     let mut scene = shipped(SHIPPED[0]);
-    write(&path, &scene).unwrap();
+    write(&path, &scene, true).unwrap();
     assert!(!backup_path(&path).exists(), "there was no previous file");
     let first = fs::read(&path).unwrap();
     scene.name = "Changed".into();
-    write(&path, &scene).unwrap();
+    write(&path, &scene, true).unwrap();
     assert_eq!(fs::read(backup_path(&path)).unwrap(), first);
     assert_eq!(read(&path).unwrap(), scene);
     let mut names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
@@ -123,11 +123,11 @@ fn a_file_that_cannot_be_written_leaves_the_previous_one_alone() {
     let folder = tempfile::tempdir().unwrap();
     let scene = shipped(SHIPPED[0]);
     let nowhere = folder.path().join("no-such-folder").join("house.ron");
-    let problem = write(&nowhere, &scene).unwrap_err().to_string();
+    let problem = write(&nowhere, &scene, true).unwrap_err().to_string();
     assert!(problem.contains("cannot be written"), "{problem}");
     // A folder in place of the file: nothing may be renamed over it.
     let taken = folder.path().join("taken.ron");
     fs::create_dir(&taken).unwrap();
-    assert!(write(&taken, &scene).is_err());
+    assert!(write(&taken, &scene, true).is_err());
     assert!(taken.is_dir());
 }

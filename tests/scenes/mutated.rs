@@ -1,12 +1,32 @@
 //! Whatever a file holds, reading and checking it returns.
 
+use leaklight::building::build;
+use leaklight::catalogue::{Catalogue, Construction};
+use leaklight::lesson::Lesson;
 use leaklight::scene::file::{from_text, to_text};
+use leaklight::scene::reader::read_as;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Background, Duct, DuctEnd, DuctSection, NodeId, Override, Scene};
+use leaklight::solve::solve;
 use proptest::prelude::*;
 
 use super::catalogue::catalogue;
 use super::problems::{SOUND, sound};
+use super::reading::is_the_readers_own;
+
+const CONSTRUCTIONS: &str = r#"[
+    (id: "wall", name: "my wall", kind: wall, provenance: (source: "own", place: "here", standing: invented), caution: "",
+        build: Layers([Sheet(material: "plasterboard", thickness_mm: 12.5),
+            Cavity(depth_mm: 70, fill: ("glass-wool-slab", 50), bridge: LightSteelStuds(spacing_mm: 600)),
+            Sheet(material: "plasterboard", thickness_mm: 12.5, bonded: false)])),
+    (id: "door", name: "my door", kind: door, provenance: (standing: invented), price_per_m2: 20.5,
+        build: Measured(thickness_mm: 44, mass_per_area_kg_m2: 25, r_db: [20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32, 33, 34, 35])),
+    (id: "hole", name: "my hole", kind: open, provenance: (standing: invented), build: Open),
+]"#;
+const LESSONS: [(&str, &str); 2] = [
+    (include_str!("../../scenes/lessons/mass.lesson.ron"), include_str!("../../scenes/lessons/mass.ron")),
+    (include_str!("../../scenes/lessons/seals.lesson.ron"), include_str!("../../scenes/lessons/seals.ron")),
+];
 
 /// A change of the text: at a place (share of its length), remove some letters and put others in.
 fn changes() -> impl Strategy<Value = Vec<(f64, usize, String)>> {
@@ -19,8 +39,8 @@ fn changes() -> impl Strategy<Value = Vec<(f64, usize, String)>> {
     prop::collection::vec((0.0..1.0, 0..12_usize, put), 1..4)
 }
 
-fn mutated(changes: &[(f64, usize, String)]) -> String {
-    let mut letters: Vec<char> = SOUND.chars().collect();
+fn mutated(text: &str, changes: &[(f64, usize, String)]) -> String {
+    let mut letters: Vec<char> = text.chars().collect();
     for (share, removed, put) in changes {
         let start = ((letters.len() as f64) * share) as usize;
         let end = (start + removed).min(letters.len());
@@ -123,18 +143,71 @@ fn any_scene() -> impl Strategy<Value = Scene> {
     )
 }
 
+/// 400, or as many as the environment asks for: the check script asks for more.
+fn cases() -> u32 {
+    std::env::var("LEAKLIGHT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(400)
+}
+
+/// What is found sound is built and solved: neither may panic, and no level is a number that is none.
+fn is_solved_if_sound(scene: &Scene) {
+    let catalogue = Catalogue::built_in_ref();
+    if let Ok(building) = build(scene, catalogue) {
+        for heard in solve(scene, catalogue, &building).listeners {
+            assert!(!heard.la_db.is_nan(), "{}", heard.name);
+        }
+    }
+}
+
+/// Every file of the corpus is read and solved, or told of without what steers a terminal.
+#[test]
+fn the_corpus_is_read_or_told_of() {
+    let corpus = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/corpus");
+    let files = std::fs::read_dir(corpus).unwrap().map(|entry| entry.unwrap().path());
+    let scenes: Vec<_> = files.filter(|path| path.extension().is_some_and(|ending| ending == "ron")).collect();
+    assert!(scenes.len() >= 4, "{scenes:?}");
+    for path in scenes {
+        match leaklight::scene::file::read(&path) {
+            Ok(scene) => {
+                let told = validate(&scene, Catalogue::built_in_ref());
+                assert!(told.iter().all(|problem| !problem.to_string().contains('\u{1b}')), "{}", path.display());
+                is_solved_if_sound(&scene);
+            }
+            Err(problem) => assert!(!is_the_readers_own(&problem.to_string()), "{problem}"),
+        }
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn mutated_text_is_read_or_told_of(changes in changes()) {
-        match from_text(&mutated(&changes)) {
+        match from_text(&mutated(SOUND, &changes)) {
             Ok(scene) => {
                 for problem in validate(&scene, &catalogue()) {
                     prop_assert!(!problem.to_string().is_empty());
                 }
+                is_solved_if_sound(&scene);
             }
-            Err(problem) => prop_assert!(problem.to_string().ends_with(['.', '?'])),
+            Err(problem) => {
+                let said = problem.to_string();
+                prop_assert!(said.ends_with(['.', '?']) && !is_the_readers_own(&said), "{said}");
+            }
+        }
+    }
+
+    /// Constructions and lessons are read with the same care as scenes.
+    #[test]
+    fn mutated_constructions_and_lessons_are_read_or_told_of(changes in changes()) {
+        if let Err(problem) = read_as::<Vec<Construction>>(&mutated(CONSTRUCTIONS, &changes)) {
+            let said = problem.to_string();
+            prop_assert!(said.starts_with("line ") && said.ends_with(['.', '?']) && !is_the_readers_own(&said), "{said}");
+        }
+        for (record, scene) in LESSONS {
+            if let Err(fault) = Lesson::from_texts("mutated", &mutated(record, &changes), scene) {
+                let said = fault.to_string();
+                prop_assert!(said.ends_with(['.', '?']) && !is_the_readers_own(&said), "{said}");
+            }
         }
     }
 
@@ -153,6 +226,7 @@ proptest! {
     #[test]
     fn any_scene_is_checked_and_written(scene in any_scene()) {
         let _problems = validate(&scene, &catalogue());
+        is_solved_if_sound(&scene);
         let text = to_text(&scene).unwrap();
         // NaN is unequal to itself: compare what is written.
         prop_assert_eq!(to_text(&from_text(&text).unwrap()).unwrap(), text);

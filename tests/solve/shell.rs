@@ -269,7 +269,7 @@ fn shells_and_covers_survive_the_file() {
     let mut scene = with(Some(whole()));
     scene.storeys[1].openings[0].cover = Some(cover(120.0, "brush", [2, 1]));
     let path = std::env::temp_dir().join(format!("leaklight-shell-{}.ron", std::process::id()));
-    file::write(&path, &scene).unwrap();
+    file::write(&path, &scene, true).unwrap();
     let back: Scene = file::read(&path).unwrap();
     std::fs::remove_file(&path).unwrap();
     assert_eq!(back, scene);

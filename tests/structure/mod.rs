@@ -1,5 +1,6 @@
 //! The repository itself: what the pages promise is there, and imports point one way.
 
+mod dependencies;
 mod imports;
 mod pages;
 mod readme;

@@ -1,7 +1,9 @@
 //! Pictures to trace: read once each, and laid under the plan.
 
 use std::collections::BTreeMap;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
 use bevy_egui::egui::{Color32, ColorImage, Context, Painter, Pos2, Rect, TextureHandle, TextureOptions};
@@ -13,12 +15,42 @@ use crate::scene::Underlay;
 const MOST_PX: usize = 4096;
 /// Larger files are not read, bytes.
 const MOST_BYTES: u64 = 80_000_000;
+/// Pictures of more pixels are not decoded: a small file can hold any number. Decoded they take 8 bytes each.
+const MOST_PIXELS: u64 = 60_000_000;
 
 /// A picture, or why there is none.
 #[derive(Clone)]
 struct Picture {
     read: Option<SystemTime>,
-    texture: Result<TextureHandle, String>,
+    state: State,
+}
+
+#[derive(Clone)]
+enum State {
+    /// A thread reads it, and lays it down here.
+    Read(Arc<Mutex<Option<Result<ColorImage, String>>>>),
+    Shown(TextureHandle),
+    Wrong(String),
+}
+
+impl State {
+    /// Has a file read beside the window, which never waits for a disk.
+    fn of(context: &Context, path: &Path) -> Self {
+        let done = Arc::new(Mutex::new(None));
+        let (context, path, lay_down) = (context.clone(), path.to_owned(), done.clone());
+        std::thread::spawn(move || {
+            let image = read(&path);
+            *lay_down.lock().unwrap_or_else(PoisonError::into_inner) = Some(image);
+            context.request_repaint();
+        });
+        Self::Read(done)
+    }
+
+    /// What has come of reading, if it is done.
+    fn arrived(&self) -> Option<Result<ColorImage, String>> {
+        let Self::Read(done) = self else { return None };
+        done.lock().unwrap_or_else(PoisonError::into_inner).take()
+    }
 }
 
 /// The pictures read so far.
@@ -57,11 +89,23 @@ impl Pictures {
         let read = std::fs::metadata(&path).and_then(|meta| meta.modified()).ok();
         let stale = self.known.get(&path).is_none_or(|picture| picture.read != read);
         if stale {
-            let texture = texture(painter.ctx(), &path);
-            self.known.insert(path.clone(), Picture { read, texture });
+            self.known.insert(path.clone(), Picture { read, state: State::of(painter.ctx(), &path) });
         }
-        let Some(Picture { texture, .. }) = self.known.get(&path) else { return Ok(()) };
-        let texture = texture.as_ref().map_err(Clone::clone)?;
+        let Some(Picture { state, .. }) = self.known.get_mut(&path) else { return Ok(()) };
+        if let Some(image) = state.arrived() {
+            *state = match image {
+                Ok(image) => {
+                    let texture = painter.ctx().load_texture(path.to_string_lossy(), image, TextureOptions::LINEAR);
+                    State::Shown(texture)
+                }
+                Err(why) => State::Wrong(why),
+            };
+        }
+        let texture = match state {
+            State::Read(_) => return Ok(()),
+            State::Shown(texture) => texture,
+            State::Wrong(why) => return Err(why.clone()),
+        };
         let [wide, high] = texture.size();
         let height_m = underlay.width_m * high as f64 / wide.max(1) as f64;
         let [x, y] = underlay.at;
@@ -75,11 +119,6 @@ impl Pictures {
     }
 }
 
-fn texture(context: &Context, path: &Path) -> Result<TextureHandle, String> {
-    let image = read(path)?;
-    Ok(context.load_texture(path.to_string_lossy(), image, TextureOptions::LINEAR))
-}
-
 /// Reads a PNG or JPEG picture, made smaller where it is too large.
 ///
 /// # Errors
@@ -88,13 +127,22 @@ fn texture(context: &Context, path: &Path) -> Result<TextureHandle, String> {
 pub fn read(path: &Path) -> Result<ColorImage, String> {
     let name = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
     let missing = |why: std::io::Error| format!("The picture \"{name}\" cannot be read ({why}). Place it anew.");
-    let length = std::fs::metadata(path).map_err(missing)?.len();
-    if length > MOST_BYTES {
-        return Err(format!("The picture \"{name}\" is too large a file. Save it smaller."));
+    let about = std::fs::metadata(path).map_err(missing)?;
+    if !about.is_file() {
+        return Err(format!("\"{name}\" is no file. Place a PNG or JPEG picture anew."));
     }
-    let bytes = std::fs::read(path).map_err(missing)?;
+    let mut bytes = vec![];
+    std::fs::File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(missing)?;
+    let too_large = || format!("The picture \"{name}\" is too large. Save it smaller.");
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_large());
+    }
     let none = || format!("\"{name}\" is no PNG or JPEG picture that can be read. Save it as one.");
+    let fits = |wide: u64, high: u64| if wide * high > MOST_PIXELS { Err(too_large()) } else { Ok(()) };
     let (size, rgba) = if bytes.starts_with(b"\x89PNG") {
+        // The header comes first: width and height at bytes 16 and 20. Source: ISO/IEC 15948, 11.2.2.
+        let side = |at: usize| bytes.get(at..at + 4).and_then(|four| four.try_into().ok()).map(u32::from_be_bytes);
+        fits(side(16).ok_or_else(none)?.into(), side(20).ok_or_else(none)?.into())?;
         let pixels = resvg::tiny_skia::Pixmap::decode_png(&bytes).map_err(|_| none())?;
         let size = [pixels.width() as usize, pixels.height() as usize];
         let plain = pixels.pixels().iter().flat_map(|pixel| {
@@ -107,9 +155,10 @@ pub fn read(path: &Path) -> Result<ColorImage, String> {
         let options = zune_jpeg::zune_core::options::DecoderOptions::default()
             .jpeg_set_out_colorspace(zune_jpeg::zune_core::colorspace::ColorSpace::RGBA);
         decoder.set_options(options);
-        let rgba = decoder.decode().map_err(|_| none())?;
+        decoder.decode_headers().map_err(|_| none())?;
         let (wide, high) = decoder.dimensions().ok_or_else(none)?;
-        ([wide, high], rgba)
+        fits(wide as u64, high as u64)?;
+        ([wide, high], decoder.decode().map_err(|_| none())?)
     };
     if size[0] == 0 || size[1] == 0 || rgba.len() != 4 * size[0] * size[1] {
         return Err(none());
@@ -165,5 +214,21 @@ mod tests {
         assert_eq!(read(&path).expect("reads").size, [20, 10]);
         std::fs::write(&path, b"no picture").expect("written");
         assert!(read(&path).expect_err("refused").contains("PNG or JPEG"));
+    }
+
+    /// A few hundred bytes that say they are 30,000 pixels wide and high; a folder, a file without an end.
+    #[test]
+    fn no_picture_takes_all_the_memory() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("plan.png");
+        let mut bytes = resvg::tiny_skia::Pixmap::new(20, 10).expect("a picture").encode_png().expect("a file");
+        for side in [16, 20] {
+            bytes[side..side + 4].copy_from_slice(&30_000u32.to_be_bytes());
+        }
+        std::fs::write(&path, bytes).expect("written");
+        assert!(read(&path).expect_err("refused").contains("too large"));
+        assert!(read(folder.path()).expect_err("refused").contains("is no file"));
+        #[cfg(unix)]
+        assert!(read(Path::new("/dev/zero")).expect_err("refused").contains("is no file"));
     }
 }

@@ -1,6 +1,7 @@
 //! What the window asks about files, one function a question: each draws what it is given and returns what is wanted.
 
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use bevy_egui::egui::{self, Align, Button, Key, Layout, Modifiers, RichText, Ui};
 
@@ -38,6 +39,10 @@ pub enum FileAsk {
     Keep,
     /// Take up work left behind.
     TakeUp(usize),
+    /// Save under another name.
+    SaveAs,
+    /// Give up one piece of work left behind.
+    GiveUpOne(usize),
     /// Give up all work left behind.
     GiveUpLeft,
 }
@@ -108,6 +113,44 @@ pub fn over_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<FileAsk> {
     }
 }
 
+/// Asked when a file holds something else than what was last read or written here.
+pub fn clash_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<FileAsk> {
+    ui.set_width(460.0);
+    title_ui(ui, palette, "The file was changed elsewhere");
+    let said = format!(
+        "{} no longer holds what was read from it here, and nothing was written yet. Written over, what it holds now is kept beside it as .bak.",
+        path.display()
+    );
+    text_ui(ui, palette, &said);
+    ui.add_space(10.0);
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        if ui.button(RichText::new("Write over").size(size::TEXT)).clicked() {
+            asked = Some(FileAsk::SaveOver(path.to_owned()));
+        }
+        match yes_no_ui(ui, "Save under another name", true, "Cancel") {
+            (true, _) => asked = Some(FileAsk::SaveAs),
+            (_, true) => asked = Some(FileAsk::Cancel),
+            _ => {}
+        }
+    });
+    asked
+}
+
+/// Said as long as unsaved work is not kept, with the folder that is offered instead; true when that is taken.
+pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, other: Option<&Path>, palette: &Palette) -> bool {
+    ui.label(
+        RichText::new(format!("Unsaved work is not kept: {} cannot be written ({why}).", folder.display()))
+            .size(size::TEXT)
+            .color(palette.alert),
+    );
+    let Some(other) = other else {
+        text_ui(ui, palette, "Save often.");
+        return false;
+    };
+    ui.button(RichText::new(format!("Keep it in {}", other.display())).size(size::TEXT)).clicked()
+}
+
 /// Told when the file was changed by someone else. `unsaved`: whether there are changes here too.
 pub fn changed_ui(ui: &mut Ui, path: &Path, unsaved: bool, palette: &Palette) -> Option<FileAsk> {
     ui.set_width(460.0);
@@ -156,32 +199,23 @@ fn capital(text: &str) -> String {
 
 /// Offered at the start when a session ended without saving.
 pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(480.0);
+    ui.set_width(520.0);
     title_ui(ui, palette, "Take up unsaved work?");
-    text_ui(ui, palette, "The program ended last time before this was saved:");
+    text_ui(ui, palette, "The program ended before this was saved:");
     ui.add_space(6.0);
     let mut asked = None;
-    for (at, one) in left.iter().enumerate() {
-        ui.horizontal(|ui| {
-            let name = match &one.scene {
-                Ok(scene) => scene.name.clone(),
-                Err(_) => "a scene that cannot be read".to_owned(),
-            };
-            let of = one.of.as_deref().map_or_else(|| "never saved".to_owned(), |of| of.display().to_string());
-            let shown = ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up"));
-            if shown.clicked() {
-                asked = Some(FileAsk::TakeUp(at));
+    egui::ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+        for (at, one) in left.iter().enumerate() {
+            if let Some(wanted) = left_ui(ui, one, left.len() > 1, palette) {
+                asked = Some(if wanted { FileAsk::TakeUp(at) } else { FileAsk::GiveUpOne(at) });
             }
-            ui.vertical(|ui| {
-                ui.spacing_mut().item_spacing.y = 0.0;
-                ui.label(RichText::new(name).size(size::TEXT).color(palette.ink));
-                ui.label(RichText::new(of).size(size::SMALL).color(palette.soft_ink));
-            });
-        });
-    }
+            ui.add_space(4.0);
+        }
+    });
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        if ui.button(RichText::new("Give it up").size(size::TEXT)).clicked() {
+        let all = if left.len() > 1 { "Give all up" } else { "Give it up" };
+        if ui.button(RichText::new(all).size(size::TEXT)).clicked() {
             asked = Some(FileAsk::GiveUpLeft);
         }
         let escaped = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
@@ -193,6 +227,41 @@ pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Optio
         }
     });
     asked
+}
+
+/// One piece of work: true when it is taken up, false when it is given up.
+fn left_ui(ui: &mut Ui, one: &Recovered, among_others: bool, palette: &Palette) -> Option<bool> {
+    let mut wanted = None;
+    ui.horizontal(|ui| {
+        if ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up")).clicked() {
+            wanted = Some(true);
+        }
+        if among_others && ui.button(RichText::new("Give up").size(size::TEXT)).clicked() {
+            wanted = Some(false);
+        }
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let name = one.scene.as_ref().map_or("a scene that cannot be read", |scene| scene.name.as_str());
+            ui.label(RichText::new(name).size(size::TEXT).color(palette.ink));
+            let of = one.of.as_deref().map_or_else(|| "in no file yet".to_owned(), |of| of.display().to_string());
+            let kilobytes = one.bytes.div_ceil(1000);
+            let about = format!("{of}\n{}, {kilobytes} kB", ago(one.written));
+            ui.label(RichText::new(about).size(size::SMALL).color(palette.soft_ink));
+        });
+    });
+    wanted
+}
+
+/// How long ago, in words.
+fn ago(then: SystemTime) -> String {
+    let minutes = then.elapsed().unwrap_or_default().as_secs() / 60;
+    let (count, unit) = match minutes {
+        0 => return "just now".to_owned(),
+        1..60 => (minutes, "minute"),
+        60..1440 => (minutes / 60, "hour"),
+        _ => (minutes / 1440, "day"),
+    };
+    format!("{count} {unit}{} ago", if count == 1 { "" } else { "s" })
 }
 
 /// The files opened last, and the way to any other.

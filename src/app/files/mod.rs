@@ -41,7 +41,7 @@ use native::Picked;
 use new_scene::NewScene;
 use places::Remembered;
 use recovery::Recovered;
-use worker::{Job, Report, Stamp, Worker};
+use worker::{Job, Over, Report, Stamp, Worker};
 
 /// How often the open file is looked at while the window is awake.
 const LOOK_EVERY: Duration = Duration::from_secs(2);
@@ -59,6 +59,8 @@ pub enum Dialog {
     Unsaved,
     /// Whether to write over a file.
     Over(PathBuf),
+    /// What to do with a file that was changed by someone else when it should be written.
+    Clash(PathBuf),
     /// Whether to take over what the file says now.
     Changed(PathBuf, Box<Scene>),
     /// Nothing: a file cannot be read or written.
@@ -92,6 +94,10 @@ pub struct Files {
     worker: Worker,
     next: Next,
     stamp: Option<Stamp>,
+    /// What the file held when the scene was last read from it or written to it; another stamp than that last seen once it was changed elsewhere.
+    known: Option<Stamp>,
+    /// The folder that unsaved work is not kept in, and why.
+    not_kept: Option<(PathBuf, String)>,
     looked: Instant,
     /// The scene that is kept, or the one that needs no keeping.
     kept: Option<Arc<Scene>>,
@@ -149,7 +155,7 @@ impl Files {
         }
     }
 
-    fn write(&mut self, document: &Document, path: PathBuf, over: bool) {
+    fn write(&mut self, document: &Document, path: PathBuf, over: Over) {
         if let Some(scene) = document.standing().cloned() {
             self.worker.ask(Job::Write { path, scene, over });
         }
@@ -158,7 +164,7 @@ impl Files {
 
     fn save(&mut self, document: &Document) {
         match document.path.clone() {
-            Some(path) => self.write(document, path, true),
+            Some(path) => self.write(document, path, Over::Known(self.known)),
             None => self.save_as(document),
         }
     }
@@ -184,7 +190,8 @@ pub fn question_is_open(context: &egui::Context) -> bool {
 
 pub(super) fn plugin(app: &mut App, memories: super::Memories) {
     let alone = memories == super::Memories::None;
-    let folder = if alone { None } else { places::state_folder() };
+    let others = || places::other_folders().into_iter();
+    let folder = if alone { None } else { places::state_folder().or_else(|| others().next()) };
     let wake = app.world().get_resource::<EventLoopProxyWrapper>().map(|wake| (**wake).clone());
     let wake = Mutex::new(wake);
     let worker = Worker::start(folder.clone(), move || {
@@ -193,7 +200,9 @@ pub(super) fn plugin(app: &mut App, memories: super::Memories) {
         }
     });
     let remembered = Remembered::read(folder.as_deref());
-    let left = folder.as_deref().map(recovery::left_behind).unwrap_or_default();
+    let left =
+        folder.iter().cloned().chain(others().filter(|_| !alone)).flat_map(|folder| recovery::left_behind(&folder));
+    let left: Vec<Recovered> = left.collect();
     let document = app.world().resource::<Document>();
     let hint = (!alone && !remembered.hints_seen && document.path.is_none()).then_some(0);
     let (sender, receiver) = channel();
@@ -201,6 +210,8 @@ pub(super) fn plugin(app: &mut App, memories: super::Memories) {
         dialog: (!left.is_empty()).then_some(Dialog::Left(left)),
         hint,
         stamp: document.path.as_deref().and_then(Stamp::of),
+        known: document.path.as_deref().and_then(Stamp::of),
+        not_kept: None,
         kept: document.standing().cloned(),
         remembered,
         worker,
@@ -289,7 +300,7 @@ fn take_reports(
             Report::Read(path, stamp, Ok(scene)) => {
                 files.dialog = None;
                 begin(&mut document, Document::read(path.clone(), scene), &mut desk, &mut view, &mut frame);
-                files.stamp = stamp;
+                (files.stamp, files.known) = (stamp, stamp);
                 files.kept = document.standing().cloned();
                 files.worker.ask(Job::Forget);
                 files.remembered.used(&path);
@@ -306,9 +317,10 @@ fn take_reports(
                     // It could not be read so far: whatever was put right is shown at once.
                     read if document.scene.is_none() => {
                         begin(&mut document, Document::of_read(path, read), &mut desk, &mut view, &mut frame);
+                        files.known = stamp;
                         files.kept = document.standing().cloned();
                     }
-                    Ok(scene) if document.standing().is_some_and(|standing| **standing == scene) => {}
+                    Ok(scene) if document.standing().is_some_and(|standing| **standing == scene) => files.known = stamp,
                     Ok(scene) => files.dialog = Some(Dialog::Changed(path, Box::new(scene))),
                     Err(problem) => {
                         files.trouble("The file was changed elsewhere, and cannot be read now", Some(path), problem);
@@ -317,7 +329,7 @@ fn take_reports(
             }
             Report::Written(path, stamp, scene) => {
                 document.is_saved_as(path.clone(), scene);
-                files.stamp = stamp;
+                (files.stamp, files.known) = (stamp, stamp);
                 if !document.is_unsaved() {
                     files.kept = document.standing().cloned();
                     files.worker.ask(Job::Forget);
@@ -330,6 +342,9 @@ fn take_reports(
                 }
             }
             Report::IsThere(path) => files.dialog = Some(Dialog::Over(path)),
+            Report::ChangedMeanwhile(path) => files.dialog = Some(Dialog::Clash(path)),
+            Report::NotKept(folder, why) => files.not_kept = Some((folder, why)),
+            Report::Kept => files.not_kept = None,
             Report::NotWritten(problem) => files.trouble("The scene cannot be saved", None, problem),
             Report::Listed(folder, entries) => {
                 if let Some(Dialog::Files(listing)) = &mut files.dialog
@@ -345,7 +360,7 @@ fn take_reports(
             // The desktop's dialog has asked itself whether to write over.
             Report::PickedSave(Picked::File(path)) => {
                 let path = if path.extension().is_none() { path.with_extension(listing::ENDING) } else { path };
-                files.write(&document, path, true);
+                files.write(&document, path, Over::Yes);
             }
             Report::PickedOpen(Picked::Nothing) | Report::PickedSave(Picked::Nothing) => {
                 files.dialog = None;
@@ -458,6 +473,7 @@ fn show(
         }
         context.request_repaint();
     }
+    not_kept(&context, files, &palette);
     // Neither lessons nor what is shown to others has hints beside it.
     if present.at.is_none() && !teaching.open {
         trail(&context, files, &desk, &palette);
@@ -495,6 +511,7 @@ fn dialog_ui(
         Dialog::Recent => dialogs::recent_ui(ui, recent, palette),
         Dialog::Unsaved => dialogs::unsaved_ui(ui, name(), palette),
         Dialog::Over(path) => dialogs::over_ui(ui, path, palette),
+        Dialog::Clash(path) => dialogs::clash_ui(ui, path, palette),
         Dialog::Changed(path, _) => dialogs::changed_ui(ui, path, document.is_unsaved(), palette),
         Dialog::Trouble(title, path, problem) => dialogs::problem_ui(ui, title, path.as_deref(), problem, palette),
         Dialog::Left(left) => dialogs::recovered_ui(ui, left, palette),
@@ -521,14 +538,14 @@ fn answer(
         FileAsk::Create(answers) => {
             files.dialog = None;
             begin(document, Document::unsaved(None, answers.scene()), desk, view, frame);
-            files.stamp = None;
+            (files.stamp, files.known) = (None, None);
             files.hint = None;
         }
         FileAsk::CreateEmpty => {
             files.dialog = None;
             let scene = crate::edit::nothing_drawn(Catalogue::built_in_ref());
             begin(document, Document::unsaved(None, scene), desk, view, frame);
-            (desk.mode, files.stamp, files.hint) = (Mode::Draw, None, None);
+            (desk.mode, files.stamp, files.known, files.hint) = (Mode::Draw, None, None, None);
             desk.take(Tool::Room);
         }
         FileAsk::Open(path) => files.worker.ask(Job::Read(path)),
@@ -543,10 +560,11 @@ fn answer(
             }
         }
         FileAsk::SaveTo(path) => {
-            let over = document.path.as_ref() == Some(&path);
+            let over = if document.path.as_ref() == Some(&path) { Over::Known(files.known) } else { Over::No };
             files.write(document, path, over);
         }
-        FileAsk::SaveOver(path) => files.write(document, path, true),
+        FileAsk::SaveOver(path) => files.write(document, path, Over::Yes),
+        FileAsk::SaveAs => files.save_as(document),
         FileAsk::Save => files.save(document),
         FileAsk::GiveUp => {
             files.worker.ask(Job::Forget);
@@ -555,6 +573,7 @@ fn answer(
         FileAsk::TakeOver => {
             if let Some(Dialog::Changed(_, scene)) = files.dialog.take() {
                 document.take_from_file(*scene);
+                files.known = files.stamp;
                 desk.stop();
             }
         }
@@ -570,7 +589,8 @@ fn answer(
                 let one = left.remove(at);
                 if let Ok(scene) = &one.scene {
                     begin(document, Document::unsaved(one.of.clone(), scene.clone()), desk, view, frame);
-                    files.stamp = one.of.as_deref().and_then(Stamp::of);
+                    // What the file holds now is not known to be what this was made from: saving asks.
+                    (files.stamp, files.known) = (one.of.as_deref().and_then(Stamp::of), None);
                     files.kept = None;
                     files.hint = None;
                     // The session's own copy is asked for first, so that there is no moment without one.
@@ -579,11 +599,43 @@ fn answer(
                 }
             }
         }
+        FileAsk::GiveUpOne(at) => {
+            if let Some(Dialog::Left(left)) = &mut files.dialog
+                && at < left.len()
+            {
+                files.worker.ask(Job::GiveUp(vec![left.remove(at)]));
+            }
+        }
         FileAsk::GiveUpLeft => {
             if let Some(Dialog::Left(left)) = files.dialog.take() {
                 files.worker.ask(Job::GiveUp(left));
             }
         }
+    }
+}
+
+/// Says that unsaved work is not kept, as long as it is not.
+fn not_kept(context: &egui::Context, files: &mut Files, palette: &Palette) {
+    let Some((folder, why)) = &files.not_kept else { return };
+    let other = places::other_folders().into_iter().find(|other| other != folder);
+    let taken = egui::Area::new(egui::Id::new("work is not kept"))
+        .order(egui::Order::Foreground)
+        .anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 48.0))
+        .show(context, |ui| {
+            egui::Frame::new()
+                .fill(palette.raised)
+                .stroke(egui::Stroke::new(1.0, palette.alert))
+                .corner_radius(6)
+                .inner_margin(egui::Margin::symmetric(12, 8))
+                .show(ui, |ui| {
+                    ui.set_max_width(560.0);
+                    dialogs::not_kept_ui(ui, folder, why, other.as_deref(), palette)
+                })
+                .inner
+        })
+        .inner;
+    if let (true, Some(other)) = (taken, other) {
+        files.worker.ask(Job::KeepIn(other));
     }
 }
 

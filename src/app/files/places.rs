@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::scene::whole;
+
 /// Names the folder instead of the user's own.
 pub const VARIABLE: &str = "LEAKLIGHT_STATE";
 const REMEMBERED: &str = "window.ron";
@@ -28,6 +30,16 @@ pub struct Remembered {
     pub recent: Vec<PathBuf>,
     /// True once the hints were seen or closed.
     pub hints_seen: bool,
+}
+
+/// Folders where unsaved work may be kept when the usual one cannot be written: in the user's documents, at home, among temporary files.
+#[must_use]
+pub fn other_folders() -> Vec<PathBuf> {
+    let user = directories::UserDirs::new();
+    let documents = user.as_ref().and_then(|user| user.document_dir().map(Path::to_owned));
+    let home = user.map(|user| user.home_dir().to_owned());
+    let all = [documents, home, Some(std::env::temp_dir())];
+    all.into_iter().flatten().map(|folder| folder.join("leaklight-unsaved")).collect()
 }
 
 impl Remembered {
@@ -60,11 +72,6 @@ impl Remembered {
 
 /// Writes a small file whole or not at all; makes its folder.
 pub(super) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    use std::io::Write as _;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder)?;
-    let mut whole = tempfile::NamedTempFile::new_in(folder)?;
-    whole.write_all(text.as_bytes())?;
-    whole.as_file().sync_all()?;
-    whole.persist(path).map(drop).map_err(|error| error.error)
+    std::fs::create_dir_all(path.parent().unwrap_or(Path::new(".")))?;
+    whole::replace(path, text.as_bytes())
 }

@@ -4,6 +4,7 @@
 
 use std::fs::File;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use super::places::write_whole;
 use crate::scene::{Problem, Scene, file};
@@ -26,8 +27,12 @@ pub struct Keeper {
 pub struct Recovered {
     /// Where it is kept.
     pub kept: PathBuf,
-    /// The file it belongs to, if it has one.
+    /// The file it belongs to, from the root on, if it has one.
     pub of: Option<PathBuf>,
+    /// When it was kept.
+    pub written: SystemTime,
+    /// Size of what is kept.
+    pub bytes: u64,
     /// The scene, or why it cannot be read.
     pub scene: Result<Scene, Problem>,
 }
@@ -63,6 +68,7 @@ impl Keeper {
     /// When it cannot be written.
     pub fn keep(&self, scene: &Scene, of: Option<&Path>) -> std::io::Result<()> {
         let text = file::to_text(scene).map_err(|problem| std::io::Error::other(problem.to_string()))?;
+        let of = of.map(|of| std::path::absolute(of).unwrap_or_else(|_| of.to_owned()));
         let head = of.map_or_else(|| OF_NONE.to_owned(), |of| format!("{OF}{}", of.display()));
         write_whole(&self.kept, &format!("{head}\n{text}"))
     }
@@ -82,7 +88,7 @@ impl Drop for Keeper {
 /// What sessions that are no more have left, the latest first.
 #[must_use]
 pub fn left_behind(folder: &Path) -> Vec<Recovered> {
-    let mut found: Vec<(std::time::SystemTime, Recovered)> = vec![];
+    let mut found: Vec<Recovered> = vec![];
     for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
         let kept = entry.path();
         let name = entry.file_name().to_string_lossy().into_owned();
@@ -91,12 +97,14 @@ pub fn left_behind(folder: &Path) -> Vec<Recovered> {
         }
         let Ok(text) = std::fs::read_to_string(&kept) else { continue };
         let of = text.lines().next().and_then(|line| line.strip_prefix(OF)).map(PathBuf::from);
-        let written = entry.metadata().and_then(|about| about.modified()).unwrap_or(std::time::UNIX_EPOCH);
+        let about = entry.metadata().ok();
+        let written = about.as_ref().and_then(|about| about.modified().ok()).unwrap_or(SystemTime::UNIX_EPOCH);
+        let bytes = about.map_or(0, |about| about.len());
         let scene = file::from_text(&text);
-        found.push((written, Recovered { kept, of, scene }));
+        found.push(Recovered { kept, of, written, bytes, scene });
     }
-    found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
-    found.into_iter().map(|(_, left)| left).collect()
+    found.sort_by_key(|left| std::cmp::Reverse(left.written));
+    found
 }
 
 /// Gives up what a session has left.

@@ -2,12 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::values::Limits;
 use super::{Check, Spot};
 use crate::scene::Thing;
-
-/// Thickest construction taken for meant: a slip of mm and m makes thousands.
-const THICKNESS_M: Limits = Limits::new(0.0, 5.0, "m");
 
 impl Check<'_> {
     pub(super) fn own_constructions(&mut self) {
@@ -21,10 +17,11 @@ impl Check<'_> {
             if self.catalogue.constructions.contains_key(&construction.id) {
                 self.error(&spot, "the catalogue has one of the same id", "give it another word");
             }
-            let faults = self.catalogue.faults_of(construction);
-            if faults.is_empty() {
-                self.number(&spot, "thickness", construction.thickness_m(), THICKNESS_M);
+            for doubt in self.catalogue.doubts_of(construction) {
+                let (what, to_do) = doubt.split_once("; ").unwrap_or((&doubt, "see whether that is meant"));
+                self.warning(&spot, what, to_do);
             }
+            let faults = self.catalogue.faults_of(construction);
             for fault in faults {
                 // Most clauses end with what must be; the others leave no doubt.
                 let (what, to_do) =

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use super::names::advice;
 use super::values::Limits;
 use super::{Check, Spot};
 use crate::scene::{DuctSection, Thing};
@@ -40,7 +39,7 @@ impl Check<'_> {
                 && !self.catalogue.finishes.contains_key(lining)
             {
                 let known = self.catalogue.finishes.keys().map(String::as_str);
-                let to_do = advice(lining, known, "choose a finish of the catalogue, or leave it out");
+                let to_do = self.advice(lining, known, "choose a finish of the catalogue, or leave it out");
                 self.error(&spot, format!("its lining \"{lining}\" is not in the catalogue"), to_do);
             }
             if let Some(losses_db) = &duct.silencer_db {

@@ -2,28 +2,27 @@
 //!
 //! Bare polygons of the walls' middle lines. The building finds the spaces for good.
 
-use crate::scene::{NodeId, Opening, Storey, Wall};
-
-type Point = [f64; 2];
+use super::drawn::{Drawn, Point};
+use crate::scene::{Opening, Storey, Wall};
 
 /// How far from a wall's middle line one looks at what lies beside it, m: less than half of any wall that is drawn.
 const BESIDE_M: f64 = 0.005;
 
 /// The enclosed faces of a storey, each as its outer ring.
 pub(super) struct Faces<'a> {
-    storey: &'a Storey,
+    drawn: &'a Drawn<'a>,
     /// Area (m²) and corners.
     rings: Vec<(f64, Vec<Point>)>,
 }
 
 impl<'a> Faces<'a> {
     /// Walks along every wall both ways, always turning left: what is walked round counter-clockwise is enclosed.
-    pub(super) fn of(storey: &'a Storey) -> Self {
+    pub(super) fn of(storey: &Storey, drawn: &'a Drawn<'a>) -> Self {
         // Half-edges: a wall forwards, and the same backwards behind it.
         let ways: Vec<[Point; 2]> = storey
             .walls
             .iter()
-            .filter_map(|wall| ends(storey, wall))
+            .filter_map(|wall| drawn.ends(wall))
             .filter(|[from, to]| from != to && from.iter().chain(to).all(|value| value.is_finite()))
             .flat_map(|[from, to]| [[from, to], [to, from]])
             .collect();
@@ -53,7 +52,12 @@ impl<'a> Faces<'a> {
                 rings.push((area_m2, ring));
             }
         }
-        Self { storey, rings }
+        Self { drawn, rings }
+    }
+
+    /// Corners and walls of its storey.
+    pub(super) fn drawn(&self) -> &'a Drawn<'a> {
+        self.drawn
     }
 
     /// The smallest face a point lies in; nothing outdoors.
@@ -64,13 +68,13 @@ impl<'a> Faces<'a> {
 
     /// The faces left and right of an opening; nothing when its wall is not sound.
     pub(super) fn beside(&self, opening: &Opening) -> Option<[Option<usize>; 2]> {
-        let wall = self.storey.walls.iter().find(|wall| wall.id == opening.wall)?;
+        let wall = self.drawn.wall(&opening.wall)?;
         self.beside_wall(wall, Some(opening.offset_m + 0.5 * opening.width_m))
     }
 
     /// The faces left and right of a wall, `along_m` from its first node or in its middle; nothing when it is not sound.
     pub(super) fn beside_wall(&self, wall: &Wall, along_m: Option<f64>) -> Option<[Option<usize>; 2]> {
-        let [from, to] = ends(self.storey, wall)?;
+        let [from, to] = self.drawn.ends(wall)?;
         let length_m = (to[0] - from[0]).hypot(to[1] - from[1]);
         if !(length_m > 0.0 && length_m.is_finite()) {
             return None;
@@ -80,11 +84,6 @@ impl<'a> Faces<'a> {
         let middle = [from[0] + along_m * x, from[1] + along_m * y];
         Some([1.0, -1.0].map(|side| self.at([middle[0] - side * BESIDE_M * y, middle[1] + side * BESIDE_M * x])))
     }
-}
-
-fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
-    let place = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
-    Some([place(&wall.from)?, place(&wall.to)?])
 }
 
 fn area(ring: &[Point]) -> f64 {
@@ -118,7 +117,8 @@ mod tests {
                 (id: "sp", from: "s", to: "p", construction: "x")],
             rooms: [])"#;
         let storey: Storey = ron::from_str(text).expect("reads");
-        let faces = Faces::of(&storey);
+        let drawn = Drawn::of(&storey);
+        let faces = Faces::of(&storey, &drawn);
         let mut areas: Vec<f64> = faces.rings.iter().map(|(area_m2, _)| *area_m2).collect();
         areas.sort_by(f64::total_cmp);
         assert_eq!(areas, [1.0, 12.0, 12.0]);

@@ -3,6 +3,7 @@
 //! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
 mod constructions;
+mod drawn;
 mod ducts;
 mod faces;
 mod names;
@@ -13,9 +14,10 @@ mod storeys;
 mod values;
 mod views;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Source, StoreyId, Thing, Touches};
+use super::problem::Gathered;
+use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Severity, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
 pub(super) use names::nearest;
@@ -34,10 +36,15 @@ const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
 
 /// Collects what is wrong with a scene: ids, references (with the nearest known word), walls, openings, numbers, layers, overrides.
 ///
-/// Never panics, whatever the scene holds. A list without errors means a building can be made of it.
+/// Never panics, whatever the scene holds. A list without errors means a building can be made of it. After some hundred problems the rest is only
+/// counted.
 #[must_use]
 pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
-    let mut check = Check { scene, catalogue, problems: vec![] };
+    let mut own = BTreeMap::new();
+    for construction in &scene.constructions {
+        own.entry(construction.id.as_str()).or_insert(construction);
+    }
+    let mut check = Check { scene, catalogue, own, problems: Gathered::default() };
     check.head();
     check.residual();
     check.storeys();
@@ -47,7 +54,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.ducts();
     check.overrides();
     check.views();
-    check.problems
+    check.problems.into_list()
 }
 
 /// A place to hang a problem on.
@@ -66,7 +73,9 @@ impl Spot<'_> {
 struct Check<'a> {
     scene: &'a Scene,
     catalogue: &'a Catalogue,
-    problems: Vec<Problem>,
+    /// The scene's own constructions by id.
+    own: BTreeMap<&'a str, &'a Construction>,
+    problems: Gathered,
 }
 
 impl<'a> Check<'a> {
@@ -94,14 +103,28 @@ impl<'a> Check<'a> {
         self.problems.push(Problem::error(spot.storey, spot.thing.clone(), what, to_do));
     }
 
+    /// As [`Self::error`], for what there may be millions of: put in words only while it is listed.
+    fn error_of_many(&mut self, spot: &Spot, words: impl FnOnce() -> (String, &'static str)) {
+        if self.problems.is_full(Severity::Error) {
+            self.problems.count(Severity::Error, 1);
+        } else {
+            let (what, to_do) = words();
+            self.error(spot, what, to_do);
+        }
+    }
+
+    /// What to do about an unknown word; nothing where it will not be listed, since looking for near ones takes its time.
+    fn advice<'b>(&self, word: &str, known: impl Iterator<Item = &'b str>, otherwise: &str) -> String {
+        if self.problems.is_full(Severity::Error) { String::new() } else { names::advice(word, known, otherwise) }
+    }
+
     fn warning(&mut self, spot: &Spot, what: impl Into<String>, to_do: impl Into<String>) {
         self.problems.push(Problem::warning(spot.storey, spot.thing.clone(), what, to_do));
     }
 
     /// The construction of that id, the scene's own first.
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        let own = self.scene.constructions.iter().find(|construction| construction.id == id);
-        own.or_else(|| self.catalogue.constructions.get(id))
+        self.own.get(id).copied().or_else(|| self.catalogue.constructions.get(id))
     }
 
     /// Says so when a construction is not known or is of a kind that cannot serve as `role`.
@@ -116,7 +139,7 @@ impl<'a> Check<'a> {
             let own = self.scene.constructions.iter().map(|construction| construction.id.as_str());
             let fitting = self.catalogue.constructions.values().filter(|known| kinds.contains(&known.kind));
             let known = own.chain(fitting.map(|known| known.id.as_str()));
-            let to_do = names::advice(id, known, "choose one of the catalogue, or add it to the scene's constructions");
+            let to_do = self.advice(id, known, "choose one of the catalogue, or add it to the scene's constructions");
             self.error(spot, format!("its {role} \"{id}\" is neither in the catalogue nor in this scene"), to_do);
             return None;
         };
@@ -157,7 +180,7 @@ impl<'a> Check<'a> {
             self.number(&spot, "level change", source.level_db, LEVEL_CHANGE_DB);
             if !self.catalogue.sources.contains_key(&source.sound) {
                 let known = self.catalogue.sources.keys().map(String::as_str);
-                let to_do = names::advice(&source.sound, known, "choose a sound of the catalogue");
+                let to_do = self.advice(&source.sound, known, "choose a sound of the catalogue");
                 self.error(&spot, format!("its sound \"{}\" is not in the catalogue", source.sound), to_do);
             }
             self.contacts(&spot, source);
@@ -182,7 +205,7 @@ impl<'a> Check<'a> {
                 && !storey.walls.iter().any(|known| known.id == *wall)
             {
                 let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                let to_do = names::advice(&wall.0, known, "name a wall of its storey");
+                let to_do = self.advice(&wall.0, known, "name a wall of its storey");
                 self.error(
                     spot,
                     format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not"),
@@ -193,7 +216,7 @@ impl<'a> Check<'a> {
             match &contact.force {
                 ContactForce::Known(id) if !self.catalogue.forces.contains_key(id) => {
                     let known = self.catalogue.forces.keys().map(String::as_str);
-                    let to_do = names::advice(id, known, "choose a contact force of the catalogue");
+                    let to_do = self.advice(id, known, "choose a contact force of the catalogue");
                     self.error(
                         spot,
                         format!("the force \"{id}\" of its contact \"{name}\" is not in the catalogue"),
@@ -230,7 +253,7 @@ impl<'a> Check<'a> {
                 && !self.catalogue.targets.contains_key(target)
             {
                 let known = self.catalogue.targets.keys().map(String::as_str);
-                let to_do = names::advice(target, known, "choose a target of the catalogue, or leave it out");
+                let to_do = self.advice(target, known, "choose a target of the catalogue, or leave it out");
                 self.error(&spot, format!("its target \"{target}\" is not in the catalogue"), to_do);
             }
         }
@@ -242,13 +265,14 @@ impl<'a> Check<'a> {
     fn storey_reference(&mut self, spot: &Spot, id: &StoreyId) {
         if !self.scene.storeys.iter().any(|storey| storey.id == *id) {
             let known = self.scene.storeys.iter().map(|storey| storey.id.0.as_str());
-            let to_do = names::advice(&id.0, known, "name one of the scene's storeys");
+            let to_do = self.advice(&id.0, known, "name one of the scene's storeys");
             self.error(spot, format!("it stands on storey \"{id}\", which does not exist"), to_do);
         }
     }
 
-    // Whether the element exists is known only once the building is.
+    // Whether the element exists is found when the building is made, which knows them.
     fn overrides(&mut self) {
+        let mut seen = BTreeSet::new();
         for (position, given) in self.scene.overrides.iter().enumerate() {
             let spot = Spot::scene(Thing::Override(position + 1));
             let elements = match given {
@@ -276,20 +300,18 @@ impl<'a> Check<'a> {
             if elements.iter().any(|element| element.trim().is_empty()) {
                 self.error(&spot, "it names no element", "write the element's id as the answer prints it");
             }
-            if self.scene.overrides[..position].iter().any(|earlier| same_quantity(earlier, given)) {
+            if !seen.insert(quantity(given)) {
                 self.error(&spot, "an override before it sets the same quantity", "keep one of them");
             }
         }
     }
 }
 
-fn same_quantity(one: &Override, other: &Override) -> bool {
-    match (one, other) {
-        (Override::Kij { from: a, to: b, .. }, Override::Kij { from: c, to: d, .. }) => {
-            (a == c && b == d) || (a == d && b == c)
-        }
-        (Override::EdgeLoss { element: a, .. }, Override::EdgeLoss { element: b, .. })
-        | (Override::Reduction { element: a, .. }, Override::Reduction { element: b, .. }) => a == b,
-        _ => false,
+/// What an override sets: its kind, and the elements it names in any order.
+fn quantity(given: &Override) -> (u8, [&str; 2]) {
+    match given {
+        Override::Kij { from, to, .. } => (0, if from < to { [from, to] } else { [to, from] }),
+        Override::EdgeLoss { element, .. } => (1, [element, ""]),
+        Override::Reduction { element, .. } => (2, [element, ""]),
     }
 }

@@ -1,20 +1,20 @@
 //! Openings: within their wall, apart from one another, sealed as their kind can be.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::names::advice;
-use super::plan::{SHORTEST_WALL_M, distance, upright};
+use super::drawn::Drawn;
+use super::plan::{ROUNDOFF_M, SHORTEST_WALL_M, distance, upright};
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
 use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId, Workmanship};
 
 const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
-const SIZE_M: Limits = Limits::new(0.005, 50.0, "m");
+const SIZE_M: Limits = Limits::new(0.005, 50.0, "m").usually(0.02, 15.0);
 const SILL_M: Limits = Limits::new(0.0, 40.0, "m");
 const UNDERCUT_MM: Limits = Limits::new(0.0, 100.0, "mm");
 /// Openings may run over by this much: rounding in hand-made files, m.
-const ROUNDING_M: f64 = 0.001;
+const ROUNDING_M: f64 = 0.001 + ROUNDOFF_M;
 
 /// An opening may reach this far into a wall that meets its own before it is told: reveals are cut so, m.
 const INTO_WALL_M: f64 = 0.03;
@@ -23,18 +23,18 @@ const KINDS: [ConstructionKind; 4] =
     [ConstructionKind::Window, ConstructionKind::Door, ConstructionKind::Vent, ConstructionKind::Open];
 
 impl Check<'_> {
-    pub(super) fn openings(&mut self, storey: &Storey) {
+    pub(super) fn openings(&mut self, storey: &Storey, drawn: &Drawn) {
         let mut seen = BTreeSet::new();
         // Those of sound size, to be compared with one another.
-        let mut sound: Vec<&Opening> = vec![];
+        let mut sound: BTreeMap<&WallId, Vec<&Opening>> = BTreeMap::new();
         for opening in &storey.openings {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Opening(opening.id.0.clone()) };
             self.id(&spot, &opening.id.0, &mut seen, "opening");
             self.closing(&spot, opening);
-            let wall = storey.walls.iter().find(|wall| wall.id == opening.wall);
+            let wall = drawn.wall(&opening.wall);
             if wall.is_none() {
                 let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                let to_do = advice(&opening.wall.0, known, "name a wall of this storey");
+                let to_do = self.advice(&opening.wall.0, known, "name a wall of this storey");
                 self.error(
                     &spot,
                     format!("it sits in wall \"{}\", which this storey does not have", opening.wall),
@@ -59,17 +59,19 @@ impl Check<'_> {
                 );
             }
             let Some(wall) = wall else { continue };
-            self.within(&spot, storey, wall, opening);
-            for other in sound.iter().filter(|other| other.wall == opening.wall && overlap(other, opening)) {
-                self.error(&spot, format!("it overlaps opening \"{}\" of the same wall", other.id), "move one of them");
+            self.within(&spot, drawn, wall, opening);
+            let same_wall = sound.entry(&opening.wall).or_default();
+            for other in same_wall.iter().filter(|other| overlap(other, opening)) {
+                self.error_of_many(&spot, || {
+                    (format!("it overlaps opening \"{}\" of the same wall", other.id), "move one of them")
+                });
             }
-            sound.push(opening);
+            same_wall.push(opening);
         }
     }
 
-    fn within(&mut self, spot: &Spot, storey: &Storey, wall: &Wall, opening: &Opening) {
-        let place = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
-        let (Some(from), Some(to)) = (place(&wall.from), place(&wall.to)) else { return };
+    fn within(&mut self, spot: &Spot, drawn: &Drawn, wall: &Wall, opening: &Opening) {
+        let Some([from, to]) = drawn.ends(wall) else { return };
         let length_m = distance(from, to);
         let end_m = opening.offset_m + opening.width_m;
         // A wall without a sound length has its own problem.
@@ -86,8 +88,8 @@ impl Check<'_> {
             );
             return;
         }
-        let starts_after = self.half_thickness_met(storey, wall, &wall.from, [from, to]);
-        let ends_before = self.half_thickness_met(storey, wall, &wall.to, [from, to]);
+        let starts_after = self.half_thickness_met(drawn, wall, &wall.from, [from, to]);
+        let ends_before = self.half_thickness_met(drawn, wall, &wall.to, [from, to]);
         if let Some((other, half_m)) = starts_after
             && opening.offset_m + INTO_WALL_M < half_m
         {
@@ -111,16 +113,13 @@ impl Check<'_> {
     /// Of the walls that meet `wall` at a corner, not straight on: the thickest, and half its thickness, m.
     fn half_thickness_met<'s>(
         &self,
-        storey: &'s Storey,
+        drawn: &Drawn<'s>,
         wall: &Wall,
         corner: &NodeId,
         ends: [[f64; 2]; 2],
     ) -> Option<(&'s WallId, f64)> {
-        let place = |id: &NodeId| storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
-        let others = storey.walls.iter().filter(|other| {
-            (other.from == *corner || other.to == *corner)
-                && other.id != wall.id
-                && matches!((place(&other.from), place(&other.to)), (Some(a), Some(b)) if upright(ends, [a, b]))
+        let others = drawn.meeting(corner).iter().filter(|other| {
+            other.id != wall.id && drawn.ends(other).is_some_and(|others_ends| upright(ends, others_ends))
         });
         others
             .filter_map(|other| Some((&other.id, 0.5 * self.construction(&other.construction)?.thickness_m())))

@@ -2,21 +2,23 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::names::advice;
+use super::drawn::{Corners, Drawn, Extent, Point, Squares, each_near_pair};
 use super::storeys::has_joists;
 use super::values::short;
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
-use crate::scene::{FloorBuild, NodeId, Storey, Thing, Usage, Wall};
+use crate::scene::problem::MOST_LISTED;
+use crate::scene::{FloorBuild, NodeId, Severity, Storey, Thing, Usage, Wall, WallId};
 
 /// Shortest wall, m.
 pub(super) const SHORTEST_WALL_M: f64 = 0.05;
+/// Lengths are compared less this, m: far more than roundoff and far less than anyone draws, so that what is drawn in millimetres is judged alike
+/// at whatever angle it stands.
+pub(super) const ROUNDOFF_M: f64 = 1e-6;
 /// Corners nearer than this are one, and a corner this near a wall's line lies on it, m.
-const TOUCHING_M: f64 = 0.01;
+const TOUCHING_M: f64 = 0.01 - ROUNDOFF_M;
 /// A loose end this near another wall was probably meant to reach it: half of the thickest usual wall, m.
-const NEARLY_TOUCHING_M: f64 = 0.25;
-
-type Point = [f64; 2];
+const NEARLY_TOUCHING_M: f64 = 0.25 - ROUNDOFF_M;
 
 /// A wall whose corners are known and whose length is sound.
 #[derive(Clone, Copy)]
@@ -26,15 +28,16 @@ struct Line<'a> {
 }
 
 impl Check<'_> {
-    pub(super) fn plan(&mut self, position: usize, storey: &Storey) {
+    pub(super) fn plan(&mut self, position: usize, storey: &Storey, drawn: &Drawn) {
         let at = |thing: Thing| Spot { storey: Some(&storey.id), thing };
         let mut places: BTreeMap<&NodeId, Point> = BTreeMap::new();
         let mut seen = BTreeSet::new();
+        let mut squares = Squares::default();
         for node in &storey.nodes {
             let spot = at(Thing::Node(node.id.0.clone()));
             self.id(&spot, &node.id.0, &mut seen, "corner");
             if self.point(&spot, node.at) {
-                if let Some((other, _)) = places.iter().find(|(_, place)| distance(**place, node.at) < TOUCHING_M) {
+                if let Some(other) = squares.put(node.at, &node.id, TOUCHING_M) {
                     self.error(
                         &spot,
                         format!("it lies on corner \"{other}\""),
@@ -58,9 +61,9 @@ impl Check<'_> {
             self.construction_as(&spot, "construction", &wall.construction, kinds);
             for end in [&wall.from, &wall.to] {
                 *uses.entry(end).or_default() += 1;
-                if !storey.nodes.iter().any(|node| node.id == *end) {
+                if drawn.node(end).is_none() {
                     let known = storey.nodes.iter().map(|node| node.id.0.as_str());
-                    let to_do = advice(&end.0, known, "name a corner of this storey, or add it to its nodes");
+                    let to_do = self.advice(&end.0, known, "name a corner of this storey, or add it to its nodes");
                     self.error(&spot, format!("it ends at corner \"{end}\", which this storey does not have"), to_do);
                 }
             }
@@ -69,7 +72,7 @@ impl Check<'_> {
             let length_m = distance(*from, *to);
             if wall.from == wall.to {
                 self.error(&spot, "it begins and ends at the same corner", "give it two corners, or delete it");
-            } else if length_m < SHORTEST_WALL_M {
+            } else if length_m < SHORTEST_WALL_M - ROUNDOFF_M {
                 self.error(
                     &spot,
                     format!("it is {} m long", short(length_m)),
@@ -93,40 +96,45 @@ impl Check<'_> {
         uses: &BTreeMap<&NodeId, usize>,
     ) {
         let at = |wall: &Wall| Spot { storey: Some(&storey.id), thing: Thing::Wall(wall.id.0.clone()) };
+        // A corner no wall uses is told of as such.
+        let used = places.iter().filter(|(node, _)| uses.contains_key(**node));
+        let corners = Corners::of(used.map(|(node, place)| (*place, *node)));
+        let (crossings, unlisted) = crossings(lines);
+        let mut crossings = crossings.into_iter().peekable();
+        let mut joined: BTreeMap<[&NodeId; 2], &WallId> = BTreeMap::new();
         for (position, line) in lines.iter().enumerate() {
-            for (node, place) in places {
-                let own_end = **node == line.wall.from || **node == line.wall.to;
-                // A corner no wall uses is told of as such.
-                if !own_end && uses.contains_key(*node) && on_line(*place, line.ends) {
-                    self.error(
-                        &at(line.wall),
-                        format!("it runs over corner \"{node}\" without ending there"),
-                        "cut it in two at that corner",
-                    );
+            let wall = line.wall;
+            let over = corners
+                .within(Extent::round(line.ends, TOUCHING_M))
+                .filter(|(place, node)| on_line(*place, line.ends) && **node != wall.from && **node != wall.to);
+            let mut over: Vec<&NodeId> = over.map(|(_, node)| node).collect();
+            over.sort();
+            for node in over {
+                self.error_of_many(&at(wall), || {
+                    let what = format!("it runs over corner \"{node}\" without ending there");
+                    (what, "cut it in two at that corner")
+                });
+            }
+            let mut ends = [&wall.from, &wall.to];
+            ends.sort();
+            match joined.get(&ends) {
+                Some(earlier) => self.error_of_many(&at(wall), || {
+                    (format!("wall \"{earlier}\" joins the same two corners"), "keep one of them")
+                }),
+                None => {
+                    joined.insert(ends, &wall.id);
                 }
             }
-            for earlier in &lines[..position] {
-                let same = [&earlier.wall.from, &earlier.wall.to];
-                if same.contains(&&line.wall.from) && same.contains(&&line.wall.to) {
-                    self.error(
-                        &at(line.wall),
-                        format!("wall \"{}\" joins the same two corners", earlier.wall.id),
-                        "keep one of them",
-                    );
-                } else if let Some([x, y]) = crossing(earlier.ends, line.ends) {
-                    self.error(
-                        &at(line.wall),
-                        format!(
-                            "it crosses wall \"{}\" at ({}, {}), where no corner is",
-                            earlier.wall.id,
-                            short(x),
-                            short(y)
-                        ),
-                        "add a corner there and cut both walls in two",
-                    );
-                }
+            while let Some((_, earlier, [x, y])) = crossings.next_if(|(later, ..)| *later == position) {
+                self.error_of_many(&at(wall), || {
+                    let other = &lines[earlier].wall.id;
+                    let what =
+                        format!("it crosses wall \"{other}\" at ({}, {}), where no corner is", short(x), short(y));
+                    (what, "add a corner there and cut both walls in two")
+                });
             }
         }
+        self.problems.count(Severity::Error, unlisted);
     }
 
     fn loose_corners(
@@ -143,7 +151,8 @@ impl Check<'_> {
                 0 => self.warning(&spot, "no wall begins or ends at it", "delete it, or draw a wall to it"),
                 1 => {
                     let near = lines.iter().find(|line| {
-                        line.wall.from != node.id
+                        Extent::round(line.ends, NEARLY_TOUCHING_M).holds(*place)
+                            && line.wall.from != node.id
                             && line.wall.to != node.id
                             && distance_to_line(*place, line.ends) < NEARLY_TOUCHING_M
                             && !on_line(*place, line.ends)
@@ -197,16 +206,17 @@ impl Check<'_> {
             }
             return;
         };
-        let place = |id: &NodeId| above.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
+        if lines.iter().all(|line| !line.wall.stops_at_ceiling) {
+            return;
+        }
+        let drawn = Drawn::of(above);
+        let above_ends: Vec<(&Wall, [Point; 2])> =
+            above.walls.iter().filter_map(|wall| Some((wall, drawn.ends(wall)?))).collect();
         for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
             let middle = [(line.ends[0][0] + line.ends[1][0]) / 2.0, (line.ends[0][1] + line.ends[1][1]) / 2.0];
-            let over = above.walls.iter().find(|wall| match (place(&wall.from), place(&wall.to)) {
-                (Some(from), Some(to)) => {
-                    // Along it, not merely across it.
-                    on_line(middle, [from, to]) && parallel(line.ends, [from, to])
-                }
-                _ => false,
-            });
+            // Along it, not merely across it.
+            let along = |ends: [Point; 2]| on_line(middle, ends) && parallel(line.ends, ends);
+            let over = above_ends.iter().find(|(_, ends)| along(*ends)).map(|(wall, _)| *wall);
             if let Some(wall) = over {
                 self.warning(
                     &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
@@ -256,6 +266,23 @@ fn parallel([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
 pub(super) fn upright([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
     let along = (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]);
     along.abs() < 0.5 * distance(a, b) * distance(c, d)
+}
+
+/// Where lines cross, by the positions of the later and the earlier, in order; and how many more do, of which no one would read.
+fn crossings(lines: &[Line]) -> (Vec<(usize, usize, Point)>, usize) {
+    let extents: Vec<Extent> = lines.iter().map(|line| Extent::round(line.ends, 0.0)).collect();
+    let (mut found, mut more) = (vec![], 0);
+    each_near_pair(&extents, |later, earlier| {
+        if let Some(place) = crossing(lines[earlier].ends, lines[later].ends) {
+            if found.len() < 10 * MOST_LISTED {
+                found.push((later, earlier, place));
+            } else {
+                more += 1;
+            }
+        }
+    });
+    found.sort_by_key(|(later, earlier, _)| (*later, *earlier));
+    (found, more)
 }
 
 /// Where two lines cross between their ends; nothing where one only touches the other, which is told of by its corner.

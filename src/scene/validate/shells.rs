@@ -1,14 +1,14 @@
 //! Inner shells, cover panels and drawn gaps: what they are made of, where they stand, and what they must not close.
 
+use super::drawn::Drawn;
 use super::faces::Faces;
-use super::names::advice;
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Build, Construction, ConstructionKind};
 use crate::scene::{Cover, InnerShell, Opening, Room, ShellFace, ShellOpening, Storey, Support, Thing, Usage, WallId};
 
-const GAP_MM: Limits = Limits::new(5.0, 1000.0, "mm");
+const GAP_MM: Limits = Limits::new(5.0, 1000.0, "mm").usually(10.0, 600.0);
 const FILL_MM: Limits = Limits::new(1.0, 1000.0, "mm");
 const REVEAL_MM: Limits = Limits::new(1.0, 300.0, "mm");
 const OVERLAP_MM: Limits = Limits::new(0.0, 500.0, "mm");
@@ -33,12 +33,12 @@ const ESCAPE_SILL_M: f64 = 1.1;
 const WALK_M: [f64; 2] = [1.8, 0.2];
 
 impl Check<'_> {
-    pub(super) fn shells(&mut self, storey: &Storey) {
+    pub(super) fn shells(&mut self, storey: &Storey, drawn: &Drawn) {
         let told = |room: &Room| room.inner_shell.is_some() || room.fill.is_some() || room.usage == Usage::Cavity;
         if !storey.rooms.iter().any(told) && storey.openings.iter().all(|opening| opening.cover.is_none()) {
             return;
         }
-        let faces = Faces::of(storey);
+        let faces = Faces::of(storey, drawn);
         for room in &storey.rooms {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Room(room.id.0.clone()) };
             self.cavity(&spot, room);
@@ -125,10 +125,10 @@ impl Check<'_> {
         }
         for (at, (wall, face)) in shell.each_wall.iter().enumerate() {
             let place = format!("wall \"{wall}\"");
-            match storey.walls.iter().find(|known| known.id == *wall) {
+            match inside.faces.drawn().wall(wall) {
                 None => {
                     let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                    let to_do = advice(&wall.0, known, "name a wall of this storey");
+                    let to_do = self.advice(&wall.0, known, "name a wall of this storey");
                     self.error(spot, format!("its shell names {place}, which this storey does not have"), to_do);
                 }
                 Some(known) => {
@@ -215,7 +215,7 @@ impl Check<'_> {
         }
         let Some(opening) = inside.storey.openings.iter().find(|opening| opening.id == *before) else {
             let known = inside.storey.openings.iter().map(|opening| opening.id.0.as_str());
-            let to_do = advice(&before.0, known, "name an opening of this storey");
+            let to_do = self.advice(&before.0, known, "name an opening of this storey");
             let what = format!("its shell has a door before opening \"{before}\", which this storey does not have");
             self.error(spot, what, to_do);
             return;
@@ -241,7 +241,7 @@ impl Check<'_> {
             && !storey.rooms.iter().any(|known| known.id == *room)
         {
             let known = storey.rooms.iter().map(|room| room.id.0.as_str());
-            let to_do = advice(&room.0, known, "name a room of this storey");
+            let to_do = self.advice(&room.0, known, "name a room of this storey");
             self.error(spot, format!("its cover stands in room \"{room}\", which this storey does not have"), to_do);
         }
         for (way, pieces) in ["across", "up"].into_iter().zip(cover.pieces) {
@@ -352,7 +352,7 @@ impl Check<'_> {
     pub(super) fn seal(&mut self, spot: &Spot, role: &str, seal: &str) {
         if !self.catalogue.seals.contains_key(seal) {
             let known = self.catalogue.seals.keys().map(String::as_str);
-            let to_do = advice(seal, known, "choose a seal of the catalogue");
+            let to_do = self.advice(seal, known, "choose a seal of the catalogue");
             self.error(spot, format!("its {role} \"{seal}\" is not in the catalogue"), to_do);
         }
     }
@@ -364,7 +364,7 @@ impl Check<'_> {
         let porous = materials.values().filter(|known| is_porous(&known.nature)).map(|known| known.id.as_str());
         match materials.get(material) {
             None => {
-                let to_do = advice(material, porous, "choose a porous material of the catalogue");
+                let to_do = self.advice(material, porous, "choose a porous material of the catalogue");
                 self.error(spot, format!("its {role} \"{material}\" is not in the catalogue"), to_do);
             }
             Some(known) if !is_porous(&known.nature) => {

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use super::names::advice;
+use super::drawn::Drawn;
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::{Bridge, Build, Construction, ConstructionKind, Layer};
 use crate::scene::{FloorBuild, Room, RoomId, Storey, Thing};
 
 const LEVEL_M: Limits = Limits::new(-100.0, 1000.0, "m");
-const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m");
+const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m").usually(1.5, 20.0);
 /// Of a storey that holds nothing but voids.
 const VOID_HEIGHT_M: Limits = Limits::new(0.05, 40.0, "m");
 const PICTURE_M: Limits = Limits::new(0.1, 10_000.0, "m");
@@ -62,10 +62,11 @@ impl<'a> Check<'a> {
                 self.number(&spot, "width of its picture", underlay.width_m, PICTURE_M);
                 self.number(&spot, "strength of its picture", underlay.strength, Limits::new(0.0, 1.0, ""));
             }
-            self.plan(position, storey);
-            self.openings(storey);
+            let drawn = Drawn::of(storey);
+            self.plan(position, storey, &drawn);
+            self.openings(storey, &drawn);
             self.rooms(position, storey, &mut rooms_seen);
-            self.shells(storey);
+            self.shells(storey, &drawn);
         }
     }
 
@@ -187,7 +188,7 @@ impl<'a> Check<'a> {
     fn finish(&mut self, spot: &Spot, surface: &str, id: &str) {
         if !self.catalogue.finishes.contains_key(id) {
             let known = self.catalogue.finishes.keys().map(String::as_str);
-            let to_do = advice(id, known, "choose a finish of the catalogue");
+            let to_do = self.advice(id, known, "choose a finish of the catalogue");
             self.error(spot, format!("its {surface} \"{id}\" is not in the catalogue"), to_do);
         }
     }

@@ -10,11 +10,27 @@ pub(super) struct Limits {
     least: f64,
     most: f64,
     unit: &'static str,
+    /// Between what it usually lies: beyond, it is asked whether that is meant.
+    usual: [f64; 2],
 }
 
 impl Limits {
     pub(super) const fn new(least: f64, most: f64, unit: &'static str) -> Self {
-        Self { least, most, unit }
+        Self { least, most, unit, usual: [least, most] }
+    }
+
+    pub(super) const fn usually(self, low: f64, high: f64) -> Self {
+        Self { usual: [low, high], ..self }
+    }
+
+    /// What a number beyond the limits was probably meant to be: metres where millimetres are wanted, or the reverse.
+    fn meant(&self, value: f64) -> Option<f64> {
+        let meant = match self.unit {
+            "mm" if value > 0.0 && value < self.least => (value * 1e9).round() / 1e6,
+            "m" if value.abs() >= 500.0 => value / 1000.0,
+            _ => return None,
+        };
+        (self.usual[0]..=self.usual[1]).contains(&meant).then_some(meant)
     }
 }
 
@@ -32,16 +48,24 @@ const OCTAVES_HZ: [f64; 8] = [31.5, 63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4
 impl Check<'_> {
     /// Says so when a number is none or out of its limits; returns whether it is good.
     pub(super) fn number(&mut self, spot: &Spot, label: &str, value: f64, limits: Limits) -> bool {
-        let Limits { least, most, unit } = limits;
+        let Limits { least, most, unit, usual: [low, high] } = limits;
         let space = if unit.is_empty() || unit == "%" { "" } else { " " };
         let to_do = format!("give {least} to {most}{space}{unit}");
         if !value.is_finite() {
             self.error(spot, format!("its {label} is not a number"), to_do);
             false
         } else if value < least || value > most {
+            let to_do = match limits.meant(value) {
+                Some(meant) => format!("{to_do}; did you mean {}?", short(meant)),
+                None => to_do,
+            };
             self.error(spot, format!("its {label} is {}{space}{unit}", short(value)), to_do);
             false
         } else {
+            if value < low || value > high {
+                let what = format!("its {label} is {}{space}{unit}, which is unusual", short(value));
+                self.warning(spot, what, "see whether that is meant");
+            }
             true
         }
     }

@@ -1,6 +1,6 @@
 //! Views to be shown to others. One that cannot be shown is left out, so that it keeps nobody from computing.
 
-use super::{Check, Spot, Thing, names};
+use super::{Check, Spot, Thing};
 use crate::acoustics::bands::NOMINAL_HZ;
 
 /// A section needs a line at least this long, m.
@@ -13,14 +13,14 @@ impl Check<'_> {
             let spot = Spot::scene(Thing::View(position + 1));
             if !scene.listeners.iter().any(|listener| listener.id == view.listener) {
                 let known = scene.listeners.iter().map(|listener| listener.id.0.as_str());
-                let to_do = names::advice(&view.listener.0, known, "name one of the scene's, or take the view away");
+                let to_do = self.advice(&view.listener.0, known, "name one of the scene's, or take the view away");
                 self.warning(&spot, format!("there is no listener \"{}\"", view.listener), to_do);
             }
             if let Some(storey) =
                 view.storey.as_ref().filter(|id| !scene.storeys.iter().any(|storey| storey.id == **id))
             {
                 let known = scene.storeys.iter().map(|storey| storey.id.0.as_str());
-                let to_do = names::advice(&storey.0, known, "name one of the scene's, or leave it out");
+                let to_do = self.advice(&storey.0, known, "name one of the scene's, or leave it out");
                 self.warning(&spot, format!("there is no storey \"{storey}\""), to_do);
             }
             if let Some((low, high)) = view.hz {
