@@ -378,6 +378,10 @@ fn a_folder_that_cannot_be_written_is_said_and_another_taken() {
         else_said => panic!("{else_said:?}"),
     };
     let (at_start, why) = said(&mut worker);
+    let mut calm = Worker::start(Some(taken.clone()), || {});
+    said(&mut calm);
+    calm.ask(Job::KeepIn(folder.path().join("calm")));
+    assert_eq!(report(&mut calm), Report::Kept, "though nothing is unsaved");
     assert_eq!(at_start, taken);
     worker.ask(Job::KeepNow(Arc::new(garage()), None));
     assert_eq!(said(&mut worker), (taken.clone(), why.clone()));

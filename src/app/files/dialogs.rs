@@ -148,7 +148,8 @@ pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, other: Option<&Path>, 
         text_ui(ui, palette, "Save often.");
         return false;
     };
-    ui.button(RichText::new(format!("Keep it in {}", other.display())).size(size::TEXT)).clicked()
+    ui.add_space(4.0);
+    ui.add(main_button(ui, &format!("Keep it in {}", other.display()))).clicked()
 }
 
 /// Told when the file was changed by someone else. `unsaved`: whether there are changes here too.

@@ -292,7 +292,10 @@ impl Keeping {
     fn begin(&mut self, back: &Back) {
         let Some(folder) = &self.folder else { return };
         match Keeper::begin(folder) {
-            Ok(keeper) => self.keeper = Some(keeper),
+            Ok(keeper) => {
+                self.keeper = Some(keeper);
+                self.works(back);
+            }
             Err(error) => self.fails(&error, back),
         }
     }
@@ -300,6 +303,12 @@ impl Keeping {
     fn fails(&mut self, error: &std::io::Error, back: &Back) {
         self.failed = true;
         back.tell(Report::NotKept(self.folder.clone().unwrap_or_default(), error.to_string()));
+    }
+
+    fn works(&mut self, back: &Back) {
+        if std::mem::take(&mut self.failed) {
+            back.tell(Report::Kept);
+        }
     }
 
     fn soon(&mut self, scene: Arc<Scene>, of: Option<PathBuf>) {
@@ -321,11 +330,7 @@ impl Keeping {
         }
         let Some(keeper) = &self.keeper else { return };
         match keeper.keep(&scene, of.as_deref()) {
-            Ok(()) if self.failed => {
-                self.failed = false;
-                back.tell(Report::Kept);
-            }
-            Ok(()) => {}
+            Ok(()) => self.works(back),
             Err(error) => {
                 self.keeper = None;
                 self.fails(&error, back);
