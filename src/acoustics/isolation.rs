@@ -14,8 +14,9 @@ const TRANSIT_S: f64 = 5e-4;
 const MOST_KG_M2: f64 = 10.0;
 /// Platform over which pads are spread where nothing is said, m²: that of a kit's pedals and a stool. Own judgement.
 pub const USUAL_PLATFORM_M2: f64 = 1.5;
-/// Feet of a platform where nothing is said.
+/// Feet of a platform where nothing is said. Own judgement.
 pub const USUAL_PLACES: f64 = 4.0;
+
 /// Resonance frequency from the static deflection (mm) of a linear spring, Hz: √(g/δ)/(2π) = 15.76/√δ. Steel springs only: elastomers
 /// are stiffer when they move. Elementary.
 #[must_use]
