@@ -85,7 +85,8 @@ impl Outline {
 impl Plan {
     /// Reads a storey. What cannot be built is added to `problems`.
     pub(super) fn new(storey: &Storey, lookup: &Lookup, known: &mut Geometry, problems: &mut Vec<Problem>) -> Self {
-        let height_is_right = storey.height_m.is_finite() && storey.height_m > 0.0 && storey.level_m.is_finite();
+        let height_is_right =
+            storey.height_m > 0.0 && storey.height_m < FARTHEST_M && storey.level_m.abs() < FARTHEST_M;
         if !height_is_right {
             problems.push(Problem::error(
                 Some(&storey.id),

@@ -279,7 +279,12 @@ impl End {
 /// library's function.
 fn decayed(per_m: &Spectrum, length_m: f64) -> Spectrum {
     const NEAR_NOTHING: f64 = 0.25;
+    /// Nothing is left of it, however the bands differ.
+    const ALL: f64 = 1e6;
     let mut most = per_m.iter().fold(0.0_f64, |most, value| most.max(*value)) * length_m;
+    if most.is_nan() || most > ALL {
+        return Spectrum::splat(0.0);
+    }
     let (mut step_m, mut halvings) = (length_m, 0);
     while most > NEAR_NOTHING {
         (most, step_m, halvings) = (most / 2.0, step_m / 2.0, halvings + 1);
