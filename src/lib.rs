@@ -3,7 +3,23 @@
 //! One direction of data, each stage a plain function of the one before:
 //! [`scene`] (what is drawn and chosen) → [`building`] (spaces, elements and junctions found from geometry) →
 //! [`solve`] (one record for every way sound travels, and what each listener gets) → [`output`] and the window.
-//! [`acoustics`] is physics on plain numbers and knows no stage; [`catalogue`] is the data the scene names.
+//! [`acoustics`] is physics on plain numbers and knows no stage; [`catalogue`] is the data the scene names;
+//! [`project`] goes the whole way:
+//!
+//! ```
+//! use leaklight::project::Project;
+//! use leaklight::scene::Problem;
+//!
+//! # fn main() -> Result<(), Vec<Problem>> {
+//! let solved = Project::open("scenes/bookshop-terrace.ron")?.solve()?;
+//! let loudest = solved.answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)).expect("it has listeners");
+//! println!("{} gets {:.0} dB(A), most of it by:", loudest.name, loudest.la_db);
+//! for path in loudest.paths.iter().take(3) {
+//!     println!("{:3.0} % {:?}", 100.0 * path.share, path.kind);
+//! }
+//! # Ok(())
+//! # }
+//! ```
 
 #![forbid(unsafe_code)]
 
@@ -16,6 +32,7 @@ pub mod command;
 pub mod edit;
 pub mod lesson;
 pub mod output;
+pub mod project;
 pub mod scene;
 pub mod solve;
 pub mod template;

@@ -11,23 +11,9 @@ use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 
 use super::Stage;
 use super::document::Document;
-use crate::building::{self, Building};
-use crate::catalogue::Catalogue;
-use crate::scene::{self, Problem, Scene, Thing};
-use crate::solve::{self, Answer, solve_unless};
-
-/// A scene with everything computed of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Solved {
-    /// The scene.
-    pub scene: Arc<Scene>,
-    /// Its spaces, elements and junctions.
-    pub building: Building,
-    /// What everyone hears.
-    pub answer: Answer,
-    /// What was found odd about the scene, but did not keep it from being solved.
-    pub warnings: Vec<Problem>,
-}
+use crate::project::Project;
+pub use crate::project::Solved;
+use crate::scene::{Problem, Scene, Thing};
 
 /// The latest answer, or why there is none.
 #[derive(Debug, Clone, Default, Resource)]
@@ -42,14 +28,7 @@ pub struct CurrentAnswer {
 
 type Outcome = Result<Solved, Vec<Problem>>;
 
-/// What is kept from one scene to the next.
-#[derive(Debug, Default)]
-struct Memories {
-    building: building::Memory,
-    solve: solve::Memory,
-}
-
-/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon, and what it found out stays in the memory.
+/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon.
 #[derive(Resource)]
 struct Solving {
     sender: Sender<(u64, Outcome)>,
@@ -59,8 +38,6 @@ struct Solving {
     /// The same, for solves under way to see that they were overtaken.
     latest: Arc<AtomicU64>,
     task: Option<Task<()>>,
-    /// What earlier solves left. Lent to the one that runs.
-    memory: Arc<Mutex<Memories>>,
 }
 
 pub(super) fn plugin(app: &mut App) {
@@ -71,7 +48,6 @@ pub(super) fn plugin(app: &mut App) {
         started: 0,
         latest: Arc::default(),
         task: None,
-        memory: Arc::default(),
     })
     .init_resource::<CurrentAnswer>()
     .add_systems(Update, (start.run_if(resource_changed::<Document>), take).chain().in_set(Stage::Solve));
@@ -100,14 +76,10 @@ fn start(
     };
     let (revision, sender) = (document.revision, solving.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
-    let (memory, latest) = (solving.memory.clone(), solving.latest.clone());
+    let latest = solving.latest.clone();
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
         let overtaken = || latest.load(Ordering::Relaxed) != revision;
-        // One that was overtaken gives it back soon.
-        let mut known = memory.lock().unwrap_or_else(PoisonError::into_inner);
-        let outcome = solve_whatever_happens(&overtaken, &mut known, scene);
-        drop(known);
-        let Some(outcome) = outcome else { return };
+        let Some(outcome) = solve_whatever_happens(&overtaken, scene) else { return };
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -137,47 +109,13 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
     }
 }
 
-/// The whole chain: validate, find the building, solve.
-///
-/// # Errors
-///
-/// All problems that keep the scene from being solved.
-pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
-    let (building, warnings) = built(&mut building::Memory::default(), &scene, catalogue)?;
-    let answer = solve::solve(&scene, catalogue, &building);
-    Ok(Solved { scene, building, answer, warnings })
-}
-
-/// The building of a scene, and what was found odd about it.
-fn built(
-    memory: &mut building::Memory,
-    scene: &Scene,
-    catalogue: &Catalogue,
-) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
-    let found = scene::validate::validate(scene, catalogue);
-    if scene::problem::any_error(&found) {
-        return Err(found);
-    }
-    Ok((building::build_with(memory, scene, catalogue)?, found))
-}
-
-/// As [`solve`], unless it is overtaken.
-fn solve_remembering(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
-    let catalogue = Catalogue::built_in_ref();
-    let (building, warnings) = match built(&mut memory.building, &scene, catalogue) {
-        Ok(built) => built,
-        Err(problems) => return Some(Err(problems)),
-    };
-    let answer = solve_unless(overtaken, &mut memory.solve, &scene, catalogue, &building)?;
-    Some(Ok(Solved { scene, building, answer, warnings }))
-}
-
-/// A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
-    let solving = AssertUnwindSafe(|| solve_remembering(overtaken, &mut *memory, scene));
+/// The whole way, unless it is overtaken. A fault of the program must not leave the window waiting for ever.
+fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, scene: Arc<Scene>) -> Option<Outcome> {
+    let solving = AssertUnwindSafe(|| match Project::of(scene).build() {
+        Ok(built) => built.solve_unless(overtaken).map(Ok),
+        Err(problems) => Some(Err(problems)),
+    });
     catch_unwind(solving).unwrap_or_else(|_| {
-        // Nobody knows what it was about to note down.
-        *memory = Memories::default();
         Some(Err(vec![Problem::error(
             None,
             Thing::Scene,

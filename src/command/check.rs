@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{Failure, input, print};
-use crate::catalogue::Catalogue;
 use crate::output::table;
 
 /// List everything that is wrong with a scene
@@ -22,11 +21,9 @@ pub(super) struct Check {
 
 impl Check {
     pub(super) fn run(&self) -> Result<(), Failure> {
-        let scene = input::scene(&self.scene)?;
-        let catalogue = Catalogue::built_in_ref();
-        let (building, doubts) = input::built(&scene, catalogue)?;
-        let summary = table::summary(&scene, &building);
-        let warnings: Vec<String> = doubts.iter().map(input::said).collect();
+        let built = input::built(input::scene(&self.scene)?)?;
+        let summary = table::summary(&built.scene, &built.building);
+        let warnings: Vec<String> = built.warnings.iter().map(input::said).collect();
         if warnings.is_empty() {
             return print(&format!("{summary}\nNothing is wrong with it.\n"));
         }

@@ -5,9 +5,11 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::picture::{self, Format, Side};
-use super::{Failure, complain, input, print, print_json_text};
+use super::{Failure, input, print, print_json_text};
+use crate::catalogue::Catalogue;
 use crate::output::plan::compared;
 use crate::output::{Comparison, PlanView, Variant};
+use crate::project::Solved;
 
 /// Print what changes from one scene to another, and draw it
 #[derive(Debug, Args)]
@@ -59,9 +61,6 @@ impl Compare {
         let read = |path| if self.json { input::scene_as_written(path) } else { input::scene(path) };
         let base = input::solved(read(&self.base)?)?;
         let other = input::solved(read(&self.other)?)?;
-        for solved in [&base, &other] {
-            complain(solved.warnings.iter().map(String::as_str));
-        }
         if [&base, &other].iter().any(|solved| solved.answer.listeners.is_empty()) {
             return Err(Failure::Scene(vec![
                 "Both scenes must have a listener; add one to see what reaches them.".to_owned(),
@@ -85,7 +84,7 @@ impl Compare {
                 .map_err(|error| Failure::Call(format!("The comparison cannot be written as JSON ({error}).")))?;
             print_json_text(&format!("{text}\n"))?;
         } else {
-            let named = |solved: &input::Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
+            let named = |solved: &Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
             let (before, after) = (named(&base, &self.base), named(&other, &self.other));
             print(&format!("Before: {before}\nAfter:  {after}\n\n{}", comparison.text()))?;
         }
@@ -104,7 +103,7 @@ impl Compare {
         }
         view.band = band.unwrap_or(view.band);
         view.theme = picture::theme(self.light, self.contrast);
-        let drawing = compared(other.catalogue, sides[0], sides[1], &view);
+        let drawing = compared(Catalogue::built_in_ref(), sides[0], sides[1], &view);
         picture::write(&drawing, path, format, self.width)
     }
 }

@@ -3,28 +3,15 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
-use crate::building::{self, Building};
-use crate::catalogue::Catalogue;
-use crate::scene::problem::any_error;
-use crate::scene::validate::validate;
+use crate::project::{Built, Project, Solved};
 use crate::scene::{Problem, Scene, Severity, file, whole};
-use crate::solve::{self, Answer};
+use crate::solve::Answer;
 
-use super::Failure;
 use super::progress::Progress;
+use super::{Failure, complain};
 
 /// The worked example, part of the program so that it runs anywhere.
 pub(super) const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
-
-/// A scene with everything computed from it.
-pub(super) struct Solved {
-    pub(super) scene: Scene,
-    pub(super) catalogue: &'static Catalogue,
-    pub(super) building: Building,
-    pub(super) answer: Answer,
-    /// What is doubtful about the scene, a line each: for standard error, so that the answer stays clean.
-    pub(super) warnings: Vec<String>,
-}
 
 /// The text of a file; a file that cannot be read is a wrong call, one that is no text a wrong scene.
 pub(super) fn text(path: &Path) -> Result<String, Failure> {
@@ -53,31 +40,25 @@ pub(super) fn scene_as_written(path: &Path) -> Result<Scene, Failure> {
     file::from_text(&text).map_err(|problem| Failure::Scene(vec![format!("{}: {problem}", path.display())]))
 }
 
-/// Everything computed of a scene.
+/// Everything computed of a scene. What is doubtful about it goes to standard error, so that the answer stays clean.
 pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
-    let catalogue = Catalogue::built_in_ref();
-    let (building, problems) = built(&scene, catalogue)?;
-    let warnings = problems.iter().map(said).collect();
+    let built = built(scene)?;
     // Each element is asked for, each listener, and before most elements' faces outdoors.
-    let progress = Progress::of("computing", 2 * building.elements.len() + building.listeners.len());
+    let progress = Progress::of("computing", 2 * built.building.elements.len() + built.building.listeners.len());
     let counted = || {
         progress.step();
         false
     };
-    let answer = solve::solve_unless(&counted, &mut solve::Memory::default(), &scene, catalogue, &building);
-    let answer = answer.unwrap_or_else(|| solve::solve(&scene, catalogue, &building));
-    Ok(Solved { scene, catalogue, building, answer, warnings })
+    let solved = built.solve_unless(&counted).expect("nothing overtakes a command");
+    drop(progress);
+    let warnings: Vec<String> = solved.warnings.iter().map(said).collect();
+    complain(warnings.iter().map(String::as_str));
+    Ok(solved)
 }
 
-/// The building of a scene and what is doubtful about it, or every problem that keeps it from being one.
-pub(super) fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Failure> {
-    let found = validate(scene, catalogue);
-    if any_error(&found) {
-        return Err(Failure::Scene(found.iter().map(said).collect()));
-    }
-    building::build(scene, catalogue)
-        .map(|building| (building, found))
-        .map_err(|problems| Failure::Scene(problems.iter().map(ToString::to_string).collect()))
+/// The building of a scene, with what is doubtful about it, or every problem that keeps it from being one.
+pub(super) fn built(scene: Scene) -> Result<Built, Failure> {
+    Project::of(scene).build().map_err(|problems| Failure::Scene(problems.iter().map(said).collect()))
 }
 
 /// A problem as a line: what only warns says so.

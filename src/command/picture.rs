@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 
 use super::progress::Progress;
-use super::{Failure, complain, input};
+use super::{Failure, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
+use crate::catalogue::Catalogue;
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
 use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
 use crate::scene::{Scene, whole};
@@ -114,7 +115,7 @@ impl Picture {
         let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-        complain(solved.warnings.iter().map(String::as_str));
+        let catalogue = Catalogue::built_in_ref();
         if answer.listeners.is_empty() {
             return Err(Failure::Scene(vec![
                 "The scene has no listener; add one to see what reaches them.".to_owned(),
@@ -138,15 +139,15 @@ impl Picture {
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
-            let view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
+            let view = SectionView::of(scene, catalogue, building, answer, listener, by);
             let (band, scale) = (plan_view.band, plan_view.scale);
             let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
-            (section(scene, solved.catalogue, building, answer, &view), Sight::Section(view.cut))
+            (section(scene, catalogue, building, answer, &view), Sight::Section(view.cut))
         } else {
             if let Some(name) = &self.storey {
                 plan_view.storey = storey(scene, name)?;
             }
-            let shown = plan(scene, solved.catalogue, building, answer, &plan_view);
+            let shown = plan(scene, catalogue, building, answer, &plan_view);
             (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
         };
         if !self.motes && self.seconds.is_none() {

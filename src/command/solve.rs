@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Failure, complain, input, print, print_json_text};
+use super::{Failure, input, print, print_json_text};
 use crate::output::{json, table};
 
 /// Print what each listener gets and by which ways the sound comes
@@ -32,7 +32,6 @@ impl Solve {
         let scene = if self.json { input::scene_as_written(&self.scene)? } else { input::scene(&self.scene)? };
         let solved = input::solved(scene)?;
         let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-        complain(solved.warnings.iter().map(String::as_str));
         let chosen = match &self.listener {
             Some(name) => vec![input::listener(answer, name)?],
             None => (0..answer.listeners.len()).collect(),

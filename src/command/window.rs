@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::{Failure, finish, input, print};
+use crate::catalogue::Catalogue;
 use crate::output::{By, PlanView, picture, plan, table};
 use crate::scene::{file, whole};
 
@@ -69,7 +70,7 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
     let all: Vec<usize> = (0..answer.listeners.len()).collect();
     print(&table::text(scene, building, answer, &all))?;
     let view = PlanView::of(building, answer, 0, By::Entry);
-    let drawing = plan(scene, solved.catalogue, building, answer, &view);
+    let drawing = plan(scene, Catalogue::built_in_ref(), building, answer, &view);
     let bytes = picture::png(&drawing, picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
     match bytes.and_then(|bytes| beside_others(&bytes)) {
         Ok(name) => print(&format!("\nThe plan is in {name}.\n")),

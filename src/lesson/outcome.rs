@@ -2,13 +2,10 @@
 
 use super::record::{Ask, letter};
 use super::{Change, Lesson, LessonFault};
-use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::edit;
+use crate::project::{Project, Solved};
 use crate::scene::Scene;
-use crate::scene::problem::any_error;
-use crate::scene::validate::validate;
-use crate::solve::{self, Answer};
 
 /// How far the right choice must stand from the next, in the unit of the figure: 1 dB between levels, and half of that (or 3 %) from the
 /// end of a range. Figures are printed to a whole dB or per cent, so that less could be rounding. The uncertainty of a level itself is larger, but
@@ -65,13 +62,6 @@ pub struct Verdict {
     pub outcomes: Outcomes,
 }
 
-/// A scene solved.
-struct Solved {
-    scene: Scene,
-    building: Building,
-    answer: Answer,
-}
-
 impl Lesson {
     /// Changes the scene as each choice says, solves it, and finds the right one. Takes a solve for each state of the scene.
     ///
@@ -91,21 +81,21 @@ impl Lesson {
                 let each = self.record().choices.iter().map(|choice| {
                     let after = self.solved(catalogue, &choice.changes)?;
                     let figure = measure(&after)?;
-                    Ok((after.scene, figure))
+                    Ok((Scene::clone(&after.scene), figure))
                 });
                 each.collect::<Result<_, LessonFault>>()?
             }
-            Ask::Value(_) => one(start.scene, before),
+            Ask::Value(_) => one(Scene::clone(&start.scene), before),
             Ask::Drop { by, .. } => {
                 let after = self.solved(catalogue, by)?;
                 let figure = before - measure(&after)?;
-                one(after.scene, figure)
+                one(Scene::clone(&after.scene), figure)
             }
             Ask::PartOfDrop { by, whole, .. } => {
                 let after = self.solved(catalogue, by)?;
                 let all = before - measure(&self.solved(catalogue, whole)?)?;
                 let figure = measured(Ok(100.0 * (before - measure(&after)?) / all)).map_err(|why| self.fault(why))?;
-                one(after.scene, figure)
+                one(Scene::clone(&after.scene), figure)
             }
         };
         let (right, margin) = self.right(&figures)?;
@@ -168,15 +158,9 @@ impl Lesson {
             let edit = change.edit(&scene).map_err(|why| self.fault(why))?;
             scene = edit::apply(&scene, catalogue, &edit).map_err(|why| self.fault(why.to_string()))?;
         }
-        let problems = validate(&scene, catalogue);
-        if any_error(&problems) {
-            return Err(self.fault(problems[0].to_string()));
-        }
-        let building = building::build(&scene, catalogue).map_err(|problems| {
+        Project::of(scene).solve().map_err(|problems| {
             self.fault(problems.first().map_or_else(|| "it cannot be built".to_owned(), ToString::to_string))
-        })?;
-        let answer = solve::solve(&scene, catalogue, &building);
-        Ok(Solved { scene, building, answer })
+        })
     }
 }
 

@@ -1,18 +1,16 @@
 //! Whether all that a lesson speaks of is there: told when it is read, not when somebody has answered.
 
 use super::{Ask, Change, Record};
-use crate::building;
 use crate::catalogue::Catalogue;
 use crate::edit;
-use crate::scene::validate::validate;
-use crate::scene::{Problem, Scene, Severity};
+use crate::project::{Built, Project};
+use crate::scene::{Scene, Severity};
 
 /// The first thing that is measured or changed and not there, or a scene that cannot be built; a clause.
 pub(super) fn check(record: &Record, scene: &Scene) -> Result<(), String> {
     let catalogue = Catalogue::built_in_ref();
-    sound(scene, catalogue)?;
-    let building = building::build(scene, catalogue).map_err(|problems| first(&problems))?;
-    record.ask.measure().refers(scene, &building)?;
+    let start = built(scene.clone())?;
+    record.ask.measure().refers(scene, &start.building)?;
     let asked: Vec<&[Change]> = match &record.ask {
         Ask::Least(_) | Ask::Greatest(_) | Ask::Value(_) => vec![],
         Ask::Drop { by, .. } => vec![by],
@@ -27,17 +25,14 @@ pub(super) fn check(record: &Record, scene: &Scene) -> Result<(), String> {
             let edit = change.edit(&after)?;
             after = edit::apply(&after, catalogue, &edit).map_err(|why| why.to_string())?;
         }
-        sound(&after, catalogue)?;
+        built(after)?;
     }
     Ok(())
 }
 
-fn sound(scene: &Scene, catalogue: &Catalogue) -> Result<(), String> {
-    let problems = validate(scene, catalogue);
-    let errors: Vec<Problem> = problems.into_iter().filter(|problem| problem.severity == Severity::Error).collect();
-    if errors.is_empty() { Ok(()) } else { Err(first(&errors)) }
-}
-
-fn first(problems: &[Problem]) -> String {
-    problems.first().map_or_else(|| "its scene cannot be built".to_owned(), |problem| format!("its scene, {problem}"))
+fn built(scene: Scene) -> Result<Built, String> {
+    Project::of(scene).build().map_err(|problems| {
+        let error = problems.iter().find(|problem| problem.severity == Severity::Error);
+        error.map_or_else(|| "its scene cannot be built".to_owned(), |problem| format!("its scene, {problem}"))
+    })
 }

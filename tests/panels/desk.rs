@@ -9,12 +9,13 @@ use leaklight::app::canvas::{CurrentDrawing, Frame};
 use leaklight::app::desk::{Desk, Mode, Tool, actions};
 use leaklight::app::document::Document;
 use leaklight::app::panels::drawing::{Shown, show};
-use leaklight::app::solving::{self, CurrentAnswer};
+use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::View;
 use leaklight::building::enclosed;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Pick, apply};
 use leaklight::output::length::Units;
+use leaklight::project::Project;
 use leaklight::scene::{Scene, file};
 
 pub(super) struct Window {
@@ -49,7 +50,7 @@ impl Window {
             && let Some(scene) = &self.document.scene
         {
             let revision = self.document.revision;
-            self.current = match solving::solve(Arc::clone(scene), Catalogue::built_in_ref()) {
+            self.current = match Project::of(Arc::clone(scene)).solve() {
                 Ok(solved) => CurrentAnswer { revision, solved: Some(Arc::new(solved)), problems: vec![] },
                 Err(problems) => CurrentAnswer { revision, solved: None, problems },
             };

@@ -22,12 +22,12 @@ use leaklight::app::files::worker::{Job, Over, Report, Stamp, Worker};
 use leaklight::app::headless;
 use leaklight::app::panels::inspector::entry::read_length;
 use leaklight::app::panels::troubles_ui;
-use leaklight::app::solving::{self, CurrentAnswer};
+use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::theme::Palette;
-use leaklight::catalogue::Catalogue;
 use leaklight::edit::Edit;
 use leaklight::output::length::{self, Units};
 use leaklight::output::{Theme, words};
+use leaklight::project::Project;
 use leaklight::scene::{Problem, Scene, Thing, file};
 use leaklight::template::{Answer, Answers, Kind, Offer};
 
@@ -125,7 +125,7 @@ fn a_new_scene_is_answered_and_shows_its_first_answer() {
     assert_eq!(new.answers.kind(), Kind::Garage);
     assert_eq!(*new.scene, garage());
     assert!(new.answer().is_none());
-    new.first = Some(Arc::new(solving::solve(new.scene.clone(), Catalogue::built_in_ref()).unwrap()));
+    new.first = Some(Arc::new(Project::of(new.scene.clone()).solve().unwrap()));
     let worst =
         new.answer().unwrap().answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)).unwrap().clone();
     {

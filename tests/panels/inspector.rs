@@ -11,12 +11,13 @@ use leaklight::acoustics::rating::iso717_1::Airborne;
 use leaklight::acoustics::{Air, Bands};
 use leaklight::app::desk::Desk;
 use leaklight::app::panels::inspector::inspector_ui;
-use leaklight::app::solving::{self, CurrentAnswer};
+use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::View;
 use leaklight::building::ElementShape;
 use leaklight::catalogue::{Build, Catalogue, Layer};
 use leaklight::edit::ducts::new_duct;
 use leaklight::edit::{Edit, Item, Pick, apply};
+use leaklight::project::Project;
 use leaklight::scene::{DuctSection, Override, Scene};
 use leaklight::solve::construction::{laboratory_size_m, reduction};
 
@@ -52,7 +53,7 @@ fn picked(picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
 
 fn picked_in(scene: Scene, picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
     let desk = Desk { picks: picks(&scene), ..Desk::default() };
-    let solved = solving::solve(Arc::new(scene.clone()), Catalogue::built_in_ref()).expect("it can be solved");
+    let solved = Project::of(scene.clone()).solve().expect("it can be solved");
     let current = CurrentAnswer { revision: 1, solved: Some(Arc::new(solved)), problems: vec![] };
     let shown = Shown { scene, desk, view: View::default(), current, steps: vec![], storey: 0 };
     let mut harness = Harness::builder()
@@ -423,7 +424,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     let [Override::EdgeLoss { sum_m, .. }] = window.state().scene.overrides[..] else {
         panic!("{:?}", window.state().scene.overrides)
     };
-    let with_it = solving::solve(Arc::new(window.state().scene.clone()), Catalogue::built_in_ref()).expect("solves");
+    let with_it = Project::of(window.state().scene.clone()).solve().expect("solves");
     let changes = with_it.answer.listeners.iter().zip(&solved.answer.listeners);
     // Where it is the same in all bands, entering it changes nothing.
     assert!(sum_m > 0.0 && changes.clone().all(|(now, before)| (now.la_db - before.la_db).abs() < 0.05), "{sum_m}");
@@ -449,7 +450,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     window.state_mut().desk.picks.clear();
     window.run_ok();
     window.get_by_label("What is known better (1)");
-    let current = solving::solve(Arc::new(window.state().scene.clone()), Catalogue::built_in_ref()).expect("solves");
+    let current = Project::of(window.state().scene.clone()).solve().expect("solves");
     assert!(current.answer.notes.iter().any(|note| note.contains("as measured")), "{:?}", current.answer.notes);
     window.state_mut().current = CurrentAnswer { revision: 2, solved: Some(Arc::new(current)), problems: vec![] };
     window.run_ok();

@@ -20,11 +20,10 @@ use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, Sheets, canvas_u
 use leaklight::app::panels::{
     Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
 };
-use leaklight::app::solving::{self, Solved};
 use leaklight::app::stream::Stream;
 use leaklight::app::view::{Ask, Pointed, View};
-use leaklight::catalogue::Catalogue;
 use leaklight::output::{Theme, words};
+use leaklight::project::{Project, Solved};
 use leaklight::scene::{Problem, Scene, Severity, Thing, file};
 use leaklight::solve::BandChoice;
 
@@ -33,9 +32,8 @@ fn terrace() -> Scene {
 }
 
 /// The worked example, solved once for all tests.
-static SOLVED: LazyLock<Solved> = LazyLock::new(|| {
-    solving::solve(Arc::new(terrace()), Catalogue::built_in_ref()).expect("the worked example can be solved")
-});
+static SOLVED: LazyLock<Solved> =
+    LazyLock::new(|| Project::of(terrace()).solve().expect("the worked example can be solved"));
 
 fn view() -> View {
     let mut view = View::default();
@@ -148,7 +146,7 @@ fn keys_step_through_the_bands() {
 fn a_scene_that_cannot_be_solved_says_what_to_do() {
     let mut scene = terrace();
     scene.sources[0].sound = "kazoo-orchestra".to_owned();
-    let troubles = solving::solve(Arc::new(scene), Catalogue::built_in_ref()).expect_err("there is no such sound");
+    let troubles = Project::of(scene).solve().expect_err("there is no such sound");
     let trouble = troubles.iter().find(|trouble| trouble.severity == Severity::Error).expect("it is severe");
     let harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, None, &troubles));
     harness.get_by_label_contains("from being solved");
@@ -189,6 +187,6 @@ fn an_empty_canvas_says_why() {
     empty_canvas(None, &[trouble], false).get_by_label("This scene cannot be solved yet");
     let mut silent = terrace();
     silent.listeners.clear();
-    let solved = solving::solve(Arc::new(silent), Catalogue::built_in_ref()).expect("nobody need listen");
+    let solved = Project::of(silent).solve().expect("nobody need listen");
     empty_canvas(Some(&solved), &[], false).get_by_label("Nobody is listening");
 }

@@ -1,8 +1,11 @@
-//! README.md and DEVELOPERS.md name nothing that is not there.
+//! README.md, DEVELOPERS.md and the pages of docs/ name nothing that is not there, and stay short.
 
 use super::{page, root};
 
-const PAGES: [&str; 2] = ["README.md", "DEVELOPERS.md"];
+const PAGES: [&str; 6] =
+    ["README.md", "DEVELOPERS.md", "docs/window.md", "docs/commands.md", "docs/scene_format.md", "docs/json.md"];
+/// The two pages that everyone reads are read in one sitting.
+const LONGEST_LINES: usize = 250;
 /// What a path into the package begins with.
 const ROOTS: [&str; 8] = ["src/", "tests/", "assets/", "scenes/", "docs/", "benches/", ".ci/", "LICENSE-"];
 
@@ -63,10 +66,19 @@ fn every_link_into_the_package_leads_somewhere() {
         let mut absent = vec![];
         for link in links.filter(|link| !link.contains("://") && !link.starts_with('#')) {
             let file = link.split('#').next().unwrap_or(link);
-            if !root().join(file).exists() {
+            let beside = root().join(name).parent().expect("a folder").join(file);
+            if !beside.exists() {
                 absent.push(link);
             }
         }
         assert!(absent.is_empty(), "{name} links to {absent:?}");
+    }
+}
+
+#[test]
+fn the_first_pages_are_short() {
+    for name in ["README.md", "DEVELOPERS.md"] {
+        let lines = page(name).lines().count();
+        assert!(lines <= LONGEST_LINES, "{name} has {lines} lines");
     }
 }

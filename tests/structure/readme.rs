@@ -1,4 +1,4 @@
-//! What README.md shows is what the program does: its scene can be solved, its outputs are printed so, its keys are all there are.
+//! What README.md and the pages beside it show is what the program does: the scene can be solved, outputs are printed so, keys are all there are.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -11,6 +11,11 @@ use leaklight::scene::validate::validate;
 use leaklight::solve::solve;
 
 use super::{page, root};
+
+/// The pages that show commands and what they print.
+const SHOWING: [&str; 2] = ["README.md", "docs/commands.md"];
+const SCENE_PAGE: &str = "docs/scene_format.md";
+const JSON_PAGE: &str = "docs/json.md";
 
 /// A fenced block: its language, and where its text stands in the page.
 struct Block {
@@ -37,7 +42,7 @@ fn blocks(text: &str) -> Vec<Block> {
 }
 
 fn ron_blocks() -> Vec<String> {
-    blocks(&page("README.md"))
+    blocks(&page(SCENE_PAGE))
         .into_iter()
         .filter(|block| block.language == "ron")
         .map(|block| format!("{}\n", block.lines.join("\n")))
@@ -47,7 +52,7 @@ fn ron_blocks() -> Vec<String> {
 /// The whole scene of the page: the one block that states a format.
 fn scene_text() -> String {
     let mut scenes: Vec<String> = ron_blocks().into_iter().filter(|text| text.contains("format:")).collect();
-    assert_eq!(scenes.len(), 1, "README.md shows one whole scene");
+    assert_eq!(scenes.len(), 1, "{SCENE_PAGE} shows one whole scene");
     scenes.remove(0)
 }
 
@@ -75,7 +80,7 @@ fn the_constructions_of_the_page_are_sound() {
         assert!(faults.is_empty(), "{faults:?}");
         found += 1;
     }
-    assert!(found > 0, "README.md shows how to write a construction");
+    assert!(found > 0, "{SCENE_PAGE} shows how to write a construction");
 }
 
 /// Runs a command line of the page in a folder that holds the page's scene as `two-rooms.ron`. Both streams, as a terminal shows them.
@@ -94,11 +99,17 @@ const LEFT_OUT: &str = "…";
 /// Every output shown under a `$ leaklight …` line is printed so, but for lines left out at one place, marked by a line "…".
 /// `LEAKLIGHT_GOLDEN=write` writes anew what changed, with as many lines before and after the gap; review it as a diff.
 #[test]
-fn outputs_of_the_page_are_as_printed() {
-    let text = page("README.md");
-    let mut lines: Vec<Option<String>> = text.lines().map(|line| Some(line.to_owned())).collect();
+fn outputs_of_the_pages_are_as_printed() {
+    let tried: usize = SHOWING.iter().map(|name| outputs_are_as_printed(name)).sum();
+    assert!(tried >= 9, "only {tried} commands were found");
+}
+
+/// Runs the commands of a page, in the order they stand in; how many there are.
+fn outputs_are_as_printed(name: &str) -> usize {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("two-rooms.ron"), scene_text()).unwrap();
+    let text = page(name);
+    let mut lines: Vec<Option<String>> = text.lines().map(|line| Some(line.to_owned())).collect();
     let (mut tried, mut wrong) = (0, vec![]);
     for block in blocks(&text).iter().filter(|block| block.language == "console") {
         let starts = |at: usize| block.lines[at].starts_with("$ ");
@@ -136,13 +147,13 @@ fn outputs_of_the_page_are_as_printed() {
             }
         }
     }
-    assert!(tried >= 7, "only {tried} commands were found");
     if !wrong.is_empty() && std::env::var_os("LEAKLIGHT_GOLDEN").is_some_and(|value| value == "write") {
         let lines: Vec<String> = lines.into_iter().flatten().collect();
-        std::fs::write(root().join("README.md"), lines.join("\n") + "\n").unwrap();
-        return;
+        std::fs::write(root().join(name), lines.join("\n") + "\n").unwrap();
+        return tried;
     }
-    assert!(wrong.is_empty(), "LEAKLIGHT_GOLDEN=write shows them anew:\n{}", wrong.join("\n\n"));
+    assert!(wrong.is_empty(), "{name}: LEAKLIGHT_GOLDEN=write shows them anew:\n{}", wrong.join("\n\n"));
+    tried
 }
 
 /// The keys of a JSON value, and the words its lists of cases may hold.
@@ -192,16 +203,16 @@ fn printed_keys() -> BTreeSet<String> {
 
 #[test]
 fn every_key_of_the_json_is_explained() {
-    let text = page("README.md");
+    let text = page(JSON_PAGE);
     let absent: Vec<String> = printed_keys().into_iter().filter(|key| !text.contains(&format!("`{key}`"))).collect();
-    assert!(absent.is_empty(), "README.md does not explain {absent:?}");
+    assert!(absent.is_empty(), "{JSON_PAGE} does not explain {absent:?}");
 }
 
 /// Shortened JSON of the page has no key the program does not print.
 #[test]
 fn the_page_shows_no_key_that_does_not_exist() {
     let printed = printed_keys();
-    let page = page("README.md");
+    let page = page(JSON_PAGE);
     let mut seen = 0;
     for block in blocks(&page).iter().filter(|block| block.language.starts_with("json")) {
         let text = block.lines.join("\n");

@@ -30,10 +30,11 @@ use super::desk::{Desk, Mode, Tool};
 use super::document::Document;
 use super::lessons::Teaching;
 use super::present::Present;
-use super::solving::{self, Solved};
+use super::solving::Solved;
 use super::theme::Palette;
 use super::view::View;
 use crate::catalogue::Catalogue;
+use crate::project::Project;
 use crate::scene::{Problem, Scene};
 use dialogs::FileAsk;
 use listing::{Listing, Purpose};
@@ -423,7 +424,7 @@ fn solve_first(mut files: ResMut<Files>, wake: Option<Res<EventLoopProxyWrapper>
     let (scene, sender) = (new.scene.clone(), files.first.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
     files.first.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        if let Ok(solved) = solving::solve(scene, Catalogue::built_in_ref())
+        if let Ok(solved) = Project::of(scene).solve()
             && sender.send(Arc::new(solved)).is_ok()
             && let Some(wake) = wake
         {

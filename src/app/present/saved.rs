@@ -52,14 +52,13 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::app::solving;
-    use crate::catalogue::Catalogue;
+    use crate::project::Project;
     use crate::scene::file;
 
     #[test]
     fn a_kept_view_looks_as_it_did() {
         let scene = file::from_text(include_str!("../../../scenes/bookshop-terrace.ron")).expect("it is shipped");
-        let solved = solving::solve(Arc::new(scene), Catalogue::built_in_ref()).expect("it can be solved");
+        let solved = Project::of(scene).solve().expect("it can be solved");
         let mut view = View::default();
         view.follow(&solved);
         view.bands = BandChoice::Range(3, 5);

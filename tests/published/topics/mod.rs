@@ -27,31 +27,52 @@ mod weighting_criteria;
 
 use super::{Case, Outcome};
 
-/// Runs one case. `Err` is a failure: checks use `?` on comparisons.
-pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
-    match topic {
-        "elements_heavy" => elements_heavy::check(case),
-        "flanking_detailed" => flanking_detailed::check(case),
-        "flanking_simplified" => flanking_simplified::check(case),
-        "impact_prediction" => impact_prediction::check(case),
-        "junctions" => junctions::check(case),
-        "panels_computed" => panels_computed::check(case),
-        "outdoors" => outdoors::check(case),
-        "absorption" => absorption::check(case),
-        "air" => air::check(case),
-        "apertures" => apertures::check(case),
-        "glazing" => glazing::check(case),
-        "panels_measured" => panels_measured::check(case),
-        "porous" => porous::check(case),
-        "field_measurement" => field_measurement::check(case),
-        "hearing" => hearing::check(case),
-        "ratings_airborne" => ratings_airborne::check(case),
-        "ratings_impact" => ratings_impact::check(case),
-        "rooms" => rooms::check(case),
-        "sources" => sources::check(case),
-        "structure_borne" => structure_borne::check(case),
-        "uncertainty" => uncertainty::check(case),
-        "weighting_criteria" => weighting_criteria::check(case),
-        _ => Ok(Outcome::Waits("no check for this topic yet")),
+/// A test for each topic, named like its file of cases.
+macro_rules! topics {
+    ($($topic:ident)*) => {
+        mod published_cases_hold {
+            $(#[test]
+            fn $topic() {
+                crate::published::cases_hold(stringify!($topic), super::$topic::check);
+            })*
+        }
+        const TOPICS: &[&str] = &[$(stringify!($topic)),*];
+    };
+}
+
+topics! {
+    absorption
+    air
+    apertures
+    elements_heavy
+    field_measurement
+    flanking_detailed
+    flanking_simplified
+    glazing
+    hearing
+    impact_prediction
+    junctions
+    outdoors
+    panels_computed
+    panels_measured
+    porous
+    ratings_airborne
+    ratings_impact
+    rooms
+    sources
+    structure_borne
+    uncertainty
+    weighting_criteria
+}
+
+#[test]
+fn every_file_of_cases_has_its_topic() {
+    for entry in std::fs::read_dir(super::cases_folder()).expect("the cases are committed") {
+        let file = entry.unwrap().path();
+        // A folder of its own has a test of its own.
+        if file.is_file() {
+            let topic = file.file_stem().unwrap().to_string_lossy().into_owned();
+            assert!(TOPICS.contains(&topic.as_str()), "no topic checks {topic}");
+        }
     }
 }
