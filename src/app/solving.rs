@@ -42,13 +42,6 @@ pub struct CurrentAnswer {
 
 type Outcome = Result<Solved, Vec<Problem>>;
 
-/// What is kept from one scene to the next.
-#[derive(Debug, Default)]
-struct Memories {
-    building: building::Memory,
-    solve: solve::Memory,
-}
-
 /// The solve under way. Only the latest scene is solved: one that is overtaken stops soon, and what it found out stays in the memory.
 #[derive(Resource)]
 struct Solving {
@@ -60,7 +53,7 @@ struct Solving {
     latest: Arc<AtomicU64>,
     task: Option<Task<()>>,
     /// What earlier solves left. Lent to the one that runs.
-    memory: Arc<Mutex<Memories>>,
+    memory: Arc<Mutex<solve::Memory>>,
 }
 
 pub(super) fn plugin(app: &mut App) {
@@ -143,41 +136,41 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 ///
 /// All problems that keep the scene from being solved.
 pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
-    let (building, warnings) = built(&mut building::Memory::default(), &scene, catalogue)?;
+    let (building, warnings) = built(&scene, catalogue)?;
     let answer = solve::solve(&scene, catalogue, &building);
     Ok(Solved { scene, building, answer, warnings })
 }
 
 /// The building of a scene, and what was found odd about it.
-fn built(
-    memory: &mut building::Memory,
-    scene: &Scene,
-    catalogue: &Catalogue,
-) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
+fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
     let found = scene::validate::validate(scene, catalogue);
     if scene::problem::any_error(&found) {
         return Err(found);
     }
-    Ok((building::build_with(memory, scene, catalogue)?, found))
+    Ok((building::build(scene, catalogue)?, found))
 }
 
 /// As [`solve`], unless it is overtaken.
-fn solve_remembering(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
+fn solve_remembering(overtaken: &dyn Fn() -> bool, memory: &mut solve::Memory, scene: Arc<Scene>) -> Option<Outcome> {
     let catalogue = Catalogue::built_in_ref();
-    let (building, warnings) = match built(&mut memory.building, &scene, catalogue) {
+    let (building, warnings) = match built(&scene, catalogue) {
         Ok(built) => built,
         Err(problems) => return Some(Err(problems)),
     };
-    let answer = solve_unless(overtaken, &mut memory.solve, &scene, catalogue, &building)?;
+    let answer = solve_unless(overtaken, memory, &scene, catalogue, &building)?;
     Some(Ok(Solved { scene, building, answer, warnings }))
 }
 
 /// A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
+fn solve_whatever_happens(
+    overtaken: &dyn Fn() -> bool,
+    memory: &mut solve::Memory,
+    scene: Arc<Scene>,
+) -> Option<Outcome> {
     let solving = AssertUnwindSafe(|| solve_remembering(overtaken, &mut *memory, scene));
     catch_unwind(solving).unwrap_or_else(|_| {
         // Nobody knows what it was about to note down.
-        *memory = Memories::default();
+        *memory = solve::Memory::default();
         Some(Err(vec![Problem::error(
             None,
             Thing::Scene,

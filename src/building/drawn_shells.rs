@@ -13,7 +13,6 @@ use crate::scene::{
 use super::geometry::{Point, cross, direction, dot, left_of, middle, minus, moved};
 use super::graph::Half;
 use super::lookup::Lookup;
-use super::memory::Geometry;
 use super::plan::Plan;
 use super::walls::along;
 
@@ -29,12 +28,7 @@ pub(super) struct Read<'a> {
 }
 
 /// Reads the inner walls of these storeys. What cannot be read is added to `problems`.
-pub(super) fn read<'a>(
-    storeys: &'a [Storey],
-    lookup: &Lookup,
-    known: &mut Geometry,
-    problems: &mut Vec<Problem>,
-) -> Read<'a> {
+pub(super) fn read<'a>(storeys: &'a [Storey], lookup: &Lookup, problems: &mut Vec<Problem>) -> Read<'a> {
     let mut read = Read { storeys: Cow::Borrowed(storeys), reversed: vec![] };
     let cavity = |room: &Room| room.usage == Usage::Cavity;
     if !storeys.iter().any(|storey| storey.rooms.iter().any(cavity)) {
@@ -45,7 +39,7 @@ pub(super) fn read<'a>(
             continue;
         }
         // What is wrong with the plan itself is said when it is built for good.
-        let plan = Plan::new(storey, lookup, known, &mut vec![]);
+        let plan = Plan::new(storey, lookup, &mut vec![]);
         let drawn = Drawn { storey, plan: &plan };
         let mut taken: Vec<WallId> = vec![];
         for (index, room) in plan.rooms.iter().enumerate().filter(|(_, room)| cavity(&room.marker)) {

@@ -6,7 +6,6 @@ use crate::scene::{RoomId, Scene, WallId};
 use super::geometry::{Point, Shape, area, contains, distance_to_segment, sides};
 use super::graph::Half;
 use super::lookup::Lookup;
-use super::memory::Geometry;
 use super::plan::Plan;
 
 /// A space that walls enclose.
@@ -36,7 +35,7 @@ impl Enclosed {
 #[must_use]
 pub fn enclosed(scene: &Scene, catalogue: &Catalogue, storey: usize) -> Vec<Enclosed> {
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
-    let plan = Plan::new(drawn, &Lookup::new(scene, catalogue), &mut Geometry::default(), &mut vec![]);
+    let plan = Plan::new(drawn, &Lookup::new(scene, catalogue), &mut vec![]);
     let marked = |id: &RoomId| drawn.rooms.iter().any(|room| room.id == *id);
     plan.rooms
         .iter()

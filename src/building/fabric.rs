@@ -1,33 +1,24 @@
 //! What stands of a building, whoever plays or listens in it: spaces, elements, junctions.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 use crate::scene::{Problem, Storey};
 
 use super::geometry::{total_area, total_perimeter};
-use super::lookup::{Answers, Lookup};
+use super::lookup::Lookup;
 use super::lying::Between;
-use super::memory::{Geometry, sketch};
 use super::model::{Element, Junction, RoomSpace, Space, SpaceIndex, SpaceKind};
 use super::plan::{Plan, PlanRoom};
 use super::slabs::Slabs;
 use super::walls::{Run, Walls};
 use super::{drawn_shells, shells, standing};
 
-/// Everything a fabric is made from: the storeys as drawn, and what the constructions are that it asked for.
-#[derive(Debug, Clone)]
-pub(super) struct Given {
-    storeys: Vec<Arc<Storey>>,
-    answers: Answers,
-}
-
 /// Spaces, elements and junctions, and what they were found with.
 #[derive(Debug, Clone)]
 pub(super) struct Fabric {
-    pub spaces: Arc<[Space]>,
-    pub elements: Arc<[Element]>,
-    pub junctions: Arc<[Junction]>,
+    pub spaces: Vec<Space>,
+    pub elements: Vec<Element>,
+    pub junctions: Vec<Junction>,
     /// For each storey its plan.
     pub plans: Vec<Plan>,
     /// For each storey and room its space.
@@ -39,36 +30,13 @@ pub(super) struct Fabric {
     pub shell_problems: Vec<Problem>,
 }
 
-impl Given {
-    /// What was given before lends its storeys where they are the same.
-    pub(super) fn new(storeys: &[Storey], lookup: Lookup, before: Option<&Self>) -> Self {
-        let known = |storey: &Storey| before?.storeys.iter().find(|known| ***known == *storey).cloned();
-        let storeys = storeys.iter().map(|storey| known(storey).unwrap_or_else(|| Arc::new(storey.clone())));
-        Self { storeys: storeys.collect(), answers: lookup.into_answers() }
-    }
-
-    /// A [`sketch`] of storeys.
-    pub(super) fn sketch(storeys: &[Storey]) -> u64 {
-        sketch(storeys.iter().flat_map(|storey| {
-            let openings = storey.openings.iter().flat_map(|opening| [opening.offset_m, opening.width_m]);
-            storey.nodes.iter().flat_map(|node| node.at).chain(openings)
-        }))
-    }
-
-    /// Whether a fabric made of these would be the same.
-    pub(super) fn is(&self, storeys: &[Storey], lookup: &Lookup) -> bool {
-        self.storeys.iter().map(Arc::as_ref).eq(storeys)
-            && self.answers.iter().all(|(id, facts)| lookup.facts(id) == *facts)
-    }
-}
-
 impl Fabric {
     /// Finds what the walls of these storeys make. Depends on nothing but them and what the lookup answers.
-    pub(super) fn new(drawn: &[Storey], lookup: &Lookup, known: &mut Geometry) -> Self {
+    pub(super) fn new(drawn: &[Storey], lookup: &Lookup) -> Self {
         let mut problems = vec![];
-        let read = drawn_shells::read(drawn, lookup, known, &mut problems);
+        let read = drawn_shells::read(drawn, lookup, &mut problems);
         let storeys = read.storeys.as_ref();
-        let plans: Vec<Plan> = storeys.iter().map(|storey| Plan::new(storey, lookup, known, &mut problems)).collect();
+        let plans: Vec<Plan> = storeys.iter().map(|storey| Plan::new(storey, lookup, &mut problems)).collect();
         let (mut spaces, of_room) = spaces(storeys, &plans);
         let (outdoors, ground) = (SpaceIndex(spaces.len() - 2), SpaceIndex(spaces.len() - 1));
         let names = |space: SpaceIndex| spaces[space.0].name.clone();
@@ -84,7 +52,7 @@ impl Fabric {
             runs.push(built.runs);
         }
         let slabs = Slabs { storeys, plans: &plans, lookup, spaces: &of_room, outdoors, ground };
-        let slabs = slabs.build(known, &mut elements, &mut problems);
+        let slabs = slabs.build(&mut elements, &mut problems);
         let nothing: &[Run] = &[];
         for boundary in 0..=storeys.len() {
             let between = Between {
@@ -94,13 +62,12 @@ impl Fabric {
                 slabs: slabs.iter().filter(|slab| slab.boundary == boundary).collect(),
                 lookup,
             };
-            junctions.extend(between.junctions(known));
+            junctions.extend(between.junctions());
         }
         let mut shell_problems = vec![];
         let place = shells::Place { storeys, plans: &plans, of_room: &of_room, lookup, reversed: &read.reversed };
         place.shells(&mut spaces, &mut elements, &mut shell_problems);
         tell_apart(&mut elements);
-        let (spaces, elements, junctions) = (spaces.into(), elements.into(), junctions.into());
         Self { spaces, elements, junctions, plans, of_room, outdoors, problems, shell_problems }
     }
 }

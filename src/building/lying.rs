@@ -6,7 +6,6 @@
 
 use super::geometry::{Point, cross, direction};
 use super::lookup::Lookup;
-use super::memory::Geometry;
 use super::model::{Arm, ElementIndex, Junction, JunctionKind};
 use super::slabs::Slab;
 use super::stretches::{Level, Stretch};
@@ -24,14 +23,14 @@ pub(super) struct Between<'a> {
 
 impl Between<'_> {
     /// All junctions here.
-    pub(super) fn junctions(&self, known: &mut Geometry) -> Vec<Junction> {
+    pub(super) fn junctions(&self) -> Vec<Junction> {
         let tracks = |runs: &[Run]| runs.iter().map(|run| run.track).collect();
         let level = Level {
             above: tracks(self.above),
             below: tracks(self.below),
             slabs: self.slabs.iter().map(|slab| slab.footprint.clone()).collect(),
         };
-        let stretches = known.stretches.answer(level, Level::stretches);
+        let stretches = level.stretches();
         let junction = |stretch: &Stretch| Junction {
             kind: JunctionKind::Lying,
             length_m: stretch.length_m,

@@ -9,7 +9,6 @@ mod graph;
 mod inset;
 mod lookup;
 mod lying;
-pub mod memory;
 pub mod model;
 mod overlaid;
 mod places;
@@ -26,12 +25,11 @@ use crate::catalogue::{Catalogue, UnknownId};
 use crate::scene::problem::Gathered;
 use crate::scene::{Override, Problem, Scene, Thing, Touches};
 
-use fabric::{Fabric, Given};
+use fabric::Fabric;
 use lookup::Lookup;
 
 pub use enclosed::{Enclosed, enclosed};
 pub(crate) use geometry::{distance_to_segment, merged, sides, signed_area};
-pub use memory::Memory;
 pub use model::*;
 pub use plan::marker_of;
 
@@ -43,35 +41,16 @@ pub use plan::marker_of;
 /// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
 /// After some hundred the rest is only counted.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    build_with(&mut Memory::default(), scene, catalogue)
-}
-
-/// As [`build`], with what earlier buildings left in a memory: the same building, much sooner when little was changed since.
-///
-/// # Errors
-///
-/// Those of [`build`], the same in the same order.
-pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    memory.begin();
-    let lookup = Lookup::new(scene, catalogue);
-    let sketch = Given::sketch(&scene.storeys);
-    let known = memory.fabrics.find(sketch, |given| given.is(&scene.storeys, &lookup));
-    let fabric = known.unwrap_or_else(|| {
-        // What this fabric asks for is no matter of those it was compared with.
-        let lookup = lookup.anew();
-        let fabric = Fabric::new(&scene.storeys, &lookup, &mut memory.geometry);
-        let given = Given::new(&scene.storeys, lookup, memory.fabrics.latest());
-        memory.fabrics.keep(sketch, given, fabric)
-    });
-    let mut problems = fabric.problems.clone();
+    let fabric = Fabric::new(&scene.storeys, &Lookup::new(scene, catalogue));
+    let mut problems = fabric.problems;
     let (plans, of_room, outdoors) = (&fabric.plans, &fabric.of_room, fabric.outdoors);
     let (sources, listeners) = places::places(scene, plans, of_room, outdoors, &mut problems);
     let ducts = places::ducts(scene, plans, of_room, outdoors, &mut problems);
-    problems.extend_from_slice(&fabric.shell_problems);
+    problems.extend(fabric.shell_problems);
     let building = Building {
-        spaces: fabric.spaces.clone(),
-        elements: fabric.elements.clone(),
-        junctions: fabric.junctions.clone(),
+        spaces: fabric.spaces.into(),
+        elements: fabric.elements.into(),
+        junctions: fabric.junctions.into(),
         sources,
         listeners,
         ducts,

@@ -14,7 +14,6 @@ use super::geometry::{
 use super::graph::{Graph, Half, Line};
 use super::inset;
 use super::lookup::Lookup;
-use super::memory::{Geometry, Kept, Question, sketch};
 
 /// Coordinates beyond this are a slip of the pen, m.
 const FARTHEST_M: f64 = 1e5;
@@ -84,7 +83,7 @@ impl Outline {
 
 impl Plan {
     /// Reads a storey. What cannot be built is added to `problems`.
-    pub(super) fn new(storey: &Storey, lookup: &Lookup, known: &mut Geometry, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn new(storey: &Storey, lookup: &Lookup, problems: &mut Vec<Problem>) -> Self {
         let height_is_right =
             storey.height_m > 0.0 && storey.height_m < FARTHEST_M && storey.level_m.abs() < FARTHEST_M;
         if !height_is_right {
@@ -96,7 +95,7 @@ impl Plan {
             ));
         }
         let lines = lines(storey, lookup, problems);
-        let found = known.outlines.answer(lines, |lines| Outlines::new(lines, &mut known.cleared));
+        let found = Outlines::new(&lines);
         let owners = owners(storey, &found.faces, problems);
         let mut unnamed = 0;
         let mut rooms: Vec<(usize, PlanRoom)> = vec![];
@@ -145,7 +144,7 @@ impl Plan {
 }
 
 impl Outlines {
-    fn new(lines: &[Line], cleared: &mut Kept<Walled, Outline>) -> Self {
+    fn new(lines: &[Line]) -> Self {
         let graph = Graph::new(lines);
         let faces = Faces::new(&graph);
         // Bands that only touch a face take nothing from it.
@@ -154,7 +153,7 @@ impl Outlines {
         let outline = |face: &Shape| {
             let extent = Extent::round(face.iter().flatten().copied(), -ROUNDING_M);
             let near = bands.iter().filter(|(band, _)| band.meets(&extent)).map(|(_, band)| vec![band.clone()]);
-            cleared.answer(Walled { face: face.clone(), walls: near.collect() }, Walled::cleared)
+            Arc::new(Walled { face: face.clone(), walls: near.collect() }.cleared())
         };
         let outlines = faces.shapes.iter().map(outline).collect();
         Self { graph: Arc::new(graph), faces, outlines }
@@ -170,12 +169,6 @@ impl Walled {
         let round = |shapes: &[Shape]| Extent::round(shapes.iter().flatten().flatten().copied(), APART_M);
         let extents = [round(&clear), round(std::slice::from_ref(&self.face))];
         Outline { clear, face: self.face.clone(), extents }
-    }
-}
-
-impl Question for Walled {
-    fn sketch(&self) -> u64 {
-        sketch(self.face.iter().chain(self.walls.iter().flatten()).flatten().flatten().copied())
     }
 }
 

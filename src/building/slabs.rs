@@ -11,7 +11,6 @@ use std::sync::Arc;
 use crate::scene::{FloorBuild, Problem, Storey, Thing, Workmanship};
 
 use super::lookup::Lookup;
-use super::memory::Geometry;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
 use super::overlaid::{Footprint, Over, Part};
 use super::plan::{Outline, Plan, PlanRoom};
@@ -55,25 +54,20 @@ struct Built<'a> {
 
 impl Slabs<'_> {
     /// Adds all slabs to `elements`.
-    pub(super) fn build(
-        &self,
-        known: &mut Geometry,
-        elements: &mut Vec<Element>,
-        problems: &mut Vec<Problem>,
-    ) -> Vec<Slab> {
+    pub(super) fn build(&self, elements: &mut Vec<Element>, problems: &mut Vec<Problem>) -> Vec<Slab> {
         let mut built = Built { elements, slabs: vec![], problems };
         for storey in 0..self.storeys.len() {
             for (at, room) in self.plans[storey].rooms.iter().enumerate() {
                 let (over, positions) = self.over(&room.outline, storey.checked_sub(1));
-                for part in known.floors.answer(over, Over::floor).iter() {
+                for part in over.floor() {
                     let below = part.over.map(|at| positions[at]);
-                    self.floor(storey, at, room, below, part, &mut built);
+                    self.floor(storey, at, room, below, &part, &mut built);
                 }
             }
             for (at, room) in self.plans[storey].rooms.iter().enumerate() {
                 let (over, _) = self.over(&room.outline, Some(storey + 1));
-                if let Some(part) = known.roofs.answer(over, Over::roof).as_ref() {
-                    self.roof(storey, at, room, part, &mut built);
+                if let Some(part) = over.roof() {
+                    self.roof(storey, at, room, &part, &mut built);
                 }
             }
         }
