@@ -5,10 +5,21 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
-use crate::scene::{Problem, Scene, StoreyId, Thing};
+use crate::scene::{Problem, Scene, Storey, Thing};
 
 /// A storey and the thing on it that is at fault.
-pub(super) type Place<'a> = (&'a StoreyId, Thing);
+pub(super) type Place<'a> = (&'a Storey, Thing);
+
+/// Notes what keeps a storey from being built, and what to do about it.
+pub(super) fn refuse(
+    problems: &mut Vec<Problem>,
+    storey: &Storey,
+    thing: Thing,
+    what: impl Into<String>,
+    to_do: impl Into<String>,
+) {
+    problems.push(Problem::error(Some(&storey.id), thing, what, to_do));
+}
 
 /// From this mass per area on a plate is massive, kg/m² (our choice, between boarded frames and the thinnest masonry).
 const MASSIVE_KG_M2: f64 = 75.0;
@@ -56,12 +67,14 @@ impl<'a> Lookup<'a> {
     pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<Rc<Facts>> {
         let found = self.facts(id);
         if found.is_none() {
-            problems.push(Problem::error(
-                Some(place.0),
+            let what = format!("there is no construction \"{id}\"");
+            refuse(
+                problems,
+                place.0,
                 place.1,
-                format!("there is no construction \"{id}\""),
+                what,
                 "name one of the catalogue, or add it to the scene's constructions",
-            ));
+            );
         }
         found
     }
