@@ -9,7 +9,7 @@ use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use leaklight::acoustics::bridges::Connection;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands};
-use leaklight::building::{self, build, build_with};
+use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit;
 use leaklight::scene::{Ground, Scene, file};
@@ -99,18 +99,17 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
         let building = build(&scene, catalogue).expect("the scene can be built");
         group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
         group.bench_function("to_solve_cold", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
-        let mut memories = (building::Memory::default(), solve::Memory::default());
-        let building = build_with(&mut memories.0, &scene, catalogue).expect("the scene can be built");
-        let _before = solve_with(&mut memories.1, &scene, catalogue, &building);
+        let mut before = solve::Memory::default();
+        let _before = solve_with(&mut before, &scene, catalogue, &building);
         for (edit, change) in EDITS.iter().chain(larger) {
             let mut changed = scene.clone();
             change(&mut changed);
             group.bench_function(format!("after_changing_{edit}"), |bench| {
                 bench.iter_batched_ref(
-                    || memories.clone(),
-                    |(known, memory)| {
+                    || before.clone(),
+                    |memory| {
                         let changed = black_box(&changed);
-                        let building = build_with(known, changed, catalogue).expect("the edited scene can be built");
+                        let building = build(changed, catalogue).expect("the edited scene can be built");
                         solve_with(memory, changed, catalogue, &building)
                     },
                     BatchSize::PerIteration,
@@ -125,7 +124,7 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
 fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
     let catalogue = Catalogue::built_in_ref();
     let mut scene = worked_example();
-    let mut memories = (building::Memory::default(), solve::Memory::default());
+    let mut memory = solve::Memory::default();
     let mut step = 0;
     bench.bench_function("how_long_does_a_step_of_a_drag_take", |bench| {
         bench.iter(|| {
@@ -134,8 +133,8 @@ fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
             let by_m = if step % 40 < 20 { 0.011 } else { -0.010_93 };
             let corner = scene.storeys[1].nodes.iter_mut().find(|node| node.id.0 == "b2").expect("the corner");
             corner.at[step % 2] += by_m;
-            let building = build_with(&mut memories.0, &scene, catalogue).expect("the scene can be built");
-            solve_with(&mut memories.1, &scene, catalogue, &building)
+            let building = build(&scene, catalogue).expect("the scene can be built");
+            solve_with(&mut memory, &scene, catalogue, &building)
         });
     });
 }

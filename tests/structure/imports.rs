@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{root, rust_files};
 
 /// The stages of the data, first to last. See DEVELOPERS.md.
-const ORDER: [&str; 12] = [
+const ORDER: [&str; 13] = [
+    "geometry",
     "acoustics",
     "catalogue",
     "scene",
