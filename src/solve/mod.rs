@@ -24,7 +24,7 @@ pub mod memory;
 pub mod mount;
 pub mod odds;
 pub mod opening;
-mod outward;
+mod outdoors;
 pub mod paths;
 mod place;
 pub mod removal;
@@ -152,7 +152,7 @@ fn solve_all(
     let mut notes = Vec::new();
     let mut library = library::Library::new(scene, catalogue, memory.elements.resolved.clone());
     let elements = element::elements(memory, &mut library, building, conditions, &mut notes, overtaken)?;
-    let open_air = memory.open_air_round(building, conditions);
+    let open_air = outdoors::OpenAir::round(building, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let origins = paths::Origins::of(scene, building, &rooms);
     let within = paths::Within { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };
