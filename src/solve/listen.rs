@@ -79,7 +79,9 @@ pub(super) fn listeners(
             return None;
         }
         let outdoors = !heard.rooms[placed.space.0].enclosed;
-        let shell = if outdoors { outward(heard, &shell, placed) } else { Vec::new() };
+        let Heard { open_air, origins, energies, conditions, .. } = heard;
+        let outward = |left_out| outward(open_air, &shell, placed, origins, energies, left_out);
+        let shell = if outdoors { outward(conditions.left_out) } else { Vec::new() };
         answers.push(answer(heard, &mut between, &shell, placed, listener, &mut found));
         most_records = most_records.max(found.records.len());
     }

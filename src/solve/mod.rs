@@ -156,7 +156,9 @@ fn solve_all(
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let origins = paths::Origins::of(scene, building, &rooms);
     let within = paths::Within { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };
-    let transfers = paths::first_order(memory, &within, &open_air, overtaken)?;
+    let mut transfers = paths::indoors(memory, &within);
+    outdoors::transfers(&within, &open_air, &mut transfers, overtaken)?;
+    let transfers = paths::Transfers::new(transfers, building.spaces.len());
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(memory, building, &rooms, conditions);
     let balance = Balance::new(&rooms, transfers.as_slice(), &conditions.air);

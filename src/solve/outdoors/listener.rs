@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use glam::{DVec2, DVec3};
 
 use super::super::answer::{PathKind, Route, Surface};
-use super::super::listen::Heard;
+use super::super::paths::Origins;
 use super::faces::RadiatingFace;
-use super::open_air::{BEFORE_M, NEAREST_M};
+use super::open_air::{BEFORE_M, NEAREST_M, OpenAir};
 use crate::acoustics::Spectrum;
 use crate::building::{PlacedListener, SpaceIndex};
 
@@ -29,22 +29,31 @@ pub(in crate::solve) struct Outward {
     pub route: Option<Route>,
 }
 
-/// Every part, but for those of rooms without a source that bring next to nothing beside the others: together no more than may be left out.
-pub(in crate::solve) fn outward(heard: &Heard<'_>, shell: &[RadiatingFace], placed: &PlacedListener) -> Vec<Outward> {
+/// Every part of `shell`, but for those of rooms without a source that bring next to nothing beside the others: together no more than `left_out`.
+///
+/// `energies`: p² in each space.
+pub(in crate::solve) fn outward(
+    open_air: &OpenAir,
+    shell: &[RadiatingFace],
+    placed: &PlacedListener,
+    origins: &Origins,
+    energies: &[Spectrum],
+    left_out: f64,
+) -> Vec<Outward> {
     let ears = DVec2::from(placed.at).extend(placed.height_m);
     let follow = |face: &RadiatingFace| {
-        let passed = heard.open_air.to_ears(face, ears);
+        let passed = open_air.to_ears(face, ears);
         let energy = face.tau_m2.zip(&passed.per_m2, |tau_m2, per_m2| tau_m2 * per_m2);
         Outward { room: face.room, surface: face.surface, kind: face.kind, energy, route: passed.route() }
     };
     let mut parts: Vec<Option<Outward>> =
-        shell.iter().map(|face| heard.origins.lie_in(face.room).then(|| follow(face))).collect();
+        shell.iter().map(|face| origins.lie_in(face.room).then(|| follow(face))).collect();
     let sure = parts.iter().flatten().fold(Spectrum::ZERO, |sum, part| {
-        let inside = &heard.energies[part.room.0];
+        let inside = &energies[part.room.0];
         Spectrum::from_fn(|band| sum[band] + inside[band] * part.energy[band])
     });
     let most_part = |face: &RadiatingFace| {
-        let (per_m2, inside) = (most_per_m2(face, ears), &heard.energies[face.room.0]);
+        let (per_m2, inside) = (most_per_m2(face, ears), &energies[face.room.0]);
         Spectrum::from_fn(|band| per_m2 * face.tau_m2[band] * inside[band] / sure[band]).largest()
     };
     let mut least_first: Vec<(f64, usize)> =
@@ -53,7 +62,7 @@ pub(in crate::solve) fn outward(heard: &Heard<'_>, shell: &[RadiatingFace], plac
     let mut left = 0.0;
     for (part, at) in least_first {
         left += part;
-        if left > heard.conditions.left_out {
+        if left > left_out {
             parts[at] = Some(follow(&shell[at]));
         }
     }

@@ -8,7 +8,7 @@ use super::super::Conditions;
 use super::super::answer::Route;
 use super::diffraction::{is_blocked, paths_past};
 use super::faces::RadiatingFace;
-use super::obstacles::Obstacle;
+use super::obstacles::{Obstacle, WALL_M};
 use super::reflection::{Mirror, Reflection};
 use crate::acoustics::air_absorption::air_attenuation_db_per_m;
 use crate::acoustics::outdoors::{
@@ -161,12 +161,9 @@ impl OpenAir {
             let turned = straight * if from.shares_plane(to) { out.min(back) } else { out * back };
             passed.add(Spectrum::from_fn(|band| turned * soft[band] * aired[band]), [from, to], &[]);
         }
-        for path in self.mirrors.iter().filter_map(|mirror| mirror.reflection(from.at, to.at, self.air.speed_m_s())) {
-            let free = from.is_apart(path.before_m[0])
-                && to.is_apart(path.before_m[1])
-                && !is_blocked(&self.obstacles, from.at, path.at)
-                && !is_blocked(&self.obstacles, path.at, to.at);
-            if free {
+        let (ends, least_m) = ([from.at, to.at], [from.least_before_m(), to.least_before_m()]);
+        for path in self.mirrors.iter().filter_map(|mirror| mirror.reflection(ends, least_m, self.air.speed_m_s())) {
+            if ends.iter().all(|end| !is_blocked(&self.obstacles, *end, path.at)) {
                 let spreading = spreading(Some(path.length_m));
                 passed.add(self.reflected(&path, from, to).map(|left| spreading * left), [from, to], &[path.at]);
             }
@@ -221,9 +218,9 @@ impl End {
         (normal.dot(point - self.at) / self.at.distance(point).max(NEAREST_M)).max(0.0)
     }
 
-    /// Whether a mirror this far away, m, is another wall than its own; ears have none.
-    fn is_apart(&self, before_m: f64) -> bool {
-        self.normal.is_none() || before_m > APART_M
+    /// A mirror is farther away than this, m: another wall than a face's own; ears at the very wall may lie a little behind its plane.
+    fn least_before_m(&self) -> f64 {
+        if self.normal.is_none() { -WALL_M } else { APART_M }
     }
 
     fn shares_plane(&self, other: &Self) -> bool {
@@ -243,7 +240,7 @@ fn rectangle(face: &RadiatingFace, distance_m: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::answer::{PathKind, Surface};
+    use super::super::super::answer::{PathKind, Surface};
     use super::*;
     use crate::building::{Space, SpaceIndex, SpaceKind};
     use std::f64::consts::PI;
@@ -265,16 +262,7 @@ mod tests {
         let spaces = vec![Space { kind: SpaceKind::Outdoors, name: "outdoors".into() }].into();
         let (elements, junctions) = (Vec::new().into(), Vec::new().into());
         let building = Building { spaces, elements, junctions, sources: vec![], listeners: vec![], ducts: vec![] };
-        let air = Air::default();
-        let conditions = Conditions {
-            bands: Bands::exact(),
-            air,
-            element_air: air,
-            ground,
-            residual_db: f64::INFINITY,
-            ideal_linings: false,
-            left_out: 0.0,
-        };
+        let conditions = Conditions { ground, ..Conditions::of_laboratory(&Air::default(), &Bands::exact()) };
         OpenAir::round(&building, &conditions)
     }
 

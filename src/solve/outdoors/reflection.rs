@@ -108,12 +108,11 @@ impl Mirror {
         beside(self, other) || beside(other, self)
     }
 
-    /// The path from one point to another by this mirror; whether anything stands in it is left to the caller.
-    pub fn reflection(&self, from: DVec3, to: DVec3, speed_m_s: f64) -> Option<Reflection> {
+    /// The path from one point to another by this mirror, each farther before it than given, m; whether anything stands in it is left to the caller.
+    pub fn reflection(&self, [from, to]: [DVec3; 2], least_m: [f64; 2], speed_m_s: f64) -> Option<Reflection> {
         let (a, b) = (from.truncate(), to.truncate());
-        // Ears at the very wall may lie a little behind the plane.
-        let before = |at: DVec2| Some(self.before(at)).filter(|m| *m > -WALL_M).map(|m| m.max(0.0));
-        let before_m = [before(a)?, before(b)?];
+        let before = |at: DVec2, least_m: f64| Some(self.before(at)).filter(|m| *m > least_m).map(|m| m.max(0.0));
+        let before_m = [before(a, least_m[0])?, before(b, least_m[1])?];
         let depth_m = before_m[0] + before_m[1];
         if depth_m <= 0.0 {
             return None;
@@ -172,7 +171,7 @@ mod tests {
     }
 
     fn bounce(from: [f64; 3], to: [f64; 3]) -> Option<Reflection> {
-        facade().reflection(from.into(), to.into(), 340.0)
+        facade().reflection([from.into(), to.into()], [0.0; 2], 340.0)
     }
 
     /// From 3 m before it to 1 m before it, 4 m further on: the image lies 4 m deep and 4 m aside; mirrored three quarters along.

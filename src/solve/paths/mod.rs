@@ -18,7 +18,6 @@ use std::sync::OnceLock;
 use super::answer::Route;
 use super::construction::add;
 use super::element::Elements;
-use super::outdoors::{self, OpenAir};
 use super::room::RoomPart;
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
@@ -199,13 +198,8 @@ pub struct Within<'a> {
     pub conditions: &'a Conditions,
 }
 
-/// All first-order ways between rooms, but for those through the open air that next to nothing comes by. Nothing when overtaken.
-pub(in crate::solve) fn first_order(
-    memory: &mut Memory,
-    within: &Within<'_>,
-    open_air: &OpenAir,
-    overtaken: &dyn Fn() -> bool,
-) -> Option<Transfers> {
+/// All first-order ways between rooms but those through the open air.
+pub(in crate::solve) fn indoors(memory: &mut Memory, within: &Within<'_>) -> Vec<Transfer> {
     let Within { building, elements, .. } = *within;
     let mut all = Vec::new();
     through::transfers(building, elements, &mut all);
@@ -214,8 +208,7 @@ pub(in crate::solve) fn first_order(
     let Conditions { residual_db, bands, .. } = within.conditions;
     residual::transfers(building, &within.origins.loud, *residual_db, bands, &mut all);
     all.retain(Transfer::passes);
-    outdoors::transfers(within, open_air, &mut all, overtaken)?;
-    Some(Transfers::new(all, building.spaces.len()))
+    all
 }
 
 fn is_room(building: &Building, space: SpaceIndex) -> bool {
