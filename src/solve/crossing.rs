@@ -114,6 +114,7 @@ impl Crossing {
             exit: exit.surface,
             energy: entry.energy.zip(&exit.energy, |entered, passed| entered * passed),
             share: pair.share,
+            route: None,
         }
     }
 }

@@ -11,8 +11,8 @@ use super::crossing::{Bit, Crossing, Exits, ranked};
 use super::element::Elements;
 use super::low_frequency::{Confidence, RoomModes};
 use super::odds::{Face, Known, Odds};
-use super::outward::{Outward, outward};
-use super::paths::{Injection, OpenAir, Origins, Transfers, faces};
+use super::outdoors::{OpenAir, Outward, faces, outward};
+use super::paths::{Injection, Origins, Transfers};
 use super::room::RoomPart;
 use super::{Audibility, Conditions, ListenerAnswer, Memory, PathKind, PathRecord, RoomPairRating, Surface};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -26,7 +26,7 @@ use crate::scene::{Listener, Scene};
 const USUAL_RECORDS: usize = 512;
 
 /// All the listeners' answers stand on.
-pub struct Heard<'a> {
+pub(super) struct Heard<'a> {
     /// The document.
     pub scene: &'a Scene,
     /// Its names.
@@ -56,8 +56,11 @@ pub struct Heard<'a> {
 }
 
 /// What every listener gets, in the building's order. Nothing when overtaken.
-#[must_use]
-pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() -> bool) -> Option<Vec<ListenerAnswer>> {
+pub(super) fn listeners(
+    memory: &mut Memory,
+    heard: &Heard<'_>,
+    overtaken: &dyn Fn() -> bool,
+) -> Option<Vec<ListenerAnswer>> {
     let shell = faces(heard.building, heard.elements);
     // One list serves all listeners; with about as much room as the solve before had use for, so that it seldom grows.
     let usual = memory.record_count + memory.record_count / 8;
@@ -66,7 +69,6 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
         crossings: Vec::with_capacity(heard.rooms.len()),
     };
     let mut most_records = 0;
-    let ways = memory.ways_through(heard.open_air);
     let mut between = Between::new(heard);
     let mut answers = Vec::with_capacity(heard.building.listeners.len());
     for placed in &heard.building.listeners {
@@ -77,7 +79,9 @@ pub fn listeners(memory: &mut Memory, heard: &Heard<'_>, overtaken: &dyn Fn() ->
             return None;
         }
         let outdoors = !heard.rooms[placed.space.0].enclosed;
-        let shell = if outdoors { outward(heard, &shell, ways, placed) } else { Vec::new() };
+        let Heard { open_air, origins, energies, conditions, .. } = heard;
+        let outward = |left_out| outward(open_air, &shell, placed, origins, energies, left_out);
+        let shell = if outdoors { outward(conditions.left_out) } else { Vec::new() };
         answers.push(answer(heard, &mut between, &shell, placed, listener, &mut found));
         most_records = most_records.max(found.records.len());
     }
@@ -137,7 +141,11 @@ fn answer(
     // The sum is taken before small records are folded together, which leaves it as it is.
     let straight = found.records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let energy = found.crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
-    let paths = ranked(&mut found.records, &found.crossings, &energy);
+    let mut paths = ranked(&mut found.records, &found.crossings, &energy);
+    for path in &mut paths {
+        let leaves_by = shell.iter().find(|face| face.surface == path.exit);
+        path.route = path.route.take().or_else(|| leaves_by?.route.clone());
+    }
     let level_db = energy.to_db();
     let background = match &heard.building.spaces[placed.space.0].kind {
         SpaceKind::Room(room) => {
@@ -257,7 +265,11 @@ fn indoor_paths(heard: &Heard<'_>, source: SpaceIndex, here: SpaceIndex, paths: 
         let energy = transfer.area_m2.zip(&response, |area, response| area * response);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| heard.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
-        paths.push(record(kind, source, entry, junction, via, exit, energy));
+        let route = transfer.route.map(|route| match transfer.backwards {
+            true => route.iter().rev().copied().collect(),
+            false => route.clone(),
+        });
+        paths.push(PathRecord { route, ..record(kind, source, entry, junction, via, exit, energy) });
     }
 }
 
@@ -312,7 +324,7 @@ fn record(
     exit: Surface,
     energy: Spectrum,
 ) -> PathRecord {
-    PathRecord { kind, source_space, entry, junction, via, exit, energy, share: 0.0 }
+    PathRecord { kind, source_space, entry, junction, via, exit, energy, share: 0.0, route: None }
 }
 
 /// The direct sound of the sources in the listener's own room.

@@ -4,25 +4,21 @@
 //! same, to the last bit, as one computed anew, whatever was edited in between.
 
 mod elements;
-mod ways;
 
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::sync::Arc;
 
 use super::Conditions;
 use super::construction::laboratory_size_m;
 use super::low_frequency::RoomModes;
-use super::paths::{Basis, OpenAir, Transfers};
 use crate::acoustics::layers::{Stack, Thirds};
 use crate::acoustics::slit::{Position, Slit};
 use crate::acoustics::{Air, Spectrum};
-use crate::building::{Building, RoomSpace};
+use crate::building::RoomSpace;
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::scene::Scene;
 
 use elements::Elements;
-pub(super) use ways::{Found, Look, Place, PlaceNumber, Ways};
 
 /// A result no solve has asked for during so many is dropped. Own choice: an undo some edits later still finds it.
 const KEPT_SOLVES: u64 = 64;
@@ -40,11 +36,7 @@ pub struct Memory {
     curves: Kept<(Stack, (f64, f64)), Thirds>,
     slits: Kept<[f64; 2], Spectrum>,
     modes: Kept<(RoomSpace, f64), RoomModes>,
-    /// What the ways in `ways` lead through.
-    open_air: Option<OpenAir>,
-    ways: Ways,
     pub(super) elements: Elements,
-    transfers: Option<(Basis, Arc<Transfers>)>,
     /// The most records there were at one listener in the solve before.
     pub(super) record_count: usize,
 }
@@ -60,7 +52,6 @@ impl Memory {
         self.curves.drop_before(oldest);
         self.slits.drop_before(oldest);
         self.modes.drop_before(oldest);
-        self.ways.begin(self.solve, oldest);
     }
 
     /// [`Stack::transmission`] of a layered build, its sides as far as [`told_apart`]. From its curve in [`size_near`] this one, which other sizes of the same
@@ -116,45 +107,10 @@ impl Memory {
         self.modes.get_or(sketch, self.solve, same, || ((room.clone(), schroeder_hz), make()))
     }
 
-    /// The open air round a building.
-    pub(super) fn open_air_round(&self, building: &Building, conditions: &Conditions) -> OpenAir {
-        OpenAir::round_after(self.open_air.as_ref(), building, conditions)
-    }
-
-    /// The known ways through an open air.
-    pub(super) fn ways_through(&mut self, open_air: &OpenAir) -> &mut Ways {
-        if self.open_air.as_ref() != Some(open_air) {
-            self.ways.go_on_in(open_air, self.open_air.as_ref());
-        }
-        // The same may stand there, put together from other rooms.
-        self.open_air = Some(open_air.clone());
-        &mut self.ways
-    }
-
-    /// The first-order ways, if those last computed stand on the same.
-    pub(super) fn transfers(&self, basis: &Basis) -> Option<Arc<Transfers>> {
-        self.transfers.as_ref().filter(|(known, _)| known.is_as(basis)).map(|(_, transfers)| transfers.clone())
-    }
-
-    /// How many first-order ways were computed last.
-    pub(super) fn transfer_count(&self) -> usize {
-        self.transfers.as_ref().map_or(0, |(_, transfers)| transfers.as_slice().len())
-    }
-
-    /// Keeps first-order ways instead of those before.
-    pub(super) fn keep_transfers(&mut self, basis: Basis, transfers: &Arc<Transfers>) {
-        self.transfers = Some((basis, transfers.clone()));
-    }
-
     /// How many results are kept.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.stacks.len()
-            + self.curves.len()
-            + self.slits.len()
-            + self.modes.len()
-            + self.ways.len()
-            + self.elements.len()
+        self.stacks.len() + self.curves.len() + self.slits.len() + self.modes.len() + self.elements.len()
     }
 
     /// True when nothing is kept.
@@ -181,8 +137,6 @@ impl Memory {
         if before.as_ref().map(of_modes) != Some(of_modes(conditions)) {
             self.modes = Kept::default();
         }
-        // The open air is compared by itself when it is asked for: what lies between houses is not the air of the rooms.
-        self.transfers = None;
     }
 }
 

@@ -73,6 +73,7 @@ pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Ele
             surfaces: [Surface::Element(entry), Surface::Element(exit)],
             junction: Some(JunctionIndex(longest)),
             area_m2: same[1..].iter().fold(*area(&same[0]), |sum, way| add(&sum, area(way))),
+            route: None,
         });
     }
 }

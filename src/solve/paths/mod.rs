@@ -2,47 +2,26 @@
 //!
 //! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
 
-mod by_outdoors;
-mod changes;
 mod duct;
-mod facades;
 mod flanking;
-mod mirror;
 mod origins;
-mod prism;
-mod radiating;
 mod residual;
-mod ring;
-mod screen;
-mod sight;
-mod string;
 pub(in crate::solve) mod structure_borne;
 mod through;
-mod trace;
-mod worth;
 
-pub use by_outdoors::OpenAir;
-pub(super) use by_outdoors::nearest_m;
-pub(super) use changes::{Changes, Holds, Looked};
-#[cfg(test)]
-pub(super) use facades::tests;
 pub(super) use flanking::Round;
 pub use origins::Origins;
-pub use radiating::{RadiatingFace, faces};
-pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
-pub(super) use trace::Trace;
 
-use std::sync::{Arc, OnceLock};
+use std::sync::OnceLock;
 
+use super::answer::Route;
 use super::construction::add;
-use super::element::{Elements, Solved};
-use super::kij::JunctionKij;
+use super::element::Elements;
 use super::room::RoomPart;
 use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
-use crate::building::{Building, Element, Junction, JunctionIndex, PlacedDuct, Space, SpaceIndex, SpaceKind};
-use crate::scene::Usage;
+use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
 
 pub use super::answer::{PathKind, Surface};
 
@@ -59,6 +38,8 @@ pub struct Transfer {
     pub junction: Option<JunctionIndex>,
     /// τ·S, m².
     pub area_m2: Spectrum,
+    /// Where it runs in the open air, from its first room to the other; nothing within the building.
+    pub route: Option<Route>,
 }
 
 /// A first-order way in one of its two directions.
@@ -78,6 +59,10 @@ pub struct Way<'a> {
     pub junction: Option<JunctionIndex>,
     /// τ·S, m².
     pub area_m2: &'a Spectrum,
+    /// Where it runs in the open air, from room to room unless `backwards`.
+    pub route: Option<&'a Route>,
+    /// Whether it leads the other way than its route.
+    pub backwards: bool,
 }
 
 impl Transfer {
@@ -87,11 +72,12 @@ impl Transfer {
             0 => (self.rooms, self.surfaces),
             _ => ([self.rooms[1], self.rooms[0]], [self.surfaces[1], self.surfaces[0]]),
         };
-        Way { from, to, kind: self.kind, entry, exit, junction: self.junction, area_m2: &self.area_m2 }
+        let (junction, area_m2, route) = (self.junction, &self.area_m2, self.route.as_ref());
+        Way { from, to, kind: self.kind, entry, exit, junction, area_m2, route, backwards: end != 0 }
     }
 
     /// True for a way that passes anything.
-    fn passes(&self) -> bool {
+    pub(in crate::solve) fn passes(&self) -> bool {
         self.area_m2.iter().any(|area| *area > 0.0)
     }
 }
@@ -212,92 +198,17 @@ pub struct Within<'a> {
     pub conditions: &'a Conditions,
 }
 
-/// All first-order ways between rooms, but for those through the open air that next to nothing comes by. Nothing when overtaken.
-#[must_use]
-pub fn first_order(
-    memory: &mut Memory,
-    within: &Within<'_>,
-    open_air: &OpenAir,
-    overtaken: &dyn Fn() -> bool,
-) -> Option<Arc<Transfers>> {
-    let basis = Basis::of(within, open_air);
-    if let Some(known) = memory.transfers(&basis) {
-        return Some(known);
-    }
+/// All first-order ways between rooms but those through the open air.
+pub(in crate::solve) fn indoors(memory: &mut Memory, within: &Within<'_>) -> Vec<Transfer> {
     let Within { building, elements, .. } = *within;
-    // About as many as before, so that the list need not grow.
-    let before = memory.transfer_count();
-    let mut all = Vec::with_capacity(before + before / 8);
+    let mut all = Vec::new();
     through::transfers(building, elements, &mut all);
     flanking::transfers(memory, building, elements, &mut all);
     duct::transfers(building, elements, &mut all);
     let Conditions { residual_db, bands, .. } = within.conditions;
     residual::transfers(building, &within.origins.loud, *residual_db, bands, &mut all);
     all.retain(Transfer::passes);
-    facades::transfers(memory, within, open_air, &mut all, overtaken)?;
-    let transfers = Arc::new(Transfers::new(all, building.spaces.len()));
-    memory.keep_transfers(basis, &transfers);
-    Some(transfers)
-}
-
-/// What decides how loud it gets in a space: whether it is a room, its absorption area, m²; and what else of a room ways are computed from, its use and volume, m³.
-type SpaceBasis = (bool, Spectrum, Option<(Usage, f64)>);
-
-/// All that first-order ways are computed from.
-#[derive(Debug, Clone)]
-pub(in crate::solve) struct Basis {
-    solved: Vec<Arc<Solved>>,
-    kij: Vec<Arc<JunctionKij>>,
-    /// What lies on both sides of each element, and what meets where.
-    elements: Arc<[Element]>,
-    junctions: Arc<[Junction]>,
-    ducts: Vec<(PlacedDuct, Spectrum)>,
-    open_air: OpenAir,
-    spaces: Vec<SpaceBasis>,
-    origins: Origins,
-}
-
-impl Basis {
-    fn of(within: &Within<'_>, open_air: &OpenAir) -> Self {
-        let Within { building, elements, rooms, origins, .. } = *within;
-        let space = |(part, space): (&RoomPart, &Space)| {
-            let room = match &space.kind {
-                SpaceKind::Room(room) => Some((room.usage, room.volume_m3)),
-                _ => None,
-            };
-            (part.enclosed, part.absorption_m2, room)
-        };
-        Self {
-            solved: elements.solved.clone(),
-            kij: elements.junctions.clone(),
-            elements: building.elements.clone(),
-            junctions: building.junctions.clone(),
-            ducts: building.ducts.iter().cloned().zip(elements.duct_m2.iter().copied()).collect(),
-            open_air: open_air.clone(),
-            spaces: rooms.iter().zip(building.spaces.iter()).map(space).collect(),
-            origins: origins.clone(),
-        }
-    }
-
-    /// Whether the same elements stand between the same spaces, and meet at the same junctions.
-    fn lies_as(&self, other: &Self) -> bool {
-        let sides = |basis: &'_ Self| basis.elements.iter().map(|element| element.sides).collect::<Vec<_>>();
-        (Arc::ptr_eq(&self.elements, &other.elements) || sides(self) == sides(other))
-            && (Arc::ptr_eq(&self.junctions, &other.junctions) || self.junctions == other.junctions)
-    }
-
-    /// Whether another is of the same elements and junctions, those that a memory kept, of the same rooms, and of the same open air.
-    pub(in crate::solve) fn is_as(&self, other: &Self) -> bool {
-        all_same(&self.solved, &other.solved)
-            && all_same(&self.kij, &other.kij)
-            && self.lies_as(other)
-            && (&self.ducts, &self.spaces, &self.origins) == (&other.ducts, &other.spaces, &other.origins)
-            && self.open_air == other.open_air
-    }
-}
-
-fn all_same<T>(these: &[Arc<T>], those: &[Arc<T>]) -> bool {
-    these.len() == those.len() && these.iter().zip(those).all(|(one, other)| Arc::ptr_eq(one, other))
+    all
 }
 
 fn is_room(building: &Building, space: SpaceIndex) -> bool {
