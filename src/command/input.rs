@@ -4,7 +4,8 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use crate::building::{self, Building};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, UnknownId};
+use crate::output::words::heading;
 use crate::scene::problem::any_error;
 use crate::scene::validate::validate;
 use crate::scene::{Problem, Scene, Severity, file, whole};
@@ -88,16 +89,35 @@ pub(super) fn said(problem: &Problem) -> String {
     }
 }
 
-/// The position of a listener by id or name, whatever the case of its letters.
+/// The position of a listener by id or name.
 pub(super) fn listener(answer: &Answer, wanted: &str) -> Result<usize, Failure> {
+    found("listener", wanted, answer.listeners.iter().map(|heard| [heard.listener.0.as_str(), &heard.name]))
+}
+
+/// The position of a storey by id or name.
+pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
+    found("storey", wanted, scene.storeys.iter().map(|storey| [storey.id.0.as_str(), &storey.name]))
+}
+
+/// The position of what goes by an id and a name, whatever the case of its letters.
+fn found<'a>(what: &str, wanted: &str, mut all: impl Iterator<Item = [&'a str; 2]> + Clone) -> Result<usize, Failure> {
     let same = |name: &str| name.to_lowercase() == wanted.to_lowercase();
-    let by_id = answer.listeners.iter().position(|heard| heard.listener.0 == wanted);
-    by_id.or_else(|| answer.listeners.iter().position(|heard| same(&heard.listener.0) || same(&heard.name))).ok_or_else(
-        || {
-            let known: Vec<String> = answer.listeners.iter().map(|heard| format!("\"{}\"", heard.listener)).collect();
-            Failure::Call(format!("There is no listener \"{wanted}\" in the scene; it has {}.", listed(&known)))
-        },
-    )
+    let by_id = all.clone().position(|[id, _]| id == wanted);
+    let known: Vec<String> = all.clone().map(|[id, _]| format!("\"{id}\"")).collect();
+    by_id.or_else(|| all.position(|[id, name]| same(id) || same(name))).ok_or_else(|| {
+        Failure::Call(format!("There is no {what} \"{wanted}\" in the scene; it has {}.", listed(&known)))
+    })
+}
+
+/// Says that nothing goes by a name, with what looks like it; where nothing does, with all there `has`.
+pub(super) fn unknown<'a>(
+    what: &'static str,
+    wanted: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    has: impl FnOnce() -> String,
+) -> Failure {
+    let said = heading(&UnknownId::among(what, wanted, known).to_string());
+    Failure::Call(if said.ends_with('?') { said } else { format!("{said}; {}.", has()) })
 }
 
 /// "a, b and c", or "none".

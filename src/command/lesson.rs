@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::progress::Progress;
 use super::{Failure, input, print, print_json};
-use crate::catalogue::{Catalogue, UnknownId};
+use crate::catalogue::Catalogue;
 use crate::lesson::{self, LessonFault};
 use crate::output::{lesson as text, words};
 
@@ -89,12 +89,9 @@ fn named<'a>(all: &'a [lesson::Lesson], wanted: &str) -> Result<&'a lesson::Less
     let lower = wanted.to_lowercase();
     let same = |lesson: &&lesson::Lesson| lesson.name() == lower || lesson.record().title.to_lowercase() == lower;
     all.iter().find(same).ok_or_else(|| {
-        let said = UnknownId::among("lesson", wanted, all.iter().map(lesson::Lesson::name)).to_string();
-        if said.ends_with('?') {
-            return Failure::Call(words::heading(&said));
-        }
         let known: Vec<String> = all.iter().map(|lesson| lesson.name().to_owned()).collect();
-        Failure::Call(format!("{}; there are {}.", words::heading(&said), input::listed(&known)))
+        let has = || format!("there are {}", input::listed(&known));
+        input::unknown("lesson", wanted, known.iter().map(String::as_str), has)
     })
 }
 

@@ -8,8 +8,8 @@ use super::progress::Progress;
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
-use crate::scene::{Scene, whole};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, chart, picture, plan, section};
+use crate::scene::whole;
 use crate::solve::BandChoice;
 
 /// Draw the plan or a section, coloured by where the sound leaks
@@ -128,7 +128,12 @@ impl Picture {
                 Some(BandChoice::Range(first, last)) => Some((first, last)),
                 _ => None,
             };
-            return write(&stack::chart(&answer.listeners[listener], theme, chosen), &self.output, format, self.width);
+            return write(
+                &chart::drawing(&answer.listeners[listener], theme, chosen),
+                &self.output,
+                format,
+                self.width,
+            );
         }
         let mut plan_view = PlanView::of(building, answer, listener, by);
         plan_view.band = band.unwrap_or(plan_view.band);
@@ -138,13 +143,12 @@ impl Picture {
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
-            let view = SectionView::of(scene, solved.catalogue, building, answer, listener, by);
-            let (band, scale) = (plan_view.band, plan_view.scale);
-            let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
+            let through = || Cut::through(scene, solved.catalogue, building, answer, listener);
+            let view = SectionView::along(cut.unwrap_or_else(through), &plan_view);
             (section(scene, solved.catalogue, building, answer, &view), Sight::Section(view.cut))
         } else {
             if let Some(name) = &self.storey {
-                plan_view.storey = storey(scene, name)?;
+                plan_view.storey = input::storey(scene, name)?;
             }
             let shown = plan(scene, solved.catalogue, building, answer, &plan_view);
             (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
@@ -225,14 +229,6 @@ pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u3
 fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
     whole::replace(path, bytes)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
-}
-
-pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
-    let same = |name: &str| name.to_lowercase() == wanted.to_lowercase();
-    scene.storeys.iter().position(|storey| same(&storey.id.0) || same(&storey.name)).ok_or_else(|| {
-        let known: Vec<String> = scene.storeys.iter().map(|storey| format!("\"{}\"", storey.id)).collect();
-        Failure::Call(format!("There is no storey \"{wanted}\" in the scene; it has {}.", input::listed(&known)))
-    })
 }
 
 /// A line of the plan as typed: "0,4.5,10,4.5".

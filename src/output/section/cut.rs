@@ -4,7 +4,7 @@ use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::building::{Building, ElementShape, PlacedSource, SpaceIndex, SpaceKind};
 use crate::catalogue::Catalogue;
 use crate::output::drawing::Point;
-use crate::output::sheet::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
+use crate::output::page::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
 use crate::scene::Scene;
 use crate::solve::Answer;
 use crate::solve::room::source_power;

@@ -3,79 +3,42 @@
 //! To the right is the distance along the cut, upwards the height above the street, both in metres. Walls, slabs and openings that are cut are
 //! lit by their share of what the chosen listener hears; what closes the rooms behind the cut is lit faintly.
 
-mod behind;
-mod cut;
-mod key;
-mod labels;
+pub(super) mod cut;
 mod levels;
 mod marks;
 mod openings;
+mod page;
+mod rooms;
 mod sawn;
 mod shells;
 mod structure;
 
-use crate::building::{Building, SpaceIndex};
+use crate::building::Building;
 use crate::catalogue::Catalogue;
+use crate::output::drawing::Drawing;
+use crate::output::glow::Glow;
+use crate::output::page::canvas::{View as _, empty};
+use crate::output::page::geometry::Patch;
+use crate::output::variant::Variant;
 use crate::scene::Scene;
-use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
+use crate::solve::Answer;
 
-use super::drawing::{Drawing, Form, Part, Point, Shown, Stroke};
-use super::glow::{Glow, Scale};
-use super::leaks::By;
-use super::length::Units;
-use super::palette::{Colour, Theme};
-use super::sheet::geometry::{self, Patch};
-use super::sheet::{self, Lettering, Look, Subject, View};
-pub use cut::Cut;
+use page::{AROUND_M, Canvas, Sawing};
 use sawn::Sawn;
 
-/// What the section shows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SectionView {
-    /// Where the building is cut.
-    pub cut: Cut,
-    /// Whose ears, position in the answer's listeners.
-    pub listener: usize,
-    /// Which bands.
-    pub band: BandChoice,
-    /// Which end of the paths lights the section.
-    pub by: By,
-    /// Dark or light.
-    pub theme: Theme,
-    /// What the light means.
-    pub scale: Scale,
-    /// How lengths and areas are written.
-    pub units: Units,
-}
+pub use crate::output::view::SectionView;
+pub use cut::Cut;
 
-impl SectionView {
-    /// The view that tells most about a listener: A-weighted, dark, cut along [`Cut::through`].
-    #[must_use]
-    pub fn of(
-        scene: &Scene,
-        catalogue: &Catalogue,
-        building: &Building,
-        answer: &Answer,
-        listener: usize,
-        by: By,
-    ) -> Self {
-        let cut = Cut::through(scene, catalogue, building, answer, listener);
-        Self {
-            cut,
-            listener,
-            band: BandChoice::AWeighted,
-            by,
-            theme: Theme::default(),
-            scale: Scale::default(),
-            units: Units::Metric,
-        }
-    }
-}
+/// Letters across and up a printed section at most: sections are wide and low, and the column beside them is high.
+const WIDE: f64 = 76.0;
+const HIGH: f64 = 40.0;
+/// How far the sheet reaches below and above the street at least, m.
+const STREET_M: [f64; 2] = [-0.5, 2.5];
+/// Listeners further out than so many widths of the building, and than so far, are drawn at the rim.
+const NEAR_PARTS: f64 = 0.8;
+const NEAR_BY_M: f64 = 12.0;
 
-/// Height of a source above the floor it stands on, for its mark alone, m (own choice: the scene gives none).
-pub const SOURCE_HEIGHT_M: f64 = 0.8;
-
-/// Draws the section. `answer` and `building` belong to `scene`. A cut that meets nothing gives a sheet with street and title alone; a
+/// Draws the section. `answer` and `building` belong to `scene`. A cut that meets nothing gives a page with street and title alone; a
 /// listener beyond the answer's end, or a cut without length, an empty one.
 #[must_use]
 pub fn section(
@@ -85,23 +48,11 @@ pub fn section(
     answer: &Answer,
     view: &SectionView,
 ) -> Drawing {
-    lettered(scene, catalogue, building, answer, view, None).0
+    lit_by(scene, catalogue, building, answer, view, None, None).0
 }
 
-/// The same with ordinary letters of a stated size, m, as [`super::plan::lettered`]. The names that found no room come beside it.
-#[must_use]
-pub fn lettered(
-    scene: &Scene,
-    catalogue: &Catalogue,
-    building: &Building,
-    answer: &Answer,
-    view: &SectionView,
-    letter_m: Option<f64>,
-) -> (Drawing, Vec<String>) {
-    lit_by(scene, catalogue, building, answer, view, None, letter_m)
-}
-
-/// The same, lit by `glow` instead of what the view says: by a difference, where that is given.
+/// The same, lit by `glow` instead of what the view says (by a difference), where that is given, and with ordinary letters of a stated size, m,
+/// as [`super::plan::lettered`]. The names that found no room come beside it.
 #[must_use]
 pub fn lit_by(
     scene: &Scene,
@@ -113,7 +64,7 @@ pub fn lit_by(
     letter_m: Option<f64>,
 ) -> (Drawing, Vec<String>) {
     let Some(heard) = answer.listeners.get(view.listener).filter(|_| view.cut.is_line()) else {
-        return (sheet::empty(scene, view.theme), vec![]);
+        return (empty(scene, view.theme), vec![]);
     };
     let own = |id: &str| scene.constructions.iter().find(|own| own.id == id);
     let thickness_m =
@@ -143,7 +94,8 @@ pub fn lit_by(
     let letter_m = letter_m.unwrap_or((wide / WIDE).max(high / HIGH));
     let sawing = Sawing { view, sawn: &sawn, structure, broken };
     let glow = glow.unwrap_or_else(|| sawing.look().glow(heard));
-    let mut canvas = Canvas::new(Subject { scene, catalogue, building, heard }, &sawing, glow, extent, Some(letter_m));
+    let variant = Variant { scene, building, answer };
+    let mut canvas = Canvas::new(catalogue, variant, heard, &sawing, glow, extent, Some(letter_m));
     canvas.listed = canvas.loudest();
     canvas.earth();
     canvas.rooms();
@@ -160,68 +112,7 @@ pub fn lit_by(
     }
     let title = format!("{} – section", scene.name);
     let unplaced = canvas.remarks.clone();
-    let legends = [canvas.glow.clone()];
-    let (min, max) = canvas.sheet("Section", &legends, Canvas::key);
-    (canvas.finished(title, min, max), unplaced)
-}
-
-/// Letters across and up a printed section at most: sections are wide and low, and the column beside them is high.
-const WIDE: f64 = 76.0;
-const HIGH: f64 = 40.0;
-/// How far the sheet reaches below and above the street at least, m.
-const STREET_M: [f64; 2] = [-0.5, 2.5];
-/// What is drawn of the street beside the building, m.
-const AROUND_M: f64 = 1.2;
-/// Listeners further out than so many widths of the building, and than so far, are drawn at the rim.
-const NEAR_PARTS: f64 = 0.8;
-const NEAR_BY_M: f64 = 12.0;
-
-/// A view with what its cut goes through.
-struct Sawing<'a> {
-    view: &'a SectionView,
-    sawn: &'a Sawn,
-    /// The box round what is cut.
-    structure: Patch,
-    /// Whether the cut begins and ends within the building.
-    broken: [bool; 2],
-}
-
-/// What the section is drawn on.
-type Canvas<'a> = sheet::Canvas<'a, Sawing<'a>>;
-
-impl View for Sawing<'_> {
-    const NAME: &'static str = "section";
-    const ELSEWHERE: &'static str = "walls, slabs and openings off this cut";
-
-    fn look(&self) -> Look {
-        let SectionView { listener, band, by, theme, scale, units, .. } = *self.view;
-        Look { listener, band, by, theme, scale, units }
-    }
-
-    fn shows(&self, building: &Building, heard: &ListenerAnswer, face: Surface) -> bool {
-        match face {
-            Surface::Element(at) => {
-                let Sawn { walls, slabs, behind, .. } = self.sawn;
-                walls.iter().chain(slabs).chain(behind).any(|solid| solid.element == at)
-            }
-            Surface::Opening(at, index) | Surface::Gap(at, index) => {
-                let mut openings = self.sawn.openings.iter().chain(&self.sawn.windows_behind);
-                openings.any(|opening| opening.element == at && opening.at == index)
-            }
-            Surface::Duct(at) => building.ducts.get(at).is_some_and(|duct| {
-                duct.ends.iter().all(|end| {
-                    let along_m = self.view.cut.along_m(end.at);
-                    (-AROUND_M..self.view.cut.length_m() + AROUND_M).contains(&along_m)
-                })
-            }),
-            Surface::Air | Surface::Building => self.cuts(heard.space),
-        }
-    }
-}
-
-impl Sawing<'_> {
-    /// True when the cut goes through a space.
-    fn cuts(&self, space: SpaceIndex) -> bool {
-        self.sawn.rooms.iter().any(|room| room.space == space)
-    }
+    let (legends, key) = ([canvas.glow.clone()], canvas.key());
+    let corners = canvas.column("Section", &legends, &key);
+    (canvas.finished(title, corners), unplaced)
 }

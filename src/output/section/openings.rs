@@ -1,80 +1,39 @@
 //! Openings that are cut: breaks in the wall between sill and head, with what stands before them.
 
 use crate::building::{ElementShape, OpeningFront};
-use crate::catalogue::ConstructionKind;
-use crate::output::sheet::geometry::{dot, left};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Part, Shown};
+use crate::output::page::geometry::{Patch, along, dot, left};
+use crate::output::page::glyphs::Break;
+use crate::output::section::page::Canvas;
+use crate::output::section::sawn::SawnOpening;
 use crate::scene::Cover;
 use crate::solve::Surface;
-
-use super::sawn::SawnOpening;
-use super::{Canvas, Form, Part, Patch, Shown, Stroke};
 
 impl Canvas<'_> {
     pub(super) fn openings(&mut self) {
         let sawn = self.view.sawn;
         for opening in &sawn.openings {
-            self.opening(opening);
+            self.opening_cut(opening);
             self.fronts(opening);
-            self.taken.push(opening.patch);
         }
     }
 
-    fn opening(&mut self, sawn: &SawnOpening) {
-        let (unit, quiet) = (self.unit, self.quiet);
-        let face = Surface::Opening(sawn.element, sawn.at);
+    fn opening_cut(&mut self, sawn: &SawnOpening) {
         let Patch { min: [left, sill], max: [right, head] } = sawn.patch;
-        let lit = self.lit(face);
-        let (middle, wide, thin) = (0.5 * (left + right), right - left, 0.09 * unit);
-        self.shine(face, [[middle, sill], [middle, head]], wide, 0.9);
-        let rings = vec![sawn.patch.ring()];
-        self.polygon(Part::Plan, Some(Shown::Surface(face)), rings.clone(), lit.unwrap_or(quiet.room));
-        // Drawn on a lit opening, lines must stand out from it.
-        let ink = if lit.is_some() { quiet.sheet } else { quiet.wall_edge };
+        let middle = 0.5 * (left + right);
+        let line = [[middle, sill], [middle, head]];
         let opening = &self.building.elements[sawn.element.0].openings[sawn.at];
-        match self.opening_kind(opening) {
-            ConstructionKind::Door => self.line(Part::Plan, &[[middle, sill], [middle, head]], ink, 0.24 * unit),
-            ConstructionKind::Vent => {
-                for step in 1..5 {
-                    let y = sill + (head - sill) * f64::from(step) / 5.0;
-                    self.line(Part::Plan, &[[left + 0.15 * wide, y], [right - 0.15 * wide, y]], ink, thin);
-                }
-            }
-            ConstructionKind::Open => {
-                for x in [left, right] {
-                    let stroke = Stroke { colour: quiet.wall_edge, width_m: thin, dash_m: Some([0.4 * unit; 2]) };
-                    self.push(Part::Plan, None, Form::Line { points: vec![[x, sill], [x, head]], stroke });
-                }
-            }
-            _ => {
-                for part in [-0.15, 0.15] {
-                    let x = middle + part * wide;
-                    self.line(Part::Plan, &[[x, sill], [x, head]], ink, thin);
-                }
-            }
-        }
-        let stroke = Some(Stroke::full(quiet.wall_edge, thin));
-        self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
-        self.gap(sawn);
-    }
-
-    /// Light through the cracks: a spark across the wall at sill and head.
-    fn gap(&mut self, sawn: &SawnOpening) {
-        let face = Surface::Gap(sawn.element, sawn.at);
-        let Some(colour) = self.lit(face) else { return };
-        let out = 0.55 * self.unit;
-        for y in [sawn.patch.min[1], sawn.patch.max[1]] {
-            let spark = [[sawn.patch.min[0] - out, y], [sawn.patch.max[0] + out, y]];
-            self.shine(face, spark, 0.2 * self.unit, 0.7);
-            let stroke = Stroke::full(colour, 0.3 * self.unit);
-            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points: spark.to_vec(), stroke });
-        }
+        let (aside, ring) = ([0.5 * (right - left), 0.0], sawn.patch.ring());
+        let hole = Break { element: sawn.element, at: sawn.at, opening, line, aside, ring, bars: 4 };
+        self.opening(&hole, |canvas, ink| canvas.line(Part::Plan, &line, ink, 0.24 * canvas.unit));
     }
 
     /// Covers and doors of shells, on the sides they stand on.
     fn fronts(&mut self, sawn: &SawnOpening) {
         let element = &self.building.elements[sawn.element.0];
         let ElementShape::Wall { line, .. } = &element.shape else { return };
-        let normal = left(super::geometry::along(*line));
+        let normal = left(along(*line));
         let towards = dot(normal, self.view.view.cut.direction());
         for (side, fronts) in element.openings[sawn.at].fronts.iter().enumerate() {
             // Which way along the cut leads into the room on this side; a wall that is cut lengthwise has none.
@@ -86,8 +45,7 @@ impl Canvas<'_> {
                 match front {
                     OpeningFront::Cover(cover) => self.cover(sawn, cover, out),
                     OpeningFront::Leaf { gap_mm, .. } => {
-                        let space = element.sides[side];
-                        self.shell_opening(sawn, space, gap_mm / 1000.0, out);
+                        self.shell_opening(sawn, element.sides[side], gap_mm / 1000.0, out);
                     }
                     OpeningFront::Shell(_) => {}
                 }
@@ -107,10 +65,7 @@ impl Canvas<'_> {
             self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![bar.ring()], quiet.soft_ink);
         } else {
             let x = bar.centre()[0];
-            let stroke =
-                Stroke { colour: quiet.soft_ink, width_m: 0.12 * unit, dash_m: Some([0.5 * unit, 0.4 * unit]) };
-            let points = vec![[x, bar.min[1]], [x, bar.max[1]]];
-            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points, stroke });
+            self.cover_off(face, &[[x, bar.min[1]], [x, bar.max[1]]]);
         }
         self.taken.push(bar.grown(0.15 * unit));
     }

@@ -4,10 +4,9 @@ use crate::building::{
     Building, Element, ElementIndex, ElementShape, PlacedOpening, RoomSpace, SlabRole, SpaceIndex, SpaceKind,
 };
 use crate::output::drawing::Point;
-use crate::output::sheet::geometry::{Patch, WallBand, band, wall_outline};
+use crate::output::page::geometry::{Patch, WallBand, band, wall_outline};
+use crate::output::section::cut::Cut;
 use crate::scene::Scene;
-
-use super::Cut;
 
 /// Storeys further apart than this are not joined by their walls, m.
 const FAR_APART_M: f64 = 1.5;

@@ -1,12 +1,14 @@
 //! Inner shells: the gap and the leaves of a room within a room.
 
 use crate::building::{ElementShape, SpaceIndex};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Part, Shown, Stroke};
+use crate::output::page::geometry::Patch;
+use crate::output::section::openings::beside;
+use crate::output::section::page::Canvas;
+use crate::output::section::sawn::{SawnOpening, SawnRoom};
 
-use super::openings::beside;
-use super::sawn::{SawnOpening, SawnRoom};
-use super::{Canvas, Form, Part, Patch, Shown, Stroke};
-
-/// A leaf thinner than this on the sheet could not be seen, letters.
+/// A leaf thinner than this on the page could not be seen, letters.
 const LEAST_LEAF: f64 = 0.16;
 
 /// Thickness of a shell's leaves, m; 0 where it has none.

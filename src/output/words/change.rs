@@ -6,10 +6,11 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::building::Building;
 use crate::scene::ListenerId;
-use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, Surface};
+use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
 
-use super::super::names;
 use super::parts::{heading, level, noun, percent_whole, series};
+use crate::output::names;
+use crate::output::variant::Variant;
 
 /// Below this a level is said to be as before, dB.
 const SAME_DB: f64 = 0.1;
@@ -19,15 +20,6 @@ const CHANGED_DB: f64 = 0.5;
 const MOST_OF_IT: f64 = 0.6;
 /// How many changed faces are named.
 const NAMED: usize = 2;
-
-/// One of two states of a scene that are compared.
-#[derive(Debug, Clone, Copy)]
-pub struct Variant<'a> {
-    /// Its geometry.
-    pub building: &'a Building,
-    /// What was computed of it.
-    pub answer: &'a Answer,
-}
 
 /// What a face does in one variant for one listener.
 #[derive(Debug, Clone, Copy)]

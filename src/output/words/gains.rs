@@ -2,11 +2,11 @@
 
 use crate::building::{Building, ElementShape, OpeningFront, SpaceIndex};
 use crate::solve::removal::{Removal, Stopped, Ways};
-use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
+use crate::solve::{Audibility, ListenerAnswer, Surface};
 
-use super::super::names;
 use super::parts::{heading, level, noun, series};
-use super::ways::way;
+use super::ways::{all_of, way};
+use crate::output::names;
 
 /// How many single gains a sentence names.
 const NAMED: usize = 3;
@@ -258,18 +258,7 @@ pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) ->
                 format!("feet and pedals on {}", seen(face, source))
             }
         }
-        Stopped::Kind(kind) => match kind {
-            PathKind::Through => "all that comes straight through",
-            PathKind::Flanking => "all that comes round junctions",
-            PathKind::Gap => "all gaps and holes",
-            PathKind::ByRoom => "all that comes by other rooms",
-            PathKind::ByVoid => "all that comes by lofts and voids",
-            PathKind::Duct => "all that comes through ducts",
-            PathKind::ByOutdoors => "all that comes by the open air",
-            PathKind::StructureBorne => "all feet and pedals",
-            PathKind::Residual => "what every building has besides",
-        }
-        .to_owned(),
+        Stopped::Kind(kind) => all_of(kind).to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {
             Some(path) => format!("what comes {}", way(building, heard, path)),
             None => "nothing".to_owned(),

@@ -8,8 +8,8 @@ mod listener;
 mod parts;
 mod ways;
 
-pub use change::{Variant, change};
+pub use change::change;
 pub use gains::{GainLine, gain, gain_lines, gains, stopped, stopped_briefly};
 pub use listener::{answer, audibility_word, listener};
 pub use parts::{apportioned, heading, level, noun, percent};
-pub use ways::{kind, way};
+pub use ways::{kind, kind_key, way};

@@ -3,8 +3,8 @@
 use crate::building::{Building, ElementIndex, ElementShape, OpeningFront, Space, SpaceIndex, SpaceKind};
 use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
-use super::super::names;
 use super::parts::{apportioned, noun};
+use crate::output::names;
 
 /// How many paths a sentence names.
 const NAMED: usize = 3;
@@ -98,18 +98,34 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
     }
 }
 
+/// A kind of path as JSON and CSV say it, in a word or two, and as what is stopped.
+const fn wording(kind: PathKind) -> [&'static str; 3] {
+    match kind {
+        PathKind::Through => ["through", "through", "all that comes straight through"],
+        PathKind::Flanking => ["flanking", "round a junction", "all that comes round junctions"],
+        PathKind::Gap => ["gap", "gap", "all gaps and holes"],
+        PathKind::ByRoom => ["by_room", "by a room", "all that comes by other rooms"],
+        PathKind::ByVoid => ["by_void", "by a loft or void", "all that comes by lofts and voids"],
+        PathKind::Duct => ["duct", "duct", "all that comes through ducts"],
+        PathKind::ByOutdoors => ["by_outdoors", "by the open air", "all that comes by the open air"],
+        PathKind::StructureBorne => ["structure_borne", "feet and pedals", "all feet and pedals"],
+        PathKind::Residual => ["residual", "what every building has besides", "what every building has besides"],
+    }
+}
+
+/// The kind of a path as JSON and CSV say it.
+#[must_use]
+pub fn kind_key(kind: PathKind) -> &'static str {
+    wording(kind)[0]
+}
+
 /// The kind of a path in a word or two.
 #[must_use]
 pub fn kind(kind: PathKind) -> &'static str {
-    match kind {
-        PathKind::Through => "through",
-        PathKind::Flanking => "round a junction",
-        PathKind::Gap => "gap",
-        PathKind::ByRoom => "by a room",
-        PathKind::ByVoid => "by a loft or void",
-        PathKind::Duct => "duct",
-        PathKind::ByOutdoors => "by the open air",
-        PathKind::StructureBorne => "feet and pedals",
-        PathKind::Residual => "what every building has besides",
-    }
+    wording(kind)[1]
+}
+
+/// All paths of a kind, as what is stopped.
+pub(super) fn all_of(kind: PathKind) -> &'static str {
+    wording(kind)[2]
 }

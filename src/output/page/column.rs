@@ -1,28 +1,27 @@
-//! What stands round a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
+//! What stands beside a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::{Form, Part, Point, Stroke};
 use crate::output::glow::{self, Glow};
+use crate::output::leaks::By;
 use crate::output::length;
 use crate::output::lettering::{cut, width, wrap};
+use crate::output::page::canvas::{Canvas, View};
+use crate::output::page::geometry::Patch;
+use crate::output::page::key::Sample;
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer};
 
-use super::{By, Canvas, Form, Lettering, Part, Point, Stroke, View};
-
 /// Width of the column beside the drawing, in letters.
-pub(in crate::output) const COLUMN: f64 = 25.0;
-/// Margin round the sheet, in letters.
+pub(crate) const COLUMN: f64 = 25.0;
+/// Margin round the page, in letters.
 const MARGIN: f64 = 2.6;
 
 impl<V: View> Canvas<'_, V> {
-    /// Draws everything beside the drawing: `place` says what part of the building it is, `legends` are those of the colours there are, `key`
-    /// what its lines mean. Returns the corners of the sheet.
-    pub(in crate::output) fn sheet(
-        &mut self,
-        place: &str,
-        legends: &[Glow],
-        key: fn(&mut Self, &mut Cursor),
-    ) -> (Point, Point) {
+    /// Draws everything beside the drawing: `place` says what part of the building it is, `legends` are those of the colours there are,
+    /// `key` what its lines mean. Returns the corners of the page.
+    pub(crate) fn column(&mut self, place: &str, legends: &[Glow], key: &[(Sample, String)]) -> [Point; 2] {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
         let title_top = self.frame.max[1] + 7.0 * unit;
@@ -34,14 +33,14 @@ impl<V: View> Canvas<'_, V> {
         for glow in legends {
             self.legend(&mut cursor, glow);
         }
-        key(self, &mut cursor);
+        self.samples(&mut cursor, key);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
         self.scale_bar(left, foot + 0.6 * unit);
         let x = column - 1.6 * unit;
         self.line(Part::Sheet, &[[x, foot], [x, title_top + 0.9 * unit]], self.quiet.rule, 0.06 * unit);
         let margin = MARGIN * unit;
-        ([left - margin, foot - margin], [cursor.right + margin, title_top + margin])
+        [[left - margin, foot - margin], [cursor.right + margin, title_top + margin]]
     }
 
     /// Draws the title; returns how far it reaches.
@@ -141,12 +140,8 @@ impl<V: View> Canvas<'_, V> {
         };
         self.section(cursor, title);
         if self.listed.is_empty() {
-            self.text(
-                part,
-                [cursor.x, cursor.y],
-                if changes { "nothing" } else { "nothing to speak of" },
-                Lettering::new(unit, quiet.ink),
-            );
+            let text = if changes { "nothing" } else { "nothing to speak of" };
+            self.text(part, [cursor.x, cursor.y], text, Lettering::new(unit, quiet.ink));
             cursor.y -= 2.0 * unit;
         }
         for (at, listed) in self.listed.clone().into_iter().enumerate() {
@@ -199,7 +194,7 @@ impl<V: View> Canvas<'_, V> {
             let from = x + wide * step as f64 / STEPS as f64;
             // Each reaches under the two after it, so that no seam shows between them.
             let to = x + wide * ((step as f64 + 3.0) / STEPS as f64).min(1.0);
-            self.polygon(part, None, vec![vec![[from, bottom], [to, bottom], [to, top], [from, top]]], colour);
+            self.polygon(part, None, vec![Patch { min: [from, bottom], max: [to, top] }.ring()], colour);
         }
         let marks = glow.marks();
         let noted = marks.iter().any(|mark| !mark.note.is_empty());
@@ -214,7 +209,7 @@ impl<V: View> Canvas<'_, V> {
         cursor.y -= if noted { 4.6 } else { 4.4 } * unit;
     }
 
-    /// The share that passes faces this sheet does not show; 0 for a difference, which has no shares.
+    /// The share that passes faces this page does not show; 0 for a difference, which has no shares.
     fn elsewhere(&self) -> f64 {
         if self.glow.changes().is_some() {
             return 0.0;
@@ -252,18 +247,18 @@ impl<V: View> Canvas<'_, V> {
         let (unit, quiet) = (self.unit, self.quiet);
         // The longest round length up to 16 letters.
         let units = self.look.units;
-        let (step, told) = length::round_step(4.5 * unit, units);
+        let (step, written) = length::round_step(4.5 * unit, units);
         let high = 0.22 * unit;
         for field in 0..4 {
             let (from, to) = (x + step * f64::from(field), x + step * f64::from(field + 1));
-            let rings = vec![vec![[from, y - high], [to, y - high], [to, y + high], [from, y + high]]];
+            let rings = vec![Patch { min: [from, y - high], max: [to, y + high] }.ring()];
             let fill = if field % 2 == 0 { quiet.soft_ink } else { quiet.sheet };
             let stroke = Some(Stroke::full(quiet.soft_ink, 0.06 * unit));
             self.push(Part::Sheet, None, Form::Polygon { rings, fill: Some(fill), stroke });
         }
         for field in [0, 2, 4] {
-            let told = told * f64::from(field);
-            let text = if field == 4 { format!("{told} {}", length::unit(units)) } else { format!("{told}") };
+            let written = written * f64::from(field);
+            let text = if field == 4 { format!("{written} {}", length::unit(units)) } else { format!("{written}") };
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
             self.text(Part::Sheet, [x + step * f64::from(field), y + 0.95 * unit], &text, style);
         }
@@ -271,8 +266,8 @@ impl<V: View> Canvas<'_, V> {
 }
 
 /// Where the next line of the column goes.
-pub(in crate::output) struct Cursor {
-    pub(in crate::output) x: f64,
-    pub(in crate::output) y: f64,
-    pub(in crate::output) right: f64,
+pub(crate) struct Cursor {
+    pub(crate) x: f64,
+    pub(crate) y: f64,
+    pub(crate) right: f64,
 }

@@ -3,30 +3,17 @@
 use crate::output::changes::{FaceChange, Fate};
 use crate::output::glow::{CHANGE_RANGE_DB, Scale, change_position, fate_label};
 use crate::output::names;
+use crate::output::page::canvas::{Canvas, Listed, View};
 use crate::solve::{BandChoice, Surface};
 
-use super::{Canvas, Colour, LISTED, LISTED_SHARE, View};
-
-/// A numbered face.
-#[derive(Debug, Clone)]
-pub(in crate::output) struct Listed {
-    /// The face in the building that is drawn; none for one that is only in the base of a difference.
-    pub(in crate::output) face: Option<Surface>,
-    /// The face in the base of a difference.
-    pub(in crate::output) before: Option<Surface>,
-    pub(in crate::output) name: String,
-    /// What it passes: "61 %", "42 dB", "−6 dB".
-    pub(in crate::output) label: String,
-    /// Lines below its name.
-    pub(in crate::output) notes: Vec<String>,
-    /// How long its bar is, 0 to 1.
-    pub(in crate::output) length: f64,
-    pub(in crate::output) colour: Option<Colour>,
-}
+/// How many faces are numbered and listed.
+pub const LISTED: usize = 5;
+/// A face with a smaller share is not numbered.
+pub const LISTED_SHARE: f64 = 0.001;
 
 impl<V: View> Canvas<'_, V> {
     /// The faces that pass most.
-    pub(in crate::output) fn loudest(&self) -> Vec<Listed> {
+    pub(crate) fn loudest(&self) -> Vec<Listed> {
         let faces = self.glow.leaks().by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE);
         faces
             .filter_map(|(face, share)| {
@@ -51,7 +38,7 @@ impl<V: View> Canvas<'_, V> {
     }
 
     /// The faces that change most.
-    pub(in crate::output) fn most_changed(&self) -> Vec<Listed> {
+    pub(crate) fn most_changed(&self) -> Vec<Listed> {
         let Some(changes) = self.glow.changes() else { return vec![] };
         let telling = changes.faces.iter().filter_map(|face| {
             let fate = changes.fate(face)?;
@@ -81,7 +68,7 @@ impl<V: View> Canvas<'_, V> {
         }
     }
 
-    /// Its levels before and after, and where it is when this sheet does not show it.
+    /// Its levels before and after, and where it is when this page does not show it.
     fn change_notes(&self, change: &FaceChange) -> Vec<String> {
         let unit = if self.look.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
         let level = |energy: f64| format!("{:.0}", 10.0 * energy.log10()).replace('-', "−");
@@ -90,18 +77,12 @@ impl<V: View> Canvas<'_, V> {
             Fate::Appears => format!("{} {unit}, nothing before", level(change.after)),
             Fate::Goes => format!("{} {unit} before, now nothing", level(change.before)),
         };
-        let place = match (change.other, change.base, self.base) {
-            (Some(face), ..) => self.place(face),
-            _ => None,
-        };
-        std::iter::once(levels).chain(place).collect()
+        std::iter::once(levels).chain(change.other.and_then(|face| self.place(face))).collect()
     }
 
-    /// Where a face is that this sheet does not show.
+    /// Where a face is that this page does not show.
     fn place(&self, face: Surface) -> Option<String> {
-        (!self.visible(face)).then(|| {
-            names::storeys(self.scene, self.building, face)
-                .map_or_else(|| format!("not on this {}", V::NAME), |at| format!("not on this {}: {at}", V::NAME))
-        })
+        let storeys = || names::storeys(self.scene, self.building, face).map_or(String::new(), |at| format!(": {at}"));
+        (!self.visible(face)).then(|| format!("not on this {}{}", V::NAME, storeys()))
     }
 }
