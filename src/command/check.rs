@@ -26,7 +26,7 @@ impl Check {
         let catalogue = Catalogue::built_in_ref();
         let (building, doubts) = input::built(&scene, catalogue)?;
         let summary = table::summary(&scene, &building);
-        let warnings: Vec<String> = doubts.iter().map(input::said).collect();
+        let warnings: Vec<String> = doubts.iter().map(input::problem_line).collect();
         if warnings.is_empty() {
             return print(&format!("{summary}\nNothing is wrong with it.\n"));
         }

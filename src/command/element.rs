@@ -13,7 +13,7 @@ use crate::acoustics::rating::astm_e413::TransmissionClass;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
-use crate::output::text::{Column, table};
+use crate::output::text::{Column, headed, table};
 use crate::output::{chart, json};
 use crate::scene::Workmanship;
 use crate::scene::reader::read_as;
@@ -158,7 +158,7 @@ fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, b
     if constructions.is_empty() {
         return Err(Failure::Scene(vec![format!("{} holds no construction; write one in its list.", path.display())]));
     }
-    let said = |build: &Construction, clause: &str| {
+    let sentence = |build: &Construction, clause: &str| {
         let stop = if clause.ends_with('?') { "" } else { "." };
         shown(&format!("construction \"{}\": {clause}{stop}", build.id)).into_owned()
     };
@@ -166,11 +166,11 @@ fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, b
     let mut seen = BTreeSet::new();
     for build in &constructions {
         if !seen.insert(&build.id) {
-            problems.push(said(build, "another construction has the same id; give each its own word"));
+            problems.push(sentence(build, "another construction has the same id; give each its own word"));
         }
-        problems.extend(catalogue.faults_of(build).iter().map(|fault| said(build, fault)));
+        problems.extend(catalogue.faults_of(build).iter().map(|fault| sentence(build, fault)));
         for doubt in catalogue.doubts_of(build) {
-            complain([format!("warning: {}", said(build, &doubt)).as_str()]);
+            complain([format!("warning: {}", sentence(build, &doubt)).as_str()]);
         }
     }
     if problems.is_empty() { Ok((constructions, list)) } else { Err(Failure::Scene(problems)) }
@@ -257,10 +257,9 @@ fn as_text(curve: &Curve<'_>) -> String {
     let columns = [Column::WORDS.least(if built.is_some() { 7 } else { 4 }), Column::OCTAVE];
     let curves = [Some(&drawn.r_db), built.as_ref().map(|(_, r_db)| r_db)];
     for bands in [0..8, 8..16, 16..24] {
-        let row = |head: &str, cells: Vec<String>| std::iter::once(head.to_owned()).chain(cells).collect::<Vec<_>>();
-        let mut rows = vec![row(heads[0], NOMINAL_HZ[bands.clone()].iter().map(ToString::to_string).collect())];
+        let mut rows = vec![headed(heads[0], NOMINAL_HZ[bands.clone()].iter().map(ToString::to_string))];
         for (head, r_db) in heads[1..].iter().zip(curves.into_iter().flatten()) {
-            rows.push(row(head, r_db.0[bands.clone()].iter().map(|db| format!("{db:.1}")).collect()));
+            rows.push(headed(head, r_db.0[bands.clone()].iter().map(|db| format!("{db:.1}"))));
         }
         out.push_str(&table(&columns, &rows));
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::building::{self, Building};
 use crate::catalogue::{Catalogue, UnknownId};
-use crate::output::words::heading;
+use crate::output::words::{heading, series};
 use crate::scene::problem::any_error;
 use crate::scene::validate::validate;
 use crate::scene::{Problem, Scene, Severity, file, whole};
@@ -58,7 +58,7 @@ pub(super) fn scene_as_written(path: &Path) -> Result<Scene, Failure> {
 pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
     let catalogue = Catalogue::built_in_ref();
     let (building, problems) = built(&scene, catalogue)?;
-    let warnings = problems.iter().map(said).collect();
+    let warnings = problems.iter().map(problem_line).collect();
     // Each element is asked for, each listener, and before most elements' faces outdoors.
     let progress = Progress::of("computing", 2 * building.elements.len() + building.listeners.len());
     let counted = || {
@@ -74,7 +74,7 @@ pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
 pub(super) fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Failure> {
     let found = validate(scene, catalogue);
     if any_error(&found) {
-        return Err(Failure::Scene(found.iter().map(said).collect()));
+        return Err(Failure::Scene(found.iter().map(problem_line).collect()));
     }
     building::build(scene, catalogue)
         .map(|building| (building, found))
@@ -82,7 +82,7 @@ pub(super) fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, V
 }
 
 /// A problem as a line: what only warns says so.
-pub(super) fn said(problem: &Problem) -> String {
+pub(super) fn problem_line(problem: &Problem) -> String {
     match problem.severity {
         Severity::Warning => format!("warning: {problem}"),
         Severity::Error => problem.to_string(),
@@ -116,15 +116,11 @@ pub(super) fn unknown<'a>(
     known: impl IntoIterator<Item = &'a str>,
     has: impl FnOnce() -> String,
 ) -> Failure {
-    let said = heading(&UnknownId::among(what, wanted, known).to_string());
-    Failure::Call(if said.ends_with('?') { said } else { format!("{said}; {}.", has()) })
+    let sentence = heading(&UnknownId::among(what, wanted, known).to_string());
+    Failure::Call(if sentence.ends_with('?') { sentence } else { format!("{sentence}; {}.", has()) })
 }
 
 /// "a, b and c", or "none".
 pub(super) fn listed(words: &[String]) -> String {
-    match words {
-        [] => "none".to_owned(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
+    if words.is_empty() { "none".to_owned() } else { series(words) }
 }

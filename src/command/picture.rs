@@ -8,7 +8,7 @@ use super::progress::Progress;
 use super::{Failure, complain, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, chart, picture, plan, section};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, Variant, chart, picture, plan, section};
 use crate::scene::whole;
 use crate::solve::BandChoice;
 
@@ -144,8 +144,8 @@ impl Picture {
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
             let through = || Cut::through(scene, solved.catalogue, building, answer, listener);
-            let view = SectionView::along(cut.unwrap_or_else(through), &plan_view);
-            (section(scene, solved.catalogue, building, answer, &view), Sight::Section(view.cut))
+            let cut = cut.unwrap_or_else(through);
+            (section(scene, solved.catalogue, building, answer, cut, &plan_view), Sight::Section(cut))
         } else {
             if let Some(name) = &self.storey {
                 plan_view.storey = input::storey(scene, name)?;
@@ -165,7 +165,7 @@ impl Picture {
         };
         let frames = moving.frames(seconds);
         let progress = Progress::of("painting", frames.len());
-        let bytes = picture::animation_told(&drawing, &frames, PER_SECOND, self.width, &|| progress.step());
+        let bytes = picture::animation(&drawing, &frames, PER_SECOND, self.width, &|| progress.step());
         drop(progress);
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
         write_bytes(&bytes, &self.output)

@@ -8,12 +8,11 @@ use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
 use crate::solve::{BandChoice, ListenerAnswer};
 
-use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE};
+use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE, Variant};
 use super::glow::LEAST_CHANGE_DB;
 use super::json::{JSON_FORMAT, levels, list, object, pretty, rounded};
 use super::leaks::By;
 use super::text::{Column, cut, decimal, paragraph, row, table};
-use super::variant::Variant;
 use super::{names, words};
 
 /// How many faces are listed.

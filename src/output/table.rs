@@ -3,17 +3,21 @@
 use std::fmt::Write as _;
 
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
-use crate::building::{Building, SpaceKind};
+use crate::acoustics::rating::weighting::a_weighted_energy;
+use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::building::{Building, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
-use crate::solve::{Answer, ListenerAnswer, PathRecord};
+use crate::solve::{Answer, ListenerAnswer, PathRecord, SpaceAnswer};
 
-use super::text::{Column, cut, decimal, paragraph, row, table};
-use super::{low_frequency, names, treatments, words};
+use super::text::{Column, cut, decimal, headed, paragraph, row, table};
+use super::{names, treatments, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
 /// How many things a listener's table lists to stop.
 const STEPS: usize = 5;
+/// Modes named of a room.
+const NAMED_MODES: usize = 8;
 /// The column of a place in a list.
 const RANK: Column = Column::NUMBERS.least(2);
 
@@ -25,7 +29,7 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
         out.push('\n');
         listener(&mut out, scene, building, heard);
     }
-    let rooms = low_frequency::rooms(building, answer, chosen);
+    let rooms = ringing(building, answer, chosen);
     if !rooms.is_empty() {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
@@ -92,10 +96,8 @@ fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
 }
 
 fn place(building: &Building, heard: &ListenerAnswer) -> String {
-    match building.spaces.get(heard.space.0).map(|space| &space.kind) {
-        Some(SpaceKind::Room(_)) => format!("in {}", names::space(building, heard.space)),
-        _ => names::space(building, heard.space).to_owned(),
-    }
+    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
+    format!("{inside}{}", names::space(building, heard.space))
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {
@@ -105,20 +107,69 @@ fn octaves(out: &mut String, heard: &ListenerAnswer) {
     let threshold: [f64; 8] = std::array::from_fn(|octave| {
         heard.threshold_db.0[3 * octave..3 * octave + 3].iter().copied().fold(f64::INFINITY, f64::min)
     });
-    let rough =
-        |octave: usize, db: f64| if db.is_finite() && low_frequency::is_rough(heard, octave) { "~" } else { "" };
-    let level = |(octave, db): (usize, &f64)| format!("{}{}", rough(octave, *db), decimal(*db));
-    let cells = |title: &str, cells: &mut dyn Iterator<Item = String>| {
-        std::iter::once(title.to_owned()).chain(cells).collect::<Vec<_>>()
+    let level = |octave: usize| {
+        let rough = levels[octave].is_finite() && 3 * octave < heard.first_confident_band;
+        format!("{}{}", if rough { "~" } else { "" }, decimal(levels[octave]))
     };
     let rows = [
-        cells("octave, Hz", &mut OCTAVE_HZ.iter().map(ToString::to_string)),
-        cells("level, dB", &mut levels.iter().enumerate().map(level)),
-        cells("background, dB", &mut background.iter().copied().map(decimal)),
-        cells("threshold, dB", &mut threshold.iter().copied().map(decimal)),
+        headed("octave, Hz", OCTAVE_HZ.map(|hz| hz.to_string())),
+        headed("level, dB", (0..8).map(level)),
+        headed("background, dB", background.map(decimal)),
+        headed("threshold, dB", threshold.map(decimal)),
     ];
     let lines = table(&[Column::WORDS.least(18), Column::OCTAVE], &rows);
-    let _ = writeln!(out, "\n{lines}  {}", low_frequency::meaning(heard));
+    let _ = writeln!(out, "\n{lines}  {}", meaning(heard));
+}
+
+/// What the mark ~ at a level means, with the least uncertainty below and how much of the A-weighted energy lies there:
+/// "~ below 200 Hz single modes decide: third octaves ± 9 dB or more, with 79 % of the dB(A)".
+fn meaning(heard: &ListenerAnswer) -> String {
+    let first = heard.first_confident_band.min(BAND_COUNT);
+    let least_db = heard.band_uncertainty_db.0[..first].iter().copied().fold(f64::INFINITY, f64::min);
+    let place = NOMINAL_HZ.get(first).map_or_else(|| "in all bands".to_owned(), |hz| format!("below {hz} Hz"));
+    let mut text = format!("~ {place} single modes decide: third octaves ± {least_db:.0} dB or more");
+    let low = Spectrum::from_fn(|band| if band < first { heard.energy[band] } else { 0.0 });
+    let (low, all) = (a_weighted_energy(&low), a_weighted_energy(&heard.energy));
+    if all > 0.0 {
+        let _ = match 100.0 * low / all {
+            percent if percent < 1.0 => write!(text, ", with under 1 % of the dB(A)"),
+            percent => write!(text, ", with {percent:.0} % of the dB(A)"),
+        };
+    }
+    text
+}
+
+/// A line for each loud room and each room of the chosen listeners: Schroeder frequency, and the first modes where it is a box.
+/// Empty where there is no such room.
+fn ringing(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+    let heard_in = |at: usize| {
+        chosen.iter().filter_map(|listener| answer.listeners.get(*listener)).any(|heard| heard.space.0 == at)
+    };
+    let mut out = String::new();
+    for (at, space) in answer.spaces.iter().enumerate() {
+        // Outdoors and ground have no Schroeder frequency.
+        if space.schroeder_hz > 0.0 && (space.has_source || heard_in(at)) {
+            let name = names::space(building, SpaceIndex(at));
+            let _ = writeln!(out, "  {name}: {}", modes(space));
+        }
+    }
+    out
+}
+
+fn modes(space: &SpaceAnswer) -> String {
+    let mut text = format!("no diffuse field below {:.0} Hz", space.schroeder_hz);
+    if space.single_modes.is_empty() {
+        return text;
+    }
+    let modes = space.single_modes.iter().take(NAMED_MODES).map(|mode| {
+        let [x, y, z] = mode.order;
+        format!("{:.0} ({x}-{y}-{z})", mode.hz)
+    });
+    let _ = write!(text, "; modes, Hz: {}", modes.collect::<Vec<_>>().join(", "));
+    if space.single_modes.len() > NAMED_MODES {
+        text.push_str(" …");
+    }
+    text
 }
 
 fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {

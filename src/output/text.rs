@@ -68,6 +68,11 @@ pub(super) fn row<const N: usize>(cells: [&str; N]) -> Vec<String> {
     cells.map(str::to_owned).into()
 }
 
+/// A row of cells behind its heading.
+pub(crate) fn headed(heading: &str, cells: impl IntoIterator<Item = String>) -> Vec<String> {
+    std::iter::once(heading.to_owned()).chain(cells).collect()
+}
+
 /// One decimal; a dash for what is not there.
 #[must_use]
 pub fn decimal(db: f64) -> String {

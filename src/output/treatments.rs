@@ -10,7 +10,7 @@ use crate::scene::Scene;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
 use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
 
-use super::text::{Column, cut, decimal, paragraph, table};
+use super::text::{Column, cut, decimal, headed, paragraph, table};
 use super::{names, words};
 
 /// A gain below this is told as a loss, dB: less is rounding.
@@ -179,22 +179,22 @@ fn gains(kg_title: &str, rows: &[Row]) -> String {
     if rows.is_empty() {
         return String::new();
     }
-    let line = |name: &str, hz: String, kg: String, octaves: &mut dyn Iterator<Item = String>| {
+    let line = |name: &str, hz: String, kg: String, octaves: [String; 8]| {
         let weight = (!kg_title.is_empty()).then_some(kg);
-        [cut(name), hz].into_iter().chain(weight).chain(octaves).collect::<Vec<_>>()
+        headed(&cut(name), std::iter::once(hz).chain(weight).chain(octaves))
     };
-    let mut cells =
-        vec![line("", "f0, Hz".to_owned(), kg_title.to_owned(), &mut OCTAVE_HZ.iter().map(ToString::to_string))];
+    let mut cells = vec![line("", "f0, Hz".to_owned(), kg_title.to_owned(), OCTAVE_HZ.map(|hz| hz.to_string()))];
     let mut losses: Vec<(String, Vec<String>)> = vec![];
     for row in rows {
         let hz = if row.hz > 0.0 { format!("{:.0}", row.hz) } else { "–".to_owned() };
         let kg = row.kg.map_or_else(|| "–".to_owned(), |kg| format!("{kg:.0}"));
-        let mut octaves = octave_gains_db(row.gain_db).into_iter().enumerate().map(|(octave, db)| {
+        let octaves_db = octave_gains_db(row.gain_db);
+        let octaves = std::array::from_fn(|octave| {
             // A third that gets worse is not hidden by its neighbours.
             let worse = (3 * octave..3 * octave + 3).any(|band| row.gain_db[band] <= LOSS_DB);
-            format!("{}{}", decimal(db), if worse { "!" } else { "" })
+            format!("{}{}", decimal(octaves_db[octave]), if worse { "!" } else { "" })
         });
-        cells.push(line(&row.name, hz, kg, &mut octaves));
+        cells.push(line(&row.name, hz, kg, octaves));
         let Some(loss) = loss(row.gain_db) else { continue };
         match losses.iter_mut().find(|(known, _)| *known == loss) {
             Some((_, names)) => names.push(row.name.clone()),

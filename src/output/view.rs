@@ -1,16 +1,14 @@
 //! What plan and section show: of whose sound, which bands, by which end of the paths, in which colours.
 
-use crate::building::{Building, ElementShape, SpaceIndex, SpaceKind};
-use crate::catalogue::Catalogue;
+use crate::building::{Building, ElementShape, SpaceIndex};
 use crate::output::glow::{Glow, Scale};
 use crate::output::leaks::By;
 use crate::output::length::Units;
+use crate::output::names;
 use crate::output::palette::Theme;
-use crate::output::section::cut::Cut;
-use crate::scene::Scene;
 use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
-/// What the plan shows.
+/// What a plan shows; and a section, which takes no notice of the storey.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlanView {
     /// Storey, position in the scene.
@@ -55,60 +53,9 @@ impl PlanView {
     }
 }
 
-/// What the section shows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SectionView {
-    /// Where the building is cut.
-    pub cut: Cut,
-    /// Whose ears, position in the answer's listeners.
-    pub listener: usize,
-    /// Which bands.
-    pub band: BandChoice,
-    /// Which end of the paths lights the section.
-    pub by: By,
-    /// Dark or light.
-    pub theme: Theme,
-    /// What the light means.
-    pub scale: Scale,
-    /// How lengths and areas are written.
-    pub units: Units,
-}
-
-impl SectionView {
-    /// The view that tells most about a listener: A-weighted, dark, cut along [`Cut::through`].
-    #[must_use]
-    pub fn of(
-        scene: &Scene,
-        catalogue: &Catalogue,
-        building: &Building,
-        answer: &Answer,
-        listener: usize,
-        by: By,
-    ) -> Self {
-        let cut = Cut::through(scene, catalogue, building, answer, listener);
-        Self::along(cut, &PlanView::of(building, answer, listener, by))
-    }
-
-    /// A section that shows what a plan does.
-    #[must_use]
-    pub fn along(cut: Cut, plan: &PlanView) -> Self {
-        let PlanView { listener, band, by, theme, scale, units, .. } = *plan;
-        Self { cut, listener, band, by, theme, scale, units }
-    }
-
-    /// As a plan's view, of no storey.
-    pub(crate) fn look(&self) -> PlanView {
-        let Self { listener, band, by, theme, scale, units, .. } = *self;
-        PlanView { storey: usize::MAX, listener, band, by, theme, scale, units }
-    }
-}
-
 /// The storey a room is on.
 pub(crate) fn storey_of(building: &Building, space: SpaceIndex) -> Option<usize> {
-    match &building.spaces.get(space.0)?.kind {
-        SpaceKind::Room(room) => Some(room.storey),
-        SpaceKind::Outdoors | SpaceKind::Ground => None,
-    }
+    names::room(building, space).map(|room| room.storey)
 }
 
 /// The storey a face is on; of a slab, the one of the room over it, or under it where there is none over it.

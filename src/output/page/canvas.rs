@@ -2,6 +2,7 @@
 
 use crate::building::{Building, PlacedOpening};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::output::changes::Variant;
 use crate::output::draw::{Draw, Lettering};
 use crate::output::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
 use crate::output::glow::Glow;
@@ -9,7 +10,6 @@ use crate::output::leaks::By;
 use crate::output::names;
 use crate::output::page::geometry::Patch;
 use crate::output::palette::{Colour, Quiet, Theme};
-use crate::output::variant::Variant;
 use crate::output::view::PlanView;
 use crate::scene::Scene;
 use crate::solve::{ListenerAnswer, Surface};

@@ -1,17 +1,24 @@
 //! What stands beside a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
+use crate::output::changes::{FaceChange, Fate};
 use crate::output::draw::{Draw, Lettering};
 use crate::output::drawing::{Form, Part, Point, Stroke};
-use crate::output::glow::{self, Glow};
+use crate::output::glow::{self, CHANGE_RANGE_DB, Glow, Scale, change_position, fate_label};
 use crate::output::leaks::By;
 use crate::output::length;
 use crate::output::lettering::{cut, width, wrap};
-use crate::output::page::canvas::{Canvas, View};
+use crate::output::names;
+use crate::output::page::canvas::{Canvas, Listed, View};
 use crate::output::page::geometry::Patch;
 use crate::output::page::key::Sample;
 use crate::output::words;
-use crate::solve::{BandChoice, ListenerAnswer};
+use crate::solve::{BandChoice, ListenerAnswer, Surface};
+
+/// How many faces are numbered and listed.
+pub const LISTED: usize = 5;
+/// A face with a smaller share is not numbered.
+pub const LISTED_SHARE: f64 = 0.001;
 
 /// Width of the column beside the drawing, in letters.
 pub(crate) const COLUMN: f64 = 25.0;
@@ -80,13 +87,8 @@ impl<V: View> Canvas<'_, V> {
         if let Some((_, before)) = self.base {
             self.heard_change(cursor, before);
         } else {
-            let level = words::level(heard.la_db);
-            self.text(part, [cursor.x, cursor.y], &level, Lettering::new(2.6 * unit, quiet.ink).strong());
-            let x = cursor.x + (width(&level) * 2.6 + 0.8) * unit;
-            let heading = words::heading(words::audibility_word(heard.audibility));
-            self.text(part, [x, cursor.y + 0.55 * unit], &heading, Lettering::new(unit, quiet.ink));
-            let note = format!("± {:.0} dB", heard.uncertainty_db);
-            self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+            let state = words::audibility_word(heard.audibility);
+            self.headline(cursor, &words::level(heard.la_db), state, &format!("± {:.0} dB", heard.uncertainty_db));
         }
         if !matches!(self.look.band, BandChoice::AWeighted) {
             cursor.y -= 2.4 * unit;
@@ -105,20 +107,24 @@ impl<V: View> Canvas<'_, V> {
     }
 
     /// What is heard before and after, and by how much they differ.
-    fn heard_change(&mut self, cursor: &mut Cursor, before: &ListenerAnswer) {
-        let (unit, quiet, heard) = (self.unit, self.quiet, self.heard);
-        let part = Part::Sheet;
+    fn heard_change(&mut self, cursor: &Cursor, before: &ListenerAnswer) {
+        let heard = self.heard;
         let change_db = heard.la_db - before.la_db;
         let change = if change_db.is_finite() { glow::change_words(change_db) } else { "–".to_owned() };
-        self.text(part, [cursor.x, cursor.y], &change, Lettering::new(2.6 * unit, quiet.ink).strong());
-        let x = cursor.x + (width(&change) * 2.6 + 0.8) * unit;
         let [was, is] = [before, heard].map(|heard| words::audibility_word(heard.audibility));
         let state = if was == is { format!("{was} as before") } else { format!("{was}, now {is}") };
-        let state = cut(&words::heading(&state), (cursor.right - x) / unit);
-        self.text(part, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
         let [first, last] = [before, heard].map(|heard| words::level(heard.la_db));
-        let note = format!("{}, now {last}", first.trim_end_matches(" dB(A)"));
-        self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+        self.headline(cursor, &change, &state, &format!("{}, now {last}", first.trim_end_matches(" dB(A)")));
+    }
+
+    /// A large word, and two small lines beside it.
+    fn headline(&mut self, cursor: &Cursor, large: &str, state: &str, note: &str) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        self.text(Part::Sheet, [cursor.x, cursor.y], large, Lettering::new(2.6 * unit, quiet.ink).strong());
+        let x = cursor.x + (width(large) * 2.6 + 0.8) * unit;
+        let state = cut(&words::heading(state), (cursor.right - x) / unit);
+        self.text(Part::Sheet, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
+        self.text(Part::Sheet, [x, cursor.y - 0.75 * unit], note, Lettering::new(0.85 * unit, quiet.soft_ink));
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
@@ -270,4 +276,80 @@ pub(crate) struct Cursor {
     pub(crate) x: f64,
     pub(crate) y: f64,
     pub(crate) right: f64,
+}
+
+impl<V: View> Canvas<'_, V> {
+    /// The faces that pass most.
+    pub(crate) fn loudest(&self) -> Vec<Listed> {
+        let faces = self.glow.leaks().by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE);
+        faces
+            .filter_map(|(face, share)| {
+                let label = self.glow.part_label(*share)?;
+                let position = self.glow.position(*face);
+                let length = match self.look.scale {
+                    Scale::Share => *share,
+                    Scale::Level { .. } => position?,
+                };
+                Some(Listed {
+                    face: Some(*face),
+                    before: None,
+                    name: self.face_name(*face),
+                    label,
+                    notes: self.place(*face).into_iter().collect(),
+                    length,
+                    colour: self.lit(*face),
+                })
+            })
+            .take(LISTED)
+            .collect()
+    }
+
+    /// The faces that change most.
+    pub(crate) fn most_changed(&self) -> Vec<Listed> {
+        let Some(changes) = self.glow.changes() else { return vec![] };
+        let telling = changes.faces.iter().filter_map(|face| {
+            let fate = changes.fate(face)?;
+            let position = change_position(fate)?;
+            let length = match fate {
+                Fate::Changes(db) => db.abs() / CHANGE_RANGE_DB,
+                Fate::Appears | Fate::Goes => 1.0,
+            };
+            Some(Listed {
+                face: face.other,
+                before: face.base,
+                name: self.change_name(face),
+                label: fate_label(fate),
+                notes: self.change_notes(face),
+                length,
+                colour: Some(self.glow.colour_at(position)),
+            })
+        });
+        telling.take(LISTED).collect()
+    }
+
+    fn change_name(&self, change: &FaceChange) -> String {
+        match (change.other, change.base, self.base) {
+            (Some(face), ..) => self.face_name(face),
+            (None, Some(face), Some((building, _))) => names::surface(building, face),
+            _ => change.id.clone(),
+        }
+    }
+
+    /// Its levels before and after, and where it is when this page does not show it.
+    fn change_notes(&self, change: &FaceChange) -> Vec<String> {
+        let unit = if self.look.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
+        let level = |energy: f64| format!("{:.0}", 10.0 * energy.log10()).replace('-', "−");
+        let levels = match change.fate() {
+            Fate::Changes(_) => format!("{}, now {} {unit}", level(change.before), level(change.after)),
+            Fate::Appears => format!("{} {unit}, nothing before", level(change.after)),
+            Fate::Goes => format!("{} {unit} before, now nothing", level(change.before)),
+        };
+        std::iter::once(levels).chain(change.other.and_then(|face| self.place(face))).collect()
+    }
+
+    /// Where a face is that this page does not show.
+    fn place(&self, face: Surface) -> Option<String> {
+        let storeys = || names::storeys(self.scene, self.building, face).map_or(String::new(), |at| format!(": {at}"));
+        (!self.visible(face)).then(|| format!("not on this {}{}", V::NAME, storeys()))
+    }
 }

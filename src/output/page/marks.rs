@@ -6,14 +6,25 @@ use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
 use crate::output::length::roughly;
 use crate::output::page::canvas::{Canvas, View};
 use crate::output::page::geometry::{Patch, add, along, left, length, scale, sub};
-use crate::output::page::rows::Name;
 use crate::output::palette::Colour;
 use crate::output::words;
 use crate::scene::SourceId;
 
 /// Half-width of a source's mark and of a listener's, in letters.
-pub(crate) const SOURCE_REACH: f64 = 1.35;
-pub(crate) const LISTENER_REACH: f64 = 1.25;
+const SOURCE_REACH: f64 = 1.35;
+const LISTENER_REACH: f64 = 1.25;
+
+/// A source or listener that is drawn.
+pub(crate) struct Mark {
+    pub(crate) point: Point,
+    /// Half-width, letters.
+    pub(crate) reach: f64,
+    pub(crate) name: String,
+    pub(crate) colour: Colour,
+    /// Plays, or is the chosen one.
+    pub(crate) strong: bool,
+    pub(crate) space: SpaceIndex,
+}
 
 impl<V: View> Canvas<'_, V> {
     /// Where a point is drawn: itself, or at the rim of the page with its distance when it is far from the building.
@@ -97,32 +108,35 @@ impl<V: View> Canvas<'_, V> {
         }
     }
 
-    /// What a source is called, and that it is silent.
-    pub(crate) fn source_name(&self, placed: &PlacedSource) -> String {
+    /// A source, to be named; a silent one says so.
+    pub(crate) fn source_mark(&self, placed: &PlacedSource, point: Point, strong: bool) -> Mark {
         let found = self.scene.sources.iter().find(|source| source.id == placed.source);
         let name = words::heading(found.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
-        if self.is_playing(&placed.source) { name } else { format!("{name} (silent)") }
+        let name = if self.is_playing(&placed.source) { name } else { format!("{name} (silent)") };
+        let colour = if strong { self.quiet.source } else { self.quiet.soft_ink };
+        Mark { point, reach: SOURCE_REACH, name, colour, strong, space: placed.space }
     }
 
-    /// What a listener is called, with how far away they are; nothing where they are called as the room they are in.
-    pub(crate) fn listener_name(&self, placed: &PlacedListener, away_m: Option<f64>) -> Option<String> {
+    /// A listener, to be named with how far away they are; nothing where they are called as the room they are in.
+    pub(crate) fn listener_mark(
+        &self,
+        placed: &PlacedListener,
+        (point, away_m): (Point, Option<f64>),
+        strong: bool,
+    ) -> Option<Mark> {
         let found = self.scene.listeners.iter().find(|listener| listener.id == placed.listener);
         let name = words::heading(found.map_or(placed.listener.0.as_str(), |listener| listener.name.as_str()));
         let away = away_m.map(|away_m| format!("{name} ({} away)", roughly(away_m, 0, self.look.units)));
-        Some(away.unwrap_or(name)).filter(|name| !self.building.spaces[placed.space.0].name.eq_ignore_ascii_case(name))
+        let (name, space) = (away.unwrap_or(name), placed.space);
+        let colour = if strong { self.quiet.listener } else { self.quiet.soft_ink };
+        let own = !self.building.spaces[space.0].name.eq_ignore_ascii_case(&name);
+        own.then_some(Mark { point, reach: LISTENER_REACH, name, colour, strong, space })
     }
 
     /// Puts a name beside its mark, inside an outline or off the walls; in the remarks where there is no place.
-    pub(crate) fn name_mark(
-        &mut self,
-        (at, reach): (Point, f64),
-        name: Name,
-        space: SpaceIndex,
-        outline: Option<&[Vec<Point>]>,
-        on_light: bool,
-    ) {
-        if !self.name_beside(at, reach * self.unit, name, outline, on_light) {
-            self.remarks.push(format!("{}: {}", words::heading(&self.building.spaces[space.0].name), name.text));
+    pub(crate) fn name_mark(&mut self, mark: &Mark, outline: Option<&[Vec<Point>]>, on_light: bool) {
+        if !self.name_beside(mark, outline, on_light) {
+            self.remarks.push(format!("{}: {}", words::heading(&self.building.spaces[mark.space.0].name), mark.name));
         }
     }
 }

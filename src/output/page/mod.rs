@@ -7,6 +7,5 @@ pub(super) mod column;
 pub(super) mod geometry;
 pub(super) mod glyphs;
 pub(super) mod key;
-pub(super) mod listed;
 pub(super) mod marks;
 pub(super) mod rows;

@@ -4,7 +4,8 @@ use crate::output::draw::{Draw, Lettering};
 use crate::output::drawing::{Part, Point};
 use crate::output::lettering::{width, wrap};
 use crate::output::page::canvas::{Canvas, View};
-use crate::output::page::geometry::{Patch, length, sub};
+use crate::output::page::geometry::{Patch, add, length, sub};
+use crate::output::page::marks::Mark;
 use crate::output::palette::Colour;
 use crate::output::words;
 use crate::solve::Surface;
@@ -18,14 +19,6 @@ pub(crate) struct Row {
     pub(crate) strong: bool,
     /// A number before the text.
     pub(crate) badge: Option<(usize, Surface)>,
-}
-
-/// A name beside a mark.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Name<'a> {
-    pub(crate) text: &'a str,
-    pub(crate) colour: Colour,
-    pub(crate) strong: bool,
 }
 
 /// Distance between lines, in letters.
@@ -133,29 +126,21 @@ impl<V: View> Canvas<'_, V> {
         false
     }
 
-    /// A name beside a mark of half-width `reach`: right, left, under or over it, inside the room it is in, or off the walls.
-    /// False when there is no free place.
-    pub(crate) fn name_beside(
-        &mut self,
-        at: Point,
-        reach: f64,
-        name: Name,
-        within: Option<&[Vec<Point>]>,
-        on_light: bool,
-    ) -> bool {
+    /// A name beside its mark: right, left, under or over it, inside the room it is in, or off the walls. False when there is no free place.
+    pub(crate) fn name_beside(&mut self, mark: &Mark, within: Option<&[Vec<Point>]>, on_light: bool) -> bool {
         for size in [0.95, 0.8, 0.68] {
             for limit in [99.0, 9.0, 6.0] {
-                let lines = wrap(name.text, limit);
+                let lines = wrap(&mark.name, limit);
                 if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
                     continue;
                 }
                 let rows: Vec<Row> =
-                    lines.iter().map(|line| Row { colour: name.colour, ..self.row(line, size, name.strong) }).collect();
+                    lines.iter().map(|line| Row { colour: mark.colour, ..self.row(line, size, mark.strong) }).collect();
                 let [wide, high] = self.block_size(&rows);
-                let gap = reach + 0.35 * self.unit;
+                let gap = mark.reach * self.unit + 0.35 * self.unit;
                 let (aside, over) = (gap + wide / 2.0, gap + high / 2.0);
                 for step in [[aside, 0.0], [-aside, 0.0], [0.0, -over], [0.0, over]] {
-                    let centre = [at[0] + step[0], at[1] + step[1]];
+                    let centre = add(mark.point, step);
                     let patch = Patch::about(centre, wide, high).grown(0.15 * self.unit);
                     let fits = match within {
                         Some(rings) => patch.within(rings),

@@ -2,15 +2,14 @@
 
 use crate::building::{Building, ElementShape};
 use crate::catalogue::Catalogue;
-use crate::output::changes::{Changes, Fate};
+use crate::output::changes::{Changes, Fate, Variant};
 use crate::output::draw::{Draw, Lettering};
 use crate::output::drawing::{Drawing, Part, Point, Stroke};
 use crate::output::glow::{Glow, Scale};
 use crate::output::lettering::{cut, width};
 use crate::output::page::canvas::{Listed, empty};
 use crate::output::page::geometry::{Patch, band};
-use crate::output::plan::page::{Canvas, canvas as on_canvas};
-use crate::output::variant::Variant;
+use crate::output::plan::{Canvas, on_canvas};
 use crate::output::view::{PlanView, storey_of};
 use crate::scene::Scene;
 use crate::solve::Surface;
@@ -98,14 +97,14 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     }
     let top = frame.max[1] + 1.6 * unit;
     let named = base.scene.name != other.scene.name;
-    let told = |canvas: &Canvas, scene: &Scene| {
-        let level = canvas.glow.total_label();
-        if named { format!("{level}  ·  {}", scene.name) } else { level }
+    let level = |canvas: &Canvas, scene: &Scene| {
+        let total = canvas.glow.total_label();
+        if named { format!("{total}  ·  {}", scene.name) } else { total }
     };
     let total = change.glow.changes().and_then(Changes::total_db).map_or(String::new(), change_words);
     let heads = [
-        ("Before", told(&first, base.scene)),
-        ("After", told(&second, other.scene)),
+        ("Before", level(&first, base.scene)),
+        ("After", level(&second, other.scene)),
         ("Change", format!("{total}blue passes less, red more")),
     ];
     for (place, (title, note)) in heads.into_iter().enumerate() {

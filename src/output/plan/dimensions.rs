@@ -3,7 +3,7 @@
 use crate::building::ElementIndex;
 use crate::output::page::chain::{ABOVE, BELOW, LEFT, RIGHT, Side};
 use crate::output::page::geometry::{Patch, WallBand, along, cross, dot, left, scale};
-use crate::output::plan::page::Canvas;
+use crate::output::plan::Canvas;
 
 impl Canvas<'_> {
     pub(super) fn dimensions(&mut self, walls: &[(ElementIndex, WallBand)]) {

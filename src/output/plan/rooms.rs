@@ -7,7 +7,7 @@ use crate::output::length::area;
 use crate::output::page::geometry::hatch;
 use crate::output::page::rows::Row;
 use crate::output::palette::Colour;
-use crate::output::plan::page::Canvas;
+use crate::output::plan::Canvas;
 use crate::solve::Surface;
 
 /// Which way a slab lies from the room.

@@ -4,7 +4,7 @@ use crate::building::{Bare, ElementShape, OpeningFront, PlacedOpening, RoomSpace
 use crate::output::draw::Draw;
 use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
 use crate::output::page::geometry::{Patch, WallBand, add, along, band, dot, left, length, scale, sub};
-use crate::output::plan::page::Canvas;
+use crate::output::plan::Canvas;
 use crate::scene::{Cover, ShellOpening};
 use crate::solve::Surface;
 

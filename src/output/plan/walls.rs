@@ -1,13 +1,14 @@
 //! Walls of their real thickness, openings with their doors, ducts.
 
-use crate::building::{ElementIndex, SpaceKind};
+use crate::building::ElementIndex;
 use crate::output::draw::Draw;
 use crate::output::drawing::{Part, Point};
+use crate::output::names;
 use crate::output::page::geometry::{
     Patch, WallBand, add, along, band, clear_line, left, length, scale, sub, wall_outline,
 };
 use crate::output::page::glyphs::{Break, Solid};
-use crate::output::plan::page::Canvas;
+use crate::output::plan::Canvas;
 use crate::solve::Surface;
 
 impl Canvas<'_> {
@@ -50,10 +51,7 @@ impl Canvas<'_> {
             let mut marks = marks.chain(building.listeners.iter().map(|placed| (placed.storey, placed.at)));
             let crowded = marks.any(|(storey, at)| storey == self.view.storey && swept.holds(at));
             let beyond = sides[usize::from(turn < 0.0)];
-            let area_m2 = match &building.spaces[beyond.0].kind {
-                SpaceKind::Room(room) => room.area_m2,
-                SpaceKind::Outdoors | SpaceKind::Ground => -1e6,
-            };
+            let area_m2 = names::room(building, beyond).map_or(-1e6, |room| room.area_m2);
             // A door opens away from the shell before it.
             let shelled = building.elements[element.0].fronts[usize::from(turn < 0.0)].is_some();
             area_m2 - if crowded || shelled { 1e3 } else { 0.0 }

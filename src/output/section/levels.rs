@@ -7,7 +7,7 @@ use crate::output::length::{Units, dimension};
 use crate::output::lettering::width;
 use crate::output::page::chain::{BELOW, LEFT};
 use crate::output::page::geometry::Patch;
-use crate::output::section::page::Canvas;
+use crate::output::section::Canvas;
 use crate::output::words;
 
 /// Breaks nearer than this are one, m.
@@ -16,7 +16,7 @@ const SAME_M: f64 = 0.03;
 impl Canvas<'_> {
     pub(super) fn levels(&mut self) {
         let mut storeys: Vec<usize> = vec![];
-        for room in &self.view.sawn.rooms {
+        for room in &self.view.parts.rooms {
             if let SpaceKind::Room(found) = &self.building.spaces[room.space.0].kind {
                 storeys.push(found.storey);
             }
@@ -34,7 +34,7 @@ impl Canvas<'_> {
         let edge = if structure.min[0] - drawn.min[0] > 8.0 * unit { drawn.min[0] } else { structure.min[0] };
         self.chain(LEFT, &heights, -drawn.min[0] + 2.0 * unit, -edge);
         let mut runs = vec![structure.min[0], structure.max[0]];
-        for wall in &self.view.sawn.walls {
+        for wall in &self.view.parts.walls {
             let shape = &self.building.elements[wall.element.0].shape;
             if matches!(shape, ElementShape::Wall { storey, .. } if *storey == lowest) {
                 runs.extend([wall.patch.min[0], wall.patch.max[0]]);

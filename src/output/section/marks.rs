@@ -4,9 +4,8 @@ use crate::building::SpaceIndex;
 use crate::output::drawing::Point;
 use crate::output::length::{Units, roughly};
 use crate::output::page::geometry::{Patch, add, along, between, left, scale, sub};
-use crate::output::page::marks::{LISTENER_REACH, SOURCE_REACH};
-use crate::output::page::rows::Name;
-use crate::output::section::page::Canvas;
+use crate::output::page::marks::Mark;
+use crate::output::section::Canvas;
 use crate::output::section::structure::middle_line;
 use crate::solve::Surface;
 
@@ -18,18 +17,6 @@ const ON_CUT_M: f64 = 0.6;
 /// Others than those who play and the chosen listener are left out further off than this, m.
 const BESIDE_M: f64 = 2.0;
 
-/// A source or listener that is drawn.
-struct Mark {
-    at: usize,
-    point: Point,
-    reach: f64,
-    name: String,
-    /// Plays, or is the chosen one.
-    strong: bool,
-    listens: bool,
-    space: SpaceIndex,
-}
-
 impl Canvas<'_> {
     /// Every mark and number first, so that no name comes to lie on one.
     pub(super) fn marks(&mut self) {
@@ -38,18 +25,12 @@ impl Canvas<'_> {
         self.badges();
         for mark in marks {
             let outline = self.surroundings(mark.point);
-            let colour = match (mark.strong, mark.listens) {
-                (false, _) => self.quiet.soft_ink,
-                (true, true) => self.quiet.listener,
-                (true, false) => self.quiet.source,
-            };
-            let name = Name { text: &mark.name, colour, strong: mark.strong };
-            self.name_mark((mark.point, mark.reach), name, mark.space, outline.as_deref(), false);
+            self.name_mark(&mark, outline.as_deref(), false);
         }
     }
 
     fn sources(&mut self) -> Vec<Mark> {
-        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
+        let (building, cut, units) = (self.building, self.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.sources.iter().enumerate() {
             let Some(storey) = self.scene.storeys.get(placed.storey) else { continue };
@@ -60,15 +41,14 @@ impl Canvas<'_> {
             }
             let on_cut = off_m.abs() <= ON_CUT_M;
             self.source(at, point, playing && on_cut);
-            let name = noted(self.source_name(placed), off_m, units);
-            let strong = playing && on_cut;
-            marks.push(Mark { at, point, reach: SOURCE_REACH, name, strong, listens: false, space: placed.space });
+            let mark = self.source_mark(placed, point, playing && on_cut);
+            marks.push(Mark { name: noted(mark.name, off_m, units), ..mark });
         }
         marks
     }
 
     fn listeners(&mut self) -> Vec<Mark> {
-        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
+        let (building, cut, units) = (self.building, self.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.listeners.iter().enumerate() {
             let chosen = at == self.look.listener;
@@ -83,18 +63,17 @@ impl Canvas<'_> {
                 continue;
             }
             self.listener(at, point, on_cut);
-            if let Some(name) = self.listener_name(placed, away_m) {
-                let (name, space) = (noted(name, off_m, units), placed.space);
-                marks.push(Mark { at, point, reach: LISTENER_REACH, name, strong: chosen, listens: true, space });
+            if let Some(mark) = self.listener_mark(placed, (point, away_m), chosen) {
+                marks.push(Mark { name: noted(mark.name, off_m, units), ..mark });
             }
         }
-        marks.sort_by_key(|mark| mark.at != self.look.listener);
+        marks.sort_by_key(|mark| !mark.strong);
         marks
     }
 
     /// True for what stands near the cut and is drawn within its own room.
     fn stands(&self, space: SpaceIndex, point: Point, off_m: f64) -> bool {
-        let mut rooms = self.view.sawn.rooms.iter().filter(|room| room.space == space);
+        let mut rooms = self.view.parts.rooms.iter().filter(|room| room.space == space);
         off_m.abs() <= BESIDE_M && rooms.any(|room| room.clear.holds(point))
     }
 
@@ -104,7 +83,7 @@ impl Canvas<'_> {
 
     /// The room drawn about a point, or the open air beside or over the building.
     fn surroundings(&self, point: Point) -> Option<Vec<Vec<Point>>> {
-        let room = self.view.sawn.rooms.iter().map(|room| room.clear).find(|patch| patch.holds(point));
+        let room = self.view.parts.rooms.iter().map(|room| room.clear).find(|patch| patch.holds(point));
         let (extent, built) = (self.extent, self.view.structure);
         let left = Patch { min: [extent.min[0], 0.0], max: [built.min[0], extent.max[1]] };
         let right = Patch { min: [built.max[0], 0.0], max: extent.max };
@@ -114,7 +93,7 @@ impl Canvas<'_> {
 
     /// Ducts as two thin dashed lines from mouth to mouth.
     pub(super) fn ducts(&mut self) {
-        let (building, cut) = (self.building, self.view.view.cut);
+        let (building, cut) = (self.building, self.view.cut);
         for (at, duct) in building.ducts.iter().enumerate() {
             let face = Surface::Duct(at);
             if !self.visible(face) {
@@ -131,17 +110,17 @@ impl Canvas<'_> {
     /// The numbers of the listed faces that are seen, where there is a place for them.
     fn badges(&mut self) {
         const ALONG: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
-        let sawn = self.view.sawn;
+        let parts = self.view.parts;
         for (number, face) in self.numbered() {
-            let solids = sawn.walls.iter().chain(&sawn.slabs).filter(|solid| Surface::Element(solid.element) == face);
+            let solids = parts.walls.iter().chain(&parts.slabs).filter(|solid| Surface::Element(solid.element) == face);
             let mut patches: Vec<Patch> = solids.map(|solid| solid.patch).collect();
             let is_it =
                 |element, at| matches!(face, Surface::Opening(e, i) | Surface::Gap(e, i) if (e, i) == (element, at));
-            let openings = sawn.openings.iter().filter(|opening| is_it(opening.element, opening.at));
+            let openings = parts.openings.iter().filter(|opening| is_it(opening.element, opening.at));
             patches.extend(openings.map(|opening| opening.patch));
             let duct = if let Surface::Duct(at) = face { self.building.ducts.get(at) } else { None };
             if let Some(duct) = duct.filter(|_| self.visible(face)) {
-                let cut = self.view.view.cut;
+                let cut = self.view.cut;
                 patches.push(Patch::around(&duct.ends.map(|end| cut.project([end.at[0], end.at[1], end.height_m]))));
             }
             if patches.is_empty() {
@@ -165,9 +144,9 @@ impl Canvas<'_> {
 
     /// The number of a listed face that is seen behind the cut: on its light.
     fn badge_behind(&mut self, number: usize, face: Surface) {
-        let sawn = self.view.sawn;
-        let walls = sawn.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
-        let windows = sawn.windows_behind.iter().filter(|opening| {
+        let parts = self.view.parts;
+        let walls = parts.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
+        let windows = parts.windows_behind.iter().filter(|opening| {
             matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (opening.element, opening.at))
         });
         let patches = walls.chain(windows.map(|opening| opening.patch));

@@ -1,11 +1,12 @@
-//! Earth, the solids that are cut, and what closes the rooms behind the cut.
+//! Earth, rooms with their names, the solids that are cut, and what closes the rooms behind the cut.
 
-use crate::building::{ElementShape, SlabRole};
+use crate::building::{ElementShape, SlabRole, SpaceKind};
 use crate::output::draw::Draw;
 use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
+use crate::output::length::{self, area};
 use crate::output::page::geometry::{Patch, hatch, united};
 use crate::output::page::glyphs::Solid;
-use crate::output::section::page::Canvas;
+use crate::output::section::Canvas;
 use crate::solve::Surface;
 
 /// Storeys this high above the street at most stand on the ground, m: as slabs are built.
@@ -18,7 +19,7 @@ impl Canvas<'_> {
         let bottom = self.extent.min[1].min(-2.0 * unit);
         self.frame.include([self.extent.min[0], bottom]);
         let mut pieces = vec![Patch { min: [self.extent.min[0], bottom], max: [self.extent.max[0], 0.0] }.ring()];
-        for run in self.view.sawn.mass.iter().chain(self.view.sawn.slabs.iter().map(|slab| &slab.patch)) {
+        for run in self.view.parts.mass.iter().chain(self.view.parts.slabs.iter().map(|slab| &slab.patch)) {
             // Under a floor a little above the street the earth rises.
             let grounded = self.on_ground(run);
             if run.min[1] > 0.0 && grounded {
@@ -35,7 +36,7 @@ impl Canvas<'_> {
 
     /// True for the foot of a storey that stands on the ground.
     fn on_ground(&self, solid: &Patch) -> bool {
-        let grounds = self.view.sawn.slabs.iter().filter(|slab| {
+        let grounds = self.view.parts.slabs.iter().filter(|slab| {
             let shape = &self.building.elements[slab.element.0].shape;
             matches!(shape, ElementShape::Slab { role: SlabRole::Ground, level_m, .. } if *level_m <= ON_GROUND_M)
         });
@@ -46,14 +47,58 @@ impl Canvas<'_> {
         })
     }
 
+    pub(super) fn rooms(&mut self) {
+        let parts = self.view.parts;
+        for room in &parts.rooms {
+            let chosen = self.heard.space == room.space;
+            let fill = if chosen { self.quiet.chosen_room } else { self.quiet.room };
+            let shows = Some(Shown::Space(room.space));
+            if let Some(bare) = room.bare {
+                self.shell(room, bare);
+            }
+            self.polygon(Part::Plan, shows, vec![room.clear.ring()], fill);
+            if chosen {
+                self.own_room(&[room.clear.ring()]);
+            }
+        }
+    }
+
+    /// Names of rooms with their areas and heights, placed where nothing else is.
+    pub(super) fn room_labels(&mut self) {
+        let (building, units) = (self.building, self.look.units);
+        let mut letter = b'a';
+        for (at, space) in building.spaces.iter().enumerate() {
+            let SpaceKind::Room(room) = &space.kind else { continue };
+            // A room that is cut twice is named once, where there is most of it.
+            let parts = self.view.parts.rooms.iter().filter(|part| part.space.0 == at).map(|part| part.clear);
+            let Some(patch) = parts.max_by(|a, b| a.size()[0].total_cmp(&b.size()[0])) else { continue };
+            // Sizes in one line, or in two where the room is narrow.
+            let (area, high) = (area(room.area_m2, units), format!("{} high", length::write(room.height_m, units)));
+            let sizes = format!("{area}, {high}");
+            let fact = |text: &str| self.row(text, 1.0, false);
+            let facts = [vec![fact(&sizes)], vec![fact(&area), fact(&high)]];
+            if self.name_room(&space.name, &facts, &[patch.ring()], false) {
+                continue;
+            }
+            // Too small for its name: a letter here, the name beside the section. What the cut only grazes goes without.
+            let key = char::from(letter).to_string();
+            let rows = [self.row(&key, 0.9, true)];
+            if let Some(centre) = self.free_place(&rows, &[patch.ring()], 0.1) {
+                letter = if letter < b'z' { letter + 1 } else { b'a' };
+                self.remarks.push(format!("{key}: {}, {sizes}", space.name));
+                self.rows(&rows, centre, false);
+            }
+        }
+    }
+
     /// Walls and slabs, lit by what they pass.
     pub(super) fn structure(&mut self) {
-        let sawn = self.view.sawn;
-        let outline = united(sawn.solids().map(|solid| solid.ring()).collect());
-        let mut solids: Vec<Solid> = sawn
+        let parts = self.view.parts;
+        let outline = united(parts.solids().map(|solid| solid.ring()).collect());
+        let mut solids: Vec<Solid> = parts
             .walls
             .iter()
-            .chain(&sawn.slabs)
+            .chain(&parts.slabs)
             .map(|solid| {
                 let (line, thickness_m) = middle_line(&solid.patch);
                 Solid { face: Surface::Element(solid.element), line, thickness_m, ring: solid.patch.ring() }
@@ -65,15 +110,15 @@ impl Canvas<'_> {
 
     /// What closes the rooms behind the cut: walls as a veil of their light, openings as thin frames.
     pub(super) fn behind(&mut self) {
-        let (unit, quiet, sawn) = (self.unit, self.quiet, self.view.sawn);
-        for wall in &sawn.behind {
+        let (unit, quiet, parts) = (self.unit, self.quiet, self.view.parts);
+        for wall in &parts.behind {
             let face = Surface::Element(wall.element);
             if let Some(colour) = self.lit(face) {
                 let veil = colour.faded(veil(self.glow.position(face).unwrap_or(0.0)));
                 self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![wall.patch.ring()], veil);
             }
         }
-        for opening in &sawn.windows_behind {
+        for opening in &parts.windows_behind {
             let (face, gap) =
                 (Surface::Opening(opening.element, opening.at), Surface::Gap(opening.element, opening.at));
             let fill = Some(self.lit(face).map_or(quiet.sheet.faded(0.4), |colour| colour.faded(0.42)));
@@ -93,9 +138,9 @@ impl Canvas<'_> {
     pub(super) fn ground_line(&mut self) {
         let (unit, quiet) = (self.unit, self.quiet);
         let (extent, structure) = (self.extent, self.view.structure);
-        let feet = self.view.sawn.solids().filter(|solid| solid.min[1] <= ON_GROUND_M && solid.max[1] >= 0.0);
+        let feet = self.view.parts.solids().filter(|solid| solid.min[1] <= ON_GROUND_M && solid.max[1] >= 0.0);
         let cellars =
-            self.view.sawn.rooms.iter().map(|room| room.clear).filter(|room| room.min[1] < 0.0 && room.max[1] > 0.0);
+            self.view.parts.rooms.iter().map(|room| room.clear).filter(|room| room.min[1] < 0.0 && room.max[1] > 0.0);
         let covered: Vec<[f64; 2]> = feet.chain(cellars).map(|patch| [patch.min[0], patch.max[0]]).collect();
         let runs = uncovered([extent.min[0], extent.max[0]], covered);
         for run in runs {
