@@ -17,9 +17,8 @@ use super::view::View;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::Drawing;
 use crate::output::picture::{self, USUAL_WIDTH_PX};
-use crate::output::section::SectionView;
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{Variant, plan, section, stack};
+use crate::output::{Cut, Variant, chart, plan, section};
 use crate::solve::BandChoice;
 
 /// What a picture shows.
@@ -106,7 +105,7 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
         Some(moving) if wanted.seconds > 0.0 => {
             moving.lay_lines(&mut drawing);
             let frames = moving.frames(wanted.seconds);
-            picture::animation(&drawing, &frames, PER_SECOND, wanted.width_px).map_err(failed)?
+            picture::animation(&drawing, &frames, PER_SECOND, wanted.width_px, &|| ()).map_err(failed)?
         }
         moving => {
             if let Some(moving) = moving {
@@ -136,11 +135,9 @@ fn drawn(solved: &Solved, view: &View, shows: Shows) -> Result<(Drawing, Option<
             (plan(scene, catalogue, building, answer, &plan_view), sight)
         }
         Shows::Section => {
-            let usual = SectionView::of(scene, catalogue, building, answer, plan_view.listener, view.by);
-            let cut = view.cut.unwrap_or(usual.cut);
-            let (band, theme, scale) = (view.bands, view.theme, plan_view.scale);
-            let section_view = SectionView { cut, band, theme, scale, units: view.units, ..usual };
-            (section(scene, catalogue, building, answer, &section_view), Some(Sight::Section(cut)))
+            let through = || Cut::through(scene, catalogue, building, answer, plan_view.listener);
+            let cut = view.cut.unwrap_or_else(through);
+            (section(scene, catalogue, building, answer, cut, &plan_view), Some(Sight::Section(cut)))
         }
         Shows::Bands => {
             let heard = answer.listeners.get(plan_view.listener).ok_or("Nobody is listening.")?;
@@ -148,7 +145,7 @@ fn drawn(solved: &Solved, view: &View, shows: Shows) -> Result<(Drawing, Option<
                 BandChoice::AWeighted => None,
                 BandChoice::Range(first, last) => Some((first, last)),
             };
-            (stack::chart(heard, view.theme, chosen), None)
+            (chart::drawing(heard, view.theme, chosen), None)
         }
     })
 }

@@ -23,7 +23,7 @@ impl Check {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let built = input::built(input::scene(&self.scene)?)?;
         let summary = table::summary(&built.scene, &built.building);
-        let warnings: Vec<String> = built.warnings.iter().map(input::said).collect();
+        let warnings: Vec<String> = built.warnings.iter().map(input::problem_line).collect();
         if warnings.is_empty() {
             return print(&format!("{summary}\nNothing is wrong with it.\n"));
         }

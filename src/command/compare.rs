@@ -79,10 +79,7 @@ impl Compare {
             comparison = comparison.only(&listeners[at].listener.0);
         }
         if self.json {
-            let text = comparison
-                .json()
-                .map_err(|error| Failure::Call(format!("The comparison cannot be written as JSON ({error}).")))?;
-            print_json_text(&format!("{text}\n"))?;
+            print_json_text(&comparison.json())?;
         } else {
             let named = |solved: &Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
             let (before, after) = (named(&base, &self.base), named(&other, &self.other));
@@ -99,7 +96,7 @@ impl Compare {
         };
         let mut view = PlanView::of(&other.building, &other.answer, at, by);
         if let Some(name) = &self.storey {
-            view.storey = picture::storey(&other.scene, name)?;
+            view.storey = input::storey(&other.scene, name)?;
         }
         view.band = band.unwrap_or(view.band);
         view.theme = picture::theme(self.light, self.contrast);

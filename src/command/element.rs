@@ -6,13 +6,15 @@ use std::path::Path;
 use clap::Args;
 use serde_json::{Value, json};
 
+use super::rate::airborne_json;
 use super::{Failure, complain, input, print, print_json};
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::rating::astm_e413::TransmissionClass;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Bands, Spectrum};
-use crate::catalogue::{Catalogue, Construction, ConstructionKind, UnknownId};
-use crate::output::{json, table};
+use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::output::text::{Column, headed, table};
+use crate::output::{chart, json};
 use crate::scene::Workmanship;
 use crate::scene::reader::read_as;
 use crate::scene::shown::shown;
@@ -135,22 +137,15 @@ fn named<'a>(catalogue: &'a Catalogue, wanted: &str) -> Result<&'a Construction,
     let lower = wanted.to_lowercase();
     let by_name =
         || catalogue.constructions.values().find(|found| found.name.to_lowercase() == lower || found.id == lower);
-    catalogue.constructions.get(wanted).or_else(by_name).ok_or_else(|| {
-        let known = || catalogue.constructions.keys().map(String::as_str);
-        let error = UnknownId::among("construction", wanted, known());
-        let text = error.to_string();
-        if text.ends_with('?') {
-            return Failure::Call(crate::output::words::heading(&text));
-        }
-        // Nothing looks like it: those that hold the word, or else all there are.
+    let known = || catalogue.constructions.keys().map(String::as_str);
+    // Where nothing looks like it: those that hold the word, or else all there are.
+    let has = || {
         let alike: Vec<String> = known().filter(|id| id.contains(&lower)).map(str::to_owned).collect();
         let offered = if alike.is_empty() { known().map(str::to_owned).collect() } else { alike };
-        Failure::Call(format!(
-            "{}; the catalogue has {}.",
-            crate::output::words::heading(&text),
-            input::listed(&offered)
-        ))
-    })
+        format!("the catalogue has {}", input::listed(&offered))
+    };
+    let found = catalogue.constructions.get(wanted).or_else(by_name);
+    found.ok_or_else(|| input::unknown("construction", wanted, known(), has))
 }
 
 /// The constructions of a file, and whether it holds a list.
@@ -163,7 +158,7 @@ fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, b
     if constructions.is_empty() {
         return Err(Failure::Scene(vec![format!("{} holds no construction; write one in its list.", path.display())]));
     }
-    let said = |build: &Construction, clause: &str| {
+    let sentence = |build: &Construction, clause: &str| {
         let stop = if clause.ends_with('?') { "" } else { "." };
         shown(&format!("construction \"{}\": {clause}{stop}", build.id)).into_owned()
     };
@@ -171,18 +166,12 @@ fn from_file(path: &Path, catalogue: &Catalogue) -> Result<(Vec<Construction>, b
     let mut seen = BTreeSet::new();
     for build in &constructions {
         if !seen.insert(&build.id) {
-            problems.push(said(build, "another construction has the same id; give each its own word"));
+            problems.push(sentence(build, "another construction has the same id; give each its own word"));
         }
-        problems.extend(catalogue.faults_of(build).iter().map(|fault| said(build, fault)));
-        let doubts = catalogue.doubts_of(build);
-        complain(
-            doubts
-                .iter()
-                .map(|doubt| format!("warning: {}", said(build, doubt)))
-                .collect::<Vec<_>>()
-                .iter()
-                .map(String::as_str),
-        );
+        problems.extend(catalogue.faults_of(build).iter().map(|fault| sentence(build, fault)));
+        for doubt in catalogue.doubts_of(build) {
+            complain([format!("warning: {}", sentence(build, &doubt)).as_str()]);
+        }
     }
     if problems.is_empty() { Ok((constructions, list)) } else { Err(Failure::Scene(problems)) }
 }
@@ -205,45 +194,31 @@ fn lost_db(drawn: &Spectrum, built: &Spectrum) -> Option<i32> {
     Some(rated(drawn)?.0.rw_db - rated(built)?.0.rw_db)
 }
 
-/// The curve and its ratings, as fields.
-fn curve_json(r_db: &Spectrum) -> Vec<(&'static str, Value)> {
+/// The curve and its ratings.
+fn curve_json(r_db: &Spectrum) -> Value {
     let rating = rated(r_db);
-    let airborne = rating.map(|(airborne, _)| airborne);
-    let enlarged = airborne.and_then(|airborne| airborne.enlarged);
-    vec![
-        ("r_db", json!(json::levels(r_db))),
-        ("rw", json!(airborne.map(|airborne| airborne.rw_db))),
-        ("c", json!(airborne.map(|airborne| airborne.c_db))),
-        ("ctr", json!(airborne.map(|airborne| airborne.ctr_db))),
-        ("c_50_5000", json!(enlarged.map(|terms| terms.c_50_5000_db))),
-        ("ctr_50_5000", json!(enlarged.map(|terms| terms.ctr_50_5000_db))),
-        ("stc", json!(rating.map(|(_, class)| class.stc))),
-    ]
+    let mut value = airborne_json(rating.map(|(airborne, _)| airborne), rating.map(|(_, class)| class.stc));
+    value["r_db"] = json!(json::levels(r_db));
+    value
 }
 
 fn as_json(curve: &Curve<'_>) -> Value {
     let Curve { build, size_m, drawn, built } = curve;
-    let mut value = json!({
-        "id": build.id,
-        "name": build.name,
-        "size_m": size_m,
-        "mass_per_area_kg_m2": json::rounded(drawn.mass_per_area_kg_m2),
-        "thickness_m": build.thickness_m(),
-        "bands_hz": NOMINAL_HZ,
-    });
-    let fill = |value: &mut Value, r_db: &Spectrum| {
-        for (key, field) in curve_json(r_db) {
-            value[key] = field;
-        }
-    };
-    fill(&mut value, &drawn.r_db);
+    let mut value = curve_json(&drawn.r_db);
+    value["id"] = json!(build.id);
+    value["name"] = json!(build.name);
+    value["size_m"] = json!(size_m);
+    value["mass_per_area_kg_m2"] = json!(json::rounded(drawn.mass_per_area_kg_m2));
+    value["thickness_m"] = json!(build.thickness_m());
+    value["bands_hz"] = json!(NOMINAL_HZ);
     if let Some(usual) = &build.usual_rw {
         let from = usual.words(Catalogue::built_in_ref());
         value["usual_rw"] = json!({ "lo": usual.lo, "hi": usual.hi, "told": from });
     }
     if let Some((state, r_db)) = built {
-        let mut as_built = json!({ "workmanship": state.word(), "rw_loss_db": lost_db(&drawn.r_db, r_db) });
-        fill(&mut as_built, r_db);
+        let mut as_built = curve_json(r_db);
+        as_built["workmanship"] = json!(state.word());
+        as_built["rw_loss_db"] = json!(lost_db(&drawn.r_db, r_db));
         value["as_built"] = as_built;
     }
     value
@@ -278,24 +253,22 @@ fn as_text(curve: &Curve<'_>) -> String {
         size_m[1]
     ));
     // Alone the curve needs no name.
-    let heads = if built.is_some() { ["  Hz     ", "  drawn  ", "  built  "] } else { ["  Hz  ", "  dB  ", ""] };
-    for row in 0..3 {
-        let bands = 8 * row..8 * row + 8;
-        out.push_str(heads[0]);
-        NOMINAL_HZ[bands.clone()].iter().for_each(|hz| out.push_str(&format!("{hz:>7}")));
-        let curves = [Some(&drawn.r_db), built.as_ref().map(|(_, r_db)| r_db)];
+    let heads = if built.is_some() { ["Hz", "drawn", "built"] } else { ["Hz", "dB", ""] };
+    let columns = [Column::WORDS.least(if built.is_some() { 7 } else { 4 }), Column::OCTAVE];
+    let curves = [Some(&drawn.r_db), built.as_ref().map(|(_, r_db)| r_db)];
+    for bands in [0..8, 8..16, 16..24] {
+        let mut rows = vec![headed(heads[0], NOMINAL_HZ[bands.clone()].iter().map(ToString::to_string))];
         for (head, r_db) in heads[1..].iter().zip(curves.into_iter().flatten()) {
-            out.push_str(&format!("\n{head}"));
-            r_db.0[bands.clone()].iter().for_each(|db| out.push_str(&format!("{db:>7.1}")));
+            rows.push(headed(head, r_db.0[bands.clone()].iter().map(|db| format!("{db:.1}"))));
         }
-        out.push('\n');
+        out.push_str(&table(&columns, &rows));
     }
     out.push('\n');
-    if let Some((_, r_db)) = built.as_ref().filter(|(state, _)| *state != Workmanship::Usual) {
-        out.push_str(&table::chart("Sound reduction index R as built", r_db));
-    } else {
-        out.push_str(&table::chart("Sound reduction index R", &drawn.r_db));
-    }
+    let shown = built.as_ref().filter(|(state, _)| *state != Workmanship::Usual);
+    out.push_str(&match shown {
+        Some((_, r_db)) => chart::text("Sound reduction index R as built", r_db),
+        None => chart::text("Sound reduction index R", &drawn.r_db),
+    });
     if !build.caution.is_empty() {
         out.push_str(&format!("\nCaution: {}\n", build.caution));
     }

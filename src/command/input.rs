@@ -3,6 +3,8 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
+use crate::catalogue::UnknownId;
+use crate::output::words::{heading, series};
 use crate::project::{Built, Project, Solved};
 use crate::scene::{Problem, Scene, Severity, file, whole};
 use crate::solve::Answer;
@@ -51,41 +53,56 @@ pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
     };
     let solved = built.solve_unless(&counted).expect("nothing overtakes a command");
     drop(progress);
-    let warnings: Vec<String> = solved.warnings.iter().map(said).collect();
+    let warnings: Vec<String> = solved.warnings.iter().map(problem_line).collect();
     complain(warnings.iter().map(String::as_str));
     Ok(solved)
 }
 
 /// The building of a scene, with what is doubtful about it, or every problem that keeps it from being one.
 pub(super) fn built(scene: Scene) -> Result<Built, Failure> {
-    Project::of(scene).build().map_err(|problems| Failure::Scene(problems.iter().map(said).collect()))
+    Project::of(scene).build().map_err(|problems| Failure::Scene(problems.iter().map(problem_line).collect()))
 }
 
 /// A problem as a line: what only warns says so.
-pub(super) fn said(problem: &Problem) -> String {
+pub(super) fn problem_line(problem: &Problem) -> String {
     match problem.severity {
         Severity::Warning => format!("warning: {problem}"),
         Severity::Error => problem.to_string(),
     }
 }
 
-/// The position of a listener by id or name, whatever the case of its letters.
+/// The position of a listener by id or name.
 pub(super) fn listener(answer: &Answer, wanted: &str) -> Result<usize, Failure> {
+    found("listener", wanted, answer.listeners.iter().map(|heard| [heard.listener.0.as_str(), &heard.name]))
+}
+
+/// The position of a storey by id or name.
+pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
+    found("storey", wanted, scene.storeys.iter().map(|storey| [storey.id.0.as_str(), &storey.name]))
+}
+
+/// The position of what goes by an id and a name, whatever the case of its letters.
+fn found<'a>(what: &str, wanted: &str, mut all: impl Iterator<Item = [&'a str; 2]> + Clone) -> Result<usize, Failure> {
     let same = |name: &str| name.to_lowercase() == wanted.to_lowercase();
-    let by_id = answer.listeners.iter().position(|heard| heard.listener.0 == wanted);
-    by_id.or_else(|| answer.listeners.iter().position(|heard| same(&heard.listener.0) || same(&heard.name))).ok_or_else(
-        || {
-            let known: Vec<String> = answer.listeners.iter().map(|heard| format!("\"{}\"", heard.listener)).collect();
-            Failure::Call(format!("There is no listener \"{wanted}\" in the scene; it has {}.", listed(&known)))
-        },
-    )
+    let by_id = all.clone().position(|[id, _]| id == wanted);
+    let known: Vec<String> = all.clone().map(|[id, _]| format!("\"{id}\"")).collect();
+    by_id.or_else(|| all.position(|[id, name]| same(id) || same(name))).ok_or_else(|| {
+        Failure::Call(format!("There is no {what} \"{wanted}\" in the scene; it has {}.", listed(&known)))
+    })
+}
+
+/// Says that nothing goes by a name, with what looks like it; where nothing does, with all there `has`.
+pub(super) fn unknown<'a>(
+    what: &'static str,
+    wanted: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    has: impl FnOnce() -> String,
+) -> Failure {
+    let sentence = heading(&UnknownId::among(what, wanted, known).to_string());
+    Failure::Call(if sentence.ends_with('?') { sentence } else { format!("{sentence}; {}.", has()) })
 }
 
 /// "a, b and c", or "none".
 pub(super) fn listed(words: &[String]) -> String {
-    match words {
-        [] => "none".to_owned(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
+    if words.is_empty() { "none".to_owned() } else { series(words) }
 }

@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::progress::Progress;
 use super::{Failure, input, print, print_json};
-use crate::catalogue::{Catalogue, UnknownId};
+use crate::catalogue::Catalogue;
 use crate::lesson::{self, LessonFault};
 use crate::output::{lesson as text, words};
 
@@ -50,8 +50,8 @@ impl Lesson {
             named(all, wanted)?
         };
         let catalogue = Catalogue::built_in_ref();
-        if let Some(said) = &self.answer {
-            let verdict = judged(lesson, chosen(lesson, said)?)?;
+        if let Some(letter) = &self.answer {
+            let verdict = judged(lesson, chosen(lesson, letter)?)?;
             return if self.json {
                 print_json(&text::verdict_json(lesson, &verdict, catalogue))
             } else {
@@ -66,12 +66,12 @@ impl Lesson {
             return print(&format!("\nAnswer it: leaklight lesson {wanted} --answer a\n"));
         }
         print("\nWhat do you think? ")?;
-        let mut said = String::new();
-        let read = io::stdin().lock().read_line(&mut said);
-        if read.is_err() || said.trim().is_empty() {
+        let mut letter = String::new();
+        let read = io::stdin().lock().read_line(&mut letter);
+        if read.is_err() || letter.trim().is_empty() {
             return print("\n");
         }
-        let verdict = judged(lesson, chosen(lesson, &said)?)?;
+        let verdict = judged(lesson, chosen(lesson, &letter)?)?;
         print(&format!("\n{}", text::verdict(lesson, &verdict, catalogue)))
     }
 }
@@ -89,21 +89,18 @@ fn named<'a>(all: &'a [lesson::Lesson], wanted: &str) -> Result<&'a lesson::Less
     let lower = wanted.to_lowercase();
     let same = |lesson: &&lesson::Lesson| lesson.name() == lower || lesson.record().title.to_lowercase() == lower;
     all.iter().find(same).ok_or_else(|| {
-        let said = UnknownId::among("lesson", wanted, all.iter().map(lesson::Lesson::name)).to_string();
-        if said.ends_with('?') {
-            return Failure::Call(words::heading(&said));
-        }
         let known: Vec<String> = all.iter().map(|lesson| lesson.name().to_owned()).collect();
-        Failure::Call(format!("{}; there are {}.", words::heading(&said), input::listed(&known)))
+        let has = || format!("there are {}", input::listed(&known));
+        input::unknown("lesson", wanted, known.iter().map(String::as_str), has)
     })
 }
 
-fn chosen(lesson: &lesson::Lesson, said: &str) -> Result<usize, Failure> {
-    lesson.choice(said).ok_or_else(|| {
+fn chosen(lesson: &lesson::Lesson, letter: &str) -> Result<usize, Failure> {
+    lesson.choice(letter).ok_or_else(|| {
         let known: Vec<String> = lesson.choices().map(|(letter, _)| letter.to_string()).collect();
-        let said = said.trim();
+        let letter = letter.trim();
         Failure::Call(format!(
-            "There is no choice \"{said}\"; answer {}.",
+            "There is no choice \"{letter}\"; answer {}.",
             input::listed(&known).replace(" and ", " or ")
         ))
     })

@@ -126,7 +126,7 @@ fn print(text: &str) -> Result<(), Failure> {
 
 /// JSON on standard output, whose strings say the same and steer nothing.
 fn print_json_text(text: &str) -> Result<(), Failure> {
-    send(&shown_in_json(text))
+    send(&format!("{}\n", shown_in_json(text)))
 }
 
 fn send(text: &str) -> Result<(), Failure> {
@@ -143,7 +143,7 @@ fn send(text: &str) -> Result<(), Failure> {
 
 /// A value as JSON on standard output.
 fn print_json(value: &serde_json::Value) -> Result<(), Failure> {
-    print_json_text(&format!("{}\n", json::numbers_in_line(&format!("{value:#}"))))
+    print_json_text(&json::pretty(value))
 }
 
 #[cfg(test)]

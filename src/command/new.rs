@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{Failure, input, print};
+use crate::output::text::{Column, table};
 use crate::scene::file;
 use crate::solve::ListenerAnswer;
 use crate::template::{Answer, Answers, Kind, Offer, Question};
@@ -70,13 +71,12 @@ impl New {
 
 /// The kinds of building, a line each.
 fn kinds() -> String {
-    let wide = Kind::ALL.iter().map(|kind| kind.word().len()).max().unwrap_or(0);
-    let mut text = "Kinds of building a scene can begin with:\n".to_owned();
-    for kind in Kind::ALL {
-        text.push_str(&format!("  {:wide$}  {}. {}\n", kind.word(), kind.name(), kind.about()));
-    }
-    text.push_str("\nWhat is asked of one: leaklight new KIND\n");
-    text
+    let rows: Vec<Vec<String>> = Kind::ALL
+        .iter()
+        .map(|kind| vec![kind.word().to_owned(), format!("{}. {}", kind.name(), kind.about())])
+        .collect();
+    let lines = table(&[Column::WORDS], &rows);
+    format!("Kinds of building a scene can begin with:\n{lines}\nWhat is asked of one: leaklight new KIND\n")
 }
 
 /// The questions of a kind with what may be answered.
@@ -94,12 +94,11 @@ fn offered(question: &Question, answer: &Answer) -> String {
     match &question.offer {
         Offer::Length { least_m, most_m, .. } => format!("  {least_m} to {most_m} m (now {answer})\n"),
         Offer::OneOf { choices, .. } => {
-            let wide = choices.iter().map(|choice| choice.word.chars().count()).max().unwrap_or(0);
             let line = |choice: &crate::template::Choice| {
                 let now = if *answer == Answer::Word(choice.word.clone()) { " (now)" } else { "" };
-                format!("  {:wide$}  {}{now}\n", choice.word, choice.name)
+                vec![choice.word.clone(), format!("{}{now}", choice.name)]
             };
-            choices.iter().map(line).collect()
+            table(&[Column::WORDS], &choices.iter().map(line).collect::<Vec<_>>())
         }
     }
 }

@@ -9,8 +9,8 @@ use super::{Failure, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
 use crate::catalogue::Catalogue;
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, SectionView, Theme, Variant, picture, plan, section, stack};
-use crate::scene::{Scene, whole};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, Variant, chart, picture, plan, section};
+use crate::scene::whole;
 use crate::solve::BandChoice;
 
 /// Draw the plan or a section, coloured by where the sound leaks
@@ -129,7 +129,12 @@ impl Picture {
                 Some(BandChoice::Range(first, last)) => Some((first, last)),
                 _ => None,
             };
-            return write(&stack::chart(&answer.listeners[listener], theme, chosen), &self.output, format, self.width);
+            return write(
+                &chart::drawing(&answer.listeners[listener], theme, chosen),
+                &self.output,
+                format,
+                self.width,
+            );
         }
         let mut plan_view = PlanView::of(building, answer, listener, by);
         plan_view.band = band.unwrap_or(plan_view.band);
@@ -139,13 +144,12 @@ impl Picture {
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
-            let view = SectionView::of(scene, catalogue, building, answer, listener, by);
-            let (band, scale) = (plan_view.band, plan_view.scale);
-            let view = SectionView { cut: cut.unwrap_or(view.cut), band, theme, scale, ..view };
-            (section(scene, catalogue, building, answer, &view), Sight::Section(view.cut))
+            let through = || Cut::through(scene, catalogue, building, answer, listener);
+            let cut = cut.unwrap_or_else(through);
+            (section(scene, catalogue, building, answer, cut, &plan_view), Sight::Section(cut))
         } else {
             if let Some(name) = &self.storey {
-                plan_view.storey = storey(scene, name)?;
+                plan_view.storey = input::storey(scene, name)?;
             }
             let shown = plan(scene, catalogue, building, answer, &plan_view);
             (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
@@ -162,7 +166,7 @@ impl Picture {
         };
         let frames = moving.frames(seconds);
         let progress = Progress::of("painting", frames.len());
-        let bytes = picture::animation_told(&drawing, &frames, PER_SECOND, self.width, &|| progress.step());
+        let bytes = picture::animation(&drawing, &frames, PER_SECOND, self.width, &|| progress.step());
         drop(progress);
         let bytes = bytes.map_err(|error| Failure::Call(format!("The picture cannot be made: {error}.")))?;
         write_bytes(&bytes, &self.output)
@@ -226,14 +230,6 @@ pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u3
 fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
     whole::replace(path, bytes)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
-}
-
-pub(super) fn storey(scene: &Scene, wanted: &str) -> Result<usize, Failure> {
-    let same = |name: &str| name.to_lowercase() == wanted.to_lowercase();
-    scene.storeys.iter().position(|storey| same(&storey.id.0) || same(&storey.name)).ok_or_else(|| {
-        let known: Vec<String> = scene.storeys.iter().map(|storey| format!("\"{}\"", storey.id)).collect();
-        Failure::Call(format!("There is no storey \"{wanted}\" in the scene; it has {}.", input::listed(&known)))
-    })
 }
 
 /// A line of the plan as typed: "0,4.5,10,4.5".

@@ -3,7 +3,7 @@
 use std::ffi::OsString;
 
 use clap::{Args, Subcommand};
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::{Failure, print, print_json};
 use crate::acoustics::rating::astm_e413::TransmissionClass;
@@ -49,19 +49,11 @@ fn airborne(values_db: &[f64], as_json: bool) -> Result<(), Failure> {
     let rating =
         Airborne::of_values(values_db).map_err(|error| Failure::Call(format!("It cannot be rated: {error}.")))?;
     let stc = TransmissionClass::of_values(values_db).map(|class| class.stc);
-    let enlarged = rating.enlarged;
     if as_json {
-        return print_json(&json!({
-            "rw": rating.rw_db,
-            "c": rating.c_db,
-            "ctr": rating.ctr_db,
-            "c_50_5000": enlarged.map(|terms| terms.c_50_5000_db),
-            "ctr_50_5000": enlarged.map(|terms| terms.ctr_50_5000_db),
-            "stc": stc,
-        }));
+        return print_json(&airborne_json(Some(rating), stc));
     }
     let mut text = format!("Rw (C; Ctr) = {} ({}; {}) dB\n", rating.rw_db, rating.c_db, rating.ctr_db);
-    if let Some(terms) = enlarged {
+    if let Some(terms) = rating.enlarged {
         text.push_str(&format!("C50-5000 = {} dB, Ctr,50-5000 = {} dB\n", terms.c_50_5000_db, terms.ctr_50_5000_db));
     }
     if let Some(stc) = stc {
@@ -69,6 +61,19 @@ fn airborne(values_db: &[f64], as_json: bool) -> Result<(), Failure> {
     }
     text.push_str(&format!("sum of unfavourable deviations {:.1} dB\n", rating.unfavourable_sum_db));
     print(&text)
+}
+
+/// Airborne ratings, each null where there is none.
+pub(super) fn airborne_json(rating: Option<Airborne>, stc: Option<i32>) -> Value {
+    let enlarged = rating.and_then(|rating| rating.enlarged);
+    json!({
+        "rw": rating.map(|rating| rating.rw_db),
+        "c": rating.map(|rating| rating.c_db),
+        "ctr": rating.map(|rating| rating.ctr_db),
+        "c_50_5000": enlarged.map(|terms| terms.c_50_5000_db),
+        "ctr_50_5000": enlarged.map(|terms| terms.ctr_50_5000_db),
+        "stc": stc,
+    })
 }
 
 fn impact(values_db: &[f64], as_json: bool) -> Result<(), Failure> {

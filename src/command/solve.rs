@@ -37,9 +37,7 @@ impl Solve {
             None => (0..answer.listeners.len()).collect(),
         };
         if self.json {
-            let text = json::answer(scene, building, answer, &chosen)
-                .map_err(|error| Failure::Call(format!("The answer cannot be written as JSON ({error}).")))?;
-            print_json_text(&format!("{text}\n"))
+            print_json_text(&json::answer(scene, building, answer, &chosen))
         } else if self.csv {
             print(&table::csv(building, answer, &chosen))
         } else {

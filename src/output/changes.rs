@@ -3,11 +3,23 @@
 use std::collections::BTreeMap;
 
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
-use crate::building::{Building, ElementIndex};
-use crate::solve::{BandChoice, ListenerAnswer, Surface};
+use crate::building::Building;
+use crate::scene::Scene;
+use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
 
 use super::leaks::{By, Leaks};
 use super::names;
+
+/// A build of a house: a scene with what was computed from it.
+#[derive(Debug, Clone, Copy)]
+pub struct Variant<'a> {
+    /// The scene.
+    pub scene: &'a Scene,
+    /// Its building.
+    pub building: &'a Building,
+    /// Its answer.
+    pub answer: &'a Answer,
+}
 
 /// A face that passes less than this part of the whole, before and after, is not worth a colour or a line: 30 dB below it.
 pub const LEAST_SHARE: f64 = 0.001;
@@ -89,10 +101,11 @@ impl Changes {
             });
             set(entry);
         };
-        for face in faces(base.0) {
+        let every = |building| names::faces(building).chain([Surface::Air, Surface::Building]);
+        for face in every(base.0) {
             note(base.0, face, &|entry| entry.base = Some(face));
         }
-        for face in faces(other.0) {
+        for face in every(other.0) {
             note(other.0, face, &|entry| entry.other = Some(face));
         }
         for (face, share) in &before.by_surface {
@@ -125,18 +138,4 @@ impl Changes {
     pub fn total_db(&self) -> Option<f64> {
         (self.before > 0.0 && self.after > 0.0).then(|| 10.0 * (self.after / self.before).log10())
     }
-}
-
-/// Every face of a building that sound can pass.
-fn faces(building: &Building) -> Vec<Surface> {
-    let mut all = vec![Surface::Air, Surface::Building];
-    for (at, element) in building.elements.iter().enumerate() {
-        all.push(Surface::Element(ElementIndex(at)));
-        for opening in 0..element.openings.len() {
-            all.push(Surface::Opening(ElementIndex(at), opening));
-            all.push(Surface::Gap(ElementIndex(at), opening));
-        }
-    }
-    all.extend((0..building.ducts.len()).map(Surface::Duct));
-    all
 }

@@ -4,8 +4,6 @@
 //! Crameri, Shephard & Heron, Nature Communications 11, 5444 (2020). Of the 256 entries every eighth and the last are kept,
 //! rounded to 8 bits.
 
-use super::palette::Colour;
-
 /// A colour map: 33 entries, evenly spaced from one end to the other.
 pub type Map = [[u8; 3]; 33];
 
@@ -44,12 +42,12 @@ pub const VIK: Map = [
 
 /// The colour at a position of a map, 0 to 1, between its entries in proportion. Positions beyond the ends give the ends.
 #[must_use]
-pub fn colour(map: &Map, position: f64) -> Colour {
+pub fn at(map: &Map, position: f64) -> [u8; 3] {
     let along = position.clamp(0.0, 1.0) * (map.len() - 1) as f64;
     let (first, part) = (along.floor() as usize, along.fract());
     let next = (first + 1).min(map.len() - 1);
     let mix = |channel: usize| {
         (f64::from(map[first][channel]) * (1.0 - part) + f64::from(map[next][channel]) * part).round() as u8
     };
-    Colour::rgb(mix(0), mix(1), mix(2))
+    [mix(0), mix(1), mix(2)]
 }

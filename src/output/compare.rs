@@ -4,16 +4,16 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use crate::acoustics::{BAND_COUNT, bands::NOMINAL_HZ};
+use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
-use crate::solve::{Audibility, BandChoice, ListenerAnswer};
+use crate::solve::{BandChoice, ListenerAnswer};
 
-use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE};
+use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE, Variant};
 use super::glow::LEAST_CHANGE_DB;
-use super::json::{JSON_FORMAT, levels, numbers_in_line, rounded};
+use super::json::{JSON_FORMAT, levels, list, object, pretty, rounded};
 use super::leaks::By;
-use super::plan::Variant;
-use super::{names, table, words};
+use super::text::{Column, cut, decimal, paragraph, row, table};
+use super::{names, words};
 
 /// How many faces are listed.
 const LISTED: usize = 6;
@@ -33,6 +33,10 @@ impl Heard<'_> {
     /// The listener, as the other build knows them where it does.
     fn who(&self) -> Option<&ListenerAnswer> {
         self.after.or(self.before)
+    }
+
+    fn name(&self) -> String {
+        self.who().map_or(String::new(), |who| words::heading(&who.name))
     }
 
     /// The change of the A-weighted level, dB.
@@ -107,7 +111,7 @@ impl<'a> Comparison<'a> {
     #[must_use]
     pub fn sentence(&self, heard: &Heard) -> String {
         let (Some(before), Some(after), Some(changes)) = (heard.before, heard.after, &heard.changes) else {
-            let name = heard.who().map_or(String::new(), |who| words::heading(&who.name));
+            let name = heard.name();
             return match heard.before {
                 Some(_) => format!("{name}: is only in the first scene."),
                 None => format!("{name}: is only in the second scene."),
@@ -176,76 +180,55 @@ impl<'a> Comparison<'a> {
     /// A table for a terminal.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        let mut rows = vec![["", "before", "after", "change", "heard before", "and after"].map(str::to_owned)];
+        let [words, numbers] = [Column::WORDS, Column::NUMBERS];
+        let columns = [words, numbers, numbers, numbers, words.after(3), words];
+        let mut rows = vec![row(["dB(A)", "before", "after", "change", "heard before", "and after"])];
         for heard in &self.heard {
-            let name = heard.who().map_or(String::new(), |who| words::heading(&who.name));
-            let level =
-                |heard: Option<&ListenerAnswer>| heard.map_or("–".to_owned(), |heard| table::decimal(heard.la_db));
-            let word = |heard: Option<&ListenerAnswer>| {
-                heard.map_or("–", |heard| words::audibility_word(heard.audibility)).to_owned()
+            let of = |heard: Option<&ListenerAnswer>| {
+                heard.map_or(["–".to_owned(), "–".to_owned()], |heard| {
+                    [decimal(heard.la_db), words::audibility_word(heard.audibility).to_owned()]
+                })
             };
-            let change = heard.change_db().map_or("–".to_owned(), signed);
-            rows.push([name, level(heard.before), level(heard.after), change, word(heard.before), word(heard.after)]);
+            let ([before, was], [after, is]) = (of(heard.before), of(heard.after));
+            rows.push(vec![heard.name(), before, after, heard.change_db().map_or("–".to_owned(), signed), was, is]);
         }
-        aligned(&mut out, &rows, "dB(A)");
+        let mut out = table(&columns, &rows);
         for heard in &self.heard {
-            out.push('\n');
-            for line in table::folded(&self.sentence(heard), 100) {
-                let _ = writeln!(out, "{line}");
-            }
+            let _ = write!(out, "\n{}", paragraph("", &self.sentence(heard), 100));
             let Some(changes) = &heard.changes else { continue };
-            let mut rows = vec![["", "before", "after", "change", "", ""].map(str::to_owned)];
+            let mut rows = vec![row(["faces that change most, dB(A)", "before", "after", "change"])];
             for (face, fate) in Self::telling(changes).take(LISTED) {
-                let level =
-                    |energy: f64| if energy > 0.0 { table::decimal(10.0 * energy.log10()) } else { "–".to_owned() };
+                let level = |energy: f64| decimal(10.0 * energy.log10());
                 let change = match fate {
                     Fate::Changes(db) => signed(db),
                     Fate::Appears => "new".to_owned(),
                     Fate::Goes => "gone".to_owned(),
                 };
-                let name = table::cut(&self.name(heard, face));
-                rows.push([name, level(face.before), level(face.after), change, String::new(), String::new()]);
+                rows.push(vec![cut(&self.name(heard, face)), level(face.before), level(face.after), change]);
             }
             if rows.len() > 1 {
-                out.push('\n');
-                aligned(&mut out, &rows, "faces that change most, dB(A)");
+                let _ = write!(out, "\n{}", table(&columns, &rows));
             }
         }
-        out.push_str(
-            "\nLevels are estimates; the difference between two builds of one building is surer than either.\n",
-        );
-        out
+        out + "\nLevels are estimates; the difference between two builds of one building is surer than either.\n"
     }
 
     /// The same as JSON, spread over lines.
-    ///
-    /// # Errors
-    ///
-    /// Never seen: only if the JSON writer itself fails.
-    pub fn json(&self) -> serde_json::Result<String> {
-        let text = serde_json::to_string_pretty(&Document {
+    #[must_use]
+    pub fn json(&self) -> String {
+        pretty(&object! {
             format: JSON_FORMAT,
             base: &self.base.scene.name,
             other: &self.other.scene.name,
             bands_hz: NOMINAL_HZ,
-            listeners: self.heard.iter().filter_map(|heard| self.listener(heard)).collect(),
-        })?;
-        Ok(numbers_in_line(&text))
-    }
-
-    fn listener<'b>(&self, heard: &'b Heard) -> Option<Listener<'b>> {
-        let who = heard.who()?;
-        let faces = heard.changes.iter().flat_map(|changes| &changes.faces);
-        Some(Listener {
-            id: &who.listener.0,
-            name: &who.name,
-            sentence: self.sentence(heard),
-            before: heard.before.map(state),
-            after: heard.after.map(state),
-            change_db: heard.change_db().and_then(rounded),
-            faces: faces
-                .map(|face| Face {
+            listeners: list(self.heard.iter().filter_map(|heard| Some((heard, heard.who()?))), |(heard, who)| object! {
+                id: &who.listener.0,
+                name: &who.name,
+                sentence: self.sentence(heard),
+                before: heard.before.map(state),
+                after: heard.after.map(state),
+                change_db: heard.change_db().and_then(rounded),
+                faces: list(heard.changes.iter().flat_map(|changes| &changes.faces), |face| object! {
                     id: &face.id,
                     part: face.part,
                     name: self.name(heard, face),
@@ -255,52 +238,14 @@ impl<'a> Comparison<'a> {
                         Fate::Changes(db) => rounded(db),
                         Fate::Appears | Fate::Goes => None,
                     },
-                })
-                .collect(),
+                }),
+            }),
         })
     }
 }
 
-#[derive(Serialize)]
-struct Document<'a> {
-    format: u32,
-    base: &'a str,
-    other: &'a str,
-    bands_hz: [f64; BAND_COUNT],
-    listeners: Vec<Listener<'a>>,
-}
-
-#[derive(Serialize)]
-struct Listener<'a> {
-    id: &'a str,
-    name: &'a str,
-    sentence: String,
-    before: Option<State>,
-    after: Option<State>,
-    change_db: Option<f64>,
-    faces: Vec<Face<'a>>,
-}
-
-#[derive(Serialize)]
-struct State {
-    level_a_db: Option<f64>,
-    level_db: [Option<f64>; BAND_COUNT],
-    audibility: Audibility,
-    audible_margin_db: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct Face<'a> {
-    id: &'a str,
-    part: &'static str,
-    name: String,
-    before_db: Option<f64>,
-    after_db: Option<f64>,
-    change_db: Option<f64>,
-}
-
-fn state(heard: &ListenerAnswer) -> State {
-    State {
+fn state(heard: &ListenerAnswer) -> impl Serialize + use<> {
+    object! {
         level_a_db: rounded(heard.la_db),
         level_db: levels(&heard.energy.to_db()),
         audibility: heard.audibility,
@@ -318,29 +263,4 @@ fn amount(db: f64, less: &str, more: &str) -> String {
 fn signed(db: f64) -> String {
     let tenths = (10.0 * db).round() / 10.0;
     if tenths == 0.0 { "0.0".to_owned() } else { format!("{tenths:+.1}") }
-}
-
-/// Rows with a heading over the names; the first row has the other headings. Numbers stand to the right.
-fn aligned(out: &mut String, rows: &[[String; 6]], heading: &str) {
-    let wide: [usize; 6] = std::array::from_fn(|column| {
-        let own = if column == 0 { heading.chars().count() } else { 0 };
-        rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0).max(own)
-    });
-    for (at, row) in rows.iter().enumerate() {
-        let first = if at == 0 { heading } else { row[0].as_str() };
-        let line = format!(
-            "  {first:<a$}  {:>b$}  {:>c$}  {:>d$}   {:<e$}  {}",
-            row[1],
-            row[2],
-            row[3],
-            row[4],
-            row[5],
-            a = wide[0],
-            b = wide[1],
-            c = wide[2],
-            d = wide[3],
-            e = wide[4]
-        );
-        let _ = writeln!(out, "{}", line.trim_end());
-    }
 }

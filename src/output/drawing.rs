@@ -143,6 +143,12 @@ impl Stroke {
     pub fn full(colour: Colour, width_m: f64) -> Self {
         Self { colour, width_m, dash_m: None }
     }
+
+    /// A dashed line: length of dash and gap, m.
+    #[must_use]
+    pub fn dashed(colour: Colour, width_m: f64, dash_m: [f64; 2]) -> Self {
+        Self { colour, width_m, dash_m: Some(dash_m) }
+    }
 }
 
 /// Which end of a text its anchor is.

@@ -63,17 +63,12 @@ pub struct Mark {
     pub note: String,
 }
 
-#[derive(Debug, Clone, PartialEq)]
-enum Kind {
-    Share,
-    Level { top_db: f64 },
-    Change(Changes),
-}
-
 /// What colours the faces of a building.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Glow {
-    kind: Kind,
+    scale: Scale,
+    /// What changes, instead of the scale.
+    changes: Option<Changes>,
     leaks: Leaks,
     theme: Theme,
     band: BandChoice,
@@ -83,18 +78,15 @@ impl Glow {
     /// Lights the faces of a listener's building by a scale.
     #[must_use]
     pub fn of(heard: &ListenerAnswer, band: BandChoice, by: By, theme: Theme, scale: Scale) -> Self {
-        let kind = match scale {
-            Scale::Share => Kind::Share,
-            Scale::Level { top_db } => Kind::Level { top_db },
-        };
-        Self { kind, leaks: leaks(heard, band, by), theme, band }
+        let leaks = Leaks::of(heard, band, by, &Bands::exact().map(a_weighting_db));
+        Self { scale, changes: None, leaks, theme, band }
     }
 
     /// Lights the faces of the other build by what changes from the base; `heard` is the listener in the other build, and `changes` are
     /// for the same bands and the same end of the paths.
     #[must_use]
     pub fn difference(changes: Changes, heard: &ListenerAnswer, band: BandChoice, by: By, theme: Theme) -> Self {
-        Self { kind: Kind::Change(changes), leaks: leaks(heard, band, by), theme, band }
+        Self { changes: Some(changes), ..Self::of(heard, band, by, theme, Scale::Share) }
     }
 
     /// The shares that stand behind it; of the other build where it shows a difference.
@@ -106,10 +98,7 @@ impl Glow {
     /// What changes, where it shows a difference.
     #[must_use]
     pub fn changes(&self) -> Option<&Changes> {
-        match &self.kind {
-            Kind::Change(changes) => Some(changes),
-            Kind::Share | Kind::Level { .. } => None,
-        }
+        self.changes.as_ref()
     }
 
     /// The theme its colours are for.
@@ -121,20 +110,17 @@ impl Glow {
     /// Where a face stands on the legend, 0 to 1; nothing for what is off the scale and stays grey.
     #[must_use]
     pub fn position(&self, face: Surface) -> Option<f64> {
-        match &self.kind {
-            Kind::Share | Kind::Level { .. } => self.energy_position(self.leaks.share(face) * self.leaks.total),
-            Kind::Change(changes) => change_position(changes.fate(changes.of_face(face)?)?),
+        if let Some(changes) = &self.changes {
+            return change_position(changes.fate(changes.of_face(face)?)?);
         }
-    }
-
-    fn energy_position(&self, energy: f64) -> Option<f64> {
+        let energy = self.leaks.share(face) * self.leaks.total;
         if energy <= 0.0 {
             return None;
         }
         let level_db = 10.0 * energy.log10();
-        let (top_db, range_db) = match self.kind {
-            Kind::Level { top_db } => (top_db, LEVEL_RANGE_DB),
-            Kind::Share | Kind::Change(_) => (10.0 * self.leaks.total.log10(), LEAK_RANGE_DB),
+        let (top_db, range_db) = match self.scale {
+            Scale::Level { top_db } => (top_db, LEVEL_RANGE_DB),
+            Scale::Share => (10.0 * self.leaks.total.log10(), LEAK_RANGE_DB),
         };
         let below_db = (top_db - level_db).max(0.0);
         (below_db <= range_db).then_some(1.0 - below_db / range_db)
@@ -149,7 +135,9 @@ impl Glow {
     /// The colour at a position of the legend, 0 to 1.
     #[must_use]
     pub fn colour_at(&self, position: f64) -> Colour {
-        let Kind::Change(_) = self.kind else { return self.theme.leak_at(position) };
+        if self.changes.is_none() {
+            return self.theme.leak_at(position);
+        }
         let change = 2.0 * position.clamp(0.0, 1.0) - 1.0;
         if change.abs() * CHANGE_RANGE_DB < LEAST_CHANGE_DB {
             self.theme.quiet().wall
@@ -162,11 +150,12 @@ impl Glow {
     #[must_use]
     pub fn strength(&self, face: Surface) -> f64 {
         let Some(position) = self.position(face) else { return 0.0 };
-        match self.kind {
+        if self.changes.is_some() {
+            // Half as much: what changes is said by the colour itself, and all may change at once.
+            (position - 0.5).abs()
+        } else {
             // None from two thirds of the scale downwards.
-            Kind::Share | Kind::Level { .. } => (1.5 * position - 0.5).max(0.0),
-            // Half as much: what changes is told by the colour itself, and all may change at once.
-            Kind::Change(_) => (position - 0.5).abs(),
+            (1.5 * position - 0.5).max(0.0)
         }
     }
 
@@ -174,20 +163,21 @@ impl Glow {
     #[must_use]
     pub fn label(&self, face: Surface) -> Option<String> {
         self.position(face)?;
-        match &self.kind {
-            Kind::Share => Some(words::percent(self.leaks.share(face))),
-            Kind::Level { .. } => Some(level_label(self.leaks.share(face) * self.leaks.total)),
-            Kind::Change(changes) => changes.of_face(face).map(|change| fate_label(change.fate())),
+        match &self.changes {
+            Some(changes) => changes.of_face(face).map(|change| fate_label(change.fate())),
+            None => self.part_label(self.leaks.share(face)),
         }
     }
 
     /// As [`label`](Self::label), for any part of the whole: what all faces that are not listed pass together.
     #[must_use]
     pub fn part_label(&self, share: f64) -> Option<String> {
-        match &self.kind {
-            Kind::Share => Some(words::percent(share)),
-            Kind::Level { .. } => (share * self.leaks.total > 0.0).then(|| level_label(share * self.leaks.total)),
-            Kind::Change(_) => None,
+        match (&self.changes, self.scale) {
+            (Some(_), _) => None,
+            (None, Scale::Share) => Some(words::percent(share)),
+            (None, Scale::Level { .. }) => {
+                (share * self.leaks.total > 0.0).then(|| level_label(share * self.leaks.total))
+            }
         }
     }
 
@@ -210,10 +200,10 @@ impl Glow {
             BandChoice::AWeighted => (String::new(), "dB(A)"),
             other => (format!(" in {}", other.label()), "dB"),
         };
-        match self.kind {
-            Kind::Share => "share of what is heard".to_owned(),
-            Kind::Level { .. } => format!("level at the listener{bands}, {unit}"),
-            Kind::Change(_) => format!("change of level at the listener{bands}, dB"),
+        match (&self.changes, self.scale) {
+            (Some(_), _) => format!("change of level at the listener{bands}, dB"),
+            (None, Scale::Share) => "share of what is heard".to_owned(),
+            (None, Scale::Level { .. }) => format!("level at the listener{bands}, {unit}"),
         }
     }
 
@@ -221,42 +211,34 @@ impl Glow {
     #[must_use]
     pub fn marks(&self) -> Vec<Mark> {
         let mark = |position: f64, label: String, note: &str| Mark { position, label, note: note.to_owned() };
-        match self.kind {
-            Kind::Share => [("0.1 %", "−30 dB"), ("1 %", "−20 dB"), ("10 %", "−10 dB"), ("all", "0 dB")]
+        match (&self.changes, self.scale) {
+            (Some(_), _) => [(-20, "quieter"), (-10, ""), (0, "the same"), (10, ""), (20, "louder")]
+                .map(|(db, note)| (f64::from(db), note))
+                .map(|(db, note)| mark(0.5 + db / (2.0 * CHANGE_RANGE_DB), change_label(db), note))
+                .into(),
+            (None, Scale::Share) => [("0.1 %", "−30 dB"), ("1 %", "−20 dB"), ("10 %", "−10 dB"), ("all", "0 dB")]
                 .iter()
                 .enumerate()
                 .map(|(at, (label, note))| mark(at as f64 * 10.0 / LEAK_RANGE_DB, (*label).to_owned(), note))
                 .collect(),
-            Kind::Level { top_db } => {
+            (None, Scale::Level { top_db }) => {
                 let bottom_db = top_db - LEVEL_RANGE_DB;
-                let first = (bottom_db / 10.0).ceil() as i64;
-                let last = (top_db / 10.0).floor() as i64;
-                (first..=last)
-                    .map(|tens| mark((10.0 * tens as f64 - bottom_db) / LEVEL_RANGE_DB, signed_less(10 * tens), ""))
+                let tens = (bottom_db / 10.0).ceil() as i64..=(top_db / 10.0).floor() as i64;
+                tens.map(|tens| mark((10.0 * tens as f64 - bottom_db) / LEVEL_RANGE_DB, signed_less(10 * tens), ""))
                     .collect()
             }
-            Kind::Change(_) => [(-20, "quieter"), (-10, ""), (0, "the same"), (10, ""), (20, "louder")]
-                .iter()
-                .map(|(db, note)| {
-                    mark(0.5 + f64::from(*db) / (2.0 * CHANGE_RANGE_DB), change_label(f64::from(*db)), note)
-                })
-                .collect(),
         }
     }
 
     /// What grey means: "less than 0.1 %".
     #[must_use]
     pub fn grey(&self) -> String {
-        match self.kind {
-            Kind::Share => "less than 0.1 %".to_owned(),
-            Kind::Level { top_db } => format!("less than {:.0} dB", top_db - LEVEL_RANGE_DB),
-            Kind::Change(_) => "no change, or too little".to_owned(),
+        match (&self.changes, self.scale) {
+            (Some(_), _) => "no change, or too little".to_owned(),
+            (None, Scale::Share) => "less than 0.1 %".to_owned(),
+            (None, Scale::Level { top_db }) => format!("less than {:.0} dB", top_db - LEVEL_RANGE_DB),
         }
     }
-}
-
-fn leaks(heard: &ListenerAnswer, band: BandChoice, by: By) -> Leaks {
-    Leaks::of(heard, band, by, &Bands::exact().map(a_weighting_db))
 }
 
 /// Where a change stands on its legend; nothing where it is too small to be drawn.

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 
 use super::json::rounded;
-use super::table::folded;
+use super::text::{Column, paragraph, row, table};
 use crate::catalogue::{Catalogue, Provenance, Standing};
 use crate::lesson::{Ask, Lesson, Verdict};
 
@@ -15,13 +15,9 @@ const COLUMNS: usize = 96;
 /// All lessons, a line each.
 #[must_use]
 pub fn list(lessons: &[Lesson]) -> String {
-    let longest = lessons.iter().map(|lesson| lesson.name().chars().count()).max().unwrap_or(0);
-    let mut out = "Lessons: a small building, a question, and what the solver says.\n".to_owned();
-    for lesson in lessons {
-        let _ = writeln!(out, "  {:longest$}  {}", lesson.name(), lesson.record().title);
-    }
-    out.push_str("Take one: leaklight lesson NAME\n");
-    out
+    let rows: Vec<_> = lessons.iter().map(|lesson| row([lesson.name(), &lesson.record().title])).collect();
+    let heading = "Lessons: a small building, a question, and what the solver says.";
+    format!("{heading}\n{}Take one: leaklight lesson NAME\n", table(&[Column::WORDS], &rows))
 }
 
 /// All lessons as JSON.
@@ -35,10 +31,10 @@ pub fn list_json(lessons: &[Lesson]) -> Value {
 pub fn question(lesson: &Lesson) -> String {
     let record = lesson.record();
     let mut out = format!("{}\n\n", record.title);
-    paragraph(&mut out, "", &record.question);
+    out += &lines("", &record.question);
     out.push('\n');
     for (letter, words) in lesson.choices() {
-        paragraph(&mut out, &format!("  {letter}) "), words);
+        out += &lines(&format!("  {letter}) "), words);
     }
     out
 }
@@ -80,10 +76,10 @@ pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Str
         }
     }
     out.push('\n');
-    paragraph(&mut out, "", &format!("Why: {}", record.why));
-    paragraph(&mut out, "", &format!("Source: {}", source(&record.source, catalogue)));
-    paragraph(&mut out, "", &format!("Next: {}", record.next));
-    paragraph(&mut out, "", "The building is invented, and the figures are estimates.");
+    out += &lines("", &format!("Why: {}", record.why));
+    out += &lines("", &format!("Source: {}", source(&record.source, catalogue)));
+    out += &lines("", &format!("Next: {}", record.next));
+    out += &lines("", "The building is invented, and the figures are estimates.");
     out
 }
 
@@ -139,10 +135,7 @@ fn ended(words: &str) -> String {
     format!("{}.", words.trim_end_matches('.'))
 }
 
-/// A paragraph in lines, those after the first indented by the head's width.
-fn paragraph(out: &mut String, head: &str, text: &str) {
-    let indent = " ".repeat(head.chars().count());
-    for (at, line) in folded(text, COLUMNS - indent.len()).iter().enumerate() {
-        let _ = writeln!(out, "{}{line}", if at == 0 { head } else { &indent });
-    }
+/// A paragraph of a lesson.
+fn lines(mark: &str, text: &str) -> String {
+    paragraph(mark, text, COLUMNS - mark.chars().count())
 }

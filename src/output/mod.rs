@@ -1,9 +1,11 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
 pub mod changes;
+pub mod chart;
 pub mod colour_maps;
 pub mod compare;
 pub mod course;
+mod draw;
 pub mod drawing;
 pub mod glow;
 pub mod json;
@@ -12,25 +14,26 @@ pub mod leaks;
 pub mod length;
 pub mod lesson;
 pub mod lettering;
-pub mod low_frequency;
 pub mod motes;
 pub mod names;
+mod page;
 pub mod palette;
 pub mod picture;
 pub mod plan;
 pub mod section;
-mod sheet;
-pub mod stack;
 pub mod streaming;
 pub mod table;
+pub mod text;
 pub mod treatments;
+pub mod view;
 pub mod words;
 
-pub use changes::Changes;
+pub use changes::{Changes, Variant};
 pub use compare::Comparison;
 pub use drawing::Drawing;
 pub use glow::{Glow, Scale};
 pub use leaks::{By, Leaks};
 pub use palette::Theme;
-pub use plan::{PlanView, Variant, plan};
-pub use section::{Cut, SectionView, section};
+pub use plan::plan;
+pub use section::{Cut, section};
+pub use view::PlanView;

@@ -1,6 +1,8 @@
 //! What the faces, spaces and storeys of an answer are called.
 
-use crate::building::{Building, Element, ElementShape, SpaceIndex, SpaceKind};
+use crate::building::{
+    Building, ElementIndex, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex, SpaceKind,
+};
 use crate::scene::Scene;
 use crate::solve::Surface;
 
@@ -36,22 +38,21 @@ pub fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> Str
 
 fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> String {
     let Surface::Element(at) = face else { return surface(building, face) };
-    let is_room =
-        |at: SpaceIndex| building.spaces.get(at.0).is_some_and(|space| matches!(space.kind, SpaceKind::Room(_)));
     let Some(element) = building.elements.get(at.0) else { return surface(building, face) };
-    let Some(side) = element.sides.iter().position(|side| *side == from).filter(|_| is_room(from)) else {
+    let Some(side) = element.sides.iter().position(|side| *side == from).filter(|_| room(building, from).is_some())
+    else {
         return element.name.clone();
     };
     let beyond = element.sides[1 - side];
-    let other = space(building, beyond);
+    let (other, inside) = (space(building, beyond), room(building, beyond).is_some());
     match &element.shape {
-        ElementShape::Wall { .. } if is_room(beyond) => format!("wall to {other}"),
+        ElementShape::Wall { .. } if inside => format!("wall to {other}"),
         ElementShape::Wall { .. } => {
             // Where a room has several outer walls, the name tells them apart in brackets.
             let which = element.name.rfind('(').filter(|_| element.name.ends_with(')'));
             which.map_or_else(|| "outer wall".to_owned(), |at| format!("outer wall {}", &element.name[at..]))
         }
-        ElementShape::Slab { .. } => match (side, is_room(beyond)) {
+        ElementShape::Slab { .. } => match (side, inside) {
             (0, true) if whole => format!("floor over {other}"),
             (0, _) => "floor".to_owned(),
             (_, true) if whole => format!("ceiling under {other}"),
@@ -109,16 +110,40 @@ pub fn storeys(scene: &Scene, building: &Building, face: Surface) -> Option<Stri
     match &element.shape {
         ElementShape::Wall { storey, .. } => name(*storey),
         ElementShape::Slab { .. } => {
-            let mut found: Vec<String> = sides(building, element).filter_map(name).collect();
+            let rooms = element.sides.iter().filter_map(|side| room(building, *side));
+            let mut found: Vec<String> = rooms.filter_map(|room| name(room.storey)).collect();
             found.dedup();
             (!found.is_empty()).then(|| found.join(" / "))
         }
     }
 }
 
-fn sides(building: &Building, element: &Element) -> impl Iterator<Item = usize> {
-    element.sides.into_iter().filter_map(|side| match &building.spaces.get(side.0)?.kind {
-        SpaceKind::Room(room) => Some(room.storey),
+/// The room a space is; nothing for the outdoors, the ground, and beyond the building's end.
+pub(crate) fn room(building: &Building, at: SpaceIndex) -> Option<&RoomSpace> {
+    match &building.spaces.get(at.0)?.kind {
+        SpaceKind::Room(room) => Some(room),
         SpaceKind::Outdoors | SpaceKind::Ground => None,
-    })
+    }
+}
+
+/// True for a wall and what is in it.
+pub(crate) fn is_wall(building: &Building, face: Surface) -> bool {
+    let element = face.element().and_then(|at| building.elements.get(at.0));
+    element.is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }))
+}
+
+/// True for an opening with a cover on.
+pub(crate) fn is_covered(opening: &PlacedOpening) -> bool {
+    opening.fronts.iter().flatten().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on))
+}
+
+/// Every face of a building that sound can pass: its elements, each with its openings and the gaps round them, then its ducts.
+pub(crate) fn faces(building: &Building) -> impl Iterator<Item = Surface> + '_ {
+    let elements = building.elements.iter().enumerate().flat_map(|(at, element)| {
+        let at = ElementIndex(at);
+        let openings =
+            (0..element.openings.len()).flat_map(move |index| [Surface::Opening(at, index), Surface::Gap(at, index)]);
+        std::iter::once(Surface::Element(at)).chain(openings)
+    });
+    elements.chain((0..building.ducts.len()).map(Surface::Duct))
 }

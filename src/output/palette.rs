@@ -1,6 +1,6 @@
 //! Colours: published perceptual colour maps for leaked energy and its change, and quiet themes round them.
 
-use super::colour_maps::{BERLIN, LAJOLLA, VIK, colour};
+use super::colour_maps::{BERLIN, LAJOLLA, Map, VIK, at};
 
 /// A colour, sRGB with opacity, 0 to 255 each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,8 +91,8 @@ impl Theme {
     pub fn leak_at(self, position: f64) -> Colour {
         let position = position.clamp(0.0, 1.0);
         match self {
-            Self::Dark | Self::Contrast => colour(&LAJOLLA, 0.22 + 0.78 * position),
-            Self::Light => colour(&LAJOLLA, 0.92 - 0.74 * position),
+            Self::Dark | Self::Contrast => mapped(&LAJOLLA, 0.22 + 0.78 * position),
+            Self::Light => mapped(&LAJOLLA, 0.92 - 0.74 * position),
         }
     }
 
@@ -105,53 +105,44 @@ impl Theme {
         let amount = change.clamp(-1.0, 1.0).abs();
         let side = if change < 0.0 { -1.0 } else { 1.0 };
         match self {
-            Self::Dark | Self::Contrast => colour(&BERLIN, 0.5 + side * (0.22 + 0.28 * amount)),
-            Self::Light => colour(&VIK, 0.5 + side * (0.14 + 0.28 * amount)),
+            Self::Dark | Self::Contrast => mapped(&BERLIN, 0.5 + side * (0.22 + 0.28 * amount)),
+            Self::Light => mapped(&VIK, 0.5 + side * (0.14 + 0.28 * amount)),
         }
     }
 
     /// The colours of everything that is not a leak.
     #[must_use]
     pub fn quiet(self) -> Quiet {
-        match self {
-            Self::Dark => Quiet {
-                sheet: Colour::rgb(13, 16, 23),
-                room: Colour::rgb(22, 27, 37),
-                chosen_room: Colour::rgb(26, 36, 50),
-                wall: Colour::rgb(54, 64, 82),
-                wall_edge: Colour::rgb(104, 120, 146),
-                ink: Colour::rgb(232, 236, 244),
-                soft_ink: Colour::rgb(158, 170, 190),
-                rule: Colour::rgb(58, 68, 86),
-                listener: Colour::rgb(122, 205, 242),
-                source: Colour::rgb(243, 246, 252),
-            },
-            Self::Contrast => Quiet {
-                sheet: Colour::rgb(0, 0, 0),
-                room: Colour::rgb(0, 0, 0),
-                chosen_room: Colour::rgb(0, 26, 48),
-                wall: Colour::rgb(72, 80, 96),
-                wall_edge: Colour::rgb(236, 240, 248),
-                ink: Colour::rgb(255, 255, 255),
-                soft_ink: Colour::rgb(222, 228, 238),
-                rule: Colour::rgb(160, 170, 188),
-                listener: Colour::rgb(120, 220, 255),
-                source: Colour::rgb(255, 255, 255),
-            },
-            Self::Light => Quiet {
-                sheet: Colour::rgb(255, 255, 255),
-                room: Colour::rgb(246, 247, 249),
-                chosen_room: Colour::rgb(231, 241, 248),
-                wall: Colour::rgb(202, 208, 217),
-                wall_edge: Colour::rgb(112, 122, 138),
-                ink: Colour::rgb(24, 30, 40),
-                soft_ink: Colour::rgb(88, 98, 114),
-                rule: Colour::rgb(204, 210, 219),
-                listener: Colour::rgb(0, 106, 158),
-                source: Colour::rgb(24, 30, 40),
-            },
+        let [sheet, room, chosen_room, wall, wall_edge, ink, soft_ink, rule, listener, source] = match self {
+            Self::Dark => &DARK,
+            Self::Contrast => &CONTRAST,
+            Self::Light => &LIGHT,
         }
+        .map(|[r, g, b]| Colour::rgb(r, g, b));
+        Quiet { sheet, room, chosen_room, wall, wall_edge, ink, soft_ink, rule, listener, source }
     }
+}
+
+/// The quiet colours of each theme, in the order of [`Quiet`].
+#[rustfmt::skip]
+const DARK: [[u8; 3]; 10] = [
+    [13, 16, 23], [22, 27, 37], [26, 36, 50], [54, 64, 82], [104, 120, 146],
+    [232, 236, 244], [158, 170, 190], [58, 68, 86], [122, 205, 242], [243, 246, 252],
+];
+#[rustfmt::skip]
+const CONTRAST: [[u8; 3]; 10] = [
+    [0, 0, 0], [0, 0, 0], [0, 26, 48], [72, 80, 96], [236, 240, 248],
+    [255, 255, 255], [222, 228, 238], [160, 170, 188], [120, 220, 255], [255, 255, 255],
+];
+#[rustfmt::skip]
+const LIGHT: [[u8; 3]; 10] = [
+    [255, 255, 255], [246, 247, 249], [231, 241, 248], [202, 208, 217], [112, 122, 138],
+    [24, 30, 40], [88, 98, 114], [204, 210, 219], [0, 106, 158], [24, 30, 40],
+];
+
+fn mapped(map: &Map, position: f64) -> Colour {
+    let [r, g, b] = at(map, position);
+    Colour::rgb(r, g, b)
 }
 
 /// The colours of everything that is not a leak: cool, so that the warm leaks stand out.

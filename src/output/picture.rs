@@ -73,11 +73,7 @@ pub fn svg(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
     page(drawing, width_px, true)
 }
 
-/// The shapes alone, without ground: to be painted over something.
-fn overlay(drawing: &Drawing, width_px: u32) -> Result<String, PictureError> {
-    page(drawing, width_px, false)
-}
-
+/// With its ground, or its shapes alone: to be painted over something.
 fn page(drawing: &Drawing, width_px: u32, ground: bool) -> Result<String, PictureError> {
     let [wide, high] = drawing.size_m();
     let height_px = (f64::from(width_px) * high / wide).round();
@@ -114,7 +110,7 @@ pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
 }
 
 /// The drawing as an animated PNG that runs round and round: over the drawing, one after the other, the shapes of each of `frames`, `per_second`
-/// of them a second. Programs that know no animation show the first. Source: PNG Specification (Third Edition), W3C 2025, 11.3.6 (acTL, fcTL, fdAT).
+/// of them a second; `painted` is called after each. Programs that know no animation show the first. Source: PNG Specification (Third Edition), W3C 2025, 11.3.6 (acTL, fcTL, fdAT).
 ///
 /// # Errors
 ///
@@ -124,23 +120,9 @@ pub fn animation(
     frames: &[Vec<Shape>],
     per_second: u16,
     width_px: u32,
-) -> Result<Vec<u8>, PictureError> {
-    animation_told(drawing, frames, per_second, width_px, &|| ())
-}
-
-/// As [`animation`], and calls `painted` after each frame.
-///
-/// # Errors
-///
-/// As [`animation`].
-pub fn animation_told(
-    drawing: &Drawing,
-    frames: &[Vec<Shape>],
-    per_second: u16,
-    width_px: u32,
     painted: &dyn Fn(),
 ) -> Result<Vec<u8>, PictureError> {
-    let paint = |why: String| PictureError::Paint(why);
+    let failed = |error: png::EncodingError| PictureError::Paint(error.to_string());
     let ground = pixels(&svg(drawing, width_px)?, None)?;
     if ground.pixels().len().saturating_mul(frames.len()) > MOST_MOVING_PX {
         return Err(PictureError::Moving { width: ground.width(), height: ground.height(), frames: frames.len() });
@@ -150,20 +132,20 @@ pub fn animation_told(
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
     let count = u32::try_from(frames.len()).unwrap_or(u32::MAX);
-    encoder.set_animated(count, 0).map_err(|error| paint(error.to_string()))?;
-    encoder.set_frame_delay(1, per_second.max(1)).map_err(|error| paint(error.to_string()))?;
-    let mut writer = encoder.write_header().map_err(|error| paint(error.to_string()))?;
+    encoder.set_animated(count, 0).map_err(failed)?;
+    encoder.set_frame_delay(1, per_second.max(1)).map_err(failed)?;
+    let mut writer = encoder.write_header().map_err(failed)?;
     let mut rgb = Vec::with_capacity(3 * ground.pixels().len());
     for shapes in frames {
         let over = Drawing { shapes: shapes.clone(), ..drawing.clone() };
-        let frame = pixels(&overlay(&over, width_px)?, Some(ground.clone()))?;
+        let frame = pixels(&page(&over, width_px, false)?, Some(ground.clone()))?;
         rgb.clear();
         // The ground covers everything: nothing is seen through.
         rgb.extend(frame.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]));
-        writer.write_image_data(&rgb).map_err(|error| paint(error.to_string()))?;
+        writer.write_image_data(&rgb).map_err(failed)?;
         painted();
     }
-    writer.finish().map_err(|error| paint(error.to_string()))?;
+    writer.finish().map_err(failed)?;
     Ok(bytes)
 }
 

@@ -1,11 +1,13 @@
 //! Motes and courses as shapes, for pictures: what the window paints live.
 
+use super::changes::Variant;
 use super::course::{Courses, Medium, Point3, Spread};
-use super::drawing::{Anchor, Drawing, Form, Part, Point, Shape, Shown, Stroke};
+use super::draw::{Draw, Lettering};
+use super::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
 use super::kinds::{self, look, outline};
 use super::motes::{MoteChoice, Motes, Spot};
+use super::page::geometry::along;
 use super::palette::Theme;
-use super::plan::Variant;
 use super::section::Cut;
 use super::{lettering, words};
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
@@ -131,34 +133,16 @@ impl Moving {
         let (unit, ink) = (self.letter_m, self.theme.quiet().soft_ink);
         let (first, last) = (drawing.min[0] + KEY_FROM * unit, drawing.min[0] + KEY_TO * unit);
         let (mut x, mut y) = (first, drawing.min[1] + 4.0 * unit);
-        let mut shapes = vec![];
+        let mut shapes: Vec<Shape> = vec![];
         for kind in self.kinds.iter().copied() {
             let (look, name) = (look(kind, self.theme), words::kind(kind));
             let wide = (4.6 + 0.9 * lettering::width(name)) * unit;
             if x > first && x + wide > last {
                 (x, y) = (first, y - 1.7 * unit);
             }
-            let part = Part::Sheet;
-            let points = vec![[x, y], [x + 2.6 * unit, y]];
-            shapes.push(Shape { form: Form::Line { points, stroke: look.stroke(0.12 * unit) }, part, shows: None });
-            let on = |[u, v]: Point| [x + 1.3 * unit + 0.4 * unit * u, y + 0.4 * unit * v];
-            let rings = outline(look.mote).into_iter().map(|ring| ring.into_iter().map(on).collect()).collect();
-            shapes.push(Shape {
-                form: Form::Polygon { rings, fill: Some(look.colour), stroke: None },
-                part,
-                shows: None,
-            });
-            let form = Form::Text {
-                at: [x + 3.1 * unit, y],
-                text: name.to_owned(),
-                size_m: 0.9 * unit,
-                anchor: Anchor::Start,
-                rotation_deg: 0.0,
-                colour: ink,
-                strong: false,
-                halo: None,
-            };
-            shapes.push(Shape { form, part, shows: None });
+            shapes.stroke(Part::Sheet, None, &[[x, y], [x + 2.6 * unit, y]], look.stroke(0.12 * unit));
+            shapes.figure(Part::Sheet, outline(look.mote), [x + 1.3 * unit, y], 0.4 * unit, [1.0, 0.0], look.colour);
+            shapes.text(Part::Sheet, [x + 3.1 * unit, y], name, Lettering::new(0.9 * unit, ink));
             x += wide;
         }
         shapes
@@ -178,24 +162,23 @@ impl Moving {
 /// The motes at a time, s, on a drawing with ordinary letters of `letter_m`.
 #[must_use]
 pub fn motes(motes: &Motes, time_s: f64, sight: &Sight, letter_m: f64, theme: Theme) -> Vec<Shape> {
-    motes.at(time_s).filter_map(|spot| mote(&spot, sight, MOTE * letter_m, theme)).collect()
+    let mut shapes = vec![];
+    for spot in motes.at(time_s) {
+        mote(&mut shapes, &spot, sight, MOTE * letter_m, theme);
+    }
+    shapes
 }
 
-fn mote(spot: &Spot, sight: &Sight, radius_m: f64, theme: Theme) -> Option<Shape> {
+fn mote(shapes: &mut Vec<Shape>, spot: &Spot, sight: &Sight, radius_m: f64, theme: Theme) {
     let (place, strength) = sight.place(spot.at, spot.medium);
     let shown = strength * f64::from(spot.brightness);
     if shown < 0.03 {
-        return None;
+        return;
     }
     let ahead = sight.place([0, 1, 2].map(|axis| spot.at[axis] + 0.1 * spot.heading[axis]), spot.medium).0;
-    let d = [ahead[0] - place[0], ahead[1] - place[1]];
-    let length = d[0].hypot(d[1]);
-    let [c, s] = if length > 1e-9 { [d[0] / length, d[1] / length] } else { [1.0, 0.0] };
     let look = look(spot.kind, theme);
-    let on = |[x, y]: Point| [place[0] + radius_m * (c * x - s * y), place[1] + radius_m * (s * x + c * y)];
-    let rings = outline(look.mote).into_iter().map(|ring| ring.into_iter().map(on).collect()).collect();
-    let fill = Some(look.colour.faded(0.25 + 0.75 * shown));
-    Some(Shape { form: Form::Polygon { rings, fill, stroke: None }, part: Part::Plan, shows: None })
+    let fill = look.colour.faded(0.25 + 0.75 * shown);
+    shapes.figure(Part::Plan, outline(look.mote), place, radius_m, along([place, ahead]), fill);
 }
 
 /// The paths worth a line in the chosen bands, the strongest first: positions in the listener's. None weaker than `least_share`.
@@ -234,7 +217,7 @@ fn lines(
     letter_m: f64,
     theme: Theme,
 ) -> Vec<Shape> {
-    let mut shapes = vec![];
+    let mut shapes: Vec<Shape> = vec![];
     for path in strongest(heard, bands, 0.0).into_iter().map(|at| &heard.paths[at]) {
         let Some(course) = courses.of(path, &Spread::MIDDLE) else { continue };
         for (leg, medium) in course.points.windows(2).zip(&course.media) {
@@ -242,7 +225,7 @@ fn lines(
             let stroke = look(path.kind, theme).stroke(0.12 * letter_m);
             let stroke = Stroke { colour: stroke.colour.faded(0.55 * from.max(to)), ..stroke };
             let shows = Some(Shown::Surface(path.entry));
-            shapes.push(Shape { form: Form::Line { points: vec![a, b], stroke }, part: Part::Plan, shows });
+            shapes.stroke(Part::Plan, shows, &[a, b], stroke);
         }
     }
     shapes

@@ -3,19 +3,23 @@
 use std::fmt::Write as _;
 
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
+use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::{BAND_COUNT, Spectrum};
-use crate::building::{Building, SpaceKind};
+use crate::building::{Building, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
-use crate::solve::{Answer, ListenerAnswer, PathRecord};
+use crate::solve::{Answer, ListenerAnswer, PathRecord, SpaceAnswer};
 
-use super::{low_frequency, names, treatments, words};
+use super::text::{Column, cut, decimal, headed, paragraph, row, table};
+use super::{names, treatments, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
 /// How many things a listener's table lists to stop.
 const STEPS: usize = 5;
-/// Columns of a name before it is cut.
-const NAME_COLUMNS: usize = 44;
+/// Modes named of a room.
+const NAMED_MODES: usize = 8;
+/// The column of a place in a list.
+const RANK: Column = Column::NUMBERS.least(2);
 
 /// What some or all listeners get, as text: `chosen` are positions in the answer's listeners.
 #[must_use]
@@ -25,7 +29,7 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
         out.push('\n');
         listener(&mut out, scene, building, heard);
     }
-    let rooms = low_frequency::rooms(building, answer, chosen);
+    let rooms = ringing(building, answer, chosen);
     if !rooms.is_empty() {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
@@ -43,8 +47,8 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     let name = words::heading(&heard.name);
     let _ = writeln!(out, "{name}\n{}", "-".repeat(name.chars().count()));
     for text in [words::listener(scene, building, heard), words::gains(building, heard)] {
-        for line in folded(&text, 100).iter().filter(|line| !line.is_empty()) {
-            let _ = writeln!(out, "{line}");
+        if !text.is_empty() {
+            out.push_str(&paragraph("", &text, 100));
         }
     }
     let _ = writeln!(
@@ -58,13 +62,8 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     );
     octaves(out, heard);
     for rating in &heard.ratings {
-        let mut parts = Vec::new();
-        if let Some(db) = rating.dntw_db {
-            parts.push(format!("DnT,w {db} dB"));
-        }
-        if let Some(db) = rating.r_prime_w_db {
-            parts.push(format!("R'w {db} dB"));
-        }
+        let named = [("DnT,w", rating.dntw_db), ("R'w", rating.r_prime_w_db)];
+        let parts: Vec<String> = named.iter().filter_map(|(name, db)| db.map(|db| format!("{name} {db} dB"))).collect();
         if !parts.is_empty() {
             let _ = writeln!(out, "  from {}: {}", names::space(building, rating.source_space), parts.join(", "));
         }
@@ -88,22 +87,17 @@ fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     if lines.is_empty() {
         return;
     }
-    let mut rows = vec![["if nothing passed".to_owned(), "gains alone".to_owned(), "one after the other".to_owned()]];
-    rows.extend(lines.into_iter().map(|line| [cut(&line.brief), line.gain, format!("{} left", line.left)]));
-    let wide: [usize; 3] =
-        std::array::from_fn(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0));
-    out.push('\n');
-    for (at, [what, alone, left]) in rows.iter().enumerate() {
-        let rank = if at == 0 { String::new() } else { at.to_string() };
-        let _ = writeln!(out, "  {rank:>2}  {what:<0$}  {alone:>1$}  {left:>2$}", wide[0], wide[1], wide[2]);
+    let mut rows = vec![row(["", "if nothing passed", "gains alone", "one after the other"])];
+    for (at, line) in lines.into_iter().enumerate() {
+        rows.push(vec![(at + 1).to_string(), cut(&line.brief), line.gain, format!("{} left", line.left)]);
     }
+    out.push('\n');
+    out.push_str(&table(&[RANK, Column::WORDS, Column::NUMBERS], &rows));
 }
 
 fn place(building: &Building, heard: &ListenerAnswer) -> String {
-    match building.spaces.get(heard.space.0).map(|space| &space.kind) {
-        Some(SpaceKind::Room(_)) => format!("in {}", names::space(building, heard.space)),
-        _ => names::space(building, heard.space).to_owned(),
-    }
+    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
+    format!("{inside}{}", names::space(building, heard.space))
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {
@@ -113,18 +107,69 @@ fn octaves(out: &mut String, heard: &ListenerAnswer) {
     let threshold: [f64; 8] = std::array::from_fn(|octave| {
         heard.threshold_db.0[3 * octave..3 * octave + 3].iter().copied().fold(f64::INFINITY, f64::min)
     });
-    let _ = write!(out, "\n  {:<18}", "octave, Hz");
-    for hz in OCTAVE_HZ {
-        let _ = write!(out, "{hz:>7}");
+    let level = |octave: usize| {
+        let rough = levels[octave].is_finite() && 3 * octave < heard.first_confident_band;
+        format!("{}{}", if rough { "~" } else { "" }, decimal(levels[octave]))
+    };
+    let rows = [
+        headed("octave, Hz", OCTAVE_HZ.map(|hz| hz.to_string())),
+        headed("level, dB", (0..8).map(level)),
+        headed("background, dB", background.map(decimal)),
+        headed("threshold, dB", threshold.map(decimal)),
+    ];
+    let lines = table(&[Column::WORDS.least(18), Column::OCTAVE], &rows);
+    let _ = writeln!(out, "\n{lines}  {}", meaning(heard));
+}
+
+/// What the mark ~ at a level means, with the least uncertainty below and how much of the A-weighted energy lies there:
+/// "~ below 200 Hz single modes decide: third octaves ± 9 dB or more, with 79 % of the dB(A)".
+fn meaning(heard: &ListenerAnswer) -> String {
+    let first = heard.first_confident_band.min(BAND_COUNT);
+    let least_db = heard.band_uncertainty_db.0[..first].iter().copied().fold(f64::INFINITY, f64::min);
+    let place = NOMINAL_HZ.get(first).map_or_else(|| "in all bands".to_owned(), |hz| format!("below {hz} Hz"));
+    let mut text = format!("~ {place} single modes decide: third octaves ± {least_db:.0} dB or more");
+    let low = Spectrum::from_fn(|band| if band < first { heard.energy[band] } else { 0.0 });
+    let (low, all) = (a_weighted_energy(&low), a_weighted_energy(&heard.energy));
+    if all > 0.0 {
+        let _ = match 100.0 * low / all {
+            percent if percent < 1.0 => write!(text, ", with under 1 % of the dB(A)"),
+            percent => write!(text, ", with {percent:.0} % of the dB(A)"),
+        };
     }
-    for (title, row) in [("level, dB", levels), ("background, dB", background), ("threshold, dB", threshold)] {
-        let _ = write!(out, "\n  {title:<18}");
-        for (octave, db) in row.into_iter().enumerate() {
-            let rough = title == "level, dB" && db.is_finite() && low_frequency::is_rough(heard, octave);
-            let _ = write!(out, "{:>7}", format!("{}{}", if rough { "~" } else { "" }, decimal(db)));
+    text
+}
+
+/// A line for each loud room and each room of the chosen listeners: Schroeder frequency, and the first modes where it is a box.
+/// Empty where there is no such room.
+fn ringing(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+    let heard_in = |at: usize| {
+        chosen.iter().filter_map(|listener| answer.listeners.get(*listener)).any(|heard| heard.space.0 == at)
+    };
+    let mut out = String::new();
+    for (at, space) in answer.spaces.iter().enumerate() {
+        // Outdoors and ground have no Schroeder frequency.
+        if space.schroeder_hz > 0.0 && (space.has_source || heard_in(at)) {
+            let name = names::space(building, SpaceIndex(at));
+            let _ = writeln!(out, "  {name}: {}", modes(space));
         }
     }
-    let _ = writeln!(out, "\n  {}", low_frequency::meaning(heard));
+    out
+}
+
+fn modes(space: &SpaceAnswer) -> String {
+    let mut text = format!("no diffuse field below {:.0} Hz", space.schroeder_hz);
+    if space.single_modes.is_empty() {
+        return text;
+    }
+    let modes = space.single_modes.iter().take(NAMED_MODES).map(|mode| {
+        let [x, y, z] = mode.order;
+        format!("{:.0} ({x}-{y}-{z})", mode.hz)
+    });
+    let _ = write!(text, "; modes, Hz: {}", modes.collect::<Vec<_>>().join(", "));
+    if space.single_modes.len() > NAMED_MODES {
+        text.push_str(" …");
+    }
+    text
 }
 
 fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
@@ -140,82 +185,36 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     if listed < sounding.len() {
         shares.push(rest);
     }
-    let percents = words::apportioned(&shares, 1000);
-    let mut rows: Vec<[String; 6]> = vec![
-        ["way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"]
-            .map(str::to_owned),
-    ];
-    for (path, percent) in sounding.iter().zip(&percents).take(listed) {
+    let level = |share: f64| decimal(heard.la_db + 10.0 * share.log10());
+    let mut rows =
+        vec![row(["", "way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"])];
+    for (at, tenths) in words::apportioned(&shares, 1000).into_iter().enumerate() {
+        let percent = format!("{}.{} %", tenths / 10, tenths % 10);
+        if at == listed {
+            let count = format!("{} other paths", sounding.len() - listed);
+            rows.push(row(["", &count, "", "", "", &level(rest), &percent]));
+            continue;
+        }
+        let path = sounding[at];
+        let way = match path.via {
+            Some(space) => format!("by {}", names::space(building, space)),
+            None => words::kind(path.kind).to_owned(),
+        };
         let entry = cut(&names::seen_from(building, path.entry, path.source_space));
         let exit = if path.exit == path.entry {
             "the same".to_owned()
         } else {
             cut(&names::seen_from(building, path.exit, heard.space))
         };
-        let way = match path.via {
-            Some(space) => format!("by {}", names::space(building, space)),
-            None => words::kind(path.kind).to_owned(),
-        };
-        let level = decimal(heard.la_db + 10.0 * path.share.log10());
-        rows.push([way, entry, junction(building, path), exit, level, share(*percent)]);
+        let junction = path
+            .junction
+            .and_then(|at| building.junctions.get(at.0))
+            .map_or_else(String::new, |junction| format!("{:.1} m, {} arms", junction.length_m, junction.arms.len()));
+        rows.push(vec![(at + 1).to_string(), way, entry, junction, exit, level(path.share), percent]);
     }
-    if listed < sounding.len() {
-        let level = decimal(heard.la_db + 10.0 * rest.log10());
-        let count = format!("{} other paths", sounding.len() - listed);
-        rows.push([count, String::new(), String::new(), String::new(), level, share(percents[listed])]);
-    }
-    let wide: [usize; 6] =
-        std::array::from_fn(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0));
+    let [words, numbers] = [Column::WORDS, Column::NUMBERS];
     out.push('\n');
-    for (at, row) in rows.iter().enumerate() {
-        let rank = if at == 0 || at > listed { String::new() } else { at.to_string() };
-        let _ = write!(out, "  {rank:>2}  ");
-        for column in 0..4 {
-            let _ = write!(out, "{:<1$}  ", row[column], wide[column]);
-        }
-        let _ = writeln!(out, "{:>2$}  {:>3$}", row[4], row[5], wide[4], wide[5]);
-    }
-}
-
-fn junction(building: &Building, path: &PathRecord) -> String {
-    path.junction
-        .and_then(|at| building.junctions.get(at.0))
-        .map_or_else(String::new, |junction| format!("{:.1} m, {} arms", junction.length_m, junction.arms.len()))
-}
-
-fn share(tenths: i64) -> String {
-    format!("{}.{} %", tenths / 10, tenths % 10)
-}
-
-/// One decimal; a dash for what is not there.
-pub(super) fn decimal(db: f64) -> String {
-    if db.is_finite() { format!("{:.1}", if db.abs() < 0.05 { 0.0 } else { db }) } else { "–".to_owned() }
-}
-
-/// A name, cut where it is too long for a table.
-pub(super) fn cut(name: &str) -> String {
-    if name.chars().count() <= NAME_COLUMNS {
-        return name.to_owned();
-    }
-    let short: String = name.chars().take(NAME_COLUMNS - 1).collect();
-    format!("{}…", short.trim_end())
-}
-
-/// Text broken between words into lines of at most `columns` characters.
-pub(super) fn folded(text: &str, columns: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        // A unit stays with its number.
-        let unit = ["%", "dB", "Hz"].iter().any(|unit| word.starts_with(unit));
-        match lines.last_mut() {
-            Some(line) if unit || line.chars().count() + 1 + word.chars().count() <= columns => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
+    out.push_str(&table(&[RANK, words, words, words, words, numbers], &rows));
 }
 
 /// Every path of the chosen listeners as CSV (RFC 4180, a header line, point as decimal sign, lines end with CR LF):
@@ -234,7 +233,7 @@ pub fn csv(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
             let words = [
                 heard.listener.0.clone(),
                 (rank + 1).to_string(),
-                kind_key(path).to_owned(),
+                words::kind_key(path.kind).to_owned(),
                 names::space(building, path.source_space).to_owned(),
                 names::id(building, path.entry),
                 names::part(path.entry).to_owned(),
@@ -255,23 +254,6 @@ pub fn csv(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
     out
 }
 
-/// The kind of a path as JSON and CSV say it.
-#[must_use]
-pub fn kind_key(path: &PathRecord) -> &'static str {
-    use crate::solve::PathKind;
-    match path.kind {
-        PathKind::Through => "through",
-        PathKind::Flanking => "flanking",
-        PathKind::Gap => "gap",
-        PathKind::ByRoom => "by_room",
-        PathKind::ByVoid => "by_void",
-        PathKind::Duct => "duct",
-        PathKind::ByOutdoors => "by_outdoors",
-        PathKind::StructureBorne => "structure_borne",
-        PathKind::Residual => "residual",
-    }
-}
-
 fn hundredths(db: f64) -> String {
     if db.is_finite() { format!("{db:.2}") } else { String::new() }
 }
@@ -279,46 +261,6 @@ fn hundredths(db: f64) -> String {
 /// A field, in quotes where RFC 4180 asks for them.
 fn field(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
-}
-
-/// A small chart of a spectrum: one column for each band, from the lowest to the highest value in steps.
-#[must_use]
-pub fn chart(title: &str, values_db: &Spectrum) -> String {
-    const ROWS: usize = 12;
-    let finite: Vec<f64> = values_db.iter().copied().filter(|db| db.is_finite()).collect();
-    let (Some(low), Some(high)) = (finite.iter().copied().reduce(f64::min), finite.iter().copied().reduce(f64::max))
-    else {
-        return format!("{title}: no finite value\n");
-    };
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0].into_iter().find(|step| (high - low) / step <= ROWS as f64 - 1.0);
-    let step = step.unwrap_or(50.0);
-    let (bottom, top) = ((low / step).floor() as i64, (high / step).ceil() as i64);
-    let mut out = format!("{title}\n");
-    for row in (bottom..=top).rev() {
-        let _ = write!(out, "{:>5.0} |", row as f64 * step);
-        for db in values_db.iter() {
-            let level = (db / step).round();
-            out.push_str(if level == row as f64 {
-                "  o"
-            } else if db.is_finite() && level > row as f64 {
-                "  ."
-            } else {
-                "   "
-            });
-        }
-        let line = out.trim_end().len();
-        out.truncate(line);
-        out.push('\n');
-    }
-    let _ = writeln!(out, "   dB +{}", "-".repeat(3 * BAND_COUNT));
-    out.push_str("  Hz   ");
-    for octave in OCTAVE_HZ {
-        let _ = write!(out, "{octave:^9}");
-    }
-    let line = out.trim_end().len();
-    out.truncate(line);
-    out.push('\n');
-    out
 }
 
 /// What a building holds, counted in one line: what `check` prints of a scene that is right.
@@ -346,12 +288,5 @@ mod tests {
         assert_eq!(field("plain"), "plain");
         assert_eq!(field("a,b"), "\"a,b\"");
         assert_eq!(field("say \"no\""), "\"say \"\"no\"\"\"");
-    }
-
-    #[test]
-    fn a_chart_has_a_mark_in_every_band() {
-        let text = chart("R, dB", &Spectrum::from_fn(|band| 20.0 + band as f64));
-        assert_eq!(text.matches('o').count(), BAND_COUNT, "{text}");
-        assert!(chart("R, dB", &Spectrum::splat(f64::INFINITY)).contains("no finite value"));
     }
 }

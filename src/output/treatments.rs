@@ -10,7 +10,7 @@ use crate::scene::Scene;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
 use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
 
-use super::table::{cut, decimal, folded};
+use super::text::{Column, cut, decimal, headed, paragraph, table};
 use super::{names, words};
 
 /// A gain below this is told as a loss, dB: less is rounding.
@@ -24,45 +24,32 @@ const COLUMNS: usize = 96;
 #[must_use]
 pub fn text(scene: &Scene, building: &Building, answer: &Answer) -> String {
     let mut out = String::new();
-    if !answer.shells.is_empty() {
-        out.push_str("\nInner shells\n");
-        for shell in &answer.shells {
-            shell_lines(&mut out, building, shell);
+    let mut part = |heading: &str, lines: String| {
+        if !lines.is_empty() {
+            let _ = write!(out, "\n{heading}\n{lines}");
         }
-    }
-    if !answer.covers.is_empty() {
-        out.push_str("\nCover panels\n");
-        for cover in &answer.covers {
-            cover_lines(&mut out, building, cover);
-        }
-    }
-    if !answer.mounts.is_empty() {
-        out.push_str("\nPlatforms and isolators, and what they keep from the floor, dB\n");
-        let rows = answer.mounts.iter().map(|mount| {
-            let source = scene.sources.iter().find(|source| source.id == mount.source);
-            let name = source.map_or(mount.source.0.as_str(), |source| source.name.as_str());
-            let name = format!("{name}, {}", mount.contact);
-            Row { name, hz: mount.resonance_hz, kg: Some(mount.load_kg), gain_db: &mount.gain_db }
-        });
-        gains(&mut out, "load, kg", &rows.collect::<Vec<_>>());
-    }
-    if !answer.floating.is_empty() {
-        out.push_str("\nFloating floors, and what they gain, dB\n");
-        let rows = answer.floating.iter().map(|floating| Row {
-            name: floating.construction.clone(),
-            hz: floating.resonance_hz,
-            kg: None,
-            gain_db: &floating.gain_db,
-        });
-        gains(&mut out, "", &rows.collect::<Vec<_>>());
-    }
+    };
+    part("Inner shells", answer.shells.iter().map(|shell| shell_lines(building, shell)).collect());
+    part("Cover panels", answer.covers.iter().map(|cover| cover_lines(building, cover)).collect());
+    let mounts = answer.mounts.iter().map(|mount| {
+        let source = scene.sources.iter().find(|source| source.id == mount.source);
+        let name = source.map_or(mount.source.0.as_str(), |source| source.name.as_str());
+        let name = format!("{name}, {}", mount.contact);
+        Row { name, hz: mount.resonance_hz, kg: Some(mount.load_kg), gain_db: &mount.gain_db }
+    });
+    part(
+        "Platforms and isolators, and what they keep from the floor, dB",
+        gains("load, kg", &mounts.collect::<Vec<_>>()),
+    );
+    let floating = answer.floating.iter().map(|floating| Row {
+        name: floating.construction.clone(),
+        hz: floating.resonance_hz,
+        kg: None,
+        gain_db: &floating.gain_db,
+    });
+    part("Floating floors, and what they gain, dB", gains("", &floating.collect::<Vec<_>>()));
     let cautions = cautions(building, answer);
-    if !cautions.is_empty() {
-        out.push_str("\nBefore you build\n");
-        for caution in cautions {
-            sentence(&mut out, "  - ", &caution);
-        }
-    }
+    part("Before you build", cautions.iter().map(|caution| paragraph("  - ", caution, COLUMNS)).collect());
     out
 }
 
@@ -74,7 +61,7 @@ struct Row<'a> {
     gain_db: &'a Spectrum,
 }
 
-fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
+fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
     let name = words::heading(names::space(building, shell.space));
     let mut size = format!(
         "{name}: {:.1} of {:.1} m² of floor are left, {:.1} of {:.1} m³, and {:.2} of {:.2} m of headroom",
@@ -88,7 +75,7 @@ fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
     if shell.step_m > 0.0 {
         let _ = write!(size, "; its floor lies {:.0} mm higher", 1000.0 * shell.step_m);
     }
-    sentence(out, "  ", &format!("{size}."));
+    let mut out = sentence(&format!("{size}."));
     let mut weights = vec![];
     if shell.on_floor_kg > 0.0 {
         let (all_kg, kg_m2) = (shell.on_floor_kg, shell.on_floor_kg_m2());
@@ -102,11 +89,11 @@ fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
         weights.push(format!("{all_kg:.0} kg hang from the old ceiling, {kg_m2:.0} kg for each m²"));
     }
     if !weights.is_empty() {
-        sentence(out, "  ", &format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
+        out += &sentence(&format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
     }
     let closed = closed_off(building, shell);
     if !closed.is_empty() {
-        sentence(out, "  ", &format!("Closed off by it: {}.", closed.join(", ")));
+        out += &sentence(&format!("Closed off by it: {}.", closed.join(", ")));
     }
     let rows: Vec<Row> = shell
         .faces
@@ -118,7 +105,7 @@ fn shell_lines(out: &mut String, building: &Building, shell: &ShellAnswer) {
             gain_db: &face.gain_db,
         })
         .collect();
-    gains(out, "kg/m²", &rows);
+    out + &gains("kg/m²", &rows)
 }
 
 /// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
@@ -138,7 +125,7 @@ fn closed_off(building: &Building, shell: &ShellAnswer) -> Vec<String> {
         .collect()
 }
 
-fn cover_lines(out: &mut String, building: &Building, cover: &CoverAnswer) {
+fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
     let opening = opening_name(building, cover);
     let room = names::space(building, cover.space);
     let count = cover.pieces[0] * cover.pieces[1];
@@ -150,12 +137,10 @@ fn cover_lines(out: &mut String, building: &Building, cover: &CoverAnswer) {
         format!("{count} pieces ({across} across, {up} up) of {size} each")
     };
     let text = format!("Before {opening} in {room}: {pieces}, battens not counted. {}", lifted(cover.handling));
-    sentence(out, "  ", &text);
-    for leak in cover_leaks(cover) {
-        sentence(out, "  ", &leak);
-    }
+    let mut out = sentence(&text);
+    out.extend(cover_leaks(cover).iter().map(|leak| sentence(leak)));
     let row = Row { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
-    gains(out, "", &[row]);
+    out + &gains("", &[row])
 }
 
 fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
@@ -189,39 +174,43 @@ fn cover_leaks(cover: &CoverAnswer) -> Vec<String> {
         .collect()
 }
 
-/// Rows of gains by octave, and below them what is worse than without.
-fn gains(out: &mut String, kg_title: &str, rows: &[Row]) {
-    let wide = rows.iter().map(|row| cut(&row.name).chars().count()).max().unwrap_or(0);
-    let kg = |text: &str| if kg_title.is_empty() { String::new() } else { format!("{text:>10}") };
-    let _ = write!(out, "\n  {:<wide$}  {:>6}{}", "", "f0, Hz", kg(kg_title));
-    for hz in OCTAVE_HZ {
-        let _ = write!(out, "{hz:>7}");
+/// Rows of gains by octave, and below them what is worse than without; nothing without a row.
+fn gains(kg_title: &str, rows: &[Row]) -> String {
+    if rows.is_empty() {
+        return String::new();
     }
-    out.push('\n');
+    let line = |name: &str, hz: String, kg: String, octaves: [String; 8]| {
+        let weight = (!kg_title.is_empty()).then_some(kg);
+        headed(&cut(name), std::iter::once(hz).chain(weight).chain(octaves))
+    };
+    let mut cells = vec![line("", "f0, Hz".to_owned(), kg_title.to_owned(), OCTAVE_HZ.map(|hz| hz.to_string()))];
+    let mut losses: Vec<(String, Vec<String>)> = vec![];
     for row in rows {
         let hz = if row.hz > 0.0 { format!("{:.0}", row.hz) } else { "–".to_owned() };
-        let weight = row.kg.map_or_else(|| "–".to_owned(), |kg| format!("{kg:.0}"));
-        let _ = write!(out, "  {:<wide$}  {hz:>6}{}", cut(&row.name), kg(&weight));
-        for (octave, db) in octave_gains_db(row.gain_db).into_iter().enumerate() {
+        let kg = row.kg.map_or_else(|| "–".to_owned(), |kg| format!("{kg:.0}"));
+        let octaves_db = octave_gains_db(row.gain_db);
+        let octaves = std::array::from_fn(|octave| {
             // A third that gets worse is not hidden by its neighbours.
             let worse = (3 * octave..3 * octave + 3).any(|band| row.gain_db[band] <= LOSS_DB);
-            let mark = if worse { "!" } else { "" };
-            let _ = write!(out, "{:>7}", format!("{}{mark}", decimal(db)));
-        }
-        out.push('\n');
-    }
-    let mut told: Vec<(String, Vec<String>)> = vec![];
-    for row in rows {
+            format!("{}{}", decimal(octaves_db[octave]), if worse { "!" } else { "" })
+        });
+        cells.push(line(&row.name, hz, kg, octaves));
         let Some(loss) = loss(row.gain_db) else { continue };
-        match told.iter_mut().find(|(known, _)| *known == loss) {
+        match losses.iter_mut().find(|(known, _)| *known == loss) {
             Some((_, names)) => names.push(row.name.clone()),
-            None => told.push((loss, vec![row.name.clone()])),
+            None => losses.push((loss, vec![row.name.clone()])),
         }
     }
-    for (loss, names) in told {
-        let whose = if rows.len() > 1 { format!("{}: ", names.join(", ")) } else { String::new() };
-        sentence(out, "  ! ", &format!("{whose}{loss}."));
+    let mut columns = vec![Column::WORDS, Column::NUMBERS.least(6), Column::OCTAVE];
+    if !kg_title.is_empty() {
+        columns.insert(2, Column::OCTAVE.least(10));
     }
+    let mut out = format!("\n{}", table(&columns, &cells));
+    for (loss, names) in losses {
+        let whose = if rows.len() > 1 { format!("{}: ", names.join(", ")) } else { String::new() };
+        out += &paragraph("  ! ", &format!("{whose}{loss}."), COLUMNS);
+    }
+    out
 }
 
 /// What an octave of equal thirds gains, dB: what is passed adds up as energy.
@@ -310,11 +299,8 @@ pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
     all
 }
 
-fn sentence(out: &mut String, mark: &str, text: &str) {
-    for (at, line) in folded(text, COLUMNS).iter().enumerate() {
-        let head = if at == 0 { mark.to_owned() } else { " ".repeat(mark.chars().count()) };
-        let _ = writeln!(out, "{head}{line}");
-    }
+fn sentence(text: &str) -> String {
+    paragraph("  ", text, COLUMNS)
 }
 
 #[cfg(test)]

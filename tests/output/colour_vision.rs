@@ -3,7 +3,7 @@
 use leaklight::building::Building;
 use leaklight::output::glow::CHANGE_RANGE_DB;
 use leaklight::output::palette::Colour;
-use leaklight::output::{By, Changes, Glow, Scale, Theme};
+use leaklight::output::{By, Changes, Glow, Scale, Theme, kinds};
 use leaklight::solve::{BandChoice, ListenerAnswer};
 
 use super::sample::flat;
@@ -141,6 +141,29 @@ fn louder_and_quieter_differ_and_stand_out() {
         for end in [-1.0, 1.0] {
             let [a, b] = [theme.change_at(end), quiet.sheet].map(Colour::luminance);
             assert!((a.max(b) + 0.05) / (a.min(b) + 0.05) >= 3.0, "{theme:?}, {end}");
+        }
+    }
+}
+
+/// What someone without the long cones sees: protanopia, severity 1.0. Source as of [`DEUTERANOPIA`] (from memory, unverified).
+const PROTANOPIA: [[f64; 3]; 3] =
+    [[0.152_286, 1.052_583, -0.204_868], [0.114_503, 0.786_281, 0.099_216], [-0.003_882, -0.048_116, 1.051_998]];
+
+/// Any two kinds of path stay ΔE*ab 15 apart for usual eyes and without red or green cones: many times the step just seen of about 2.3 (Sharma,
+/// Digital Color Imaging Handbook, 2003).
+#[test]
+fn kinds_of_path_stay_apart_without_red_or_green_cones() {
+    let without_red = |colour: Colour| lab(times(PROTANOPIA, linear(colour)));
+    for theme in THEMES {
+        for eye in [EYES[0], EYES[1], without_red] {
+            let colours = kinds::ALL.map(|kind| eye(kinds::look(kind, theme).colour));
+            for (at, one) in colours.iter().enumerate() {
+                for (other_at, other) in colours.iter().enumerate().skip(at + 1) {
+                    let apart = difference(*one, *other);
+                    let pair = [kinds::ALL[at], kinds::ALL[other_at]];
+                    assert!(apart >= 15.0, "{pair:?} on {theme:?}: {apart:.1}");
+                }
+            }
         }
     }
 }

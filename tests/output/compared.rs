@@ -231,7 +231,7 @@ fn sentences_say_what_changes_and_why_not() {
         assert!(text.contains(part), "no “{part}” in: {text}");
     }
     let comparison = Comparison::of(variant(&base), variant(&other), By::Entry);
-    let value: serde_json::Value = serde_json::from_str(&comparison.json().unwrap()).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&comparison.json()).unwrap();
     let listener = &value["listeners"][0];
     assert_eq!(listener["faces"][0]["id"], "flat/party");
     assert!((listener["faces"][0]["change_db"].as_f64().unwrap() + 10.0).abs() < 1e-9);

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use leaklight::output::words::{self, Variant};
+use leaklight::output::{Variant, words};
 use leaklight::scene::{Scene, file};
 
 use super::sample::{Sample, flat, solved};
@@ -92,8 +92,11 @@ fn changed(name: &str, id: &str, edit: impl Fn(&mut Scene)) -> Vec<String> {
         .iter()
         .filter(|heard| id.is_empty() || heard.listener.0 == id)
         .map(|heard| {
-            let one = Variant { building: &before.building, answer: &before.answer };
-            let two = Variant { building: &after.building, answer: &after.answer };
+            let [one, two] = [&before, &after].map(|sample| Variant {
+                scene: &sample.scene,
+                building: &sample.building,
+                answer: &sample.answer,
+            });
             words::change(one, two, &heard.listener).unwrap()
         })
         .collect()

@@ -1,5 +1,6 @@
 //! What is printed and drawn.
 
+mod chart;
 mod colour_vision;
 mod compared;
 mod drawn;
@@ -8,4 +9,3 @@ mod moving;
 mod printed;
 mod sample;
 mod sawn;
-mod stack;

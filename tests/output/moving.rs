@@ -244,7 +244,7 @@ fn a_moving_picture_goes_round() {
     assert!(drawing.shapes.len() > before);
     let frames = moving.frames(0.5);
     assert_eq!(frames.len(), usize::from(PER_SECOND) / 2 + 1);
-    let bytes = picture::animation(&drawing, &frames, PER_SECOND, 300).expect("it can be painted");
+    let bytes = picture::animation(&drawing, &frames, PER_SECOND, 300, &|| ()).expect("it can be painted");
     let mut decoder = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("it is a PNG");
     let told = *decoder.info().animation_control().expect("it moves");
     assert_eq!((told.num_frames as usize, told.num_plays), (frames.len(), 0));

@@ -5,7 +5,7 @@ use std::path::Path;
 use leaklight::building::{self, Building, ElementIndex, ElementShape, SlabRole};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::drawing::{Drawing, Form, Part, Point, Shape, Shown};
-use leaklight::output::{By, Cut, SectionView, Theme, picture, section};
+use leaklight::output::{By, Cut, PlanView, Theme, picture, section};
 use leaklight::scene::{RoomId, StoreyId, file};
 use leaklight::solve::{BandChoice, Surface};
 use proptest::prelude::*;
@@ -13,13 +13,14 @@ use proptest::prelude::*;
 use super::drawn::check_layout;
 use super::sample::{Sample, flat, shelled, solved};
 
-fn view(sample: &Sample, cut: Cut, listener: usize) -> SectionView {
+fn section_of(sample: &Sample, cut: Cut, listener: usize) -> Drawing {
     let Sample { scene, building, answer } = sample;
-    SectionView { cut, ..SectionView::of(scene, Catalogue::built_in_ref(), building, answer, listener, By::Entry) }
+    let view = PlanView::of(building, answer, listener, By::Entry);
+    section(scene, Catalogue::built_in_ref(), building, answer, cut, &view)
 }
 
-fn drawn(sample: &Sample, view: &SectionView) -> Drawing {
-    let mut drawing = section(&sample.scene, Catalogue::built_in_ref(), &sample.building, &sample.answer, view);
+fn drawn(sample: &Sample, cut: Cut, listener: usize) -> Drawing {
+    let mut drawing = section_of(sample, cut, listener);
     for shape in &drawing.shapes {
         assert!(points(shape).iter().flatten().all(|value| value.is_finite()), "{shape:?}");
     }
@@ -68,7 +69,7 @@ const BRICK_M: f64 = 0.241;
 #[test]
 fn walls_and_floors_lie_where_the_scene_puts_them() {
     let sample = flat();
-    let drawing = drawn(&sample, &view(&sample, Cut { from: [1.0, -2.0], to: [1.0, 5.0] }, 0));
+    let drawing = drawn(&sample, Cut { from: [1.0, -2.0], to: [1.0, 5.0] }, 0);
     let (half, building) = (BRICK_M / 2.0, &sample.building);
     let wall = |id: &str| Surface::Element(element(building, id));
     assert_box(&drawing, wall("flat/south-west"), [2.0 - half, 2.0 + half, 0.0, 2.5]);
@@ -100,7 +101,7 @@ fn walls_and_floors_lie_where_the_scene_puts_them() {
 fn a_window_breaks_its_wall_between_sill_and_head() {
     let sample = flat();
     let front = element(&sample.building, "flat/south-west");
-    let drawing = drawn(&sample, &view(&sample, Cut { from: [2.4, -2.0], to: [2.4, 5.0] }, 0));
+    let drawing = drawn(&sample, Cut { from: [2.4, -2.0], to: [2.4, 5.0] }, 0);
     for (height_m, face) in [
         (0.5, Surface::Element(front)),
         (0.88, Surface::Element(front)),
@@ -111,7 +112,7 @@ fn a_window_breaks_its_wall_between_sill_and_head() {
         assert_eq!(drawing.shown_at([2.0, height_m], 0.0), Some(Shown::Surface(face)), "{height_m}");
     }
     assert_box(&drawing, Surface::Opening(front, 0), [2.0 - BRICK_M / 2.0, 2.0 + BRICK_M / 2.0, 0.9, 2.1]);
-    let beside = drawn(&sample, &view(&sample, Cut { from: [1.0, -2.0], to: [1.0, 5.0] }, 0));
+    let beside = drawn(&sample, Cut { from: [1.0, -2.0], to: [1.0, 5.0] }, 0);
     assert_eq!(beside.shown_at([2.0, 1.5], 0.0), Some(Shown::Surface(Surface::Element(front))));
 }
 
@@ -120,8 +121,8 @@ fn a_window_breaks_its_wall_between_sill_and_head() {
 fn a_cut_turned_round_mirrors_the_section() {
     let sample = flat();
     let (from, to) = ([2.4, -2.0], [2.4, 5.0]);
-    let there = drawn(&sample, &view(&sample, Cut { from, to }, 0));
-    let back = drawn(&sample, &view(&sample, Cut { from: to, to: from }, 0));
+    let there = drawn(&sample, Cut { from, to }, 0);
+    let back = drawn(&sample, Cut { from: to, to: from }, 0);
     for at in 0..sample.building.elements.len() {
         let face = Surface::Element(ElementIndex(at));
         let sides = |all: Vec<[f64; 4]>| all.into_iter().filter(|found| found[1] - found[0] < 0.5).collect::<Vec<_>>();
@@ -135,7 +136,7 @@ fn a_cut_turned_round_mirrors_the_section() {
 #[test]
 fn what_is_cut_glows_by_its_share() {
     let sample = flat();
-    let drawing = drawn(&sample, &view(&sample, Cut { from: [-1.0, 2.0], to: [9.0, 2.0] }, 0));
+    let drawing = drawn(&sample, Cut { from: [-1.0, 2.0], to: [9.0, 2.0] }, 0);
     let colour = |id: &str| {
         let face = Shown::Surface(Surface::Element(element(&sample.building, id)));
         drawing.shapes.iter().find_map(|shape| match &shape.form {
@@ -221,9 +222,9 @@ fn every_listener_of_the_worked_scenes_has_a_section() {
                 (By::Exit, BandChoice::one(4), Theme::Light),
                 (By::Exit, BandChoice::AWeighted, Theme::Contrast),
             ] {
-                let telling = SectionView::of(scene, Catalogue::built_in_ref(), building, answer, listener, by);
-                let view = SectionView { band, theme, ..telling };
-                let drawing = section(scene, Catalogue::built_in_ref(), building, answer, &view);
+                let cut = Cut::through(scene, Catalogue::built_in_ref(), building, answer, listener);
+                let view = PlanView { band, theme, ..PlanView::of(building, answer, listener, by) };
+                let drawing = section(scene, Catalogue::built_in_ref(), building, answer, cut, &view);
                 check_layout(&drawing, &format!("{}, listener {listener}, {by:?}", path.display()));
                 let text = picture::svg(&drawing, 900).unwrap();
                 assert!(!text.contains("NaN") && !text.contains("inf"), "numbers are finite");
@@ -245,7 +246,7 @@ fn every_listener_of_the_worked_scenes_has_a_section() {
 #[test]
 fn an_inner_shell_is_drawn_within_its_room() {
     let sample = shelled();
-    let drawing = drawn(&sample, &view(&sample, Cut { from: [-1.0, 2.0], to: [14.0, 2.0] }, 0));
+    let drawing = drawn(&sample, Cut { from: [-1.0, 2.0], to: [14.0, 2.0] }, 0);
     let (at, room) = (0..sample.building.spaces.len())
         .find_map(|at| match &sample.building.spaces[at].kind {
             building::SpaceKind::Room(room) if room.room == RoomId("practice".into()) => Some((at, room)),
@@ -281,7 +282,7 @@ fn an_inner_shell_is_drawn_within_its_room() {
 #[test]
 fn a_cut_that_misses_says_so() {
     let sample = flat();
-    let drawing = drawn(&sample, &view(&sample, Cut { from: [-20.0, 50.0], to: [-8.0, 50.0] }, 0));
+    let drawing = drawn(&sample, Cut { from: [-20.0, 50.0], to: [-8.0, 50.0] }, 0);
     check_layout(&drawing, "beside the building");
     let has = |wanted: &str| {
         drawing.shapes.iter().any(|shape| matches!(&shape.form, Form::Text { text, .. } if text.contains(wanted)))
@@ -298,7 +299,7 @@ fn a_cut_that_misses_says_so() {
         (Cut { from: [f64::NAN, 1.0], to: [1.0, f64::INFINITY] }, 0),
         (Cut { from: [0.0, 1.0], to: [9.0, 1.0] }, 9),
     ] {
-        assert!(drawn(&sample, &view(&sample, cut, listener)).shapes.is_empty());
+        assert!(drawn(&sample, cut, listener).shapes.is_empty());
     }
 }
 
@@ -312,7 +313,7 @@ proptest! {
         let sample = if shell { shelled() } else { flat() };
         let cut = Cut { from: [ends[0], ends[1]], to: [ends[2], ends[3]] };
         prop_assume!(cut.is_line());
-        let drawing = section(&sample.scene, Catalogue::built_in_ref(), &sample.building, &sample.answer, &view(&sample, cut, listener));
+        let drawing = section_of(&sample, cut, listener);
         check_layout(&drawing, &format!("{cut:?}"));
         for shape in &drawing.shapes {
             prop_assert!(points(shape).iter().flatten().all(|value| value.is_finite()));

@@ -26,8 +26,7 @@ use super::view::{Base, Compare, View};
 use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Form, Part, Point};
-use crate::output::plan::Variant;
-use crate::output::{Glow, Leaks, PlanView, lettering, plan};
+use crate::output::{Glow, Leaks, PlanView, Variant, lettering, plan};
 
 pub use frame::Frame;
 pub use legend::legend_ui;
@@ -181,7 +180,7 @@ fn describe(
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }
 
-fn variant(solved: &Solved) -> Variant<'_> {
+pub(super) fn variant(solved: &Solved) -> Variant<'_> {
     Variant { scene: &solved.scene, building: &solved.building, answer: &solved.answer }
 }
 
@@ -200,8 +199,7 @@ fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f
             (drawing, unplaced, Glow::difference(changes, heard, view.band, view.by, view.theme))
         }
         None => {
-            let (drawing, unplaced) =
-                plan::lettered(&solved.scene, catalogue, &solved.building, &solved.answer, view, Some(letter_m));
+            let (drawing, unplaced) = plan::lettered(catalogue, variant(solved), view, Some(letter_m));
             (drawing, unplaced, view.glow(heard))
         }
     }

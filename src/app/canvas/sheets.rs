@@ -5,15 +5,14 @@ use bevy_egui::egui::epaint::{Mesh, Vertex, WHITE_UV};
 use bevy_egui::egui::{Painter, Shape};
 
 use super::tessellate::{self, Triangles};
-use super::{CurrentDrawing, Frame, LETTER, extent, letter_fits};
+use super::{CurrentDrawing, Frame, LETTER, extent, letter_fits, variant};
 use crate::app::solving::{CurrentAnswer, Solved};
 use crate::app::theme::color;
 use crate::app::view::{Base, Compare, View};
 use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Point};
-use crate::output::section::{self, SectionView};
-use crate::output::{Glow, plan};
+use crate::output::{Glow, PlanView, plan, section};
 
 /// A drawing made ready for the screen.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,9 +89,7 @@ pub(super) fn describe_sheets(
         let mut plan_view = view.plan(kept, Some(solved))?;
         plan_view.scale = view.scale(solved, Some(kept));
         let letter_m = drawn.letter_m;
-        let catalogue = Catalogue::built_in_ref();
-        let (drawing, _) =
-            plan::lettered(&kept.scene, catalogue, &kept.building, &kept.answer, &plan_view, Some(letter_m));
+        let (drawing, _) = plan::lettered(Catalogue::built_in_ref(), variant(kept), &plan_view, Some(letter_m));
         Some(Sheet::of(drawing, letter_m))
     });
     let letter_m = LETTER / section_frame.0.px_per_m;
@@ -103,8 +100,8 @@ fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: 
     let cut = view.cut?;
     let listener = view.listener_at(solved)?;
     let scale = view.scale(solved, kept);
-    let section_view =
-        SectionView { cut, listener, band: view.bands, by: view.by, theme: view.theme, scale, units: view.units };
+    let (band, by, theme, units) = (view.bands, view.by, view.theme, view.units);
+    let shown = PlanView { storey: usize::MAX, listener, band, by, theme, scale, units };
     let heard = solved.answer.listeners.get(listener)?;
     // While the plan shows changes, so does the section.
     let base = kept.filter(|_| view.compare == Compare::Change);
@@ -113,8 +110,7 @@ fn section_sheet(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: 
         let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
         Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
     });
-    let Solved { scene, building, answer, .. } = solved;
     let catalogue = Catalogue::built_in_ref();
-    let (drawing, _) = section::lit_by(scene, catalogue, building, answer, &section_view, change, Some(letter_m));
+    let (drawing, _) = section::lit_by(catalogue, variant(solved), cut, &shown, change, Some(letter_m));
     Some(Sheet::of(drawing, letter_m))
 }

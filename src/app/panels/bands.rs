@@ -9,8 +9,8 @@ use crate::acoustics::BAND_COUNT;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::Ask;
+use crate::output::chart::Chart;
 use crate::output::kinds::look;
-use crate::output::stack::Stack;
 use crate::output::{Theme, words};
 use crate::solve::BandChoice;
 
@@ -26,12 +26,12 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
     let asked = all_bands(ui, &palette, all, hearing);
     let pitch = strip.width() / BAND_COUNT as f32;
     let heard = hearing.heard;
-    let stack = Stack::of(heard);
+    let chart = Chart::thirds(heard);
     let floor = heard.background_db.zip(&heard.threshold_db, f64::max);
     let level = heard.energy.to_db();
     let finite = |db: &&f64| db.is_finite();
     let top = level.iter().chain(floor.iter()).filter(finite).copied().fold(40.0_f64, f64::max);
-    key(ui, &palette, strip, &stack, hearing.view.theme);
+    key(ui, &palette, strip, &chart, hearing.view.theme);
     let strip = strip.with_min_y(strip.top() + 17.0);
     let bars = Rect::from_min_max(strip.min + Vec2::new(0.0, 16.0), strip.max - Vec2::new(0.0, 19.0));
     let height = |db: f64| ((db / top).clamp(0.0, 1.0) as f32) * bars.height();
@@ -59,7 +59,7 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
             Pos2::new(inner.right() - 2.0, bars.bottom()),
         );
         let shaded = hearing.view.bands == BandChoice::AWeighted || chosen;
-        for (kind, low_db, high_db) in stack.parts(band, 0.0) {
+        for (kind, low_db, high_db) in chart.parts(band, 0.0) {
             let part = Rect::from_min_max(
                 Pos2::new(full.left(), bars.bottom() - height(high_db)),
                 Pos2::new(full.right(), bars.bottom() - height(low_db)),
@@ -67,7 +67,7 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
             let fill = color(look(kind, hearing.view.theme).colour).gamma_multiply(if shaded { 1.0 } else { 0.4 });
             ui.painter().rect_filled(part, 0.0, fill);
         }
-        against(ui, &palette, cell, &stack, band, &|db| bars.bottom() - height(db));
+        against(ui, &palette, cell, &chart, band, &|db| bars.bottom() - height(db));
         if chosen || response.hovered() {
             let label = format!("{:.0}", level[band].max(0.0));
             ui.painter().text(
@@ -99,24 +99,24 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
 }
 
 /// Background, threshold and limit of a band, across its cell.
-fn against(ui: &Ui, palette: &Palette, cell: Rect, stack: &Stack, band: usize, at: &dyn Fn(f64) -> f32) {
+fn against(ui: &Ui, palette: &Palette, cell: Rect, chart: &Chart, band: usize, at: &dyn Fn(f64) -> f32) {
     let across = |db: f64| [Pos2::new(cell.left(), at(db)), Pos2::new(cell.right(), at(db))];
     let painter = ui.painter();
-    let background_db = stack.background_db[band];
-    if background_db > 0.0 {
+    let above_zero = |line: &[Option<f64>]| line[band].filter(|db| *db > 0.0);
+    if let Some(background_db) = above_zero(&chart.background_db) {
         painter.line_segment(across(background_db), Stroke::new(1.8, palette.listener));
     }
-    if stack.threshold_db[band] > 0.0 {
+    if let Some(threshold_db) = above_zero(&chart.threshold_db) {
         let stroke = Stroke::new(1.4, palette.ink);
-        painter.extend(Shape::dashed_line(&across(stack.threshold_db[band]), stroke, 3.0, 3.0));
+        painter.extend(Shape::dashed_line(&across(threshold_db), stroke, 3.0, 3.0));
     }
-    if let Some(limit_db) = stack.limit_db[band].filter(|db| *db > 0.0) {
+    if let Some(limit_db) = above_zero(&chart.limit_db) {
         painter.line_segment(across(limit_db), Stroke::new(2.4, palette.alert));
     }
 }
 
 /// What the parts and lines mean, over the strip.
-fn key(ui: &Ui, palette: &Palette, strip: Rect, stack: &Stack, theme: Theme) {
+fn key(ui: &Ui, palette: &Palette, strip: Rect, chart: &Chart, theme: Theme) {
     let painter = ui.painter();
     let y = strip.top() + 6.0;
     let small = font(size::SMALL - 0.5);
@@ -125,11 +125,11 @@ fn key(ui: &Ui, palette: &Palette, strip: Rect, stack: &Stack, theme: Theme) {
     };
     let mut x = text(strip.left(), "Level by third octave and kind of way:") + 8.0;
     let lines = [
-        ("background", stack.background_db.iter().any(|db| db.is_finite())),
+        ("background", chart.background_db.iter().any(Option::is_some)),
         ("threshold", true),
-        ("limit", stack.limit_db.iter().any(Option::is_some)),
+        ("limit", chart.limit_db.iter().any(Option::is_some)),
     ];
-    for kind in stack.seen() {
+    for kind in chart.seen() {
         if x > strip.right() - 190.0 {
             break;
         }

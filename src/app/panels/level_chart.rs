@@ -5,6 +5,7 @@ use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, Widget
 use super::{Hearing, LOW_WINDOW};
 use crate::acoustics::bands::OCTAVE_HZ;
 use crate::app::theme::{Palette, color, font, size};
+use crate::output::chart::{Bar, Chart};
 use crate::solve::BandChoice;
 
 /// Height of the chart, logical pixels: the bars, and what stands below them.
@@ -12,40 +13,17 @@ const BARS: f32 = 84.0;
 const BARS_LOW: f32 = 56.0;
 const BELOW: f32 = 36.0;
 
-/// One octave, dB.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Octave {
-    level_db: f64,
-    background_db: f64,
-    threshold_db: f64,
-}
-
-/// The octaves of a listener. The threshold of an octave is that of its middle third.
-fn octaves(hearing: &Hearing) -> [Octave; 8] {
-    let level = hearing.heard.energy.octave_sums();
-    let background = hearing.heard.background_db.energy_from_db().octave_sums();
-    std::array::from_fn(|octave| Octave {
-        level_db: 10.0 * level[octave].log10(),
-        background_db: 10.0 * background[octave].log10(),
-        threshold_db: hearing.heard.threshold_db[3 * octave + 1],
-    })
-}
-
 /// Draws the chart. Octaves outside the chosen bands are dimmed.
 pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let high = if ui.ctx().viewport_rect().height() < LOW_WINDOW { BARS_LOW } else { BARS };
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), high + BELOW + 14.0), Sense::hover());
-    let octaves = octaves(hearing);
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, told(&octaves)));
+    let chart = Chart::octaves(hearing.heard);
+    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, told(&chart)));
     let painter = ui.painter();
     let bars = Rect::from_min_size(area.min + Vec2::new(0.0, 14.0), Vec2::new(area.width(), high));
-    let top_db = octaves.iter().flat_map(|octave| [octave.level_db, octave.background_db, octave.threshold_db]);
-    let top_db = (top_db.filter(|db| db.is_finite()).fold(40.0_f64, f64::max) / 10.0).ceil() * 10.0;
-    let height = |db: f64| ((db / top_db).clamp(0.0, 1.0) as f32) * bars.height();
-    let step = if top_db > 70.0 { 40.0 } else { 20.0 };
-    let mut db = 0.0;
-    while db <= top_db {
+    let height = |db: f64| chart.axis.position(db) as f32 * bars.height();
+    for db in chart.axis.marks() {
         let y = bars.bottom() - height(db);
         let stroke = Stroke::new(1.0, palette.rule.gamma_multiply(if db == 0.0 { 1.0 } else { 0.5 }));
         painter.hline(bars.x_range(), y, stroke);
@@ -58,11 +36,11 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
                 palette.soft_ink,
             );
         }
-        db += step;
     }
     let left = bars.left() + 22.0;
     let pitch = (bars.right() - left) / 8.0;
-    for (at, octave) in octaves.iter().enumerate() {
+    for (at, octave) in chart.bars.iter().enumerate() {
+        let [background_db, threshold_db] = [&chart.background_db, &chart.threshold_db].map(|line| line[at]);
         let (x, wide) = (left + (at as f32 + 0.5) * pitch, 0.56 * pitch);
         let shown = within(hearing.view.bands, at);
         let fill = color(hearing.view.theme.leak_at(0.62)).gamma_multiply(if shown { 1.0 } else { 0.35 });
@@ -73,7 +51,7 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
         }
         // Over the bar, and over any line that would strike it through.
         let mut foot = bar.top() - 1.0;
-        let mut lines = [octave.background_db, octave.threshold_db].map(|db| bars.bottom() - height(db));
+        let mut lines = [background_db, threshold_db].map(|db| bars.bottom() - height(db.unwrap_or(0.0)));
         lines.sort_by(|a, b| b.total_cmp(a));
         for line in lines {
             if (foot - 13.0..foot + 2.0).contains(&line) {
@@ -88,11 +66,11 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
             let y = bars.bottom() - height(db);
             [Pos2::new(x - half, y), Pos2::new(x + half, y)]
         };
-        if octave.background_db > 0.0 {
-            painter.line_segment(across(octave.background_db), Stroke::new(2.0, palette.listener));
+        if let Some(db) = background_db.filter(|db| *db > 0.0) {
+            painter.line_segment(across(db), Stroke::new(2.0, palette.listener));
         }
-        if octave.threshold_db > 0.0 {
-            painter.add(Shape::dashed_line(&across(octave.threshold_db), Stroke::new(1.5, palette.ink), 3.0, 3.0));
+        if let Some(db) = threshold_db.filter(|db| *db > 0.0) {
+            painter.add(Shape::dashed_line(&across(db), Stroke::new(1.5, palette.ink), 3.0, 3.0));
         }
         let hz = OCTAVE_HZ[at];
         let name = if hz >= 1000.0 { format!("{:.0}k", hz / 1000.0) } else { format!("{hz}") };
@@ -133,13 +111,9 @@ fn within(bands: BandChoice, octave: usize) -> bool {
 }
 
 /// The chart for those who cannot see it.
-fn told(octaves: &[Octave; 8]) -> String {
-    let levels: Vec<String> = octaves
-        .iter()
-        .zip(OCTAVE_HZ)
-        .map(|(octave, hz)| format!("{hz} Hz {:.0} dB", octave.level_db.max(0.0)))
-        .collect();
-    format!("Level by octave: {}", levels.join(", "))
+fn told(chart: &Chart) -> String {
+    let level = |(bar, hz): (&Bar, f64)| format!("{hz} Hz {:.0} dB", bar.level_db.max(0.0));
+    format!("Level by octave: {}", chart.bars.iter().zip(OCTAVE_HZ).map(level).collect::<Vec<_>>().join(", "))
 }
 
 #[cfg(test)]

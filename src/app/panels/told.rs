@@ -5,6 +5,7 @@ use std::sync::Arc;
 use bevy_egui::egui::{Id, Ui};
 
 use super::Hearing;
+use crate::output::Variant;
 use crate::output::words::{self, GainLine};
 
 /// How many things to stop are listed.
@@ -55,8 +56,8 @@ pub(super) fn told(ui: &Ui, hearing: &Hearing) -> Arc<Told> {
         gains: words::gains(building, heard),
         lines: words::gain_lines(building, heard, GAINS),
         change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
-            let before = words::Variant { building: &base.building, answer: &base.answer };
-            let after = words::Variant { building, answer: &hearing.solved.answer };
+            let before = Variant { scene: &base.scene, building: &base.building, answer: &base.answer };
+            let after = Variant { scene, building, answer: &hearing.solved.answer };
             words::change(before, after, &heard.listener)
         }),
     });

@@ -2,7 +2,7 @@
 
 use crate::building::{ElementShape, PlacedOpening, SlabRole};
 use crate::output::drawing::inside;
-use crate::output::sheet::geometry::ring_area;
+use crate::output::page::geometry::ring_area;
 use crate::solve::Surface;
 
 use super::{BEFORE_M, Courses, Point3};

@@ -2,15 +2,17 @@
 
 use crate::building::{Building, ElementShape};
 use crate::catalogue::Catalogue;
-use crate::output::changes::{Changes, Fate};
+use crate::output::changes::{Changes, Fate, Variant};
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::{Drawing, Part, Point, Stroke};
 use crate::output::glow::{Glow, Scale};
 use crate::output::lettering::{cut, width};
+use crate::output::page::canvas::{Listed, empty};
+use crate::output::page::geometry::{Patch, band};
+use crate::output::plan::{Canvas, on_canvas};
+use crate::output::view::{PlanView, storey_of};
 use crate::scene::Scene;
 use crate::solve::Surface;
-
-use super::Listed;
-use super::{Canvas, Drawing, Form, Lettering, Part, PlanView, Point, Stroke, Variant, on_canvas, sheet};
-use crate::output::sheet::geometry::{Patch, add, band, between};
 
 /// Width and height a plan may have among others, in letters.
 const PANEL: [f64; 2] = [46.0, 40.0];
@@ -20,8 +22,8 @@ const GAP: f64 = 4.0;
 /// Draws what changes from `base` to `other` at a listener: blue where less passes, red where more, grey where nothing changes.
 ///
 /// `view` is one of `other`; its scale has no say. Faces are matched by their stable ids; what is only in the base is outlined where it
-/// was. As with [`super::lettered`], `letter_m` is the size of ordinary letters, m, and the names that found no room come beside the drawing.
-/// A view beyond the ends of the scene, or a listener the base does not have, gives an empty sheet.
+/// was. As with [`lettered`](super::lettered), `letter_m` is the size of ordinary letters, m, and the names that found no room come beside the drawing.
+/// A view beyond the ends of the scene, or a listener the base does not have, gives an empty page.
 #[must_use]
 pub fn difference(
     catalogue: &Catalogue,
@@ -33,7 +35,7 @@ pub fn difference(
     let (Some(storey), Some(mut canvas)) =
         (other.scene.storeys.get(view.storey), changed(catalogue, base, other, view, letter_m))
     else {
-        return (sheet::empty(other.scene, view.theme), vec![]);
+        return (empty(other.scene, view.theme), vec![]);
     };
     canvas.storey(true);
     let legends = [canvas.glow.clone()];
@@ -43,10 +45,10 @@ pub fn difference(
 /// Draws both builds by level on one scale, and what changes: three plans in a row, with one list. The numbers are the same faces in each.
 ///
 /// `view` is one of `other`. Where its scale is of shares, which cannot be compared, a scale of levels that fits both is taken.
-/// A view beyond the ends of either scene, or a listener the base does not have, gives an empty sheet.
+/// A view beyond the ends of either scene, or a listener the base does not have, gives an empty page.
 #[must_use]
 pub fn compared(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Drawing {
-    panels(catalogue, base, other, view).unwrap_or_else(|| sheet::empty(other.scene, view.theme))
+    panels(catalogue, base, other, view).unwrap_or_else(|| empty(other.scene, view.theme))
 }
 
 fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Option<Drawing> {
@@ -95,14 +97,14 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     }
     let top = frame.max[1] + 1.6 * unit;
     let named = base.scene.name != other.scene.name;
-    let told = |canvas: &Canvas, scene: &Scene| {
-        let level = canvas.glow.total_label();
-        if named { format!("{level}  ·  {}", scene.name) } else { level }
+    let level = |canvas: &Canvas, scene: &Scene| {
+        let total = canvas.glow.total_label();
+        if named { format!("{total}  ·  {}", scene.name) } else { total }
     };
     let total = change.glow.changes().and_then(Changes::total_db).map_or(String::new(), change_words);
     let heads = [
-        ("Before", told(&first, base.scene)),
-        ("After", told(&second, other.scene)),
+        ("Before", level(&first, base.scene)),
+        ("After", level(&second, other.scene)),
         ("Change", format!("{total}blue passes less, red more")),
     ];
     for (place, (title, note)) in heads.into_iter().enumerate() {
@@ -150,7 +152,7 @@ fn changed<'a>(
 }
 
 /// Where a face of a building is on a storey: rings round it.
-fn rings(building: &Building, face: Surface, shown: usize) -> Vec<Vec<Point>> {
+pub(super) fn rings(building: &Building, face: Surface, shown: usize) -> Vec<Vec<Point>> {
     if let Surface::Duct(at) = face {
         let ends = building.ducts.get(at).map(|duct| duct.ends);
         let here = ends.filter(|ends| ends.iter().any(|end| end.storey == shown));
@@ -167,7 +169,7 @@ fn rings(building: &Building, face: Surface, shown: usize) -> Vec<Vec<Point>> {
             vec![band(*line, *thickness_m)]
         }
         (ElementShape::Slab { pieces, .. }, _) => {
-            let on = element.sides.iter().any(|side| super::storey_of(building, *side) == Some(shown));
+            let on = element.sides.iter().any(|side| storey_of(building, *side) == Some(shown));
             if on { pieces.iter().flatten().cloned().collect() } else { vec![] }
         }
         (ElementShape::Wall { .. }, _) => vec![],
@@ -188,33 +190,9 @@ impl Canvas<'_> {
         for face in lost {
             for mut points in rings(base, face, self.view.storey) {
                 points.extend(points.first().copied());
-                let stroke = Stroke { colour, width_m: 0.22 * unit, dash_m: Some([0.6 * unit, 0.45 * unit]) };
-                self.push(Part::Plan, None, Form::Line { points, stroke });
+                let stroke = Stroke::dashed(colour, 0.22 * unit, [0.6 * unit, 0.45 * unit]);
+                self.stroke(Part::Plan, None, &points, stroke);
             }
-        }
-    }
-
-    /// The numbers of listed faces that are only in the base.
-    pub(super) fn gone_badges(&mut self) {
-        let Some((base, _)) = self.base else { return };
-        let unit = self.unit;
-        for at in 0..self.listed.len() {
-            let (None, Some(face)) = (self.listed[at].face, self.listed[at].before) else { continue };
-            let Some(ring) = rings(base, face, self.view.storey).into_iter().next() else { continue };
-            let bounds = Patch::around(&ring);
-            let mut spots = [0.5, 0.3, 0.7, 0.15, 0.85].map(|part| between(bounds.min, bounds.max, part)).to_vec();
-            let [wide, high] = bounds.size();
-            if wide.max(high) < 5.0 * unit {
-                // The number would hide it: it stands beside.
-                let (aside, over) = (wide / 2.0 + 1.35 * unit, high / 2.0 + 1.35 * unit);
-                let beside = [[0.0, -over], [0.0, over], [aside, 0.0], [-aside, 0.0]];
-                spots.splice(0..0, beside.map(|step| add(bounds.centre(), step)));
-            }
-            let patch = |centre: Point| Patch::about(centre, 1.7 * unit, 1.7 * unit);
-            let free = spots.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
-            let centre = *free.unwrap_or(&spots[0]);
-            self.taken.push(patch(centre));
-            self.badge(Part::Plan, centre, at + 1, None);
         }
     }
 }

@@ -1,19 +1,16 @@
 //! Dimensions: the whole storey, and each run of its outer walls.
 
 use crate::building::ElementIndex;
-
-use super::Canvas;
-use super::geometry::{Patch, WallBand, along, cross, dot, left, scale};
-use super::sheet::{ABOVE, BELOW, LEFT, RIGHT, Side};
+use crate::output::page::chain::{ABOVE, BELOW, LEFT, RIGHT, Side};
+use crate::output::page::geometry::{Patch, WallBand, along, cross, dot, left, scale};
+use crate::output::plan::Canvas;
 
 impl Canvas<'_> {
     pub(super) fn dimensions(&mut self, walls: &[(ElementIndex, WallBand)]) {
         let drawn = self.frame;
-        let mut shown: Vec<Vec<f64>> = Vec::new();
         for (first, second) in [(BELOW, ABOVE), (LEFT, RIGHT)] {
             let (near, far) = (self.breaks(walls, first), self.breaks(walls, second));
             self.side(first, &near, true, drawn);
-            shown.push(near.clone());
             let same = near.len() == far.len() && near.iter().zip(&far).all(|(a, b)| (a - b).abs() < 0.03);
             if !same && far.len() > 2 {
                 self.side(second, &far, false, drawn);

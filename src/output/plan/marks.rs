@@ -1,73 +1,43 @@
-//! Sources, listeners, and the numbers on the faces that matter most.
+//! Sources and listeners with their names, and the numbers on the faces that matter most.
 
-use crate::building::{ElementIndex, SpaceIndex, SpaceKind};
-use crate::output::length::roughly;
-use crate::output::words;
+use crate::building::ElementIndex;
+use crate::output::drawing::Point;
+use crate::output::names;
+use crate::output::page::geometry::{Patch, WallBand, add, along, between, clear_line, left, length, scale, sub};
+use crate::output::page::marks::Mark;
+use crate::output::plan::Canvas;
+use crate::output::plan::difference::rings;
 use crate::solve::Surface;
 
-use super::geometry::{Patch, WallBand, add, along, between, clear_line, left, scale, sub};
-use super::sheet::{LISTENER_REACH, Name, SOURCE_REACH};
-use super::{Canvas, Part, Point};
-
 impl Canvas<'_> {
+    /// Every mark first, so that no name comes to lie on one.
     pub(super) fn marks(&mut self) {
-        let building = self.building;
-        // Every mark first, so that no name comes to lie on one.
-        let sources: Vec<usize> =
-            (0..building.sources.len()).filter(|at| building.sources[*at].storey == self.view.storey).collect();
-        let listeners: Vec<(usize, Point, Option<f64>)> = (0..building.listeners.len())
-            .filter(|at| {
-                building.listeners[*at].storey == self.view.storey
-                    || (*at == self.view.listener && building.listeners[*at].space == building.outdoors())
-            })
-            .map(|at| {
-                let (point, away) = self.within_sheet(building.listeners[at].at, at == self.view.listener);
-                (at, point, away)
-            })
-            .collect();
-        for at in &sources {
-            let placed = &building.sources[*at];
-            self.source(*at, placed.at, self.is_playing(&placed.source));
-        }
-        for (at, point, _) in &listeners {
-            self.listener(*at, *point);
-        }
-        for at in sources {
-            let placed = &building.sources[at];
-            let name = self.scene.sources.iter().find(|source| source.id == placed.source);
-            let name = words::heading(name.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
-            let playing = self.is_playing(&placed.source);
-            let name = if playing { name } else { format!("{name} (silent)") };
-            let colour = if playing { self.quiet.source } else { self.quiet.soft_ink };
-            self.named(placed.at, SOURCE_REACH, Name { text: &name, colour, strong: playing }, placed.space);
-        }
-        for (at, point, away) in listeners {
-            let placed = &building.listeners[at];
+        let (building, shown) = (self.building, self.view.storey);
+        let mut listeners = vec![];
+        for (at, placed) in building.listeners.iter().enumerate() {
             let chosen = at == self.view.listener;
-            let name = self.scene.listeners.iter().find(|listener| listener.id == placed.listener);
-            let name = words::heading(name.map_or(placed.listener.0.as_str(), |listener| listener.name.as_str()));
-            if building.spaces[placed.space.0].name.eq_ignore_ascii_case(&name) {
-                continue;
+            if placed.storey == shown || (chosen && placed.space == building.outdoors()) {
+                listeners.push((at, placed, self.within_page(placed.at, chosen)));
             }
-            let name = away.map_or_else(
-                || name.clone(),
-                |away_m| format!("{name} ({} away)", roughly(away_m, 0, self.look.units)),
-            );
-            let colour = if chosen { self.quiet.listener } else { self.quiet.soft_ink };
-            self.named(point, LISTENER_REACH, Name { text: &name, colour, strong: chosen }, placed.space);
         }
-    }
-
-    fn named(&mut self, at: Point, reach: f64, name: Name, space: SpaceIndex) {
-        let building = self.building;
-        let reach = reach * self.unit;
-        let outline = match &building.spaces[space.0].kind {
-            SpaceKind::Room(room) => Some(room.outline.as_slice()),
-            SpaceKind::Outdoors | SpaceKind::Ground => None,
-        };
-        let on_light = !self.lit_slabs(space).is_empty();
-        if !self.name_beside(at, reach, name, outline, on_light) {
-            self.remarks.push(format!("{}: {}", words::heading(&building.spaces[space.0].name), name.text));
+        for (at, placed) in building.sources.iter().enumerate().filter(|(_, placed)| placed.storey == shown) {
+            self.source(at, placed.at, self.is_playing(&placed.source));
+        }
+        for (at, _, (point, _)) in &listeners {
+            self.listener(*at, *point, true);
+        }
+        let sources = building.sources.iter().filter(|placed| placed.storey == shown);
+        let mut marks: Vec<Mark> =
+            sources.map(|placed| self.source_mark(placed, placed.at, self.is_playing(&placed.source))).collect();
+        marks.extend(
+            listeners
+                .into_iter()
+                .filter_map(|(at, placed, place)| self.listener_mark(placed, place, at == self.view.listener)),
+        );
+        for mark in marks {
+            let outline = names::room(building, mark.space).map(|room| room.outline.as_slice());
+            let on_light = !self.lit_slabs(mark.space).is_empty();
+            self.name_mark(&mark, outline, on_light);
         }
     }
 
@@ -99,12 +69,42 @@ impl Canvas<'_> {
                     spots.iter().map(on).chain(beside).collect()
                 }
             };
-            let patch = |centre: Point| Patch::about(centre, 1.7 * self.unit, 1.7 * self.unit);
-            let free = places.iter().find(|place| !self.taken.iter().any(|taken| taken.meets(&patch(**place))));
-            if let Some(centre) = free.or(places.first()).copied() {
-                self.taken.push(patch(centre));
-                self.badge(Part::Plan, centre, number, Some(face));
+            self.badge_at((number, Some(face)), &places, true, None);
+        }
+    }
+
+    /// The numbers of listed ducts, on the line or beside it.
+    pub(super) fn duct_badges(&mut self) {
+        let unit = self.unit;
+        for (number, face) in self.numbered() {
+            let Surface::Duct(at) = face else { continue };
+            let Some(duct) = self.building.ducts.get(at).filter(|_| self.visible(face)) else { continue };
+            let line: [Point; 2] = duct.ends.map(|end| end.at);
+            let out = if length(sub(line[1], line[0])) > 0.01 { left(along(line)) } else { [1.0, 0.0] };
+            let out = scale(out, 1.5 * unit);
+            let feet = [0.5, 0.35, 0.65, 0.2, 0.8].map(|part| between(line[0], line[1], part));
+            let places: Vec<Point> = feet.iter().flat_map(|foot| [*foot, sub(*foot, out), add(*foot, out)]).collect();
+            self.badge_at((number, Some(face)), &places, true, None);
+        }
+    }
+
+    /// The numbers of listed faces that are only in the base.
+    pub(super) fn gone_badges(&mut self) {
+        let Some((base, _)) = self.base else { return };
+        let unit = self.unit;
+        for at in 0..self.listed.len() {
+            let (None, Some(face)) = (self.listed[at].face, self.listed[at].before) else { continue };
+            let Some(ring) = rings(base, face, self.view.storey).into_iter().next() else { continue };
+            let bounds = Patch::around(&ring);
+            let mut spots = [0.5, 0.3, 0.7, 0.15, 0.85].map(|part| between(bounds.min, bounds.max, part)).to_vec();
+            let [wide, high] = bounds.size();
+            if wide.max(high) < 5.0 * unit {
+                // The number would hide it: it stands beside.
+                let (aside, over) = (wide / 2.0 + 1.35 * unit, high / 2.0 + 1.35 * unit);
+                let beside = [[0.0, -over], [0.0, over], [aside, 0.0], [-aside, 0.0]];
+                spots.splice(0..0, beside.map(|step| add(bounds.centre(), step)));
             }
+            self.badge_at((at + 1, None), &spots, true, None);
         }
     }
 }

@@ -1,23 +1,27 @@
-//! Rooms: their fill, lit by floor and ceiling.
+//! Rooms: their fill, lit by floor and ceiling, and their names.
 
 use crate::building::{ElementIndex, ElementShape, SpaceIndex, SpaceKind};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Part, Point, Shown, Stroke};
+use crate::output::length::area;
+use crate::output::page::geometry::hatch;
+use crate::output::page::rows::Row;
+use crate::output::palette::Colour;
+use crate::output::plan::Canvas;
 use crate::solve::Surface;
-
-use super::geometry::hatch;
-use super::{Canvas, Colour, Form, Part, Point, Shown, Stroke};
 
 /// Which way a slab lies from the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Lies {
+enum Lies {
     Under,
     Over,
 }
 
 /// A slab of a room that is lit.
 pub(super) struct LitSlab {
-    pub(super) element: ElementIndex,
-    pub(super) lies: Lies,
-    pub(super) colour: Colour,
+    element: ElementIndex,
+    lies: Lies,
+    colour: Colour,
     strength: f64,
 }
 
@@ -61,11 +65,8 @@ impl Canvas<'_> {
             for slab in &slabs {
                 self.hatching(slab);
             }
-            // Someone in the source's own room hears it through the air alone; what comes by no one face comes from all round.
-            for face in [Surface::Air, Surface::Building] {
-                if chosen && let Some(colour) = self.lit(face) {
-                    self.polygon(Part::Plan, Some(Shown::Surface(face)), room.outline.clone(), colour.faded(0.16));
-                }
+            if chosen {
+                self.own_room(&room.outline);
             }
         }
     }
@@ -79,13 +80,9 @@ impl Canvas<'_> {
 
     /// A veil of the leak's colour; thin, so that names and hatching stay legible on it.
     fn tint(&mut self, slab: &LitSlab) {
+        let shows = Some(Shown::Surface(Surface::Element(slab.element)));
         for rings in self.pieces(slab.element) {
-            self.polygon(
-                Part::Plan,
-                Some(Shown::Surface(Surface::Element(slab.element))),
-                rings,
-                slab.colour.faded(0.22),
-            );
+            self.polygon(Part::Plan, shows, rings, slab.colour.faded(0.22));
         }
     }
 
@@ -99,8 +96,48 @@ impl Canvas<'_> {
         let stroke = Stroke { colour: slab.colour, width_m: 0.13 * unit, dash_m };
         for rings in self.pieces(slab.element) {
             for points in hatch(&rings, angle, 1.5 * unit, phase) {
-                self.push(Part::Plan, None, Form::Line { points: points.to_vec(), stroke });
+                self.stroke(Part::Plan, None, &points, stroke);
             }
         }
+    }
+
+    /// Names of rooms with their areas and what their slabs pass, placed where nothing else is.
+    pub(super) fn room_labels(&mut self) {
+        let building = self.building;
+        let mut letter = b'a';
+        for (at, space) in building.spaces.iter().enumerate() {
+            let SpaceKind::Room(room) = &space.kind else { continue };
+            if room.storey != self.view.storey || room.outline.is_empty() {
+                continue;
+            }
+            let area = area(room.area_m2, self.look.units);
+            let mut facts = vec![self.row(&area, 1.0, false)];
+            let slabs = self.lit_slabs(SpaceIndex(at));
+            facts.extend(slabs.iter().rev().map(|slab| self.slab_row(slab)));
+            if self.name_room(&space.name, &[facts], &room.outline, !slabs.is_empty()) {
+                continue;
+            }
+            // Too small for its name: a letter here, the name beside the plan.
+            let key = char::from(letter).to_string();
+            letter = if letter < b'z' { letter + 1 } else { b'a' };
+            self.remarks.push(format!("{key}: {}, {area}", space.name));
+            let rows = [self.row(&key, 0.9, true)];
+            if let Some(centre) = self.free_place(&rows, &room.outline, 0.1) {
+                self.rows(&rows, centre, false);
+            }
+        }
+    }
+
+    fn slab_row(&self, slab: &LitSlab) -> Row {
+        let face = Surface::Element(slab.element);
+        let open = self.building.elements[slab.element.0].sides[0] == self.building.outdoors();
+        let name = match slab.lies {
+            Lies::Under => "floor",
+            Lies::Over if open => "roof",
+            Lies::Over => "ceiling",
+        };
+        let label = self.glow.label(face).unwrap_or_default();
+        let badge = self.number(face).map(|number| (number, face));
+        Row { badge, colour: self.quiet.ink, ..self.row(&format!("{name} {label}"), 1.0, false) }
     }
 }

@@ -1,22 +1,15 @@
 //! Inner shells and cover panels: quiet lines beside the walls they stand before.
 
-use crate::building::{Bare, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex, SpaceKind};
+use crate::building::{Bare, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
+use crate::output::page::geometry::{Patch, WallBand, add, along, band, dot, left, length, scale, sub};
+use crate::output::plan::Canvas;
 use crate::scene::{Cover, ShellOpening};
 use crate::solve::Surface;
 
-use super::geometry::{WallBand, add, along, band, left, length, scale, sub};
-use super::{Canvas, Form, Part, Patch, Point, Shown, Stroke};
-
-/// A leaf thinner than this on the sheet could not be seen, letters.
+/// A leaf thinner than this on the page could not be seen, letters.
 const LEAST_LEAF: f64 = 0.16;
-
-/// What of shells and covers a plan shows, for its key.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Kinds {
-    pub(super) shell: bool,
-    pub(super) cover: bool,
-    pub(super) cover_off: bool,
-}
 
 impl Canvas<'_> {
     /// The gap and the leaf of a room's shell, below the room that is left.
@@ -70,7 +63,7 @@ impl Canvas<'_> {
         }
         let door = self.thickness_m(&leaf.construction) > 0.0 && opening.sill_m < 0.05;
         if door {
-            self.swung(line, aside, if super::geometry::dot(out, left(along(line))) > 0.0 { 1.0 } else { -1.0 });
+            self.swung(line, aside, if dot(out, left(along(line))) > 0.0 { 1.0 } else { -1.0 });
         } else {
             self.line(Part::Plan, &line, quiet.wall_edge, 0.09 * unit);
         }
@@ -86,9 +79,7 @@ impl Canvas<'_> {
         let shift = scale(out, near_m + 0.5 * deep_m);
         let [from, to] = [sub(opening.line[0], more), add(opening.line[1], more)].map(|end| add(end, shift));
         if !cover.on {
-            let stroke =
-                Stroke { colour: quiet.soft_ink, width_m: 0.12 * unit, dash_m: Some([0.5 * unit, 0.4 * unit]) };
-            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points: vec![from, to], stroke });
+            self.cover_off(face, &[from, to]);
         } else {
             let pieces = cover.pieces[0].clamp(1, 12);
             let joint = scale(direction, 0.12 * unit);
@@ -105,28 +96,5 @@ impl Canvas<'_> {
             }
         }
         self.taken.push(Patch::around(&band([from, to], deep_m)).grown(0.15 * unit));
-    }
-
-    /// What this plan shows of shells and covers.
-    pub(super) fn kinds(&self) -> Kinds {
-        let mut kinds = Kinds::default();
-        for space in self.building.spaces.iter() {
-            if let SpaceKind::Room(room) = &space.kind
-                && room.storey == self.view.storey
-                && room.before_shell.as_ref().is_some_and(|before| room.area_m2 < before.area_m2 - 1e-6)
-            {
-                kinds.shell = true;
-            }
-        }
-        let openings = self.building.elements.iter().flat_map(|element| &element.openings);
-        for opening in openings.filter(|opening| opening.storey == self.view.storey) {
-            for front in opening.fronts.iter().flatten() {
-                if let OpeningFront::Cover(cover) = front {
-                    kinds.cover |= cover.on;
-                    kinds.cover_off |= !cover.on;
-                }
-            }
-        }
-        kinds
     }
 }

@@ -1,10 +1,11 @@
 //! The line of a plan along which the building is cut, and what it makes of points and outlines.
 
 use crate::acoustics::rating::weighting::a_weighted_energy;
-use crate::building::{Building, ElementShape, PlacedSource, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementShape, PlacedSource, SpaceIndex};
 use crate::catalogue::Catalogue;
 use crate::output::drawing::Point;
-use crate::output::sheet::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
+use crate::output::names;
+use crate::output::page::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
 use crate::scene::Scene;
 use crate::solve::Answer;
 use crate::solve::room::source_power;
@@ -176,8 +177,7 @@ fn footprint(building: &Building) -> [Point; 2] {
 
 /// The direction in which a room is longest, among those of its sides and the ones across them.
 fn longer_way(building: &Building, space: SpaceIndex) -> Point {
-    let Some(SpaceKind::Room(room)) = building.spaces.get(space.0).map(|space| &space.kind) else { return [1.0, 0.0] };
-    let Some(outer) = room.outline.first() else { return [1.0, 0.0] };
+    let Some(outer) = names::room(building, space).and_then(|room| room.outline.first()) else { return [1.0, 0.0] };
     let extent = |way: Point| {
         let reach = outer.iter().map(|point| dot(*point, way));
         reach.clone().fold(f64::NEG_INFINITY, f64::max) - reach.fold(f64::INFINITY, f64::min)

@@ -1,12 +1,14 @@
 //! Heights: a chain of clear heights and floors on the left, the storeys' levels on the right; below, the run of the lowest walls.
 
-use crate::building::SpaceKind;
+use crate::building::{ElementShape, SpaceKind};
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::Part;
 use crate::output::length::{Units, dimension};
 use crate::output::lettering::width;
-use crate::output::sheet::{BELOW, LEFT};
+use crate::output::page::chain::{BELOW, LEFT};
+use crate::output::page::geometry::Patch;
+use crate::output::section::Canvas;
 use crate::output::words;
-
-use super::{Canvas, Form, Lettering, Part, Patch};
 
 /// Breaks nearer than this are one, m.
 const SAME_M: f64 = 0.03;
@@ -14,7 +16,7 @@ const SAME_M: f64 = 0.03;
 impl Canvas<'_> {
     pub(super) fn levels(&mut self) {
         let mut storeys: Vec<usize> = vec![];
-        for room in &self.view.sawn.rooms {
+        for room in &self.view.parts.rooms {
             if let SpaceKind::Room(found) = &self.building.spaces[room.space.0].kind {
                 storeys.push(found.storey);
             }
@@ -32,9 +34,9 @@ impl Canvas<'_> {
         let edge = if structure.min[0] - drawn.min[0] > 8.0 * unit { drawn.min[0] } else { structure.min[0] };
         self.chain(LEFT, &heights, -drawn.min[0] + 2.0 * unit, -edge);
         let mut runs = vec![structure.min[0], structure.max[0]];
-        for wall in &self.view.sawn.walls {
+        for wall in &self.view.parts.walls {
             let shape = &self.building.elements[wall.element.0].shape;
-            if matches!(shape, crate::building::ElementShape::Wall { storey, .. } if *storey == lowest) {
+            if matches!(shape, ElementShape::Wall { storey, .. } if *storey == lowest) {
                 runs.extend([wall.patch.min[0], wall.patch.max[0]]);
             }
         }
@@ -67,8 +69,7 @@ impl Canvas<'_> {
             }
             self.line(Part::Dimensions, &[[x - 0.4 * unit, tip], [x + 1.4 * unit, tip]], quiet.soft_ink, 0.06 * unit);
             let ring = vec![[x0, tip], [x0 + 0.45 * unit, tip + 0.6 * unit], [x0 - 0.45 * unit, tip + 0.6 * unit]];
-            let form = Form::Polygon { rings: vec![ring], fill: Some(quiet.soft_ink), stroke: None };
-            self.push(Part::Dimensions, None, form);
+            self.polygon(Part::Dimensions, None, vec![ring], quiet.soft_ink);
             let style = Lettering::new(0.85 * unit, quiet.ink);
             self.text(Part::Dimensions, [x + 1.4 * unit, tip + 0.65 * unit], &text, style);
             let style = Lettering::new(0.72 * unit, quiet.soft_ink);

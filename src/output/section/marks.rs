@@ -1,30 +1,21 @@
 //! Sources, listeners and ducts, as seen from the cut, and the numbers on the faces that matter most.
 
 use crate::building::SpaceIndex;
+use crate::output::drawing::Point;
 use crate::output::length::{Units, roughly};
-use crate::output::sheet::geometry::{add, along, between, left, length, scale, sub};
-use crate::output::sheet::{LISTENER_REACH, Name, SOURCE_REACH};
-use crate::output::words;
+use crate::output::page::geometry::{Patch, add, along, between, left, scale, sub};
+use crate::output::page::marks::Mark;
+use crate::output::section::Canvas;
+use crate::output::section::structure::middle_line;
 use crate::solve::Surface;
 
-use super::{Canvas, Form, Part, Patch, Point, SOURCE_HEIGHT_M, Shown, Stroke};
+/// Height of a source above the floor it stands on, for its mark alone, m (own choice: the scene gives none).
+const SOURCE_HEIGHT_M: f64 = 0.8;
 
 /// What stands no further off the cut counts as on it, m.
 const ON_CUT_M: f64 = 0.6;
 /// Others than those who play and the chosen listener are left out further off than this, m.
 const BESIDE_M: f64 = 2.0;
-
-/// A source or listener that is drawn.
-struct Mark {
-    at: usize,
-    point: Point,
-    reach: f64,
-    name: String,
-    /// Plays, or is the chosen one.
-    strong: bool,
-    listens: bool,
-    space: SpaceIndex,
-}
 
 impl Canvas<'_> {
     /// Every mark and number first, so that no name comes to lie on one.
@@ -34,43 +25,30 @@ impl Canvas<'_> {
         self.badges();
         for mark in marks {
             let outline = self.surroundings(mark.point);
-            let colour = match (mark.strong, mark.listens) {
-                (false, _) => self.quiet.soft_ink,
-                (true, true) => self.quiet.listener,
-                (true, false) => self.quiet.source,
-            };
-            let name = Name { text: &mark.name, colour, strong: mark.strong };
-            if !self.name_beside(mark.point, mark.reach * self.unit, name, outline.as_deref(), false) {
-                let space = words::heading(&self.building.spaces[mark.space.0].name);
-                self.remarks.push(format!("{space}: {}", mark.name));
-            }
+            self.name_mark(&mark, outline.as_deref(), false);
         }
     }
 
     fn sources(&mut self) -> Vec<Mark> {
-        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
+        let (building, cut, units) = (self.building, self.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.sources.iter().enumerate() {
             let Some(storey) = self.scene.storeys.get(placed.storey) else { continue };
             let point = cut.project([placed.at[0], placed.at[1], storey.level_m + SOURCE_HEIGHT_M]);
             let (playing, off_m) = (self.is_playing(&placed.source), cut.off_m(placed.at));
-            if !self.on_sheet(point) || !(playing || self.stands(placed.space, point, off_m)) {
+            if !self.on_page(point) || !(playing || self.stands(placed.space, point, off_m)) {
                 continue;
             }
             let on_cut = off_m.abs() <= ON_CUT_M;
             self.source(at, point, playing && on_cut);
-            let found = self.scene.sources.iter().find(|source| source.id == placed.source);
-            let name = words::heading(found.map_or(placed.source.0.as_str(), |source| source.name.as_str()));
-            let name = if playing { name } else { format!("{name} (silent)") };
-            let name = noted(name, off_m, units);
-            let strong = playing && on_cut;
-            marks.push(Mark { at, point, reach: SOURCE_REACH, name, strong, listens: false, space: placed.space });
+            let mark = self.source_mark(placed, point, playing && on_cut);
+            marks.push(Mark { name: noted(mark.name, off_m, units), ..mark });
         }
         marks
     }
 
     fn listeners(&mut self) -> Vec<Mark> {
-        let (building, cut, units) = (self.building, self.view.view.cut, self.look.units);
+        let (building, cut, units) = (self.building, self.view.cut, self.look.units);
         let mut marks = vec![];
         for (at, placed) in building.listeners.iter().enumerate() {
             let chosen = at == self.look.listener;
@@ -80,67 +58,42 @@ impl Canvas<'_> {
             if !chosen && !self.stands(placed.space, true_point, off_m) {
                 continue;
             }
-            let (point, away) = if outdoors { self.within_sheet(true_point, chosen) } else { (true_point, None) };
-            if !self.on_sheet(point) && away.is_none() {
+            let (point, away_m) = if outdoors { self.within_page(true_point, chosen) } else { (true_point, None) };
+            if !self.on_page(point) && away_m.is_none() {
                 continue;
             }
-            if chosen && !on_cut {
-                self.faint_listener(at, point);
-            } else {
-                self.listener(at, point);
+            self.listener(at, point, on_cut);
+            if let Some(mark) = self.listener_mark(placed, (point, away_m), chosen) {
+                marks.push(Mark { name: noted(mark.name, off_m, units), ..mark });
             }
-            let found = self.scene.listeners.iter().find(|listener| listener.id == placed.listener);
-            let name = words::heading(found.map_or(placed.listener.0.as_str(), |listener| listener.name.as_str()));
-            let name =
-                away.map_or_else(|| name.clone(), |away_m| format!("{name} ({} away)", roughly(away_m, 0, units)));
-            if building.spaces[placed.space.0].name.eq_ignore_ascii_case(&name) {
-                continue;
-            }
-            let name = noted(name, off_m, units);
-            marks.push(Mark {
-                at,
-                point,
-                reach: LISTENER_REACH,
-                name,
-                strong: chosen,
-                listens: true,
-                space: placed.space,
-            });
         }
-        marks.sort_by_key(|mark| mark.at != self.look.listener);
+        marks.sort_by_key(|mark| !mark.strong);
         marks
-    }
-
-    /// The chosen listener off the cut: only an outline.
-    fn faint_listener(&mut self, at: usize, centre: Point) {
-        let (unit, colour) = (self.unit, self.quiet.listener.faded(0.7));
-        self.head(centre, unit, colour, false, Some(Shown::Listener(at)));
-        self.taken.push(Patch::about(centre, 2.4 * unit, 2.0 * unit));
     }
 
     /// True for what stands near the cut and is drawn within its own room.
     fn stands(&self, space: SpaceIndex, point: Point, off_m: f64) -> bool {
-        let mut rooms = self.view.sawn.rooms.iter().filter(|room| room.space == space);
-        off_m.abs() <= BESIDE_M && rooms.any(|room| holds(&room.clear, point))
+        let mut rooms = self.view.parts.rooms.iter().filter(|room| room.space == space);
+        off_m.abs() <= BESIDE_M && rooms.any(|room| room.clear.holds(point))
     }
 
-    fn on_sheet(&self, point: Point) -> bool {
+    fn on_page(&self, point: Point) -> bool {
         (0..2).all(|axis| (self.extent.min[axis] - 1e-6..=self.extent.max[axis] + 1e-6).contains(&point[axis]))
     }
 
     /// The room drawn about a point, or the open air beside or over the building.
     fn surroundings(&self, point: Point) -> Option<Vec<Vec<Point>>> {
-        let room = self.view.sawn.rooms.iter().map(|room| room.clear).find(|patch| holds(patch, point));
+        let room = self.view.parts.rooms.iter().map(|room| room.clear).find(|patch| patch.holds(point));
         let (extent, built) = (self.extent, self.view.structure);
         let left = Patch { min: [extent.min[0], 0.0], max: [built.min[0], extent.max[1]] };
         let right = Patch { min: [built.max[0], 0.0], max: extent.max };
-        let air = || [left, right].into_iter().find(|patch| holds(patch, point));
+        let air = || [left, right].into_iter().find(|patch| patch.holds(point));
         room.or_else(air).map(|patch| vec![patch.ring()])
     }
 
     /// Ducts as two thin dashed lines from mouth to mouth.
     pub(super) fn ducts(&mut self) {
-        let (building, cut, unit) = (self.building, self.view.view.cut, self.unit);
+        let (building, cut) = (self.building, self.view.cut);
         for (at, duct) in building.ducts.iter().enumerate() {
             let face = Surface::Duct(at);
             if !self.visible(face) {
@@ -150,37 +103,24 @@ impl Canvas<'_> {
             let on_cut = duct.ends.iter().all(|end| cut.off_m(end.at).abs() <= 2.0 * ON_CUT_M);
             let colour = self.lit(face).unwrap_or(self.quiet.wall_edge);
             let colour = if on_cut { colour } else { colour.faded(0.6) };
-            let shows = Some(Shown::Surface(face));
-            let stroke = Stroke { colour, width_m: 0.12 * unit, dash_m: Some([0.6 * unit, 0.35 * unit]) };
-            if length(sub(line[1], line[0])) > 0.01 {
-                let aside = scale(left(along(line)), 0.22 * unit);
-                for points in [line.map(|point| add(point, aside)), line.map(|point| sub(point, aside))] {
-                    self.push(Part::Plan, shows, Form::Line { points: points.to_vec(), stroke });
-                }
-            }
-            for centre in line {
-                let stroke = Some(Stroke::full(colour, 0.14 * unit));
-                let fill = Some(self.quiet.room);
-                self.push(Part::Plan, shows, Form::Circle { centre, radius_m: 0.4 * unit, fill, stroke });
-                self.taken.push(Patch::about(centre, 0.9 * unit, 0.9 * unit));
-            }
+            self.duct(face, line, &line, colour);
         }
     }
 
     /// The numbers of the listed faces that are seen, where there is a place for them.
     fn badges(&mut self) {
         const ALONG: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
-        let sawn = self.view.sawn;
+        let parts = self.view.parts;
         for (number, face) in self.numbered() {
-            let solids = sawn.walls.iter().chain(&sawn.slabs).filter(|solid| Surface::Element(solid.element) == face);
+            let solids = parts.walls.iter().chain(&parts.slabs).filter(|solid| Surface::Element(solid.element) == face);
             let mut patches: Vec<Patch> = solids.map(|solid| solid.patch).collect();
             let is_it =
                 |element, at| matches!(face, Surface::Opening(e, i) | Surface::Gap(e, i) if (e, i) == (element, at));
-            let openings = sawn.openings.iter().filter(|opening| is_it(opening.element, opening.at));
+            let openings = parts.openings.iter().filter(|opening| is_it(opening.element, opening.at));
             patches.extend(openings.map(|opening| opening.patch));
             let duct = if let Surface::Duct(at) = face { self.building.ducts.get(at) } else { None };
             if let Some(duct) = duct.filter(|_| self.visible(face)) {
-                let cut = self.view.view.cut;
+                let cut = self.view.cut;
                 patches.push(Patch::around(&duct.ends.map(|end| cut.project([end.at[0], end.at[1], end.height_m]))));
             }
             if patches.is_empty() {
@@ -190,7 +130,7 @@ impl Canvas<'_> {
             // The longest piece carries it.
             let long = |patch: &Patch| patch.size()[0].max(patch.size()[1]);
             let Some(patch) = patches.into_iter().max_by(|a, b| long(a).total_cmp(&long(b))) else { continue };
-            let (line, thickness_m) = super::structure::middle_line(&patch);
+            let (line, thickness_m) = middle_line(&patch);
             let spots: &[f64] = if matches!(face, Surface::Gap(..)) { &[1.0, 0.0, 0.5] } else { &ALONG };
             let out = scale(left(along(line)), 0.5 * thickness_m + 1.35 * self.unit);
             let on = spots.iter().map(|part| between(line[0], line[1], *part));
@@ -198,23 +138,15 @@ impl Canvas<'_> {
             let openings = matches!(face, Surface::Gap(..) | Surface::Opening(..));
             let beside = on.clone().flat_map(|foot| [add(foot, out), sub(foot, out)]);
             let places: Vec<Point> = if openings { beside.collect() } else { on.chain(beside).collect() };
-            let size = 1.7 * self.unit;
-            let free = places.iter().find(|place| {
-                let patch = Patch::about(**place, size, size);
-                !self.taken.iter().any(|taken| taken.meets(&patch))
-            });
-            if let Some(centre) = free.copied() {
-                self.taken.push(Patch::about(centre, size, size));
-                self.badge(Part::Plan, centre, number, Some(face));
-            }
+            self.badge_at((number, Some(face)), &places, false, None);
         }
     }
 
     /// The number of a listed face that is seen behind the cut: on its light.
     fn badge_behind(&mut self, number: usize, face: Surface) {
-        let sawn = self.view.sawn;
-        let walls = sawn.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
-        let windows = sawn.windows_behind.iter().filter(|opening| {
+        let parts = self.view.parts;
+        let walls = parts.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
+        let windows = parts.windows_behind.iter().filter(|opening| {
             matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (opening.element, opening.at))
         });
         let patches = walls.chain(windows.map(|opening| opening.patch));
@@ -230,21 +162,8 @@ impl Canvas<'_> {
         };
         places.extend([0.5, 0.3, 0.7, 0.1, 0.9].map(|part| [between(patch.min, patch.max, part)[0], high]));
         places.push(middle);
-        let own = patch;
-        let free = places.iter().find(|place| {
-            let patch = Patch::about(**place, size, size);
-            // Numbers may lie on the light they belong to.
-            !self.taken.iter().any(|taken| *taken != own && taken.meets(&patch))
-        });
-        if let Some(centre) = free.copied() {
-            self.taken.push(Patch::about(centre, size, size));
-            self.badge(Part::Plan, centre, number, Some(face));
-        }
+        self.badge_at((number, Some(face)), &places, false, Some(patch));
     }
-}
-
-fn holds(patch: &Patch, point: Point) -> bool {
-    (0..2).all(|axis| (patch.min[axis]..=patch.max[axis]).contains(&point[axis]))
 }
 
 /// A name with a note of how far off the cut it stands.

@@ -1,82 +1,53 @@
-//! Openings that are cut: breaks in the wall between sill and head, with what stands before them.
+//! Openings that are cut: breaks in the wall between sill and head, with what stands before them; and inner shells, the gap and the leaves
+//! of a room within a room.
 
-use crate::building::{ElementShape, OpeningFront};
-use crate::catalogue::ConstructionKind;
-use crate::output::sheet::geometry::{dot, left};
+use crate::building::{ElementShape, OpeningFront, SpaceIndex};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Part, Shown, Stroke};
+use crate::output::page::geometry::{Patch, along, dot, left};
+use crate::output::page::glyphs::Break;
+use crate::output::section::Canvas;
+use crate::output::section::parts::{CutOpening, CutRoom};
 use crate::scene::Cover;
 use crate::solve::Surface;
 
-use super::sawn::SawnOpening;
-use super::{Canvas, Form, Part, Patch, Shown, Stroke};
+/// A leaf thinner than this on the page could not be seen, letters.
+const LEAST_LEAF: f64 = 0.16;
+
+/// Thickness of a shell's leaves, m; 0 where it has none.
+#[derive(Debug, Clone, Copy, Default)]
+struct Leaves {
+    wall_m: f64,
+    floor_m: f64,
+    ceiling_m: f64,
+}
 
 impl Canvas<'_> {
     pub(super) fn openings(&mut self) {
-        let sawn = self.view.sawn;
-        for opening in &sawn.openings {
-            self.opening(opening);
+        let parts = self.view.parts;
+        for opening in &parts.openings {
+            self.opening_cut(opening);
             self.fronts(opening);
-            self.taken.push(opening.patch);
         }
     }
 
-    fn opening(&mut self, sawn: &SawnOpening) {
-        let (unit, quiet) = (self.unit, self.quiet);
-        let face = Surface::Opening(sawn.element, sawn.at);
-        let Patch { min: [left, sill], max: [right, head] } = sawn.patch;
-        let lit = self.lit(face);
-        let (middle, wide, thin) = (0.5 * (left + right), right - left, 0.09 * unit);
-        self.shine(face, [[middle, sill], [middle, head]], wide, 0.9);
-        let rings = vec![sawn.patch.ring()];
-        self.polygon(Part::Plan, Some(Shown::Surface(face)), rings.clone(), lit.unwrap_or(quiet.room));
-        // Drawn on a lit opening, lines must stand out from it.
-        let ink = if lit.is_some() { quiet.sheet } else { quiet.wall_edge };
-        let opening = &self.building.elements[sawn.element.0].openings[sawn.at];
-        match self.opening_kind(opening) {
-            ConstructionKind::Door => self.line(Part::Plan, &[[middle, sill], [middle, head]], ink, 0.24 * unit),
-            ConstructionKind::Vent => {
-                for step in 1..5 {
-                    let y = sill + (head - sill) * f64::from(step) / 5.0;
-                    self.line(Part::Plan, &[[left + 0.15 * wide, y], [right - 0.15 * wide, y]], ink, thin);
-                }
-            }
-            ConstructionKind::Open => {
-                for x in [left, right] {
-                    let stroke = Stroke { colour: quiet.wall_edge, width_m: thin, dash_m: Some([0.4 * unit; 2]) };
-                    self.push(Part::Plan, None, Form::Line { points: vec![[x, sill], [x, head]], stroke });
-                }
-            }
-            _ => {
-                for part in [-0.15, 0.15] {
-                    let x = middle + part * wide;
-                    self.line(Part::Plan, &[[x, sill], [x, head]], ink, thin);
-                }
-            }
-        }
-        let stroke = Some(Stroke::full(quiet.wall_edge, thin));
-        self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
-        self.gap(sawn);
-    }
-
-    /// Light through the cracks: a spark across the wall at sill and head.
-    fn gap(&mut self, sawn: &SawnOpening) {
-        let face = Surface::Gap(sawn.element, sawn.at);
-        let Some(colour) = self.lit(face) else { return };
-        let out = 0.55 * self.unit;
-        for y in [sawn.patch.min[1], sawn.patch.max[1]] {
-            let spark = [[sawn.patch.min[0] - out, y], [sawn.patch.max[0] + out, y]];
-            self.shine(face, spark, 0.2 * self.unit, 0.7);
-            let stroke = Stroke::full(colour, 0.3 * self.unit);
-            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points: spark.to_vec(), stroke });
-        }
+    fn opening_cut(&mut self, found: &CutOpening) {
+        let Patch { min: [left, sill], max: [right, head] } = found.patch;
+        let middle = 0.5 * (left + right);
+        let line = [[middle, sill], [middle, head]];
+        let opening = &self.building.elements[found.element.0].openings[found.at];
+        let (aside, ring) = ([0.5 * (right - left), 0.0], found.patch.ring());
+        let hole = Break { element: found.element, at: found.at, opening, line, aside, ring, bars: 4 };
+        self.opening(&hole, |canvas, ink| canvas.line(Part::Plan, &line, ink, 0.24 * canvas.unit));
     }
 
     /// Covers and doors of shells, on the sides they stand on.
-    fn fronts(&mut self, sawn: &SawnOpening) {
-        let element = &self.building.elements[sawn.element.0];
+    fn fronts(&mut self, found: &CutOpening) {
+        let element = &self.building.elements[found.element.0];
         let ElementShape::Wall { line, .. } = &element.shape else { return };
-        let normal = left(super::geometry::along(*line));
-        let towards = dot(normal, self.view.view.cut.direction());
-        for (side, fronts) in element.openings[sawn.at].fronts.iter().enumerate() {
+        let normal = left(along(*line));
+        let towards = dot(normal, self.view.cut.direction());
+        for (side, fronts) in element.openings[found.at].fronts.iter().enumerate() {
             // Which way along the cut leads into the room on this side; a wall that is cut lengthwise has none.
             let out = if side == 0 { towards } else { -towards };
             if out.abs() < 0.2 {
@@ -84,10 +55,9 @@ impl Canvas<'_> {
             }
             for front in fronts {
                 match front {
-                    OpeningFront::Cover(cover) => self.cover(sawn, cover, out),
+                    OpeningFront::Cover(cover) => self.cover(found, cover, out),
                     OpeningFront::Leaf { gap_mm, .. } => {
-                        let space = element.sides[side];
-                        self.shell_opening(sawn, space, gap_mm / 1000.0, out);
+                        self.shell_opening(found, element.sides[side], gap_mm / 1000.0, out);
                     }
                     OpeningFront::Shell(_) => {}
                 }
@@ -96,28 +66,90 @@ impl Canvas<'_> {
     }
 
     /// A thin bar on the room's side; dashed while it stands aside.
-    fn cover(&mut self, sawn: &SawnOpening, cover: &Cover, out: f64) {
+    fn cover(&mut self, found: &CutOpening, cover: &Cover, out: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         let deep_m = self.thickness_m(&cover.construction).max(0.26 * unit);
         let near_m = (cover.gap_mm / 1000.0).max(0.3 * unit);
         let more_m = cover.overlap_mm / 1000.0;
-        let bar = beside(&sawn.patch, out, near_m, deep_m).taller(more_m);
-        let face = Surface::Opening(sawn.element, sawn.at);
+        let bar = beside(&found.patch, out, near_m, deep_m).taller(more_m);
+        let face = Surface::Opening(found.element, found.at);
         if cover.on {
             self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![bar.ring()], quiet.soft_ink);
         } else {
             let x = bar.centre()[0];
-            let stroke =
-                Stroke { colour: quiet.soft_ink, width_m: 0.12 * unit, dash_m: Some([0.5 * unit, 0.4 * unit]) };
-            let points = vec![[x, bar.min[1]], [x, bar.max[1]]];
-            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Line { points, stroke });
+            self.cover_off(face, &[[x, bar.min[1]], [x, bar.max[1]]]);
         }
         self.taken.push(bar.grown(0.15 * unit));
+    }
+
+    /// The gap and the leaves round what is left of a room.
+    pub(super) fn shell(&mut self, room: &CutRoom, bare: Patch) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        let shows = Some(Shown::Space(room.space));
+        self.polygon(Part::Plan, shows, vec![bare.ring()], quiet.sheet);
+        let leaves = self.leaves(room.space);
+        // Only where the shell takes something, and never beyond what it takes.
+        let deep = |leaf_m: f64, taken_m: f64| {
+            if taken_m > 0.01 && leaf_m > 0.0 { leaf_m.max(LEAST_LEAF * unit).min(taken_m) } else { 0.0 }
+        };
+        let (clear, [left, foot], [right, top]) = (room.clear, bare.min, bare.max);
+        let outer = Patch {
+            min: [
+                clear.min[0] - deep(leaves.wall_m, clear.min[0] - left),
+                clear.min[1] - deep(leaves.floor_m, clear.min[1] - foot),
+            ],
+            max: [
+                clear.max[0] + deep(leaves.wall_m, right - clear.max[0]),
+                clear.max[1] + deep(leaves.ceiling_m, top - clear.max[1]),
+            ],
+        };
+        let stroke = Some(Stroke::full(quiet.wall_edge, 0.07 * unit));
+        let rings = vec![outer.ring(), clear.ring()];
+        self.push(Part::Plan, shows, Form::Polygon { rings, fill: Some(quiet.wall), stroke });
+    }
+
+    fn leaves(&self, space: SpaceIndex) -> Leaves {
+        let mut leaves = Leaves::default();
+        for element in self.building.elements.iter() {
+            for (side, front) in element.sides.iter().zip(&element.fronts).enumerate() {
+                let (0 | 1, (here, Some(front))) = (side, front) else { continue };
+                if *here != space {
+                    continue;
+                }
+                let deep_m = self.thickness_m(&front.face.construction);
+                let leaf = match (&element.shape, side) {
+                    (ElementShape::Wall { .. }, _) => &mut leaves.wall_m,
+                    (ElementShape::Slab { .. }, 0) => &mut leaves.floor_m,
+                    (ElementShape::Slab { .. }, _) => &mut leaves.ceiling_m,
+                };
+                *leaf = leaf.max(deep_m);
+            }
+        }
+        leaves
+    }
+
+    /// A break in the shell's leaf before an opening, with its own door or pane.
+    fn shell_opening(&mut self, found: &CutOpening, space: SpaceIndex, gap_m: f64, out: f64) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        let deep_m = self.leaves(space).wall_m.max(LEAST_LEAF * unit);
+        let mut hole = beside(&found.patch, out, gap_m, deep_m);
+        // A cut that ends in the doorway ends there.
+        let end = self.view.cut.length_m();
+        (hole.min[0], hole.max[0]) = (hole.min[0].clamp(0.0, end), hole.max[0].clamp(0.0, end));
+        if hole.max[0] - hole.min[0] <= 0.0 {
+            return;
+        }
+        let shows = Some(Shown::Space(space));
+        let stroke = Some(Stroke::full(quiet.wall_edge, 0.07 * unit));
+        let rings = vec![hole.ring()];
+        self.push(Part::Plan, shows, Form::Polygon { rings, fill: Some(quiet.room), stroke });
+        let x = hole.centre()[0];
+        self.line(Part::Plan, &[[x, hole.min[1]], [x, hole.max[1]]], quiet.wall_edge, 0.12 * unit);
     }
 }
 
 /// A strip beside a box, `near_m` off it and `deep_m` wide, on its right (`out` above 0) or left, as high as the box.
-pub(super) fn beside(patch: &Patch, out: f64, near_m: f64, deep_m: f64) -> Patch {
+fn beside(patch: &Patch, out: f64, near_m: f64, deep_m: f64) -> Patch {
     let [from, to] = if out > 0.0 {
         [patch.max[0] + near_m, patch.max[0] + near_m + deep_m]
     } else {

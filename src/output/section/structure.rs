@@ -1,11 +1,13 @@
-//! Earth, rooms, and the solids that are cut.
+//! Earth, rooms with their names, the solids that are cut, and what closes the rooms behind the cut.
 
-use crate::building::ElementShape;
-use crate::output::sheet::geometry::{hatch, united};
+use crate::building::{ElementShape, SlabRole, SpaceKind};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
+use crate::output::length::{self, area};
+use crate::output::page::geometry::{Patch, hatch, united};
+use crate::output::page::glyphs::Solid;
+use crate::output::section::Canvas;
 use crate::solve::Surface;
-
-use super::sawn::SawnElement;
-use super::{Canvas, Form, Part, Patch, Point, Shown, Stroke};
 
 /// Storeys this high above the street at most stand on the ground, m: as slabs are built.
 const ON_GROUND_M: f64 = 1.0;
@@ -17,7 +19,7 @@ impl Canvas<'_> {
         let bottom = self.extent.min[1].min(-2.0 * unit);
         self.frame.include([self.extent.min[0], bottom]);
         let mut pieces = vec![Patch { min: [self.extent.min[0], bottom], max: [self.extent.max[0], 0.0] }.ring()];
-        for run in self.view.sawn.mass.iter().chain(self.view.sawn.slabs.iter().map(|slab| &slab.patch)) {
+        for run in self.view.parts.mass.iter().chain(self.view.parts.slabs.iter().map(|slab| &slab.patch)) {
             // Under a floor a little above the street the earth rises.
             let grounded = self.on_ground(run);
             if run.min[1] > 0.0 && grounded {
@@ -34,9 +36,9 @@ impl Canvas<'_> {
 
     /// True for the foot of a storey that stands on the ground.
     fn on_ground(&self, solid: &Patch) -> bool {
-        let grounds = self.view.sawn.slabs.iter().filter(|slab| {
+        let grounds = self.view.parts.slabs.iter().filter(|slab| {
             let shape = &self.building.elements[slab.element.0].shape;
-            matches!(shape, ElementShape::Slab { role: crate::building::SlabRole::Ground, level_m, .. } if *level_m <= ON_GROUND_M)
+            matches!(shape, ElementShape::Slab { role: SlabRole::Ground, level_m, .. } if *level_m <= ON_GROUND_M)
         });
         grounds.into_iter().any(|slab| {
             (slab.patch.min[1] - solid.min[1]).abs() < 1e-6
@@ -46,8 +48,8 @@ impl Canvas<'_> {
     }
 
     pub(super) fn rooms(&mut self) {
-        let sawn = self.view.sawn;
-        for room in &sawn.rooms {
+        let parts = self.view.parts;
+        for room in &parts.rooms {
             let chosen = self.heard.space == room.space;
             let fill = if chosen { self.quiet.chosen_room } else { self.quiet.room };
             let shows = Some(Shown::Space(room.space));
@@ -55,42 +57,80 @@ impl Canvas<'_> {
                 self.shell(room, bare);
             }
             self.polygon(Part::Plan, shows, vec![room.clear.ring()], fill);
-            // Someone in the source's own room hears it through the air alone; what comes by no one face comes from all round.
-            for face in [Surface::Air, Surface::Building] {
-                if chosen && let Some(colour) = self.lit(face) {
-                    let shows = Some(Shown::Surface(face));
-                    self.polygon(Part::Plan, shows, vec![room.clear.ring()], colour.faded(0.16));
-                }
+            if chosen {
+                self.own_room(&[room.clear.ring()]);
             }
         }
     }
 
-    /// Walls and slabs, lit by what they pass, the brightest last.
+    /// Names of rooms with their areas and heights, placed where nothing else is.
+    pub(super) fn room_labels(&mut self) {
+        let (building, units) = (self.building, self.look.units);
+        let mut letter = b'a';
+        for (at, space) in building.spaces.iter().enumerate() {
+            let SpaceKind::Room(room) = &space.kind else { continue };
+            // A room that is cut twice is named once, where there is most of it.
+            let parts = self.view.parts.rooms.iter().filter(|part| part.space.0 == at).map(|part| part.clear);
+            let Some(patch) = parts.max_by(|a, b| a.size()[0].total_cmp(&b.size()[0])) else { continue };
+            // Sizes in one line, or in two where the room is narrow.
+            let (area, high) = (area(room.area_m2, units), format!("{} high", length::write(room.height_m, units)));
+            let sizes = format!("{area}, {high}");
+            let fact = |text: &str| self.row(text, 1.0, false);
+            let facts = [vec![fact(&sizes)], vec![fact(&area), fact(&high)]];
+            if self.name_room(&space.name, &facts, &[patch.ring()], false) {
+                continue;
+            }
+            // Too small for its name: a letter here, the name beside the section. What the cut only grazes goes without.
+            let key = char::from(letter).to_string();
+            let rows = [self.row(&key, 0.9, true)];
+            if let Some(centre) = self.free_place(&rows, &[patch.ring()], 0.1) {
+                letter = if letter < b'z' { letter + 1 } else { b'a' };
+                self.remarks.push(format!("{key}: {}, {sizes}", space.name));
+                self.rows(&rows, centre, false);
+            }
+        }
+    }
+
+    /// Walls and slabs, lit by what they pass.
     pub(super) fn structure(&mut self) {
-        let (unit, quiet, sawn) = (self.unit, self.quiet, self.view.sawn);
-        let outline = united(sawn.solids().map(|solid| solid.ring()).collect());
-        let mut faces: Vec<(SawnElement, f64)> = sawn
+        let parts = self.view.parts;
+        let outline = united(parts.solids().map(|solid| solid.ring()).collect());
+        let mut solids: Vec<Solid> = parts
             .walls
             .iter()
-            .chain(&sawn.slabs)
-            .map(|solid| (*solid, self.glow.strength(Surface::Element(solid.element))))
+            .chain(&parts.slabs)
+            .map(|solid| {
+                let (line, thickness_m) = middle_line(&solid.patch);
+                Solid { face: Surface::Element(solid.element), line, thickness_m, ring: solid.patch.ring() }
+            })
             .collect();
-        faces.sort_by(|a, b| a.1.total_cmp(&b.1));
-        for (solid, _) in &faces {
-            let (line, thickness_m) = middle_line(&solid.patch);
-            self.shine(Surface::Element(solid.element), line, thickness_m, 1.0);
+        solids.sort_by(|a, b| self.glow.strength(a.face).total_cmp(&self.glow.strength(b.face)));
+        self.solids(outline, solids);
+    }
+
+    /// What closes the rooms behind the cut: walls as a veil of their light, openings as thin frames.
+    pub(super) fn behind(&mut self) {
+        let (unit, quiet, parts) = (self.unit, self.quiet, self.view.parts);
+        for wall in &parts.behind {
+            let face = Surface::Element(wall.element);
+            if let Some(colour) = self.lit(face) {
+                let veil = colour.faded(veil(self.glow.position(face).unwrap_or(0.0)));
+                self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![wall.patch.ring()], veil);
+            }
         }
-        for rings in &outline {
-            self.polygon(Part::Plan, None, rings.clone(), quiet.wall);
-        }
-        for (solid, _) in &faces {
-            let face = Surface::Element(solid.element);
-            let fill = self.lit(face).unwrap_or(quiet.wall);
-            self.polygon(Part::Plan, Some(Shown::Surface(face)), vec![solid.patch.ring()], fill);
-        }
-        for rings in outline {
-            let stroke = Some(Stroke::full(quiet.wall_edge, 0.09 * unit));
-            self.push(Part::Plan, None, Form::Polygon { rings, fill: None, stroke });
+        for opening in &parts.windows_behind {
+            let (face, gap) =
+                (Surface::Opening(opening.element, opening.at), Surface::Gap(opening.element, opening.at));
+            let fill = Some(self.lit(face).map_or(quiet.sheet.faded(0.4), |colour| colour.faded(0.42)));
+            let edge = self.lit(gap).unwrap_or(quiet.wall_edge.faded(FRAME));
+            let wide = if self.lit(gap).is_some() { 0.16 } else { 0.07 };
+            let stroke = Some(Stroke::full(edge, wide * unit));
+            let rings = vec![opening.patch.ring()];
+            self.push(Part::Plan, Some(Shown::Surface(face)), Form::Polygon { rings, fill, stroke });
+            // Names keep off what is lit.
+            if self.lit(face).is_some() {
+                self.taken.push(opening.patch);
+            }
         }
     }
 
@@ -98,9 +138,9 @@ impl Canvas<'_> {
     pub(super) fn ground_line(&mut self) {
         let (unit, quiet) = (self.unit, self.quiet);
         let (extent, structure) = (self.extent, self.view.structure);
-        let feet = self.view.sawn.solids().filter(|solid| solid.min[1] <= ON_GROUND_M && solid.max[1] >= 0.0);
+        let feet = self.view.parts.solids().filter(|solid| solid.min[1] <= ON_GROUND_M && solid.max[1] >= 0.0);
         let cellars =
-            self.view.sawn.rooms.iter().map(|room| room.clear).filter(|room| room.min[1] < 0.0 && room.max[1] > 0.0);
+            self.view.parts.rooms.iter().map(|room| room.clear).filter(|room| room.min[1] < 0.0 && room.max[1] > 0.0);
         let covered: Vec<[f64; 2]> = feet.chain(cellars).map(|patch| [patch.min[0], patch.max[0]]).collect();
         let runs = uncovered([extent.min[0], extent.max[0]], covered);
         for run in runs {
@@ -109,13 +149,19 @@ impl Canvas<'_> {
         for (at, broken) in self.view.broken.into_iter().enumerate() {
             if broken {
                 let x = if at == 0 { structure.min[0] } else { structure.max[0] };
-                let stroke =
-                    Stroke { colour: quiet.soft_ink, width_m: 0.1 * unit, dash_m: Some([1.2 * unit, 0.4 * unit]) };
-                let points = vec![[x, structure.min[1] - unit], [x, structure.max[1] + unit]];
-                self.push(Part::Plan, None, Form::Line { points, stroke });
+                let stroke = Stroke::dashed(quiet.soft_ink, 0.1 * unit, [1.2 * unit, 0.4 * unit]);
+                self.stroke(Part::Plan, None, &[[x, structure.min[1] - unit], [x, structure.max[1] + unit]], stroke);
             }
         }
     }
+}
+
+/// Strength of the frame of an opening behind the cut that passes nothing.
+pub(super) const FRAME: f64 = 0.45;
+
+/// Strength of the veil of a wall behind the cut: the higher it stands on the legend, the thicker.
+pub(super) fn veil(position: f64) -> f64 {
+    0.05 + 0.15 * position.clamp(0.0, 1.0)
 }
 
 /// A box as a band along its longer side: its middle line and thickness.

@@ -6,10 +6,11 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::building::Building;
 use crate::scene::ListenerId;
-use crate::solve::{Answer, Audibility, ListenerAnswer, PathKind, Surface};
+use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
 
-use super::super::names;
 use super::parts::{heading, level, noun, percent_whole, series};
+use crate::output::changes::Variant;
+use crate::output::names;
 
 /// Below this a level is said to be as before, dB.
 const SAME_DB: f64 = 0.1;
@@ -19,15 +20,6 @@ const CHANGED_DB: f64 = 0.5;
 const MOST_OF_IT: f64 = 0.6;
 /// How many changed faces are named.
 const NAMED: usize = 2;
-
-/// One of two states of a scene that are compared.
-#[derive(Debug, Clone, Copy)]
-pub struct Variant<'a> {
-    /// Its geometry.
-    pub building: &'a Building,
-    /// What was computed of it.
-    pub answer: &'a Answer,
-}
 
 /// What a face does in one variant for one listener.
 #[derive(Debug, Clone, Copy)]
@@ -87,26 +79,21 @@ fn level_change(was: &ListenerAnswer, is: &ListenerAnswer) -> String {
 /// Every face of a building by its stable id and part, with what it does for a listener.
 fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
     let mut found = BTreeMap::new();
-    let mut add = |face: Surface, own: Spectrum| {
+    for face in names::faces(variant.building) {
+        let solved = face.element().and_then(|at| variant.answer.elements.get(at.0));
+        let own = match face {
+            Surface::Element(_) => solved.map(|solved| solved.r_db.map(|r_db| 10f64.powf(-r_db / 10.0))),
+            Surface::Opening(_, at) => solved.and_then(|solved| solved.opening_tau_m2.get(at).copied()),
+            Surface::Gap(_, at) => solved.and_then(|solved| solved.gap_tau_m2.get(at).copied()),
+            Surface::Duct(_) | Surface::Air | Surface::Building => Some(Spectrum::ZERO),
+        };
+        let Some(own) = own else { continue };
         let (mut energy, mut share) = (0.0, 0.0);
         for path in heard.paths.iter().filter(|path| path.entry == face || path.exit == face) {
             energy += a_weighted_energy(&path.energy);
             share += path.share;
         }
         found.insert((names::id(variant.building, face), names::part(face)), Faced { face, own, energy, share });
-    };
-    for (at, (element, solved)) in variant.building.elements.iter().zip(&variant.answer.elements).enumerate() {
-        let at = crate::building::ElementIndex(at);
-        add(Surface::Element(at), solved.r_db.map(|r_db| 10f64.powf(-r_db / 10.0)));
-        for opening in 0..element.openings.len() {
-            if let (Some(own), Some(gap)) = (solved.opening_tau_m2.get(opening), solved.gap_tau_m2.get(opening)) {
-                add(Surface::Opening(at, opening), *own);
-                add(Surface::Gap(at, opening), *gap);
-            }
-        }
-    }
-    for duct in 0..variant.building.ducts.len() {
-        add(Surface::Duct(duct), Spectrum::ZERO);
     }
     found
 }

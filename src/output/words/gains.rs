@@ -1,12 +1,12 @@
 //! What stopping things would gain, in words. The numbers are those of [`crate::solve::removal`]: computed, never guessed.
 
-use crate::building::{Building, ElementShape, OpeningFront, SpaceIndex};
+use crate::building::{Building, SpaceIndex};
 use crate::solve::removal::{Removal, Stopped, Ways};
-use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
+use crate::solve::{Audibility, ListenerAnswer, Surface};
 
-use super::super::names;
 use super::parts::{heading, level, noun, series};
-use super::ways::way;
+use super::paths::{all_of, gap_of, way};
+use crate::output::names;
 
 /// How many single gains a sentence names.
 const NAMED: usize = 3;
@@ -85,11 +85,15 @@ pub fn gains(building: &Building, heard: &ListenerAnswer) -> String {
     }
     let ranked = found.ranked(&found.source_side_apart());
     let Some(first) = ranked.first() else { return String::new() };
-    let said = Said { building, heard, found, ranked: &ranked };
+    let sentences = Sentences { building, heard, found, ranked: &ranked };
     if ranked.len() == 1 || first.gain_db > MOST_DB {
-        return format!("Stopping {} would leave next to nothing.", said.whole(first));
+        return format!("Stopping {} would leave next to nothing.", sentences.whole(first));
     }
-    [said.alone(), said.together(), said.struck(), said.enough()].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    [sentences.alone(), sentences.together(), sentences.struck(), sentences.enough()]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 fn in_same_room(heard: &ListenerAnswer) -> bool {
@@ -102,7 +106,7 @@ fn needs_nothing(heard: &ListenerAnswer) -> bool {
 }
 
 /// What sentences about gains are made from.
-struct Said<'a> {
+struct Sentences<'a> {
     building: &'a Building,
     heard: &'a ListenerAnswer,
     found: Ways<'a>,
@@ -110,7 +114,7 @@ struct Said<'a> {
     ranked: &'a [Removal],
 }
 
-impl Said<'_> {
+impl Sentences<'_> {
     fn whole(&self, removal: &Removal) -> String {
         stopped(self.building, self.heard, removal.stopped)
     }
@@ -125,8 +129,8 @@ impl Said<'_> {
         let gained = |removals: &[Removal]| -> Vec<String> {
             removals.iter().map(|removal| format!("{} {}", self.brief(removal), gain(removal.gain_db))).collect()
         };
-        let worth = self.ranked.iter().take(NAMED).take_while(|removal| removal.gain_db > LITTLE_DB).count();
-        if worth == 0 {
+        let large = self.ranked.iter().take(NAMED).take_while(|removal| removal.gain_db > LITTLE_DB).count();
+        if large == 0 {
             return Some(format!(
                 "No single way is worth stopping alone: the strongest, {}, would gain {}.",
                 self.brief(first),
@@ -134,13 +138,13 @@ impl Said<'_> {
             ));
         }
         let mut text = format!("Stopping {} would gain {}", self.whole(first), at_most(first.gain_db));
-        if worth > 1 {
-            text.push_str(&format!(", {}, each alone", series(&gained(&self.ranked[1..worth]))));
+        if large > 1 {
+            text.push_str(&format!(", {}, each alone", series(&gained(&self.ranked[1..large]))));
         }
         text.push('.');
         // The next ones are what one may be tempted by; what gains nothing to speak of is not even that.
-        let felt = self.ranked[worth..].iter().take(NAMED - worth).take_while(|removal| removal.gain_db >= LEAST_DB);
-        match &self.ranked[worth..worth + felt.count()] {
+        let felt = self.ranked[large..].iter().take(NAMED - large).take_while(|removal| removal.gain_db >= LEAST_DB);
+        match &self.ranked[large..large + felt.count()] {
             [] => {}
             [next, rest @ ..] => {
                 let next_db = gain(next.gain_db);
@@ -217,8 +221,7 @@ impl Said<'_> {
 const COUNTS: [&str; STEPS + 1] = ["none", "one", "two", "three", "four", "five", "six"];
 
 /// What is stopped, as the object of "stopping": "all that enters the floor", "the gap round the landing door".
-#[must_use]
-pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> String {
+fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> String {
     let strongest = heard.paths.iter().enumerate().find(|(at, path)| stopped.takes(*at, path)).map(|(_, path)| path);
     // Of several source rooms each has its floor: whole names tell them apart.
     let several = heard.paths.iter().any(|path| path.source_space != heard.paths[0].source_space);
@@ -234,42 +237,17 @@ pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) ->
         Stopped::Opening(element, opening) => {
             format!("all that passes {}", noun(&names::surface(building, Surface::Opening(element, opening))))
         }
-        Stopped::Gap(element, opening) => {
-            let found = building.elements.get(element.0).and_then(|element| element.openings.get(opening));
-            let name = noun(found.map_or("opening", |opening| opening.name.as_str()));
-            let covered = found.is_some_and(|opening| {
-                opening.fronts.iter().flatten().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on))
-            });
-            match found {
-                _ if covered => format!("the gaps round {name} and its cover"),
-                Some(opening) if opening.undercut_mm > 0.0 => format!("the gap round and under {name}"),
-                _ => format!("the gap round {name}"),
-            }
-        }
+        Stopped::Gap(element, opening) => building
+            .elements
+            .get(element.0)
+            .and_then(|element| element.openings.get(opening))
+            .map_or_else(|| "the gap round the opening".to_owned(), gap_of),
         Stopped::Struck(element) => {
             let face = Surface::Element(element);
-            let wall = building
-                .elements
-                .get(element.0)
-                .is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }));
-            if wall {
-                format!("what touches {}", seen(face, source))
-            } else {
-                format!("feet and pedals on {}", seen(face, source))
-            }
+            let how = if names::is_wall(building, face) { "what touches" } else { "feet and pedals on" };
+            format!("{how} {}", seen(face, source))
         }
-        Stopped::Kind(kind) => match kind {
-            PathKind::Through => "all that comes straight through",
-            PathKind::Flanking => "all that comes round junctions",
-            PathKind::Gap => "all gaps and holes",
-            PathKind::ByRoom => "all that comes by other rooms",
-            PathKind::ByVoid => "all that comes by lofts and voids",
-            PathKind::Duct => "all that comes through ducts",
-            PathKind::ByOutdoors => "all that comes by the open air",
-            PathKind::StructureBorne => "all feet and pedals",
-            PathKind::Residual => "what every building has besides",
-        }
-        .to_owned(),
+        Stopped::Kind(kind) => all_of(kind).to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {
             Some(path) => format!("what comes {}", way(building, heard, path)),
             None => "nothing".to_owned(),
@@ -278,8 +256,7 @@ pub fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) ->
 }
 
 /// As [`stopped`], by its name alone where that is clear: "the floor", "the landing door", "the gap round the landing door".
-#[must_use]
-pub fn stopped_briefly(building: &Building, heard: &ListenerAnswer, what: Stopped) -> String {
+fn stopped_briefly(building: &Building, heard: &ListenerAnswer, what: Stopped) -> String {
     let whole = stopped(building, heard, what);
     let brief =
         ["all that enters ", "all that passes ", "what enters "].iter().find_map(|start| whole.strip_prefix(start));
@@ -287,8 +264,7 @@ pub fn stopped_briefly(building: &Building, heard: &ListenerAnswer, what: Stoppe
 }
 
 /// A gain: "13.8 dB", "nothing", "more than 60 dB".
-#[must_use]
-pub fn gain(gain_db: f64) -> String {
+fn gain(gain_db: f64) -> String {
     if gain_db > MOST_DB {
         "more than 60 dB".to_owned()
     } else if gain_db < LEAST_DB {

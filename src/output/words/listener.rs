@@ -3,10 +3,10 @@
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
 use crate::scene::Scene;
-use crate::solve::{Answer, Audibility, ListenerAnswer};
+use crate::solve::{Audibility, ListenerAnswer};
 
 use super::parts::{heading, level, noun, percent_whole, series};
-use super::ways::{telling_gaps, ways};
+use super::paths::{paths, telling_gaps};
 
 /// What a listener hears, how sure that is, and the strongest ways, in a few sentences.
 ///
@@ -21,9 +21,9 @@ pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> S
     let (subject, verb) = (series_of(&sources), audibility_words(heard.audibility, sources.len() > 1));
     let mut text =
         format!("{name}: {subject} {verb}, about {} (± {:.0} dB).", level(heard.la_db), heard.uncertainty_db);
-    if let Some(ways) = ways(building, heard) {
+    if let Some(paths) = paths(building, heard) {
         text.push(' ');
-        text.push_str(&ways);
+        text.push_str(&paths);
     }
     for gap in telling_gaps(building, heard) {
         text.push(' ');
@@ -63,11 +63,6 @@ pub(super) fn against_limit(margin_db: f64) -> String {
     }
 }
 
-/// One sentence for each listener, in order.
-#[must_use]
-pub fn answer(scene: &Scene, building: &Building, answer: &Answer) -> Vec<String> {
-    answer.listeners.iter().map(|heard| listener(scene, building, heard)).collect()
-}
 /// What is loud: "the drum kit and the guitar amp".
 fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<String> {
     let mut names: Vec<String> = building

@@ -6,10 +6,10 @@ mod change;
 mod gains;
 mod listener;
 mod parts;
-mod ways;
+mod paths;
 
-pub use change::{Variant, change};
-pub use gains::{GainLine, gain, gain_lines, gains, stopped, stopped_briefly};
-pub use listener::{answer, audibility_word, listener};
-pub use parts::{apportioned, heading, level, noun, percent};
-pub use ways::{kind, way};
+pub use change::change;
+pub use gains::{GainLine, gain_lines, gains};
+pub use listener::{audibility_word, listener};
+pub use parts::{apportioned, heading, level, noun, percent, series};
+pub use paths::{kind, kind_key, way};

@@ -72,7 +72,8 @@ pub fn heading(name: &str) -> String {
 }
 
 /// "a, b and c".
-pub(super) fn series(parts: &[String]) -> String {
+#[must_use]
+pub fn series(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),

@@ -6,6 +6,7 @@ use super::Seen;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::app::theme::{color, font, size};
+use crate::output::chart::Axis;
 
 /// Height of the curve and of the letters below it, logical pixels.
 const HIGH: f32 = 116.0;
@@ -20,18 +21,15 @@ pub(super) fn curve_ui(ui: &mut Ui, seen: &Seen, r_db: &Spectrum, before_db: Opt
     let palette = &seen.palette;
     let painter = ui.painter();
     let plot = Rect::from_min_max(area.min + Vec2::new(24.0, 6.0), Pos2::new(area.right() - 4.0, area.top() + HIGH));
-    let highest = r_db.iter().chain(before_db.into_iter().flat_map(Spectrum::iter)).fold(50.0_f64, |a, b| a.max(*b));
-    let top_db = (highest / 10.0).ceil() * 10.0;
+    let values = r_db.iter().chain(before_db.into_iter().flat_map(Spectrum::iter));
+    let axis = Axis::from_zero(values.copied(), 50.0, 10.0, 60.0);
     let x = |band: usize| plot.left() + (band as f32 + 0.5) / BAND_COUNT as f32 * plot.width();
-    let y = |db: f64| plot.bottom() - (db / top_db).clamp(0.0, 1.0) as f32 * plot.height();
+    let y = |db: f64| plot.bottom() - axis.position(db) as f32 * plot.height();
     painter.rect_filled(plot, 3.0, palette.sheet);
-    let step = if top_db > 60.0 { 20.0 } else { 10.0 };
-    let mut db = 0.0;
-    while db <= top_db {
+    for db in axis.marks() {
         painter.hline(plot.x_range(), y(db), Stroke::new(1.0, palette.rule.gamma_multiply(0.6)));
         let place = Pos2::new(plot.left() - 5.0, y(db));
         painter.text(place, Align2::RIGHT_CENTER, format!("{db:.0}"), font(10.0), palette.soft_ink);
-        db += step;
     }
     let octaves = (1..BAND_COUNT).step_by(3);
     for band in octaves {

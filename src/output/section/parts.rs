@@ -4,10 +4,10 @@ use crate::building::{
     Building, Element, ElementIndex, ElementShape, PlacedOpening, RoomSpace, SlabRole, SpaceIndex, SpaceKind,
 };
 use crate::output::drawing::Point;
-use crate::output::sheet::geometry::{Patch, WallBand, band, wall_outline};
+use crate::output::names;
+use crate::output::page::geometry::{Patch, WallBand, band, wall_outline};
+use crate::output::section::cut::Cut;
 use crate::scene::Scene;
-
-use super::Cut;
 
 /// Storeys further apart than this are not joined by their walls, m.
 const FAR_APART_M: f64 = 1.5;
@@ -18,7 +18,7 @@ const LEAST_M: f64 = 0.02;
 
 /// A part of a room that the cut goes through.
 #[derive(Debug, Clone)]
-pub(super) struct SawnRoom {
+pub(super) struct CutRoom {
     pub(super) space: SpaceIndex,
     /// What is clear.
     pub(super) clear: Patch,
@@ -28,14 +28,14 @@ pub(super) struct SawnRoom {
 
 /// A wall or slab that the cut goes through.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct SawnElement {
+pub(super) struct CutElement {
     pub(super) element: ElementIndex,
     pub(super) patch: Patch,
 }
 
 /// An opening that the cut goes through, or one seen behind it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct SawnOpening {
+pub(super) struct CutOpening {
     pub(super) element: ElementIndex,
     /// Its position in the element's list.
     pub(super) at: usize,
@@ -44,30 +44,30 @@ pub(super) struct SawnOpening {
 
 /// Everything a cut goes through.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Sawn {
-    pub(super) rooms: Vec<SawnRoom>,
-    pub(super) walls: Vec<SawnElement>,
-    pub(super) openings: Vec<SawnOpening>,
-    pub(super) slabs: Vec<SawnElement>,
+pub(super) struct Parts {
+    pub(super) rooms: Vec<CutRoom>,
+    pub(super) walls: Vec<CutElement>,
+    pub(super) openings: Vec<CutOpening>,
+    pub(super) slabs: Vec<CutElement>,
     /// Walls with their ends in the floors and roofs.
     pub(super) mass: Vec<Patch>,
     /// Walls and openings of the rooms cut that stand behind the cut, as far as the room shows them.
-    pub(super) behind: Vec<SawnElement>,
-    pub(super) windows_behind: Vec<SawnOpening>,
+    pub(super) behind: Vec<CutElement>,
+    pub(super) windows_behind: Vec<CutOpening>,
 }
 
-impl Sawn {
+impl Parts {
     /// Cuts a building. `thickness_m` gives the thickness of a construction by its id, m.
     pub(super) fn of(scene: &Scene, building: &Building, cut: &Cut, thickness_m: &dyn Fn(&str) -> f64) -> Self {
-        let mut sawn = Self::default();
+        let mut parts = Self::default();
         if !cut.is_line() {
-            return sawn;
+            return parts;
         }
         for (at, space) in building.spaces.iter().enumerate() {
             if let SpaceKind::Room(room) = &space.kind
                 && let Some(storey) = scene.storeys.get(room.storey)
             {
-                sawn.room(SpaceIndex(at), room, storey.level_m, cut);
+                parts.room(SpaceIndex(at), room, storey.level_m, cut);
             }
         }
         for (at, element) in building.elements.iter().enumerate() {
@@ -75,14 +75,15 @@ impl Sawn {
             match &element.shape {
                 ElementShape::Wall { line, thickness_m, height_m, level_m, .. } => {
                     for run in cut.crossings(&[band(*line, thickness_m.max(LEAST_M))]) {
-                        sawn.walls
-                            .push(SawnElement { element: element_at, patch: patch(run, *level_m, level_m + height_m) });
+                        parts
+                            .walls
+                            .push(CutElement { element: element_at, patch: patch(run, *level_m, level_m + height_m) });
                     }
                     for (index, opening) in element.openings.iter().enumerate() {
                         let heights = opening_heights(opening, *level_m);
                         for run in cut.crossings(&[band(opening.line, thickness_m.max(LEAST_M))]) {
                             let patch = patch(run, heights[0], heights[1]);
-                            sawn.openings.push(SawnOpening { element: element_at, at: index, patch });
+                            parts.openings.push(CutOpening { element: element_at, at: index, patch });
                         }
                     }
                 }
@@ -94,14 +95,14 @@ impl Sawn {
                         SlabRole::Ground | SlabRole::Soffit => [level_m - deep_m, *level_m],
                     };
                     for run in pieces.iter().flat_map(|rings| cut.crossings(rings)) {
-                        sawn.slabs.push(SawnElement { element: element_at, patch: patch(run, bottom, top) });
+                        parts.slabs.push(CutElement { element: element_at, patch: patch(run, bottom, top) });
                     }
                 }
             }
         }
-        sawn.join(scene, building, cut);
-        sawn.look_behind(building, cut);
-        sawn
+        parts.join(scene, building, cut);
+        parts.look_behind(building, cut);
+        parts
     }
 
     fn room(&mut self, space: SpaceIndex, room: &RoomSpace, level_m: f64, cut: &Cut) {
@@ -112,7 +113,7 @@ impl Sawn {
             let clear = patch(run, foot, foot + room.height_m);
             let bare = whole.iter().find(|outer| outer[0] <= run[0] + TOUCH_M && run[1] <= outer[1] + TOUCH_M);
             let bare = bare.zip(before).map(|(outer, bare)| patch(*outer, level_m, level_m + bare.height_m));
-            self.rooms.push(SawnRoom { space, clear, bare });
+            self.rooms.push(CutRoom { space, clear, bare });
         }
     }
 
@@ -172,14 +173,14 @@ impl Sawn {
                     (run[1] - run[0] > 0.1).then_some(run)
                 };
                 if let Some(run) = seen(*line) {
-                    self.behind.push(SawnElement { element, patch: patch(run, room.clear.min[1], room.clear.max[1]) });
+                    self.behind.push(CutElement { element, patch: patch(run, room.clear.min[1], room.clear.max[1]) });
                 }
                 for (at, opening) in found.openings.iter().enumerate() {
                     let Some(run) = seen(opening.line) else { continue };
                     let [low, high] = opening_heights(opening, *level_m);
                     let [low, high] = [low.max(room.clear.min[1]), high.min(room.clear.max[1])];
                     if high > low {
-                        self.windows_behind.push(SawnOpening { element, at, patch: patch(run, low, high) });
+                        self.windows_behind.push(CutOpening { element, at, patch: patch(run, low, high) });
                     }
                 }
             }
@@ -226,10 +227,8 @@ fn solid_runs(building: &Building, wanted: usize, cut: &Cut) -> Vec<[f64; 2]> {
 
 /// Underside of a floor: the ceiling of the room below, or its own thickness below its top where that ceiling is not near.
 fn ceiling_below(scene: &Scene, building: &Building, floor: &Element, level_m: f64, deep_m: f64) -> f64 {
-    let lower = floor.sides.iter().filter_map(|side| match &building.spaces.get(side.0)?.kind {
-        SpaceKind::Room(room) => scene.storeys.get(room.storey),
-        SpaceKind::Outdoors | SpaceKind::Ground => None,
-    });
+    let rooms = floor.sides.iter().filter_map(|side| names::room(building, *side));
+    let lower = rooms.filter_map(|room| scene.storeys.get(room.storey));
     let ceilings = lower.map(|storey| storey.level_m + storey.height_m).filter(|ceiling| *ceiling < level_m - LEAST_M);
     let found = ceilings.reduce(f64::max).filter(|ceiling| level_m - ceiling < FAR_APART_M);
     found.unwrap_or(level_m - deep_m)

@@ -1,10 +1,10 @@
 //! The ways sound takes, in words.
 
-use crate::building::{Building, ElementIndex, ElementShape, OpeningFront, Space, SpaceIndex, SpaceKind};
+use crate::building::{Building, ElementIndex, PlacedOpening};
 use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
-use super::super::names;
-use super::parts::{apportioned, noun};
+use super::parts::{apportioned, heading, noun};
+use crate::output::names;
 
 /// How many paths a sentence names.
 const NAMED: usize = 3;
@@ -14,7 +14,7 @@ const WORTH_NAMING: f64 = 0.01;
 const TELLING_GAP: f64 = 0.1;
 
 /// The strongest paths as one sentence; nothing when none is worth it.
-pub(super) fn ways(building: &Building, heard: &ListenerAnswer) -> Option<String> {
+pub(super) fn paths(building: &Building, heard: &ListenerAnswer) -> Option<String> {
     let named: Vec<&PathRecord> = heard.paths.iter().filter(|path| path.share >= WORTH_NAMING).take(NAMED).collect();
     let (first, rest) = named.split_first()?;
     if rest.is_empty() && first.share > 0.995 {
@@ -44,20 +44,28 @@ pub(super) fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<S
             };
             let gap = share(Surface::Gap(ElementIndex(at), index));
             if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
-                let covers = opening.fronts.iter().flatten();
-                if covers.into_iter().any(|front| matches!(front, OpeningFront::Cover(cover) if cover.on)) {
-                    let name = noun(&opening.name);
-                    found
-                        .push(format!("The gaps round {name} and its cover pass more than {name} and cover together."));
-                    continue;
-                }
-                let (name, under) = (noun(&opening.name), opening.undercut_mm > 0.0);
-                let place = if under { "round and under" } else { "round" };
-                found.push(format!("The gap {place} {name} passes more than {name}."));
+                let (gap, name) = (heading(&gap_of(opening)), noun(&opening.name));
+                found.push(if names::is_covered(opening) {
+                    format!("{gap} pass more than {name} and cover together.")
+                } else {
+                    format!("{gap} passes more than {name}.")
+                });
             }
         }
     }
     found
+}
+
+/// What leaks round an opening: "the gap round and under the landing door", "the gaps round the window and its cover".
+pub(super) fn gap_of(opening: &PlacedOpening) -> String {
+    let name = noun(&opening.name);
+    if names::is_covered(opening) {
+        format!("the gaps round {name} and its cover")
+    } else if opening.undercut_mm > 0.0 {
+        format!("the gap round and under {name}")
+    } else {
+        format!("the gap round {name}")
+    }
 }
 
 /// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of
@@ -67,13 +75,11 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
     let entry = noun(&names::seen_briefly(building, path.entry, path.source_space));
     let exit = noun(&names::seen_briefly(building, path.exit, heard.space));
     let via = || path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)));
-    let is_room = |at: SpaceIndex| matches!(building.spaces.get(at.0), Some(Space { kind: SpaceKind::Room(_), .. }));
+    let (inside, wall) = (names::room(building, heard.space).is_some(), names::is_wall(building, path.entry));
     match path.kind {
         _ if path.entry == Surface::Air => "straight through the air of the room".to_owned(),
-        PathKind::Through if is_room(heard.space) && matches!(path.entry, Surface::Element(_)) => {
-            let element = path.entry.element().and_then(|at| building.elements.get(at.0));
-            let slab = element.is_some_and(|element| matches!(element.shape, ElementShape::Slab { .. }));
-            format!("through the {} between the two rooms", if slab { "floor" } else { "wall" })
+        PathKind::Through if inside && matches!(path.entry, Surface::Element(_)) => {
+            format!("through the {} between the two rooms", if wall { "wall" } else { "floor" })
         }
         PathKind::Through | PathKind::Gap => format!("through {entry}"),
         PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
@@ -81,8 +87,6 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
         PathKind::ByVoid => format!("through {} (out through {entry}, in through {exit})", via()),
         PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
         PathKind::StructureBorne => {
-            let touched = path.entry.element().and_then(|at| building.elements.get(at.0));
-            let wall = touched.is_some_and(|element| matches!(element.shape, ElementShape::Wall { .. }));
             let by = if wall { format!("by what touches {entry}") } else { format!("by feet and pedals on {entry}") };
             match path.via {
                 Some(_) => format!("{by}, by way of {} and in through {exit}", via()),
@@ -98,18 +102,34 @@ pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> St
     }
 }
 
+/// A kind of path as JSON and CSV say it, in a word or two, and as what is stopped.
+const fn wording(kind: PathKind) -> [&'static str; 3] {
+    match kind {
+        PathKind::Through => ["through", "through", "all that comes straight through"],
+        PathKind::Flanking => ["flanking", "round a junction", "all that comes round junctions"],
+        PathKind::Gap => ["gap", "gap", "all gaps and holes"],
+        PathKind::ByRoom => ["by_room", "by a room", "all that comes by other rooms"],
+        PathKind::ByVoid => ["by_void", "by a loft or void", "all that comes by lofts and voids"],
+        PathKind::Duct => ["duct", "duct", "all that comes through ducts"],
+        PathKind::ByOutdoors => ["by_outdoors", "by the open air", "all that comes by the open air"],
+        PathKind::StructureBorne => ["structure_borne", "feet and pedals", "all feet and pedals"],
+        PathKind::Residual => ["residual", "what every building has besides", "what every building has besides"],
+    }
+}
+
+/// The kind of a path as JSON and CSV say it.
+#[must_use]
+pub fn kind_key(kind: PathKind) -> &'static str {
+    wording(kind)[0]
+}
+
 /// The kind of a path in a word or two.
 #[must_use]
 pub fn kind(kind: PathKind) -> &'static str {
-    match kind {
-        PathKind::Through => "through",
-        PathKind::Flanking => "round a junction",
-        PathKind::Gap => "gap",
-        PathKind::ByRoom => "by a room",
-        PathKind::ByVoid => "by a loft or void",
-        PathKind::Duct => "duct",
-        PathKind::ByOutdoors => "by the open air",
-        PathKind::StructureBorne => "feet and pedals",
-        PathKind::Residual => "what every building has besides",
-    }
+    wording(kind)[1]
+}
+
+/// All paths of a kind, as what is stopped.
+pub(super) fn all_of(kind: PathKind) -> &'static str {
+    wording(kind)[2]
 }

@@ -1,8 +1,8 @@
 //! Levels by band, stacked by kind of way.
 
 use leaklight::acoustics::BAND_COUNT;
+use leaklight::output::chart::{Chart, drawing};
 use leaklight::output::drawing::Form;
-use leaklight::output::stack::{Stack, chart};
 use leaklight::output::{Theme, kinds, picture};
 use leaklight::solve::PathKind;
 
@@ -13,9 +13,9 @@ use super::sample::flat;
 /// a loft. Over a foot of −10 dB the bar of 25 Hz is 80 dB high: 56.32, 15.68, 6.4 and 1.6 dB of it, in the order they are stacked.
 #[test]
 fn bars_are_divided_as_the_energy_is() {
-    let stack = Stack::of(&flat().answer.listeners[0]);
-    assert!((stack.bars[0].level_db - 70.0).abs() < 1e-9 && (stack.bars[10].level_db - 55.0).abs() < 1e-9);
-    let parts: Vec<_> = stack.parts(0, -10.0).collect();
+    let chart = Chart::thirds(&flat().answer.listeners[0]);
+    assert!((chart.bars[0].level_db - 70.0).abs() < 1e-9 && (chart.bars[10].level_db - 55.0).abs() < 1e-9);
+    let parts: Vec<_> = chart.parts(0, -10.0).collect();
     let wanted = [
         (PathKind::Through, -10.0, 46.32),
         (PathKind::Gap, 46.32, 62.0),
@@ -26,7 +26,7 @@ fn bars_are_divided_as_the_energy_is() {
     for (part, wanted) in parts.iter().zip(wanted) {
         assert!(part.0 == wanted.0 && (part.1 - wanted.1).abs() < 1e-9 && (part.2 - wanted.2).abs() < 1e-9, "{part:?}");
     }
-    assert_eq!(stack.parts(0, 75.0).count(), 0);
+    assert_eq!(chart.parts(0, 75.0).count(), 0);
 }
 
 /// In every band of every listener of the shipped scenes the level is the listener's, and the parts are whole.
@@ -34,14 +34,14 @@ fn bars_are_divided_as_the_energy_is() {
 fn every_bar_is_the_level_and_whole() {
     for (name, sample) in shipped() {
         for heard in &sample.answer.listeners {
-            let stack = Stack::of(heard);
+            let chart = Chart::thirds(heard);
             for band in 0..BAND_COUNT {
                 let level_db = 10.0 * heard.energy[band].log10();
-                assert!((stack.bars[band].level_db - level_db).abs() < 1e-6, "{name}, {}: band {band}", heard.name);
-                let sum: f64 = stack.bars[band].shares.iter().sum();
+                assert!((chart.bars[band].level_db - level_db).abs() < 1e-6, "{name}, {}: band {band}", heard.name);
+                let sum: f64 = chart.bars[band].shares.iter().sum();
                 assert!((sum - 1.0).abs() < 1e-9, "{name}, {}: {sum}", heard.name);
             }
-            assert!(stack.kinds.iter().all(|kind| kinds::ALL.contains(kind)));
+            assert!(chart.kinds.iter().all(|kind| kinds::ALL.contains(kind)));
         }
     }
 }
@@ -52,7 +52,7 @@ fn the_chart_keeps_to_its_sheet() {
     let sample = flat();
     for theme in [Theme::Dark, Theme::Light, Theme::Contrast] {
         for heard in &sample.answer.listeners {
-            let drawing = chart(heard, theme, Some((3, 5)));
+            let drawing = drawing(heard, theme, Some((3, 5)));
             let within = |point: &[f64; 2]| {
                 (drawing.min[0]..=drawing.max[0]).contains(&point[0])
                     && (drawing.min[1]..=drawing.max[1]).contains(&point[1])
@@ -69,7 +69,7 @@ fn the_chart_keeps_to_its_sheet() {
                     }
                 });
             }
-            for kind in Stack::of(heard).seen() {
+            for kind in Chart::thirds(heard).seen() {
                 assert!(texts.iter().any(|text| text == leaklight::output::words::kind(kind)), "{kind:?}: {texts:?}");
             }
             assert!(

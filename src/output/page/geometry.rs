@@ -1,68 +1,68 @@
-//! Plane geometry of sheets: bands of walls joined at corners, hatching clipped to outlines, boxes for labels.
+//! Plane geometry of pages: bands of walls joined at corners, hatching clipped to outlines, boxes for labels.
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 
 use crate::output::drawing::{Point, inside};
 
-pub(in crate::output) fn add(a: Point, b: Point) -> Point {
+pub(crate) fn add(a: Point, b: Point) -> Point {
     [a[0] + b[0], a[1] + b[1]]
 }
 
-pub(in crate::output) fn sub(a: Point, b: Point) -> Point {
+pub(crate) fn sub(a: Point, b: Point) -> Point {
     [a[0] - b[0], a[1] - b[1]]
 }
 
-pub(in crate::output) fn scale(a: Point, by: f64) -> Point {
+pub(crate) fn scale(a: Point, by: f64) -> Point {
     [a[0] * by, a[1] * by]
 }
 
-pub(in crate::output) fn length(a: Point) -> f64 {
+pub(crate) fn length(a: Point) -> f64 {
     a[0].hypot(a[1])
 }
 
-pub(in crate::output) fn between(a: Point, b: Point, part: f64) -> Point {
+pub(crate) fn between(a: Point, b: Point, part: f64) -> Point {
     add(a, scale(sub(b, a), part))
 }
 
 /// Unit vector along a line; x for a line without length.
-pub(in crate::output) fn along(line: [Point; 2]) -> Point {
+pub(crate) fn along(line: [Point; 2]) -> Point {
     let by = sub(line[1], line[0]);
     let long = length(by);
     if long > 1e-9 { scale(by, 1.0 / long) } else { [1.0, 0.0] }
 }
 
 /// A quarter turn to the left.
-pub(in crate::output) fn left(a: Point) -> Point {
+pub(crate) fn left(a: Point) -> Point {
     [-a[1], a[0]]
 }
 
-pub(in crate::output) fn dot(a: Point, b: Point) -> f64 {
+pub(crate) fn dot(a: Point, b: Point) -> f64 {
     a[0] * b[0] + a[1] * b[1]
 }
 
-pub(in crate::output) fn cross(a: Point, b: Point) -> f64 {
+pub(crate) fn cross(a: Point, b: Point) -> f64 {
     a[0] * b[1] - a[1] * b[0]
 }
 
 /// A band of a given thickness along a line.
-pub(in crate::output) fn band(line: [Point; 2], thickness_m: f64) -> Vec<Point> {
+pub(crate) fn band(line: [Point; 2], thickness_m: f64) -> Vec<Point> {
     let aside = scale(left(along(line)), thickness_m / 2.0);
     vec![sub(line[0], aside), sub(line[1], aside), add(line[1], aside), add(line[0], aside)]
 }
 
 /// A wall as a band, by its middle line.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::output) struct WallBand {
-    pub(in crate::output) line: [Point; 2],
-    pub(in crate::output) thickness_m: f64,
+pub(crate) struct WallBand {
+    pub(crate) line: [Point; 2],
+    pub(crate) thickness_m: f64,
 }
 
 /// Ends nearer than this are one corner, m.
 const SAME_POINT_M: f64 = 0.02;
 
 /// The outline of all walls together, mitred at corners.
-pub(in crate::output) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>> {
+pub(crate) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>> {
     let mut pieces: Vec<Vec<Point>> = walls.iter().map(|wall| band(wall.line, wall.thickness_m)).collect();
     let mut corners: Vec<Point> = Vec::new();
     for end in walls.iter().flat_map(|wall| wall.line) {
@@ -90,7 +90,7 @@ pub(in crate::output) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>
 }
 
 /// The outlines of areas together.
-pub(in crate::output) fn united(mut pieces: Vec<Vec<Point>>) -> Vec<Vec<Vec<Point>>> {
+pub(crate) fn united(mut pieces: Vec<Vec<Point>>) -> Vec<Vec<Vec<Point>>> {
     for piece in &mut pieces {
         if ring_area(piece) < 0.0 {
             piece.reverse();
@@ -115,12 +115,12 @@ fn mitre(corner: Point, a: (Point, f64), b: (Point, f64)) -> Vec<Point> {
 }
 
 /// Twice the signed area is not needed: this is the area, m², above zero when counter-clockwise.
-pub(in crate::output) fn ring_area(ring: &[Point]) -> f64 {
+pub(crate) fn ring_area(ring: &[Point]) -> f64 {
     (0..ring.len()).map(|at| cross(ring[at], ring[(at + 1) % ring.len()])).sum::<f64>() / 2.0
 }
 
 /// The part of a wall's line that is not inside the walls it meets at its ends.
-pub(in crate::output) fn clear_line(wall: WallBand, walls: &[WallBand]) -> [Point; 2] {
+pub(crate) fn clear_line(wall: WallBand, walls: &[WallBand]) -> [Point; 2] {
     let direction = along(wall.line);
     let trim = |end: Point| {
         walls
@@ -140,7 +140,7 @@ pub(in crate::output) fn clear_line(wall: WallBand, walls: &[WallBand]) -> [Poin
 }
 
 /// Parallel lines `spacing_m` apart, at an angle, within rings (even-odd); `phase` 0 to 1 shifts them.
-pub(in crate::output) fn hatch(rings: &[Vec<Point>], angle_deg: f64, spacing_m: f64, phase: f64) -> Vec<[Point; 2]> {
+pub(crate) fn hatch(rings: &[Vec<Point>], angle_deg: f64, spacing_m: f64, phase: f64) -> Vec<[Point; 2]> {
     let (sin, cos) = angle_deg.to_radians().sin_cos();
     let turned: Vec<Vec<Point>> = rings
         .iter()
@@ -178,20 +178,20 @@ pub(in crate::output) fn hatch(rings: &[Vec<Point>], angle_deg: f64, spacing_m: 
 
 /// A box with sides along the axes, kept free of labels.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::output) struct Patch {
-    pub(in crate::output) min: Point,
-    pub(in crate::output) max: Point,
+pub(crate) struct Patch {
+    pub(crate) min: Point,
+    pub(crate) max: Point,
 }
 
 impl Patch {
-    pub(in crate::output) fn about(centre: Point, width: f64, height: f64) -> Self {
+    pub(crate) fn about(centre: Point, width: f64, height: f64) -> Self {
         Self {
             min: [centre[0] - width / 2.0, centre[1] - height / 2.0],
             max: [centre[0] + width / 2.0, centre[1] + height / 2.0],
         }
     }
 
-    pub(in crate::output) fn around(points: &[Point]) -> Self {
+    pub(crate) fn around(points: &[Point]) -> Self {
         let mut patch = Self { min: [f64::INFINITY; 2], max: [f64::NEG_INFINITY; 2] };
         for point in points {
             patch.include(*point);
@@ -199,48 +199,51 @@ impl Patch {
         patch
     }
 
-    pub(in crate::output) fn include(&mut self, point: Point) {
+    pub(crate) fn include(&mut self, point: Point) {
         for ((low, high), value) in self.min.iter_mut().zip(&mut self.max).zip(point) {
             *low = low.min(value);
             *high = high.max(value);
         }
     }
 
-    pub(in crate::output) fn grown(self, by: f64) -> Self {
+    pub(crate) fn grown(self, by: f64) -> Self {
         Self { min: [self.min[0] - by, self.min[1] - by], max: [self.max[0] + by, self.max[1] + by] }
     }
 
-    pub(in crate::output) fn taller(self, by: f64) -> Self {
+    pub(crate) fn taller(self, by: f64) -> Self {
         Self { min: [self.min[0], self.min[1] - by], max: [self.max[0], self.max[1] + by] }
     }
 
-    pub(in crate::output) fn meets(&self, other: &Self) -> bool {
+    pub(crate) fn meets(&self, other: &Self) -> bool {
         (0..2).all(|axis| self.min[axis] < other.max[axis] && other.min[axis] < self.max[axis])
     }
 
+    /// True when a point lies within, the rim included.
+    pub(crate) fn holds(&self, point: Point) -> bool {
+        (0..2).all(|axis| (self.min[axis]..=self.max[axis]).contains(&point[axis]))
+    }
+
     /// Its outline.
-    pub(in crate::output) fn ring(&self) -> Vec<Point> {
+    pub(crate) fn ring(&self) -> Vec<Point> {
         vec![self.min, [self.max[0], self.min[1]], self.max, [self.min[0], self.max[1]]]
     }
 
-    pub(in crate::output) fn centre(&self) -> Point {
+    pub(crate) fn centre(&self) -> Point {
         between(self.min, self.max, 0.5)
     }
 
-    pub(in crate::output) fn size(&self) -> Point {
+    pub(crate) fn size(&self) -> Point {
         sub(self.max, self.min)
     }
 
     /// True when the whole box lies within rings: its rim, in steps, is inside.
-    pub(in crate::output) fn within(&self, rings: &[Vec<Point>]) -> bool {
+    pub(crate) fn within(&self, rings: &[Vec<Point>]) -> bool {
         const STEPS: usize = 12;
         (0..=STEPS).all(|step| {
             let part = step as f64 / STEPS as f64;
-            let (x, y) =
-                (self.min[0] + part * (self.max[0] - self.min[0]), self.min[1] + part * (self.max[1] - self.min[1]));
-            [[x, self.min[1]], [x, self.max[1]], [self.min[0], y], [self.max[0], y], [x, self.centre()[1]]]
-                .into_iter()
-                .all(|point| inside(rings, point))
+            let [x, y] = between(self.min, self.max, part);
+            let steps = [[x, self.min[1]], [x, self.max[1]], [self.min[0], y], [self.max[0], y], [x, self.centre()[1]]];
+            steps.into_iter().all(|point| inside(rings, point))
         })
     }
 }

@@ -1,27 +1,24 @@
 //! Blocks of letters, placed where nothing else is.
 
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::{Part, Point};
 use crate::output::lettering::{width, wrap};
+use crate::output::page::canvas::{Canvas, View};
+use crate::output::page::geometry::{Patch, add, length, sub};
+use crate::output::page::marks::Mark;
+use crate::output::palette::Colour;
+use crate::output::words;
 use crate::solve::Surface;
 
-use super::geometry::{Patch, length, sub};
-use super::{Canvas, Colour, Lettering, Part, Point, View};
-
 /// One line of a label.
-pub(in crate::output) struct Row {
-    pub(in crate::output) text: String,
-    pub(in crate::output) size_m: f64,
-    pub(in crate::output) colour: Colour,
-    pub(in crate::output) strong: bool,
+#[derive(Debug, Clone)]
+pub(crate) struct Row {
+    pub(crate) text: String,
+    pub(crate) size_m: f64,
+    pub(crate) colour: Colour,
+    pub(crate) strong: bool,
     /// A number before the text.
-    pub(in crate::output) badge: Option<(usize, Surface)>,
-}
-
-/// A name beside a mark.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::output) struct Name<'a> {
-    pub(in crate::output) text: &'a str,
-    pub(in crate::output) colour: Colour,
-    pub(in crate::output) strong: bool,
+    pub(crate) badge: Option<(usize, Surface)>,
 }
 
 /// Distance between lines, in letters.
@@ -31,7 +28,7 @@ const BADGE_WIDTH: f64 = 1.9;
 const BADGE_HEIGHT: f64 = 1.85;
 
 impl<V: View> Canvas<'_, V> {
-    pub(in crate::output) fn row(&self, text: &str, size: f64, strong: bool) -> Row {
+    pub(crate) fn row(&self, text: &str, size: f64, strong: bool) -> Row {
         let colour = if strong { self.quiet.ink } else { self.quiet.soft_ink };
         Row { text: text.to_owned(), size_m: size * self.unit, colour, strong, badge: None }
     }
@@ -44,14 +41,14 @@ impl<V: View> Canvas<'_, V> {
         row.badge.map_or(LEADING * row.size_m, |_| BADGE_HEIGHT * self.unit)
     }
 
-    pub(in crate::output) fn block_size(&self, rows: &[Row]) -> [f64; 2] {
+    pub(crate) fn block_size(&self, rows: &[Row]) -> [f64; 2] {
         let wide = |row: &Row| self.row_width(row);
         let high = |row: &Row| self.row_height(row);
         [rows.iter().map(wide).fold(0.0, f64::max), rows.iter().map(high).sum()]
     }
 
     /// The free place nearest the middle of an outline for a block of lines, `margin` letters from its rim.
-    pub(in crate::output) fn free_place(&self, rows: &[Row], outline: &[Vec<Point>], margin: f64) -> Option<Point> {
+    pub(crate) fn free_place(&self, rows: &[Row], outline: &[Vec<Point>], margin: f64) -> Option<Point> {
         const GRID: usize = 36;
         let [wide, high] = self.block_size(rows);
         let bounds = Patch::around(outline.first()?);
@@ -73,7 +70,7 @@ impl<V: View> Canvas<'_, V> {
                     continue;
                 }
                 let patch = Patch::about(centre, wide, high).grown(clear);
-                if patch.within(outline) && !self.taken.iter().any(|taken| taken.meets(&patch)) {
+                if patch.within(outline) && self.is_free(&patch) {
                     best = Some((far, centre));
                 }
             }
@@ -82,16 +79,13 @@ impl<V: View> Canvas<'_, V> {
     }
 
     /// Draws a block of lines; on a lit ground they get a plate to stand on.
-    pub(in crate::output) fn rows(&mut self, rows: &[Row], centre: Point, on_light: bool) {
+    pub(crate) fn rows(&mut self, rows: &[Row], centre: Point, on_light: bool) {
         let [wide, high] = self.block_size(rows);
         let patch = Patch::about(centre, wide, high);
         if on_light {
-            let plate = patch.grown(0.3 * self.unit);
-            let (low, top) = (plate.min, plate.max);
-            let ring = vec![low, [top[0], low[1]], top, [low[0], top[1]]];
-            self.polygon(Part::Plan, None, vec![ring], self.quiet.room.faded(0.82));
+            let plate = patch.grown(0.3 * self.unit).ring();
+            self.polygon(Part::Plan, None, vec![plate], self.quiet.room.faded(0.82));
         }
-        let halo = self.quiet.room;
         let mut top = patch.max[1];
         for row in rows {
             let leading = self.row_height(row);
@@ -103,41 +97,56 @@ impl<V: View> Canvas<'_, V> {
                 self.badge(Part::Plan, [centre[0] - all / 2.0 + 0.75 * self.unit, y], number, Some(face));
                 x += BADGE_WIDTH * self.unit / 2.0;
             }
-            let style = Lettering { strong: row.strong, ..Lettering::new(row.size_m, row.colour).middle().halo(halo) };
+            let style = Lettering::new(row.size_m, row.colour).middle();
+            let style = Lettering { strong: row.strong, halo: Some(self.quiet.room), ..style };
             self.text(Part::Plan, [x, y], &row.text, style);
         }
         self.taken.push(patch);
     }
 
-    /// A name beside a mark of half-width `reach`: right, left, under or over it, inside the room it is in, or off the walls.
-    /// False when there is no free place.
-    pub(in crate::output) fn name_beside(
-        &mut self,
-        at: Point,
-        reach: f64,
-        name: Name,
-        within: Option<&[Vec<Point>]>,
-        on_light: bool,
-    ) -> bool {
+    /// A room's name with facts below it, as large as the room allows. Of the lists of facts the first that fits is taken. False where none does.
+    pub(crate) fn name_room(&mut self, name: &str, facts: &[Vec<Row>], outline: &[Vec<Point>], on_light: bool) -> bool {
+        let name = words::heading(name);
+        for size in [1.05, 0.9, 0.78, 0.68] {
+            for limit in [99.0, 9.0, 6.5, 4.5] {
+                let lines = wrap(&name, limit);
+                if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
+                    continue;
+                }
+                for facts in facts {
+                    let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
+                    rows.extend(facts.iter().map(|fact| Row { size_m: fact.size_m * size * 0.86, ..fact.clone() }));
+                    if let Some(centre) = self.free_place(&rows, outline, 0.35) {
+                        self.rows(&rows, centre, on_light);
+                        return true;
+                    }
+                }
+            }
+        }
+        false
+    }
+
+    /// A name beside its mark: right, left, under or over it, inside the room it is in, or off the walls. False when there is no free place.
+    pub(crate) fn name_beside(&mut self, mark: &Mark, within: Option<&[Vec<Point>]>, on_light: bool) -> bool {
         for size in [0.95, 0.8, 0.68] {
             for limit in [99.0, 9.0, 6.0] {
-                let lines = wrap(name.text, limit);
+                let lines = wrap(&mark.name, limit);
                 if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
                     continue;
                 }
                 let rows: Vec<Row> =
-                    lines.iter().map(|line| Row { colour: name.colour, ..self.row(line, size, name.strong) }).collect();
+                    lines.iter().map(|line| Row { colour: mark.colour, ..self.row(line, size, mark.strong) }).collect();
                 let [wide, high] = self.block_size(&rows);
-                let gap = reach + 0.35 * self.unit;
+                let gap = mark.reach * self.unit + 0.35 * self.unit;
                 let (aside, over) = (gap + wide / 2.0, gap + high / 2.0);
                 for step in [[aside, 0.0], [-aside, 0.0], [0.0, -over], [0.0, over]] {
-                    let centre = [at[0] + step[0], at[1] + step[1]];
+                    let centre = add(mark.point, step);
                     let patch = Patch::about(centre, wide, high).grown(0.15 * self.unit);
                     let fits = match within {
                         Some(rings) => patch.within(rings),
                         None => !patch.meets(&self.extent),
                     };
-                    if fits && !self.taken.iter().any(|taken| taken.meets(&patch)) {
+                    if fits && self.is_free(&patch) {
                         self.rows(&rows, centre, on_light);
                         self.frame.include(patch.min);
                         self.frame.include(patch.max);

@@ -1,28 +1,34 @@
-//! What stands round a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
+//! What stands beside a drawing: title, what the listener gets, the numbered list, the legend, remarks, the scale bar.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::output::glow::{self, Glow};
+use crate::output::changes::{FaceChange, Fate};
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::{Form, Part, Point, Stroke};
+use crate::output::glow::{self, CHANGE_RANGE_DB, Glow, Scale, change_position, fate_label};
+use crate::output::leaks::By;
 use crate::output::length;
 use crate::output::lettering::{cut, width, wrap};
+use crate::output::names;
+use crate::output::page::canvas::{Canvas, Listed, View};
+use crate::output::page::geometry::Patch;
+use crate::output::page::key::Sample;
 use crate::output::words;
-use crate::solve::{BandChoice, ListenerAnswer};
+use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
-use super::{By, Canvas, Form, Lettering, Part, Point, Stroke, View};
+/// How many faces are numbered and listed.
+pub const LISTED: usize = 5;
+/// A face with a smaller share is not numbered.
+pub const LISTED_SHARE: f64 = 0.001;
 
 /// Width of the column beside the drawing, in letters.
-pub(in crate::output) const COLUMN: f64 = 25.0;
-/// Margin round the sheet, in letters.
+pub(crate) const COLUMN: f64 = 25.0;
+/// Margin round the page, in letters.
 const MARGIN: f64 = 2.6;
 
 impl<V: View> Canvas<'_, V> {
-    /// Draws everything beside the drawing: `place` says what part of the building it is, `legends` are those of the colours there are, `key`
-    /// what its lines mean. Returns the corners of the sheet.
-    pub(in crate::output) fn sheet(
-        &mut self,
-        place: &str,
-        legends: &[Glow],
-        key: fn(&mut Self, &mut Cursor),
-    ) -> (Point, Point) {
+    /// Draws everything beside the drawing: `place` says what part of the building it is, `legends` are those of the colours there are,
+    /// `key` what its lines mean. Returns the corners of the page.
+    pub(crate) fn column(&mut self, place: &str, legends: &[Glow], key: &[(Sample, String)]) -> [Point; 2] {
         let unit = self.unit;
         let (left, plan_right) = (self.frame.min[0] - 0.5 * unit, self.frame.max[0]);
         let title_top = self.frame.max[1] + 7.0 * unit;
@@ -34,14 +40,14 @@ impl<V: View> Canvas<'_, V> {
         for glow in legends {
             self.legend(&mut cursor, glow);
         }
-        key(self, &mut cursor);
+        self.samples(&mut cursor, key);
         self.remarks(&mut cursor);
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
         self.scale_bar(left, foot + 0.6 * unit);
         let x = column - 1.6 * unit;
         self.line(Part::Sheet, &[[x, foot], [x, title_top + 0.9 * unit]], self.quiet.rule, 0.06 * unit);
         let margin = MARGIN * unit;
-        ([left - margin, foot - margin], [cursor.right + margin, title_top + margin])
+        [[left - margin, foot - margin], [cursor.right + margin, title_top + margin]]
     }
 
     /// Draws the title; returns how far it reaches.
@@ -81,13 +87,8 @@ impl<V: View> Canvas<'_, V> {
         if let Some((_, before)) = self.base {
             self.heard_change(cursor, before);
         } else {
-            let level = words::level(heard.la_db);
-            self.text(part, [cursor.x, cursor.y], &level, Lettering::new(2.6 * unit, quiet.ink).strong());
-            let x = cursor.x + (width(&level) * 2.6 + 0.8) * unit;
-            let heading = words::heading(words::audibility_word(heard.audibility));
-            self.text(part, [x, cursor.y + 0.55 * unit], &heading, Lettering::new(unit, quiet.ink));
-            let note = format!("± {:.0} dB", heard.uncertainty_db);
-            self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+            let state = words::audibility_word(heard.audibility);
+            self.headline(cursor, &words::level(heard.la_db), state, &format!("± {:.0} dB", heard.uncertainty_db));
         }
         if !matches!(self.look.band, BandChoice::AWeighted) {
             cursor.y -= 2.4 * unit;
@@ -106,20 +107,24 @@ impl<V: View> Canvas<'_, V> {
     }
 
     /// What is heard before and after, and by how much they differ.
-    fn heard_change(&mut self, cursor: &mut Cursor, before: &ListenerAnswer) {
-        let (unit, quiet, heard) = (self.unit, self.quiet, self.heard);
-        let part = Part::Sheet;
+    fn heard_change(&mut self, cursor: &Cursor, before: &ListenerAnswer) {
+        let heard = self.heard;
         let change_db = heard.la_db - before.la_db;
         let change = if change_db.is_finite() { glow::change_words(change_db) } else { "–".to_owned() };
-        self.text(part, [cursor.x, cursor.y], &change, Lettering::new(2.6 * unit, quiet.ink).strong());
-        let x = cursor.x + (width(&change) * 2.6 + 0.8) * unit;
         let [was, is] = [before, heard].map(|heard| words::audibility_word(heard.audibility));
         let state = if was == is { format!("{was} as before") } else { format!("{was}, now {is}") };
-        let state = cut(&words::heading(&state), (cursor.right - x) / unit);
-        self.text(part, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
         let [first, last] = [before, heard].map(|heard| words::level(heard.la_db));
-        let note = format!("{}, now {last}", first.trim_end_matches(" dB(A)"));
-        self.text(part, [x, cursor.y - 0.75 * unit], &note, Lettering::new(0.85 * unit, quiet.soft_ink));
+        self.headline(cursor, &change, &state, &format!("{}, now {last}", first.trim_end_matches(" dB(A)")));
+    }
+
+    /// A large word, and two small lines beside it.
+    fn headline(&mut self, cursor: &Cursor, large: &str, state: &str, note: &str) {
+        let (unit, quiet) = (self.unit, self.quiet);
+        self.text(Part::Sheet, [cursor.x, cursor.y], large, Lettering::new(2.6 * unit, quiet.ink).strong());
+        let x = cursor.x + (width(large) * 2.6 + 0.8) * unit;
+        let state = cut(&words::heading(state), (cursor.right - x) / unit);
+        self.text(Part::Sheet, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
+        self.text(Part::Sheet, [x, cursor.y - 0.75 * unit], note, Lettering::new(0.85 * unit, quiet.soft_ink));
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
@@ -141,12 +146,8 @@ impl<V: View> Canvas<'_, V> {
         };
         self.section(cursor, title);
         if self.listed.is_empty() {
-            self.text(
-                part,
-                [cursor.x, cursor.y],
-                if changes { "nothing" } else { "nothing to speak of" },
-                Lettering::new(unit, quiet.ink),
-            );
+            let text = if changes { "nothing" } else { "nothing to speak of" };
+            self.text(part, [cursor.x, cursor.y], text, Lettering::new(unit, quiet.ink));
             cursor.y -= 2.0 * unit;
         }
         for (at, listed) in self.listed.clone().into_iter().enumerate() {
@@ -199,7 +200,7 @@ impl<V: View> Canvas<'_, V> {
             let from = x + wide * step as f64 / STEPS as f64;
             // Each reaches under the two after it, so that no seam shows between them.
             let to = x + wide * ((step as f64 + 3.0) / STEPS as f64).min(1.0);
-            self.polygon(part, None, vec![vec![[from, bottom], [to, bottom], [to, top], [from, top]]], colour);
+            self.polygon(part, None, vec![Patch { min: [from, bottom], max: [to, top] }.ring()], colour);
         }
         let marks = glow.marks();
         let noted = marks.iter().any(|mark| !mark.note.is_empty());
@@ -214,7 +215,7 @@ impl<V: View> Canvas<'_, V> {
         cursor.y -= if noted { 4.6 } else { 4.4 } * unit;
     }
 
-    /// The share that passes faces this sheet does not show; 0 for a difference, which has no shares.
+    /// The share that passes faces this page does not show; 0 for a difference, which has no shares.
     fn elsewhere(&self) -> f64 {
         if self.glow.changes().is_some() {
             return 0.0;
@@ -252,18 +253,18 @@ impl<V: View> Canvas<'_, V> {
         let (unit, quiet) = (self.unit, self.quiet);
         // The longest round length up to 16 letters.
         let units = self.look.units;
-        let (step, told) = length::round_step(4.5 * unit, units);
+        let (step, written) = length::round_step(4.5 * unit, units);
         let high = 0.22 * unit;
         for field in 0..4 {
             let (from, to) = (x + step * f64::from(field), x + step * f64::from(field + 1));
-            let rings = vec![vec![[from, y - high], [to, y - high], [to, y + high], [from, y + high]]];
+            let rings = vec![Patch { min: [from, y - high], max: [to, y + high] }.ring()];
             let fill = if field % 2 == 0 { quiet.soft_ink } else { quiet.sheet };
             let stroke = Some(Stroke::full(quiet.soft_ink, 0.06 * unit));
             self.push(Part::Sheet, None, Form::Polygon { rings, fill: Some(fill), stroke });
         }
         for field in [0, 2, 4] {
-            let told = told * f64::from(field);
-            let text = if field == 4 { format!("{told} {}", length::unit(units)) } else { format!("{told}") };
+            let written = written * f64::from(field);
+            let text = if field == 4 { format!("{written} {}", length::unit(units)) } else { format!("{written}") };
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
             self.text(Part::Sheet, [x + step * f64::from(field), y + 0.95 * unit], &text, style);
         }
@@ -271,8 +272,84 @@ impl<V: View> Canvas<'_, V> {
 }
 
 /// Where the next line of the column goes.
-pub(in crate::output) struct Cursor {
-    pub(in crate::output) x: f64,
-    pub(in crate::output) y: f64,
-    pub(in crate::output) right: f64,
+pub(crate) struct Cursor {
+    pub(crate) x: f64,
+    pub(crate) y: f64,
+    pub(crate) right: f64,
+}
+
+impl<V: View> Canvas<'_, V> {
+    /// The faces that pass most.
+    pub(crate) fn loudest(&self) -> Vec<Listed> {
+        let faces = self.glow.leaks().by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE);
+        faces
+            .filter_map(|(face, share)| {
+                let label = self.glow.part_label(*share)?;
+                let position = self.glow.position(*face);
+                let length = match self.look.scale {
+                    Scale::Share => *share,
+                    Scale::Level { .. } => position?,
+                };
+                Some(Listed {
+                    face: Some(*face),
+                    before: None,
+                    name: self.face_name(*face),
+                    label,
+                    notes: self.place(*face).into_iter().collect(),
+                    length,
+                    colour: self.lit(*face),
+                })
+            })
+            .take(LISTED)
+            .collect()
+    }
+
+    /// The faces that change most.
+    pub(crate) fn most_changed(&self) -> Vec<Listed> {
+        let Some(changes) = self.glow.changes() else { return vec![] };
+        let telling = changes.faces.iter().filter_map(|face| {
+            let fate = changes.fate(face)?;
+            let position = change_position(fate)?;
+            let length = match fate {
+                Fate::Changes(db) => db.abs() / CHANGE_RANGE_DB,
+                Fate::Appears | Fate::Goes => 1.0,
+            };
+            Some(Listed {
+                face: face.other,
+                before: face.base,
+                name: self.change_name(face),
+                label: fate_label(fate),
+                notes: self.change_notes(face),
+                length,
+                colour: Some(self.glow.colour_at(position)),
+            })
+        });
+        telling.take(LISTED).collect()
+    }
+
+    fn change_name(&self, change: &FaceChange) -> String {
+        match (change.other, change.base, self.base) {
+            (Some(face), ..) => self.face_name(face),
+            (None, Some(face), Some((building, _))) => names::surface(building, face),
+            _ => change.id.clone(),
+        }
+    }
+
+    /// Its levels before and after, and where it is when this page does not show it.
+    fn change_notes(&self, change: &FaceChange) -> Vec<String> {
+        let unit = if self.look.band == BandChoice::AWeighted { "dB(A)" } else { "dB" };
+        let level = |energy: f64| format!("{:.0}", 10.0 * energy.log10()).replace('-', "−");
+        let levels = match change.fate() {
+            Fate::Changes(_) => format!("{}, now {} {unit}", level(change.before), level(change.after)),
+            Fate::Appears => format!("{} {unit}, nothing before", level(change.after)),
+            Fate::Goes => format!("{} {unit} before, now nothing", level(change.before)),
+        };
+        std::iter::once(levels).chain(change.other.and_then(|face| self.place(face))).collect()
+    }
+
+    /// Where a face is that this page does not show.
+    fn place(&self, face: Surface) -> Option<String> {
+        let storeys = || names::storeys(self.scene, self.building, face).map_or(String::new(), |at| format!(": {at}"));
+        (!self.visible(face)).then(|| format!("not on this {}{}", V::NAME, storeys()))
+    }
 }

@@ -1,47 +1,40 @@
 //! Chains of dimensions, in metres, or in feet and inches.
 
+use crate::output::draw::{Draw, Lettering};
+use crate::output::drawing::{Part, Point};
 use crate::output::length;
 use crate::output::lettering::width;
 
-use super::geometry::{add, scale, sub};
-use super::{Canvas, Lettering, Part, Point, View};
+use crate::output::page::canvas::{Canvas, View};
+use crate::output::page::geometry::{add, scale, sub};
 
 /// A side of the plan: the direction that runs along it, and the one that points away from it.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::output) struct Side {
-    pub(in crate::output) run: Point,
-    pub(in crate::output) away: Point,
-    pub(in crate::output) turned_deg: f64,
+pub(crate) struct Side {
+    pub(crate) run: Point,
+    pub(crate) away: Point,
+    pub(crate) turned_deg: f64,
 }
 
-pub(in crate::output) const BELOW: Side = Side { run: [1.0, 0.0], away: [0.0, -1.0], turned_deg: 0.0 };
-pub(in crate::output) const ABOVE: Side = Side { run: [1.0, 0.0], away: [0.0, 1.0], turned_deg: 0.0 };
-pub(in crate::output) const LEFT: Side = Side { run: [0.0, 1.0], away: [-1.0, 0.0], turned_deg: 90.0 };
-pub(in crate::output) const RIGHT: Side = Side { run: [0.0, 1.0], away: [1.0, 0.0], turned_deg: 90.0 };
+pub(crate) const BELOW: Side = Side { run: [1.0, 0.0], away: [0.0, -1.0], turned_deg: 0.0 };
+pub(crate) const ABOVE: Side = Side { run: [1.0, 0.0], away: [0.0, 1.0], turned_deg: 0.0 };
+pub(crate) const LEFT: Side = Side { run: [0.0, 1.0], away: [-1.0, 0.0], turned_deg: 90.0 };
+pub(crate) const RIGHT: Side = Side { run: [0.0, 1.0], away: [1.0, 0.0], turned_deg: 90.0 };
 
 impl<V: View> Canvas<'_, V> {
     /// A chain along a side: dimensions from break to break, `level` out along the side's direction away from the drawing, with lines to it from `edge`.
-    pub(in crate::output) fn chain(&mut self, side: Side, breaks: &[f64], level: f64, wall_edge: f64) {
+    pub(crate) fn chain(&mut self, side: Side, breaks: &[f64], level: f64, wall_edge: f64) {
         let (unit, quiet) = (self.unit, self.quiet);
         let place = |along: f64, out: f64| add(scale(side.run, along), scale(side.away, out));
         let (first, last) = (breaks[0], breaks[breaks.len() - 1]);
         let part = Part::Dimensions;
-        self.line(
-            part,
-            &[place(first - 0.5 * unit, level), place(last + 0.5 * unit, level)],
-            quiet.soft_ink,
-            0.06 * unit,
-        );
+        let thin = 0.06 * unit;
+        let whole = [place(first - 0.5 * unit, level), place(last + 0.5 * unit, level)];
+        self.line(part, &whole, quiet.soft_ink, thin);
+        let slash = scale(add(side.run, [side.run[1], side.run[0]]), 0.32 * unit);
         for at in breaks {
-            self.line(
-                part,
-                &[place(*at, wall_edge + 0.5 * unit), place(*at, level + 0.5 * unit)],
-                quiet.rule,
-                0.06 * unit,
-            );
-            let slash = scale(add(side.run, [side.run[1], side.run[0]]), 0.32 * unit);
-            let slash = if side.turned_deg > 0.0 { [slash[0], slash[1]] } else { slash };
             let middle = place(*at, level);
+            self.line(part, &[place(*at, wall_edge + 0.5 * unit), place(*at, level + 0.5 * unit)], quiet.rule, thin);
             self.line(part, &[sub(middle, slash), add(middle, slash)], quiet.ink, 0.12 * unit);
         }
         // Text reads from below or from the right; it lies on the outer side of the lower chains, over the upper ones.
