@@ -1,19 +1,23 @@
 //! The document: what is drawn and chosen. A plain value; nothing here knows what sound does.
 
 pub mod file;
+mod ids;
 pub mod model;
 pub mod problem;
 pub mod reader;
 pub mod saved_view;
 pub mod shell;
 pub mod shown;
+mod sound;
 pub mod upgrade;
 pub mod validate;
 pub mod whole;
 pub mod workmanship;
 
+pub use ids::{DuctId, ListenerId, NodeId, OpeningId, RoomId, SourceId, StoreyId, WallId};
 pub use model::*;
 pub use problem::{Problem, Severity, Thing};
 pub use saved_view::{Light, Lit, SavedView};
 pub use shell::{Cover, InnerShell, ShellFace, ShellOpening, Support};
+pub use sound::*;
 pub use workmanship::Workmanship;

@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::StoreyId;
+use super::ids::StoreyId;
 use super::shown::shown;
 
 /// How much it matters.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::model::{OpeningId, RoomId, WallId, is_usual};
+use super::ids::{OpeningId, RoomId, WallId, is_usual};
 use super::workmanship::Workmanship;
 
 /// An inner shell, as one object: each face may be there or not, so that one can try which to build first.

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
-use super::Scene;
+use super::model::Scene;
 
 /// Whether a letter steers instead of showing: control characters, and those that turn the direction of what follows or break lines (Unicode
 /// Standard Annex #9, table of explicit formatting characters; U+2028 and U+2029).
