@@ -1,6 +1,7 @@
 //! Round the building in the open: straight where nothing stands in the way, else along its rim by the shorter side.
 
 use crate::building::{Building, ElementShape};
+use crate::geometry::convex_hull;
 
 use super::{Point3, distance};
 
@@ -45,7 +46,7 @@ impl OpenAir {
         let off = corners.flat_map(|[x, y]| {
             [[-OFF_M, -OFF_M], [OFF_M, -OFF_M], [OFF_M, OFF_M], [-OFF_M, OFF_M]].map(|[dx, dy]| [x + dx, y + dy])
         });
-        Self { rim: hull(off.collect()), screens }
+        Self { rim: convex_hull(off.map(Into::into).collect()).into_iter().map(Into::into).collect(), screens }
     }
 
     /// The corners of a way from one point to another.
@@ -153,28 +154,4 @@ fn crossing(from: [f64; 2], to: [f64; 2], [p, q]: [[f64; 2]; 2]) -> Option<f64> 
     let part = (w[0] * e[1] - w[1] * e[0]) / across;
     let other = (w[0] * d[1] - w[1] * d[0]) / across;
     ((0.0..=1.0).contains(&part) && (0.0..=1.0).contains(&other)).then_some(part)
-}
-
-/// The convex rim of points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
-fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    points.dedup();
-    let chain = |points: &mut dyn Iterator<Item = [f64; 2]>| {
-        let mut rim: Vec<[f64; 2]> = vec![];
-        for point in points {
-            while let [.., a, b] = rim[..] {
-                let turn = (b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0]);
-                if turn > 0.0 {
-                    break;
-                }
-                rim.pop();
-            }
-            rim.push(point);
-        }
-        rim.pop();
-        rim
-    };
-    let mut rim = chain(&mut points.iter().copied());
-    rim.extend(chain(&mut points.iter().rev().copied()));
-    rim
 }
