@@ -112,7 +112,7 @@ impl Facts {
             name: construction.name.clone(),
             thickness_m: construction.thickness_m(),
             mass_kg_m2: construction.mass_per_area_kg_m2(catalogue).unwrap_or(0.0),
-            is_symmetric: layers.is_none_or(is_symmetric),
+            is_symmetric: reads_the_same(construction),
             is_framed: layers.is_some_and(is_framed),
             core: layers.and_then(|layers| core(layers, catalogue)),
         }
@@ -123,7 +123,9 @@ impl Facts {
     }
 }
 
-fn is_symmetric(layers: &[Layer]) -> bool {
+/// True when the layers read the same from both sides.
+pub(crate) fn reads_the_same(construction: &Construction) -> bool {
+    let Build::Layers(layers) = &construction.build else { return true };
     let same = |(one, other): (&Layer, &Layer)| match (one, other) {
         (
             Layer::Sheet { material, thickness_mm, .. },

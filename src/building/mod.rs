@@ -26,6 +26,7 @@ use plan::{PlanRoom, Site};
 use walls::{Run, Walls};
 
 pub use enclosed::{Enclosed, enclosed};
+pub(crate) use lookup::reads_the_same;
 pub use model::*;
 pub use plan::marker_of;
 

@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::graph::{distance, ends, tidy};
+use super::graph::{line, tidy};
 use super::moving::{add, check, corners};
-use super::placing::fresh_id;
+use super::naming::fresh_id;
 use super::{Pick, Point, Refused, ducts};
 use crate::scene::{ListenerId, Node, NodeId, Opening, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
 
@@ -55,8 +55,8 @@ pub fn copies(before: &Scene, after: &Scene, picks: &[Pick]) -> Vec<Pick> {
 /// Where along its wall there is room for one more like an opening, nearest to it, m from the wall's first end.
 fn free_offset_m(storey: &Storey, opening: &Opening) -> Option<f64> {
     let wall = storey.walls.iter().find(|wall| wall.id == opening.wall)?;
-    let [from, to] = ends(storey, wall)?;
-    let last_m = distance(from, to) - opening.width_m;
+    let [from, to] = line(storey, wall)?;
+    let last_m = from.distance(to) - opening.width_m;
     let others = || storey.openings.iter().filter(|other| other.wall == opening.wall);
     let is_free = |at_m: f64| {
         (0.0..=last_m).contains(&at_m)

@@ -1,6 +1,6 @@
 //! Air ducts: placed, moved with their mouths, copied, turned over.
 
-use super::placing::fresh_id;
+use super::naming::fresh_id;
 use super::{Pick, Point};
 use crate::scene::{Duct, DuctEnd, DuctId, DuctSection, Scene, StoreyId};
 

@@ -1,34 +1,16 @@
 //! Walls and corners of one storey: drawing, joining, cutting, and what of it belongs to openings.
 
-use super::placing::{fresh_id, new_room};
+use super::naming::{fresh_id, new_room};
 use super::{Point, Refused, storey_mut};
-use crate::catalogue::{Build, Catalogue, Construction, Layer};
+use crate::building::reads_the_same;
+use crate::catalogue::{Catalogue, Construction};
+use crate::geometry::{self, DVec2, Line, SNAP_M, along, crossing, heading, off};
 use crate::scene::{Node, NodeId, Opening, Scene, Storey, StoreyId, Wall, WallId, Workmanship};
 
-/// Points closer than this are one corner, and a corner this close to a wall lies on it, m. As the building stage has it.
-pub(super) const SNAP_M: f64 = 1e-3;
 /// Shorter walls are none, m.
 const SHORTEST_M: f64 = 0.01;
 /// Two walls that bend by less are one line: sine of half a degree.
 const STRAIGHT: f64 = 0.0087;
-
-pub(super) fn minus(a: Point, b: Point) -> Point {
-    [a[0] - b[0], a[1] - b[1]]
-}
-
-/// Distance between two points, m.
-#[must_use]
-pub fn distance(a: Point, b: Point) -> f64 {
-    (a[0] - b[0]).hypot(a[1] - b[1])
-}
-
-pub(super) fn cross(a: Point, b: Point) -> f64 {
-    a[0] * b[1] - a[1] * b[0]
-}
-
-pub(super) fn dot(a: Point, b: Point) -> f64 {
-    a[0] * b[0] + a[1] * b[1]
-}
 
 pub(super) fn at(storey: &Storey, id: &NodeId) -> Option<Point> {
     storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at)
@@ -38,6 +20,21 @@ pub(super) fn at(storey: &Storey, id: &NodeId) -> Option<Point> {
 #[must_use]
 pub fn ends(storey: &Storey, wall: &Wall) -> Option<[Point; 2]> {
     Some([at(storey, &wall.from)?, at(storey, &wall.to)?])
+}
+
+/// The line of a wall; nothing when one of its corners is missing.
+pub(super) fn line(storey: &Storey, wall: &Wall) -> Option<Line> {
+    ends(storey, wall).map(geometry::line)
+}
+
+/// Length of a wall, m; 0 when one of its corners is missing.
+pub(super) fn length_m(storey: &Storey, wall: &Wall) -> f64 {
+    line(storey, wall).map_or(0.0, |[a, b]| a.distance(b))
+}
+
+/// Distance between two points, m.
+pub(super) fn distance(a: Point, b: Point) -> f64 {
+    DVec2::from(a).distance(b.into())
 }
 
 /// Draws walls from point to point.
@@ -154,8 +151,7 @@ fn drop_idle_walls(storey: &mut Storey) {
         }
     }
     for (gone, stays, same_way) in over {
-        let length_m = storey.walls.iter().find(|wall| wall.id == gone).and_then(|wall| ends(storey, wall));
-        let length_m = length_m.map_or(0.0, |[a, b]| distance(a, b));
+        let length_m = storey.walls.iter().find(|wall| wall.id == gone).map_or(0.0, |wall| length_m(storey, wall));
         for opening in storey.openings.iter_mut().filter(|opening| opening.wall == gone) {
             opening.wall = stays.clone();
             if !same_way {
@@ -176,30 +172,24 @@ fn known_wall(walls: &[Wall], id: &WallId) -> bool {
 /// Cuts one wall; false when there is none to cut.
 fn cut_once(storey: &mut Storey) -> bool {
     for at_wall in 0..storey.walls.len() {
-        let Some([a, b]) = ends(storey, &storey.walls[at_wall]) else { continue };
-        let along = minus(b, a);
-        let length_m = along[0].hypot(along[1]);
+        let wall = &storey.walls[at_wall];
+        let Some(own) = line(storey, wall) else { continue };
+        let length_m = own[0].distance(own[1]);
         if length_m.is_nan() || length_m <= 0.0 {
             continue;
         }
-        let wall = &storey.walls[at_wall];
         let on_it = storey.nodes.iter().find(|node| {
-            let from = minus(node.at, a);
-            let t = dot(from, along) / length_m;
-            node.id != wall.from
-                && node.id != wall.to
-                && (cross(along, from) / length_m).abs() < SNAP_M
-                && t > SNAP_M
-                && t < length_m - SNAP_M
+            let (t, off_m) = (along(own, node.at.into()), off(own, node.at.into()));
+            node.id != wall.from && node.id != wall.to && off_m.abs() < SNAP_M && t > SNAP_M && t < length_m - SNAP_M
         });
         if let Some(node) = on_it.map(|node| node.id.clone()) {
             cut(storey, at_wall, &node);
             return true;
         }
         for other in 0..at_wall {
-            let Some([c, d]) = ends(storey, &storey.walls[other]) else { continue };
-            if let Some(point) = crossing([a, b], [c, d]) {
-                let node = corner(storey, point);
+            let Some(others) = line(storey, &storey.walls[other]) else { continue };
+            if let Some(point) = crossing(own, others, SNAP_M) {
+                let node = corner(storey, point.into());
                 cut(storey, at_wall, &node);
                 cut(storey, other, &node);
                 return true;
@@ -207,19 +197,6 @@ fn cut_once(storey: &mut Storey) -> bool {
         }
     }
     false
-}
-
-/// Where two walls cross, clear of their ends.
-fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {
-    let (along, other) = (minus(b, a), minus(d, c));
-    let turn = cross(along, other);
-    let (length_m, other_m) = (along[0].hypot(along[1]), other[0].hypot(other[1]));
-    if turn.abs() < 1e-9 * length_m * other_m {
-        return None;
-    }
-    let (t, s) = (cross(minus(c, a), other) / turn, cross(minus(c, a), along) / turn);
-    let clear = |part: f64, length_m: f64| part * length_m > SNAP_M && (1.0 - part) * length_m > SNAP_M;
-    (clear(t, length_m) && clear(s, other_m)).then(|| [a[0] + t * along[0], a[1] + t * along[1]])
 }
 
 /// Cuts a wall at a corner on it: the first part keeps the id, the second is new. Openings go with the part their middle is on.
@@ -265,9 +242,8 @@ pub(super) fn merge_at(storey: &mut Storey, own: &[Construction], catalogue: &Ca
         else {
             continue;
         };
-        let (one, two) = (minus(q, p), minus(r, q));
-        let sine = cross(one, two) / (one[0].hypot(one[1]) * two[0].hypot(two[1]));
-        if !(sine.abs() < STRAIGHT && dot(one, two) > 0.0) {
+        let (one, two) = (heading(geometry::line([p, q])), heading(geometry::line([q, r])));
+        if !(one.perp_dot(two).abs() < STRAIGHT && one.dot(two) > 0.0) {
             continue;
         }
         // The first keeps its direction; the second may lie against it only if its layers read the same both ways.
@@ -288,8 +264,7 @@ fn far(storey: &Storey, wall: &Wall, node: &NodeId) -> Option<Point> {
 
 fn join(storey: &mut Storey, first: usize, second: usize, node: &NodeId, same_way: bool) {
     let (a, b) = (storey.walls[first].clone(), storey.walls[second].clone());
-    let length = |wall: &Wall| ends(storey, wall).map_or(0.0, |[from, to]| distance(from, to));
-    let (a_m, b_m) = (length(&a), length(&b));
+    let (a_m, b_m) = (length_m(storey, &a), length_m(storey, &b));
     let far_end = if b.from == *node { b.to.clone() } else { b.from.clone() };
     let after = a.to == *node;
     let shift = |opening: &Opening| {
@@ -311,14 +286,4 @@ fn join(storey: &mut Storey, first: usize, second: usize, node: &NodeId, same_wa
         wall.from = far_end;
     }
     storey.walls.remove(second);
-}
-
-/// True when the layers read the same from both sides.
-fn reads_the_same(construction: &Construction) -> bool {
-    let Build::Layers(layers) = &construction.build else { return true };
-    let bare = |layer: &Layer| match layer.clone() {
-        Layer::Sheet { material, thickness_mm, .. } => Layer::Sheet { material, thickness_mm, bonded: false },
-        other => other,
-    };
-    layers.iter().map(bare).eq(layers.iter().rev().map(bare))
 }

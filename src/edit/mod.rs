@@ -7,15 +7,16 @@ pub mod ducts;
 mod graph;
 mod history;
 mod moving;
+mod naming;
 mod placing;
 mod rooms;
 pub mod snap;
 mod storeys;
 
 pub use copying::{beside, copies};
-pub use graph::{distance, ends};
+pub use graph::ends;
 pub use history::{History, Step};
-pub use placing::fresh_id;
+pub use naming::fresh_id;
 pub use storeys::nothing_drawn;
 
 use crate::catalogue::{Catalogue, Construction};

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::graph::{distance, dot, ends, minus, tidy};
+use super::graph::{length_m, line, tidy};
 use super::{Pick, Point, Refused, ducts};
+use crate::geometry::{along, heading};
 use crate::scene::{NodeId, Scene, Storey, WallId};
 
 /// Farthest from the origin a thing may be moved, m. As the building stage has it.
@@ -39,15 +40,14 @@ fn reshape(storey: &mut Storey, moving: &BTreeSet<NodeId>, to: impl Fn(Point) ->
         if moving.contains(&wall.from) == moving.contains(&wall.to) {
             continue;
         }
-        let (Some([a, b]), Some([c, d])) = (ends(&before, wall), ends(storey, wall)) else { continue };
-        let (old_m, new_m) = (distance(a, b), distance(c, d));
+        let (Some(old), Some(new)) = (line(&before, wall), line(storey, wall)) else { continue };
+        let (old_m, new_m) = (old[0].distance(old[1]), new[0].distance(new[1]));
         if old_m <= 0.0 || new_m <= 0.0 {
             continue;
         }
-        let middle_m = opening.offset_m + 0.5 * opening.width_m;
-        let middle = [a[0] + (b[0] - a[0]) * middle_m / old_m, a[1] + (b[1] - a[1]) * middle_m / old_m];
-        let along = dot(minus(middle, c), minus(d, c)) / new_m;
-        storey.openings[at].offset_m = (along - 0.5 * opening.width_m).clamp(0.0, (new_m - opening.width_m).max(0.0));
+        let middle = old[0] + heading(old) * (opening.offset_m + 0.5 * opening.width_m);
+        let offset_m = along(new, middle) - 0.5 * opening.width_m;
+        storey.openings[at].offset_m = offset_m.clamp(0.0, (new_m - opening.width_m).max(0.0));
     }
 }
 
@@ -113,12 +113,12 @@ pub(super) fn shift(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), 
 /// Moves an opening along its wall.
 fn slide(storey: &mut Storey, opening: usize, by: Point) {
     let Some(wall) = storey.walls.iter().find(|wall| wall.id == storey.openings[opening].wall) else { return };
-    let Some([a, b]) = ends(storey, wall) else { return };
-    let length_m = distance(a, b);
+    let Some(line) = line(storey, wall) else { return };
+    let length_m = line[0].distance(line[1]);
     if length_m > 0.0 {
         let opening = &mut storey.openings[opening];
-        let along = dot(by, minus(b, a)) / length_m;
-        opening.offset_m = (opening.offset_m + along).clamp(0.0, (length_m - opening.width_m).max(0.0));
+        let along_m = heading(line).dot(by.into());
+        opening.offset_m = (opening.offset_m + along_m).clamp(0.0, (length_m - opening.width_m).max(0.0));
     }
 }
 
@@ -128,17 +128,16 @@ pub(super) fn set_length(storey: &mut Storey, wall: &WallId, length_m: f64, seco
         return Err(Refused::because("A wall is between a centimetre and 100 km long."));
     }
     let found = storey.walls.iter().find(|known| known.id == *wall);
-    let Some((found, [a, b])) = found.and_then(|found| Some((found.clone(), ends(storey, found)?))) else {
+    let Some((found, [a, b])) = found.and_then(|found| Some((found.clone(), line(storey, found)?))) else {
         return Err(Refused::because(format!("There is no wall \"{wall}\".")));
     };
-    let now_m = distance(a, b);
+    let now_m = a.distance(b);
     if now_m <= 0.0 {
         return Err(Refused::because("This wall has no direction yet: move one of its corners first."));
     }
-    let more = (length_m - now_m) / now_m;
-    let by = [(b[0] - a[0]) * more, (b[1] - a[1]) * more];
-    let (node, by) = if second { (found.to, by) } else { (found.from, [-by[0], -by[1]]) };
-    reshape(storey, &BTreeSet::from([node]), |at| add(at, by));
+    let by = (b - a) * ((length_m - now_m) / now_m);
+    let (node, by) = if second { (found.to, by) } else { (found.from, -by) };
+    reshape(storey, &BTreeSet::from([node]), |at| add(at, by.into()));
     tidy(storey);
     Ok(())
 }
@@ -181,7 +180,7 @@ pub(super) fn mirror(scene: &mut Scene, picks: &[Pick], sideways: bool) -> Resul
             .collect();
         for id in &whole {
             let Some(at) = storey.walls.iter().position(|wall| wall.id == *id) else { continue };
-            let length_m = ends(storey, &storey.walls[at]).map_or(0.0, |[a, b]| distance(a, b));
+            let length_m = length_m(storey, &storey.walls[at]);
             let wall = &mut storey.walls[at];
             std::mem::swap(&mut wall.from, &mut wall.to);
             for opening in storey.openings.iter_mut().filter(|opening| opening.wall == *id) {

@@ -1,51 +1,9 @@
-//! Putting things in whole, taking them away, and naming new ones.
+//! Putting things in whole, and taking them away.
 
-use super::graph::{distance, ends, merge_at, tidy};
-use super::{Item, Pick, Point, Refused, ducts, storey_mut};
+use super::graph::{length_m, line, merge_at, tidy};
+use super::{Item, Pick, Refused, ducts, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{Background, Finishes, NodeId, Override, Room, RoomId, Scene, Storey, Usage};
-
-/// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
-#[must_use]
-pub fn fresh_id(base: &str, taken: impl Fn(&str) -> bool) -> String {
-    // A trailing "-2" is the number of an earlier copy.
-    let stem = match base.rsplit_once('-') {
-        Some((stem, number)) if !stem.is_empty() && number.parse::<u32>().is_ok() => stem,
-        _ => base,
-    };
-    (1..).map(|number| format!("{stem}-{number}")).find(|word| !taken(word)).unwrap_or_default()
-}
-
-/// A marker with usual values and an id made of its name.
-pub(super) fn new_room(scene: &Scene, name: &str, at: Point) -> Room {
-    let word: String = name
-        .to_lowercase()
-        .chars()
-        .map(|letter| if letter.is_alphanumeric() { letter } else { '-' })
-        .collect::<String>()
-        .split('-')
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>()
-        .join("-");
-    let word: String = if word.is_empty() { "room".to_owned() } else { word.chars().take(40).collect() };
-    let taken = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
-    let id = if taken(&word) { fresh_id(&word, taken) } else { word };
-    Room {
-        id: RoomId(id),
-        name: name.to_owned(),
-        at,
-        usage: Usage::default(),
-        finishes: Finishes::default(),
-        furniture_m2: 0.0,
-        floor: None,
-        roof: None,
-        background: Background::default(),
-        volume_m3: None,
-        reverberation_s: None,
-        inner_shell: None,
-        fill: None,
-    }
-}
+use crate::scene::{NodeId, Override, Scene, Storey};
 
 fn replace_or_push<T>(list: &mut Vec<T>, item: &T, same: impl Fn(&T) -> bool)
 where
@@ -87,7 +45,7 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
         Item::Opening(id, opening) => {
             let storey = storey_mut(scene, id)?;
             let wall = storey.walls.iter().find(|wall| wall.id == opening.wall);
-            let Some(length_m) = wall.and_then(|wall| ends(storey, wall)).map(|[a, b]| distance(a, b)) else {
+            let Some(length_m) = wall.and_then(|wall| line(storey, wall)).map(|[a, b]| a.distance(b)) else {
                 return Err(Refused::because(format!("There is no wall \"{}\" to set it into.", opening.wall)));
             };
             // Pushed along a wall, an opening stops at its end.
@@ -204,7 +162,7 @@ fn straighten(storey: &mut Storey, id: &NodeId) -> Result<(), Refused> {
         [first, second] => {
             let gone = storey.walls[second].clone();
             let far = if gone.from == *id { gone.to.clone() } else { gone.from.clone() };
-            let before_m = wall_length(storey, first);
+            let before_m = length_m(storey, &storey.walls[first]);
             let kept = &mut storey.walls[first];
             let kept_id = kept.id.clone();
             if kept.to == *id {
@@ -214,7 +172,7 @@ fn straighten(storey: &mut Storey, id: &NodeId) -> Result<(), Refused> {
             }
             storey.walls.remove(second);
             let after_m =
-                storey.walls.iter().position(|wall| wall.id == kept_id).map_or(0.0, |at| wall_length(storey, at));
+                storey.walls.iter().find(|wall| wall.id == kept_id).map_or(0.0, |wall| length_m(storey, wall));
             for opening in
                 storey.openings.iter_mut().filter(|opening| opening.wall == gone.id || opening.wall == kept_id)
             {
@@ -229,8 +187,4 @@ fn straighten(storey: &mut Storey, id: &NodeId) -> Result<(), Refused> {
         }
         _ => Err(Refused::because("This corner holds up several walls. Delete the walls instead.")),
     }
-}
-
-fn wall_length(storey: &Storey, at: usize) -> f64 {
-    ends(storey, &storey.walls[at]).map_or(0.0, |[a, b]| distance(a, b))
 }

@@ -1,7 +1,8 @@
 //! Where a click lands: on a corner, on a wall, square to the last wall, in line with another corner, on the grid.
 
 use super::Point;
-use super::graph::{distance, dot, ends, minus};
+use super::graph::{distance, line};
+use crate::geometry::{DVec2, foot};
 use crate::scene::{NodeId, Storey, WallId};
 
 /// What may be snapped to, and from how far.
@@ -95,12 +96,12 @@ pub fn snap(storey: &Storey, pointer: Point, from: Option<Point>, rules: &Rules,
 
 /// The point level or upright with `from`, when the pointer is near that line.
 fn square(from: Point, pointer: Point, rules: &Rules) -> Option<Point> {
-    let off = minus(pointer, from).map(f64::abs);
+    let off = (DVec2::from(pointer) - DVec2::from(from)).abs();
     // Nearer the line than the reach, or within four degrees of it.
     let near = |across: f64, along: f64| across <= rules.reach_m.max(0.07 * along) && along > rules.reach_m;
-    if near(off[1], off[0]) {
+    if near(off.y, off.x) {
         Some([pointer[0], from[1]])
-    } else if near(off[0], off[1]) {
+    } else if near(off.x, off.y) {
         Some([from[0], pointer[1]])
     } else {
         None
@@ -127,18 +128,9 @@ fn on_wall(
 ) -> Option<Snapped> {
     let mut best: Option<(f64, Snapped)> = None;
     for wall in storey.walls.iter().filter(|wall| !except.contains(&wall.from) && !except.contains(&wall.to)) {
-        let Some([a, b]) = ends(storey, wall) else { continue };
-        let length_m = distance(a, b);
-        if length_m <= 0.0 {
-            continue;
-        }
-        let along = [(b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m];
-        let foot = |point: Point| {
-            let t = dot(minus(point, a), along).clamp(0.0, length_m);
-            [a[0] + along[0] * t, a[1] + along[1] * t]
-        };
-        let target = square.map_or(pointer, |square| square);
-        let (at, away_m) = (foot(target), distance(foot(pointer), pointer));
+        let Some(line) = line(storey, wall).filter(|[a, b]| a != b) else { continue };
+        let at = foot(square.unwrap_or(pointer).into(), line).into();
+        let away_m = crate::geometry::distance(pointer.into(), line);
         if away_m <= rules.reach_m && best.as_ref().is_none_or(|(known_m, _)| away_m < *known_m) {
             best = Some((away_m, Snapped { at, by: Caught::Wall(wall.id.clone()), guides: vec![] }));
         }

@@ -1,6 +1,6 @@
 //! Storeys: copied, added, removed.
 
-use super::placing::fresh_id;
+use super::naming::fresh_id;
 use super::{Refused, storey_mut};
 use crate::catalogue::Catalogue;
 use crate::scene::{AirConditions, FORMAT, FloorBuild, Outdoors, RoomId, Scene, Storey, StoreyId, Workmanship};

@@ -34,31 +34,33 @@ impl Extent {
     }
 }
 
-/// For each of some rectangles, the positions of those others that it meets, in order.
+/// Calls `found` with the positions of each of some rectangles and each of some others that meet, in no order.
 ///
 /// Goes over both lists along the axis in which they reach further: as quick as sorting where few lie side by side.
-pub fn near(all: &[Extent], others: &[Extent]) -> Vec<Vec<usize>> {
+pub fn each_near(all: &[Extent], others: &[Extent], mut found: impl FnMut(usize, usize)) {
     let whole = Extent::round(all.iter().chain(others).flat_map(|extent| [extent.low, extent.high]), 0.0);
     let axis = usize::from((whole.high - whole.low).y > (whole.high - whole.low).x);
-    let mut found = vec![vec![]; all.len()];
-    // By where they begin; those that have not ended yet, of both lists.
-    let mut order: Vec<(bool, usize)> = (0..all.len()).map(|at| (false, at)).collect();
-    order.extend((0..others.len()).map(|at| (true, at)));
-    let extent = |(other, at): (bool, usize)| if other { &others[at] } else { &all[at] };
-    order.sort_by(|a, b| extent(*a).low[axis].total_cmp(&extent(*b).low[axis]));
+    let lists = [all, others];
+    let mut order: Vec<(usize, usize)> =
+        (0..2).flat_map(|list| (0..lists[list].len()).map(move |at| (list, at))).collect();
+    order.sort_by(|a, b| lists[a.0][a.1].low[axis].total_cmp(&lists[b.0][b.1].low[axis]));
+    // Those of each list that have not ended yet.
     let mut open: [Vec<usize>; 2] = Default::default();
-    for one @ (other, at) in order {
-        let here = extent(one);
-        let across = &mut open[usize::from(!other)];
-        across.retain(|&known| extent((!other, known)).high[axis] >= here.low[axis]);
-        for &known in across.iter().filter(|&&known| extent((!other, known)).meets(here)) {
-            if other { found[known].push(at) } else { found[at].push(known) }
+    for (list, at) in order {
+        let (here, across) = (&lists[list][at], 1 - list);
+        open[across].retain(|&known| lists[across][known].high[axis] >= here.low[axis]);
+        for &known in open[across].iter().filter(|&&known| lists[across][known].meets(here)) {
+            if list == 0 { found(at, known) } else { found(known, at) }
         }
-        open[usize::from(other)].push(at);
+        open[list].push(at);
     }
-    for list in &mut found {
-        list.sort_unstable();
-    }
+}
+
+/// For each of some rectangles, the positions of those others that it meets, in order.
+pub fn near(all: &[Extent], others: &[Extent]) -> Vec<Vec<usize>> {
+    let mut found = vec![vec![]; all.len()];
+    each_near(all, others, |at, other| found[at].push(other));
+    found.iter_mut().for_each(|others| others.sort_unstable());
     found
 }
 

@@ -12,7 +12,7 @@ use super::segment::{Line, along, crossing, direction, distance};
 /// Points closer than this are one point, and a point this close to a line lies on it, m.
 pub const SNAP_M: f64 = 1e-3;
 /// How far a mitred corner may reach, in units of the thicker stroke's half thickness, before it is cut off.
-pub const LONGEST_MITRE: f64 = 4.0;
+const LONGEST_MITRE: f64 = 4.0;
 /// Bends up to this count as straight on where a corner's setback is concerned, rad (20 degrees).
 const NEARLY_STRAIGHT: f64 = PI / 9.0;
 

@@ -9,15 +9,15 @@ mod overlay;
 mod polygon;
 mod segment;
 
-pub use extent::{Extent, near};
+pub use extent::{Extent, each_near, near};
 pub use faces::Faces;
-pub use graph::{Graph, Half, LONGEST_MITRE, SNAP_M, Stroke, mitre};
+pub use graph::{Graph, Half, SNAP_M, Stroke, mitre};
 pub use overlay::{PINHOLE_M2, common, joined, merged, without};
 pub use polygon::{
-    Point, Ring, Shape, area, centroid, contains, crossings, hull, sides, signed_area, total_area, total_perimeter,
-    well_inside,
+    Point, Ring, Shape, area, centroid, contains, convex_hull, crossings, sides, signed_area, total_area,
+    total_perimeter, well_inside,
 };
-pub use segment::{Line, along, crossing, direction, distance, foot, heading, line, off};
+pub use segment::{Line, along, crossing, distance, foot, heading, line, off};
 
 pub use glam::DVec2;
 

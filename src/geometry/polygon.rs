@@ -87,29 +87,25 @@ pub fn well_inside(shape: &[Ring]) -> DVec2 {
         .unwrap_or_default()
 }
 
-/// The convex ring round points, counter-clockwise.
-pub fn hull(mut points: Vec<Point>) -> Ring {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+/// The convex hull of points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
+pub fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     points.dedup();
-    if points.len() < 3 {
-        return points;
-    }
-    let half = |points: &mut dyn Iterator<Item = Point>| {
-        let mut ring: Ring = vec![];
-        for point in points {
-            while let [.., a, b] = ring[..]
-                && (DVec2::from(b) - DVec2::from(a)).perp_dot(DVec2::from(point) - DVec2::from(a)) <= 0.0
+    let mut hull: Vec<DVec2> = vec![];
+    // Along the lower side to the last point, and back along the upper side to the first.
+    for side in [points.clone(), points.into_iter().rev().collect()] {
+        let begins = hull.len();
+        for point in side {
+            while let [.., a, b] = hull[begins..]
+                && (b - a).perp_dot(point - a) <= 0.0
             {
-                ring.pop();
+                hull.pop();
             }
-            ring.push(point);
+            hull.push(point);
         }
-        ring.pop();
-        ring
-    };
-    let mut ring = half(&mut points.iter().copied());
-    ring.extend(half(&mut points.iter().rev().copied()));
-    ring
+        hull.pop();
+    }
+    hull
 }
 
 #[cfg(test)]
@@ -151,6 +147,7 @@ mod tests {
     fn a_hull_leaves_out_what_lies_inside_or_on_its_sides() {
         let mut points = square(0.0, 0.0, 2.0);
         points.extend([[1.0, 1.0], [1.0, 0.0], [0.0, 0.0]]);
-        assert_eq!(hull(points), square(0.0, 0.0, 2.0));
+        let hull = convex_hull(points.into_iter().map(DVec2::from).collect());
+        assert_eq!(hull, square(0.0, 0.0, 2.0).into_iter().map(DVec2::from).collect::<Vec<_>>());
     }
 }

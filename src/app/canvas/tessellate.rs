@@ -2,7 +2,8 @@
 
 use earcut::Earcut;
 
-use crate::output::drawing::{Drawing, Form, Part, Point, Stroke, inside};
+use crate::geometry::contains;
+use crate::output::drawing::{Drawing, Form, Part, Point, Stroke};
 use crate::output::palette::Colour;
 
 /// Corners of a circle.
@@ -155,7 +156,7 @@ fn nested(rings: &[Vec<Point>]) -> Vec<(&[Point], Vec<&[Point]>)> {
         // A corner may lie on the other ring; the middle of an edge seldom does as well.
         let (a, b) = (rings[inner][0], rings[inner][1]);
         let probe = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
-        inner != outer && inside(std::slice::from_ref(rings[outer]), probe)
+        inner != outer && contains(std::slice::from_ref(rings[outer]), probe)
     };
     let depth: Vec<usize> =
         (0..rings.len()).map(|inner| (0..rings.len()).filter(|outer| within(inner, *outer)).count()).collect();

@@ -2,33 +2,28 @@
 
 use super::thickness_m;
 use crate::catalogue::Catalogue;
-use crate::edit::{Pick, Point, distance, ends};
+use crate::edit::{Pick, Point, ends};
+use crate::geometry::{DVec2, foot, heading, line};
 use crate::scene::{Duct, Opening, Scene, Source, Storey, StoreyId};
 
 /// Both ends of an opening along its wall's line, m.
 #[must_use]
 pub fn opening_ends(storey: &Storey, opening: &Opening) -> Option<[Point; 2]> {
     let wall = storey.walls.iter().find(|wall| wall.id == opening.wall)?;
-    let [a, b] = ends(storey, wall)?;
-    let length_m = distance(a, b);
-    if length_m <= 0.0 {
-        return None;
-    }
-    let along = [(b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m];
-    let at = |m: f64| [a[0] + along[0] * m, a[1] + along[1] * m];
+    let wall = ends(storey, wall).filter(|[a, b]| a != b).map(line)?;
+    let at = |m: f64| (wall[0] + heading(wall) * m).into();
     Some([at(opening.offset_m), at(opening.offset_m + opening.width_m)])
 }
 
 /// Distance from a point to a segment, and how far along it the foot lies, m.
 #[must_use]
-pub fn beside(point: Point, [a, b]: [Point; 2]) -> (f64, f64) {
-    let length_m = distance(a, b);
-    if length_m <= 0.0 {
-        return (distance(point, a), 0.0);
-    }
-    let along = [(b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m];
-    let t = ((point[0] - a[0]) * along[0] + (point[1] - a[1]) * along[1]).clamp(0.0, length_m);
-    (distance(point, [a[0] + along[0] * t, a[1] + along[1] * t]), t)
+pub fn beside(point: Point, ends: [Point; 2]) -> (f64, f64) {
+    let foot = foot(point.into(), line(ends));
+    (foot.distance(point.into()), foot.distance(ends[0].into()))
+}
+
+fn distance(a: Point, b: Point) -> f64 {
+    DVec2::from(a).distance(b.into())
 }
 
 /// The thing under a point: small things before large ones, and a room where nothing else is. `reach_m`: a few pixels.

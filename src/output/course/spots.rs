@@ -1,8 +1,7 @@
 //! Points on the faces of a building.
 
 use crate::building::{ElementShape, PlacedOpening, SlabRole};
-use crate::output::drawing::inside;
-use crate::output::page::geometry::ring_area;
+use crate::geometry::{contains, signed_area};
 use crate::solve::Surface;
 
 use super::{BEFORE_M, Courses, Point3};
@@ -63,7 +62,7 @@ impl Courses<'_> {
 
 /// Area of a shape's outer ring, m².
 fn area_m2(rings: &[Vec<[f64; 2]>]) -> f64 {
-    rings.first().map_or(0.0, |ring| ring_area(ring).abs())
+    rings.first().map_or(0.0, |ring| signed_area(ring).abs())
 }
 
 fn foot(shape: &ElementShape) -> f64 {
@@ -118,6 +117,6 @@ pub(super) fn within(rings: &[Vec<[f64; 2]>], part: [f64; 2]) -> Option<[f64; 2]
                 min[axis] + along * (max[axis] - min[axis])
             })
         })
-        .find(|point| inside(rings, *point))
+        .find(|point| contains(rings, *point))
         .or_else(|| ring.first().copied())
 }

@@ -1,9 +1,7 @@
 //! Plane geometry of pages: bands of walls joined at corners, hatching clipped to outlines, boxes for labels.
 
-use i_overlay::core::fill_rule::FillRule;
-use i_overlay::float::simplify::SimplifyShape;
-
-use crate::output::drawing::{Point, inside};
+use crate::geometry::{DVec2, contains, crossings, merged, mitre, signed_area};
+use crate::output::drawing::Point;
 
 pub(crate) fn add(a: Point, b: Point) -> Point {
     [a[0] + b[0], a[1] + b[1]]
@@ -82,7 +80,7 @@ pub(crate) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>> {
         for (at, a) in rays.iter().enumerate() {
             let b = rays[(at + 1) % rays.len()];
             if rays.len() > 1 {
-                pieces.push(mitre(corner, *a, b));
+                pieces.push(mitre(corner.into(), (a.0.into(), a.1 / 2.0), (b.0.into(), b.1 / 2.0)));
             }
         }
     }
@@ -97,26 +95,12 @@ pub(crate) fn united(mut pieces: Vec<Vec<Point>>) -> Vec<Vec<Vec<Point>>> {
         }
     }
     pieces.retain(|piece| ring_area(piece) > 1e-9);
-    pieces.simplify_shape(FillRule::NonZero)
-}
-
-/// What fills the corner between the left edge of `a` and the right edge of `b`, both running away from it.
-fn mitre(corner: Point, a: (Point, f64), b: (Point, f64)) -> Vec<Point> {
-    let from = add(corner, scale(left(a.0), a.1 / 2.0));
-    let to = sub(corner, scale(left(b.0), b.1 / 2.0));
-    let turn = cross(a.0, b.0);
-    if turn.abs() < 0.05 {
-        return vec![corner, from, to];
-    }
-    // from + s·a = to + t·b
-    let s = cross(sub(to, from), b.0) / turn;
-    let tip = add(from, scale(a.0, s));
-    if length(sub(tip, corner)) > 2.0 * a.1.max(b.1) { vec![corner, from, to] } else { vec![corner, from, tip, to] }
+    merged(&pieces)
 }
 
 /// Twice the signed area is not needed: this is the area, m², above zero when counter-clockwise.
 pub(crate) fn ring_area(ring: &[Point]) -> f64 {
-    (0..ring.len()).map(|at| cross(ring[at], ring[(at + 1) % ring.len()])).sum::<f64>() / 2.0
+    signed_area(ring)
 }
 
 /// The part of a wall's line that is not inside the walls it meets at its ends.
@@ -141,36 +125,18 @@ pub(crate) fn clear_line(wall: WallBand, walls: &[WallBand]) -> [Point; 2] {
 
 /// Parallel lines `spacing_m` apart, at an angle, within rings (even-odd); `phase` 0 to 1 shifts them.
 pub(crate) fn hatch(rings: &[Vec<Point>], angle_deg: f64, spacing_m: f64, phase: f64) -> Vec<[Point; 2]> {
-    let (sin, cos) = angle_deg.to_radians().sin_cos();
-    let turned: Vec<Vec<Point>> = rings
-        .iter()
-        .map(|ring| ring.iter().map(|p| [p[0] * cos + p[1] * sin, -p[0] * sin + p[1] * cos]).collect())
-        .collect();
-    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-    for point in turned.iter().flatten() {
-        low = low.min(point[1]);
-        high = high.max(point[1]);
-    }
+    let along = DVec2::from_angle(angle_deg.to_radians());
+    let heights = || rings.iter().flatten().map(|corner| along.perp_dot((*corner).into()));
+    let (low, high) = (heights().fold(f64::INFINITY, f64::min), heights().fold(f64::NEG_INFINITY, f64::max));
     let mut lines = Vec::new();
     if !(low.is_finite() && spacing_m > 0.0) || (high - low) / spacing_m > 10_000.0 {
         return lines;
     }
     let mut row = (low / spacing_m - phase).ceil();
     while (row + phase) * spacing_m < high {
-        let y = (row + phase) * spacing_m;
-        let mut crossings: Vec<f64> = Vec::new();
-        for ring in &turned {
-            for (at, a) in ring.iter().enumerate() {
-                let b = ring[(at + 1) % ring.len()];
-                if (a[1] > y) != (b[1] > y) {
-                    crossings.push(a[0] + (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]));
-                }
-            }
-        }
-        crossings.sort_by(f64::total_cmp);
-        for pair in crossings.chunks_exact(2) {
-            lines.push([pair[0], pair[1]].map(|x| [x * cos - y * sin, x * sin + y * cos]));
-        }
+        let start = along.perp() * ((row + phase) * spacing_m);
+        let ends = crossings(rings, start, along);
+        lines.extend(ends.chunks_exact(2).map(|pair| [pair[0], pair[1]].map(|at| (start + along * at).into())));
         row += 1.0;
     }
     lines
@@ -241,9 +207,11 @@ impl Patch {
         const STEPS: usize = 12;
         (0..=STEPS).all(|step| {
             let part = step as f64 / STEPS as f64;
-            let [x, y] = between(self.min, self.max, part);
-            let steps = [[x, self.min[1]], [x, self.max[1]], [self.min[0], y], [self.max[0], y], [x, self.centre()[1]]];
-            steps.into_iter().all(|point| inside(rings, point))
+            let (x, y) =
+                (self.min[0] + part * (self.max[0] - self.min[0]), self.min[1] + part * (self.max[1] - self.min[1]));
+            [[x, self.min[1]], [x, self.max[1]], [self.min[0], y], [self.max[0], y], [x, self.centre()[1]]]
+                .into_iter()
+                .all(|point| contains(rings, point))
         })
     }
 }

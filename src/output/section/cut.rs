@@ -3,6 +3,7 @@
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::building::{Building, ElementShape, PlacedSource, SpaceIndex};
 use crate::catalogue::Catalogue;
+use crate::geometry::crossings;
 use crate::output::drawing::Point;
 use crate::output::names;
 use crate::output::page::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
@@ -127,18 +128,8 @@ impl Cut {
     /// From where to where along the cut it runs inside rings (even-odd), m, in order.
     pub(super) fn crossings(&self, rings: &[Vec<Point>]) -> Vec<[f64; 2]> {
         let end = self.length_m();
-        let mut met: Vec<f64> = vec![];
-        for ring in rings {
-            for (at, a) in ring.iter().enumerate() {
-                let b = ring[(at + 1) % ring.len()];
-                let (p, q) = (self.off_m(*a), self.off_m(b));
-                if (p > 0.0) != (q > 0.0) {
-                    met.push(self.along_m(between(*a, b, p / (p - q))));
-                }
-            }
-        }
-        met.sort_by(f64::total_cmp);
-        met.chunks_exact(2)
+        crossings(rings, self.from.into(), self.direction().into())
+            .chunks_exact(2)
             .map(|pair| [pair[0].clamp(0.0, end), pair[1].clamp(0.0, end)])
             .filter(|run| run[1] - run[0] > 1e-6)
             .collect()

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::drawn::Drawn;
-use super::plan::{ROUNDOFF_M, SHORTEST_WALL_M, distance, upright};
+use super::plan::{ROUNDOFF_M, SHORTEST_WALL_M, upright};
 use super::values::{Limits, short};
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
+use crate::geometry::Line;
 use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId, Workmanship};
 
 const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
@@ -72,7 +73,7 @@ impl Check<'_> {
 
     fn within(&mut self, spot: &Spot, drawn: &Drawn, wall: &Wall, opening: &Opening) {
         let Some([from, to]) = drawn.ends(wall) else { return };
-        let length_m = distance(from, to);
+        let length_m = from.distance(to);
         let end_m = opening.offset_m + opening.width_m;
         // A wall without a sound length has its own problem.
         if length_m.is_finite() && length_m >= SHORTEST_WALL_M && end_m > length_m + ROUNDING_M {
@@ -116,7 +117,7 @@ impl Check<'_> {
         drawn: &Drawn<'s>,
         wall: &Wall,
         corner: &NodeId,
-        ends: [[f64; 2]; 2],
+        ends: Line,
     ) -> Option<(&'s WallId, f64)> {
         let others = drawn.meeting(corner).iter().filter(|other| {
             other.id != wall.id && drawn.ends(other).is_some_and(|others_ends| upright(ends, others_ends))

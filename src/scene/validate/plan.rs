@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::drawn::{Corners, Drawn, Extent, Point, Squares, each_near_pair};
+use super::drawn::Drawn;
 use super::storeys::has_joists;
 use super::values::short;
 use super::{Check, Spot};
 use crate::catalogue::ConstructionKind;
+use crate::geometry::{self, DVec2, Extent, crossing, each_near, near};
 use crate::scene::problem::MOST_LISTED;
 use crate::scene::{FloorBuild, NodeId, Severity, Storey, Thing, Usage, Wall, WallId};
 
@@ -24,27 +25,35 @@ const NEARLY_TOUCHING_M: f64 = 0.25 - ROUNDOFF_M;
 #[derive(Clone, Copy)]
 struct Line<'a> {
     wall: &'a Wall,
-    ends: [Point; 2],
+    ends: geometry::Line,
 }
 
 impl Check<'_> {
     pub(super) fn plan(&mut self, position: usize, storey: &Storey, drawn: &Drawn) {
         let at = |thing: Thing| Spot { storey: Some(&storey.id), thing };
-        let mut places: BTreeMap<&NodeId, Point> = BTreeMap::new();
+        let mut places: BTreeMap<&NodeId, DVec2> = BTreeMap::new();
         let mut seen = BTreeSet::new();
-        let mut squares = Squares::default();
-        for node in &storey.nodes {
+        let spots: Vec<Extent> = storey.nodes.iter().map(|node| Extent::round([node.at], 0.5 * TOUCHING_M)).collect();
+        // For each corner the first one that it lies on.
+        let mut lies_on: Vec<Option<usize>> = vec![None; spots.len()];
+        each_near(&spots, &spots, |at, other| {
+            let [here, there] = [at, other].map(|at| DVec2::from(storey.nodes[at].at));
+            if other < at && here.distance(there) < TOUCHING_M && lies_on[at].is_none_or(|known| other < known) {
+                lies_on[at] = Some(other);
+            }
+        });
+        for (node, lies_on) in storey.nodes.iter().zip(lies_on) {
             let spot = at(Thing::Node(node.id.0.clone()));
             self.id(&spot, &node.id.0, &mut seen, "corner");
             if self.point(&spot, node.at) {
-                if let Some(other) = squares.put(node.at, &node.id, TOUCHING_M) {
+                if let Some(other) = lies_on {
                     self.error(
                         &spot,
-                        format!("it lies on corner \"{other}\""),
+                        format!("it lies on corner \"{}\"", storey.nodes[other].id),
                         "keep one of them, for all walls that meet there",
                     );
                 }
-                places.entry(&node.id).or_insert(node.at);
+                places.entry(&node.id).or_insert(node.at.into());
             }
         }
 
@@ -61,7 +70,7 @@ impl Check<'_> {
             self.construction_as(&spot, "construction", &wall.construction, kinds);
             for end in [&wall.from, &wall.to] {
                 *uses.entry(end).or_default() += 1;
-                if drawn.node(end).is_none() {
+                if !drawn.has_node(end) {
                     let known = storey.nodes.iter().map(|node| node.id.0.as_str());
                     let to_do = self.advice(&end.0, known, "name a corner of this storey, or add it to its nodes");
                     self.error(&spot, format!("it ends at corner \"{end}\", which this storey does not have"), to_do);
@@ -69,7 +78,7 @@ impl Check<'_> {
             }
             self.joists(&spot, position, wall);
             let (Some(from), Some(to)) = (places.get(&wall.from), places.get(&wall.to)) else { continue };
-            let length_m = distance(*from, *to);
+            let length_m = from.distance(*to);
             if wall.from == wall.to {
                 self.error(&spot, "it begins and ends at the same corner", "give it two corners, or delete it");
             } else if length_m < SHORTEST_WALL_M - ROUNDOFF_M {
@@ -92,24 +101,24 @@ impl Check<'_> {
         &mut self,
         storey: &Storey,
         lines: &[Line],
-        places: &BTreeMap<&NodeId, Point>,
+        places: &BTreeMap<&NodeId, DVec2>,
         uses: &BTreeMap<&NodeId, usize>,
     ) {
         let at = |wall: &Wall| Spot { storey: Some(&storey.id), thing: Thing::Wall(wall.id.0.clone()) };
         // A corner no wall uses is told of as such.
-        let used = places.iter().filter(|(node, _)| uses.contains_key(**node));
-        let corners = Corners::of(used.map(|(node, place)| (*place, *node)));
+        let used: Vec<(&NodeId, DVec2)> =
+            places.iter().filter(|(node, _)| uses.contains_key(**node)).map(|(node, place)| (*node, *place)).collect();
+        let spots: Vec<Extent> = used.iter().map(|(_, place)| Extent::round([*place], 0.0)).collect();
+        let reach: Vec<Extent> = lines.iter().map(|line| Extent::round(line.ends, TOUCHING_M)).collect();
+        let near = near(&reach, &spots);
         let (crossings, unlisted) = crossings(lines);
         let mut crossings = crossings.into_iter().peekable();
         let mut joined: BTreeMap<[&NodeId; 2], &WallId> = BTreeMap::new();
-        for (position, line) in lines.iter().enumerate() {
+        for ((position, line), near) in lines.iter().enumerate().zip(near) {
             let wall = line.wall;
-            let over = corners
-                .within(Extent::round(line.ends, TOUCHING_M))
-                .filter(|(place, node)| on_line(*place, line.ends) && **node != wall.from && **node != wall.to);
-            let mut over: Vec<&NodeId> = over.map(|(_, node)| node).collect();
-            over.sort();
-            for node in over {
+            // In the order of their ids.
+            let over = near.into_iter().map(|at| used[at]).filter(|(_, place)| on_line(*place, line.ends));
+            for node in over.map(|(node, _)| node).filter(|node| **node != wall.from && **node != wall.to) {
                 self.error_of_many(&at(wall), || {
                     let what = format!("it runs over corner \"{node}\" without ending there");
                     (what, "cut it in two at that corner")
@@ -125,11 +134,14 @@ impl Check<'_> {
                     joined.insert(ends, &wall.id);
                 }
             }
-            while let Some((_, earlier, [x, y])) = crossings.next_if(|(later, ..)| *later == position) {
+            while let Some((_, earlier, place)) = crossings.next_if(|(later, ..)| *later == position) {
                 self.error_of_many(&at(wall), || {
                     let other = &lines[earlier].wall.id;
-                    let what =
-                        format!("it crosses wall \"{other}\" at ({}, {}), where no corner is", short(x), short(y));
+                    let what = format!(
+                        "it crosses wall \"{other}\" at ({}, {}), where no corner is",
+                        short(place.x),
+                        short(place.y)
+                    );
                     (what, "add a corner there and cut both walls in two")
                 });
             }
@@ -141,7 +153,7 @@ impl Check<'_> {
         &mut self,
         storey: &Storey,
         lines: &[Line],
-        places: &BTreeMap<&NodeId, Point>,
+        places: &BTreeMap<&NodeId, DVec2>,
         uses: &BTreeMap<&NodeId, usize>,
     ) {
         for node in &storey.nodes {
@@ -154,14 +166,14 @@ impl Check<'_> {
                         Extent::round(line.ends, NEARLY_TOUCHING_M).holds(*place)
                             && line.wall.from != node.id
                             && line.wall.to != node.id
-                            && distance_to_line(*place, line.ends) < NEARLY_TOUCHING_M
+                            && geometry::distance(*place, line.ends) < NEARLY_TOUCHING_M
                             && !on_line(*place, line.ends)
                     });
                     let to_do = match near {
                         Some(line) => format!(
                             "lead it to the middle line of wall \"{}\", {} m away, and cut that wall in two there",
                             line.wall.id,
-                            short(distance_to_line(*place, line.ends))
+                            short(geometry::distance(*place, line.ends))
                         ),
                         None => "lead it to another wall, or delete it if it encloses nothing".to_owned(),
                     };
@@ -210,12 +222,12 @@ impl Check<'_> {
             return;
         }
         let drawn = Drawn::of(above);
-        let above_ends: Vec<(&Wall, [Point; 2])> =
+        let above_ends: Vec<(&Wall, geometry::Line)> =
             above.walls.iter().filter_map(|wall| Some((wall, drawn.ends(wall)?))).collect();
         for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
-            let middle = [(line.ends[0][0] + line.ends[1][0]) / 2.0, (line.ends[0][1] + line.ends[1][1]) / 2.0];
+            let middle = line.ends[0].midpoint(line.ends[1]);
             // Along it, not merely across it.
-            let along = |ends: [Point; 2]| on_line(middle, ends) && parallel(line.ends, ends);
+            let along = |ends: geometry::Line| on_line(middle, ends) && parallel(line.ends, ends);
             let over = above_ends.iter().find(|(_, ends)| along(*ends)).map(|(wall, _)| *wall);
             if let Some(wall) = over {
                 self.warning(
@@ -231,49 +243,27 @@ impl Check<'_> {
     }
 }
 
-pub(super) fn distance(from: Point, to: Point) -> f64 {
-    (to[0] - from[0]).hypot(to[1] - from[1])
-}
-
-/// Shares along the line and distances from it need a length; lines here have one, and another's gives NaN, which compares as false.
-fn along(point: Point, [from, to]: [Point; 2]) -> f64 {
-    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
-    ((point[0] - from[0]) * dx + (point[1] - from[1]) * dy) / (dx * dx + dy * dy)
-}
-
-fn distance_to_line(point: Point, [from, to]: [Point; 2]) -> f64 {
-    let share = along(point, [from, to]).clamp(0.0, 1.0);
-    distance(point, [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])])
-}
-
 /// True when the point lies on the line between its ends, not at them.
-fn on_line(point: Point, ends: [Point; 2]) -> bool {
-    distance_to_line(point, ends) < TOUCHING_M
-        && distance(point, ends[0]) >= TOUCHING_M
-        && distance(point, ends[1]) >= TOUCHING_M
+fn on_line(point: DVec2, ends: geometry::Line) -> bool {
+    geometry::distance(point, ends) < TOUCHING_M && ends.iter().all(|end| end.distance(point) >= TOUCHING_M)
 }
 
-fn cross(origin: Point, one: Point, other: Point) -> f64 {
-    (one[0] - origin[0]) * (other[1] - origin[1]) - (one[1] - origin[1]) * (other[0] - origin[0])
-}
-
-fn parallel([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
-    let turned = (b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0]);
-    turned.abs() < 0.02 * distance(a, b) * distance(c, d)
+fn parallel([a, b]: geometry::Line, [c, d]: geometry::Line) -> bool {
+    (b - a).perp_dot(d - c).abs() < 0.02 * a.distance(b) * c.distance(d)
 }
 
 /// True when two lines stand roughly at right angles, within 30 degrees: there a wall takes half its thickness off the other's clear length.
-pub(super) fn upright([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
-    let along = (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]);
-    along.abs() < 0.5 * distance(a, b) * distance(c, d)
+pub(super) fn upright([a, b]: geometry::Line, [c, d]: geometry::Line) -> bool {
+    (b - a).dot(d - c).abs() < 0.5 * a.distance(b) * c.distance(d)
 }
 
 /// Where lines cross, by the positions of the later and the earlier, in order; and how many more do, of which no one would read.
-fn crossings(lines: &[Line]) -> (Vec<(usize, usize, Point)>, usize) {
+fn crossings(lines: &[Line]) -> (Vec<(usize, usize, DVec2)>, usize) {
     let extents: Vec<Extent> = lines.iter().map(|line| Extent::round(line.ends, 0.0)).collect();
     let (mut found, mut more) = (vec![], 0);
-    each_near_pair(&extents, |later, earlier| {
-        if let Some(place) = crossing(lines[earlier].ends, lines[later].ends) {
+    each_near(&extents, &extents, |later, earlier| {
+        // An end within reach of a line that is crossed lies at that wall, or the wall's own end lies at it: that is told of by its corner.
+        if let Some(place) = crossing(lines[later].ends, lines[earlier].ends, TOUCHING_M).filter(|_| earlier < later) {
             if found.len() < 10 * MOST_LISTED {
                 found.push((later, earlier, place));
             } else {
@@ -285,42 +275,15 @@ fn crossings(lines: &[Line]) -> (Vec<(usize, usize, Point)>, usize) {
     (found, more)
 }
 
-/// Where two lines cross between their ends; nothing where one only touches the other, which is told of by its corner.
-///
-/// Ends count as to one side only when they lie clear of the other's line, so that roundoff has no say: walls in one line at any angle never cross.
-/// An end within reach of a line that is crossed lies at that wall, or the wall's own end lies at it.
-fn crossing(one: [Point; 2], other: [Point; 2]) -> Option<Point> {
-    let off_m = |line: [Point; 2], end: Point| cross(line[0], line[1], end) / distance(line[0], line[1]);
-    let part = |[a, b]: [f64; 2]| (a.abs().min(b.abs()) >= TOUCHING_M && (a < 0.0) != (b < 0.0)).then(|| a / (a - b));
-    let share = part(other.map(|end| off_m(one, end)))?;
-    part(one.map(|end| off_m(other, end)))?;
-    Some([other[0][0] + share * (other[1][0] - other[0][0]), other[0][1] + share * (other[1][1] - other[0][1])])
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{crossing, on_line};
-
-    #[test]
-    fn lines_cross_between_their_ends_only() {
-        let line = [[0.0, 0.0], [4.0, 0.0]];
-        assert_eq!(crossing(line, [[1.0, -1.0], [1.0, 1.0]]), Some([1.0, 0.0]));
-        for other in [
-            [[1.0, 0.0], [1.0, 1.0]],
-            [[5.0, -1.0], [5.0, 1.0]],
-            [[0.0, 0.0], [0.0, 1.0]],
-            [[1.0, 0.0], [2.0, 0.0]],
-            [[1.0, -0.004], [1.0, 1.0]],
-            [[5.0, 1e-15], [8.0, -1e-15]],
-        ] {
-            assert_eq!(crossing(line, other), None, "{other:?}");
-        }
-    }
+    use super::on_line;
+    use crate::geometry::line;
 
     #[test]
     fn a_point_on_a_line_is_found_and_its_ends_are_not() {
-        let line = [[0.0, 0.0], [3.0, 4.0]];
-        assert!(on_line([1.5, 2.0], line));
-        assert!(!on_line([0.0, 0.0], line) && !on_line([3.0, 4.0], line) && !on_line([1.5, 2.1], line));
+        let on = |point: [f64; 2]| on_line(point.into(), line([[0.0, 0.0], [3.0, 4.0]]));
+        assert!(on([1.5, 2.0]));
+        assert!(!on([0.0, 0.0]) && !on([3.0, 4.0]) && !on([1.5, 2.1]));
     }
 }
