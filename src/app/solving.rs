@@ -14,6 +14,7 @@ use super::document::Document;
 use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::scene::{self, Problem, Scene, Thing};
+use crate::solve::overtaken::Overtaken;
 use crate::solve::{self, Answer, solve_unless};
 
 /// A scene with everything computed of it.
@@ -42,14 +43,7 @@ pub struct CurrentAnswer {
 
 type Outcome = Result<Solved, Vec<Problem>>;
 
-/// What is kept from one scene to the next.
-#[derive(Debug, Default)]
-struct Memories {
-    building: building::Memory,
-    solve: solve::Memory,
-}
-
-/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon, and what it found out stays in the memory.
+/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon.
 #[derive(Resource)]
 struct Solving {
     sender: Sender<(u64, Outcome)>,
@@ -59,8 +53,6 @@ struct Solving {
     /// The same, for solves under way to see that they were overtaken.
     latest: Arc<AtomicU64>,
     task: Option<Task<()>>,
-    /// What earlier solves left. Lent to the one that runs.
-    memory: Arc<Mutex<Memories>>,
 }
 
 pub(super) fn plugin(app: &mut App) {
@@ -71,7 +63,6 @@ pub(super) fn plugin(app: &mut App) {
         started: 0,
         latest: Arc::default(),
         task: None,
-        memory: Arc::default(),
     })
     .init_resource::<CurrentAnswer>()
     .add_systems(Update, (start.run_if(resource_changed::<Document>), take).chain().in_set(Stage::Solve));
@@ -100,14 +91,10 @@ fn start(
     };
     let (revision, sender) = (document.revision, solving.sender.clone());
     let wake = wake.map(|wake| (**wake).clone());
-    let (memory, latest) = (solving.memory.clone(), solving.latest.clone());
+    let latest = solving.latest.clone();
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
         let overtaken = || latest.load(Ordering::Relaxed) != revision;
-        // One that was overtaken gives it back soon.
-        let mut known = memory.lock().unwrap_or_else(PoisonError::into_inner);
-        let outcome = solve_whatever_happens(&overtaken, &mut known, scene);
-        drop(known);
-        let Some(outcome) = outcome else { return };
+        let Some(outcome) = solve_whatever_happens(&overtaken, scene) else { return };
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -143,41 +130,35 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 ///
 /// All problems that keep the scene from being solved.
 pub fn solve(scene: Arc<Scene>, catalogue: &Catalogue) -> Result<Solved, Vec<Problem>> {
-    let (building, warnings) = built(&mut building::Memory::default(), &scene, catalogue)?;
+    let (building, warnings) = built(&scene, catalogue)?;
     let answer = solve::solve(&scene, catalogue, &building);
     Ok(Solved { scene, building, answer, warnings })
 }
 
 /// The building of a scene, and what was found odd about it.
-fn built(
-    memory: &mut building::Memory,
-    scene: &Scene,
-    catalogue: &Catalogue,
-) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
+fn built(scene: &Scene, catalogue: &Catalogue) -> Result<(Building, Vec<Problem>), Vec<Problem>> {
     let found = scene::validate::validate(scene, catalogue);
     if scene::problem::any_error(&found) {
         return Err(found);
     }
-    Ok((building::build_with(memory, scene, catalogue)?, found))
+    Ok((building::build(scene, catalogue)?, found))
 }
 
 /// As [`solve`], unless it is overtaken.
-fn solve_remembering(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
+fn outcome_unless(overtaken: &Overtaken<'_>, scene: Arc<Scene>) -> Option<Outcome> {
     let catalogue = Catalogue::built_in_ref();
-    let (building, warnings) = match built(&mut memory.building, &scene, catalogue) {
+    let (building, warnings) = match built(&scene, catalogue) {
         Ok(built) => built,
         Err(problems) => return Some(Err(problems)),
     };
-    let answer = solve_unless(overtaken, &mut memory.solve, &scene, catalogue, &building)?;
+    let answer = solve_unless(overtaken, &scene, catalogue, &building)?;
     Some(Ok(Solved { scene, building, answer, warnings }))
 }
 
 /// A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, memory: &mut Memories, scene: Arc<Scene>) -> Option<Outcome> {
-    let solving = AssertUnwindSafe(|| solve_remembering(overtaken, &mut *memory, scene));
+fn solve_whatever_happens(overtaken: &Overtaken<'_>, scene: Arc<Scene>) -> Option<Outcome> {
+    let solving = AssertUnwindSafe(|| outcome_unless(overtaken, scene));
     catch_unwind(solving).unwrap_or_else(|_| {
-        // Nobody knows what it was about to note down.
-        *memory = Memories::default();
         Some(Err(vec![Problem::error(
             None,
             Thing::Scene,

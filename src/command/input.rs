@@ -64,7 +64,7 @@ pub(super) fn solved(scene: Scene) -> Result<Solved, Failure> {
         progress.step();
         false
     };
-    let answer = solve::solve_unless(&counted, &mut solve::Memory::default(), &scene, catalogue, &building);
+    let answer = solve::solve_unless(&counted, &scene, catalogue, &building);
     let answer = answer.unwrap_or_else(|| solve::solve(&scene, catalogue, &building));
     Ok(Solved { scene, catalogue, building, answer, warnings })
 }

@@ -2,10 +2,10 @@
 
 use std::f64::consts::PI;
 
-use super::PathKind;
-use super::listen::Heard;
+use super::answer::{PathKind, Surface};
 use super::memory::Ways;
-use super::paths::{RadiatingFace, Surface, nearest_m};
+use super::paths::{RadiatingFace, nearest_m};
+use super::solution::Solution;
 use crate::acoustics::Spectrum;
 use crate::building::{PlacedListener, SpaceIndex};
 
@@ -26,26 +26,22 @@ pub(super) struct Outward {
 }
 
 /// Every part, but for those of rooms without a source that bring next to nothing beside the others: together no more than may be left out.
-pub(super) fn outward(
-    heard: &Heard<'_>,
-    shell: &[RadiatingFace],
-    ways: &mut Ways,
-    placed: &PlacedListener,
-) -> Vec<Outward> {
+pub(super) fn outward(solution: &Solution<'_>, shell: &[RadiatingFace], placed: &PlacedListener) -> Vec<Outward> {
     let point = [placed.at[0], placed.at[1], placed.height_m];
+    let mut ways = Ways::default();
     let mut follow = |face: &RadiatingFace| {
-        let spreading = heard.open_air.spreading_with(ways, face, point);
+        let spreading = solution.open_air.spreading_with(&mut ways, face, point);
         let energy = face.tau_m2.zip(&spreading, |tau_m2, spreading| tau_m2 * spreading);
         Outward { room: face.room, surface: face.surface, kind: face.kind, energy }
     };
     let mut parts: Vec<Option<Outward>> =
-        shell.iter().map(|face| heard.origins.lie_in(face.room).then(|| follow(face))).collect();
+        shell.iter().map(|face| solution.origins.lie_in(face.room).then(|| follow(face))).collect();
     let sure = parts.iter().flatten().fold(Spectrum::ZERO, |sum, part| {
-        let inside = &heard.energies[part.room.0];
+        let inside = &solution.energies[part.room.0];
         Spectrum::from_fn(|band| sum[band] + inside[band] * part.energy[band])
     });
     let most_part = |face: &RadiatingFace| {
-        let (per_m2, inside) = (most_per_m2(face, point), &heard.energies[face.room.0]);
+        let (per_m2, inside) = (most_per_m2(face, point), &solution.energies[face.room.0]);
         Spectrum::from_fn(|band| per_m2 * face.tau_m2[band] * inside[band] / sure[band]).largest()
     };
     let mut least_first: Vec<(f64, usize)> =
@@ -54,7 +50,7 @@ pub(super) fn outward(
     let mut left = 0.0;
     for (part, at) in least_first {
         left += part;
-        if left > heard.conditions.left_out {
+        if left > solution.conditions.left_out {
             parts[at] = Some(follow(&shell[at]));
         }
     }

@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use super::super::Memory;
 use super::super::memory::{PlaceNumber, Ways};
+use super::super::overtaken::Overtaken;
 use super::by_outdoors::{BEFORE_M, NEAREST_M, OpenAir};
 use super::radiating::{RadiatingFace, faces};
 use super::string::distance;
@@ -21,17 +21,16 @@ const MOST_REFLECTED: f64 = 1.0;
 ///
 /// Where sound begins in neither room, a way is followed only if what may come by it counts: most of all pairs of façade parts are such, and hardly any does.
 pub(super) fn transfers(
-    memory: &mut Memory,
     within: &Within<'_>,
     open_air: &OpenAir,
     into: &mut Vec<Transfer>,
-    overtaken: &dyn Fn() -> bool,
+    overtaken: &Overtaken<'_>,
 ) -> Option<()> {
     let all: Vec<RadiatingFace> = faces(within.building, within.elements)
         .into_iter()
         .filter(|face| face.tau_m2.iter().any(|tau_m2| *tau_m2 > LEAST_M2))
         .collect();
-    let known = memory.ways_through(open_air);
+    let known = &mut Ways::default();
     let places: Vec<PlaceNumber> = all.iter().map(|face| known.number(face.place())).collect();
     let mirrors: Vec<u64> = all.iter().map(|face| open_air.mirrors_before(face)).collect();
     let facades = Facades { all: &all, places: &places, mirrors: &mirrors, open_air };
@@ -101,9 +100,9 @@ impl Facades<'_> {
 
 #[cfg(test)]
 pub(in crate::solve) mod tests {
+    use super::super::super::Conditions;
     use super::super::super::element::{Elements, elements};
     use super::super::super::library::Library;
-    use super::super::super::{Conditions, Memory};
     use super::*;
     use crate::building::{Building, build};
     use crate::catalogue::Catalogue;
@@ -121,10 +120,8 @@ pub(in crate::solve) mod tests {
             let catalogue = Catalogue::built_in_ref();
             let building = build(&scene, catalogue).unwrap();
             let conditions = Conditions::of(&scene);
-            let mut memory = Memory::default();
-            let mut library = Library::new(&scene, catalogue, memory.elements.resolved.clone());
-            let elements =
-                elements(&mut memory, &mut library, &building, &conditions, &mut Vec::new(), &|| false).unwrap();
+            let library = Library::of(&scene, catalogue, &building, &mut Vec::new());
+            let elements = elements(&library, &building, &conditions, &mut Vec::new(), &|| false).unwrap();
             let open_air = OpenAir::round(&building, &conditions);
             (scene, building, elements, open_air)
         })

@@ -1,8 +1,9 @@
 //! The parts of façades and roofs that sound passes.
 
+use super::super::answer::{PathKind, Surface};
 use super::super::element::Elements;
 use super::super::memory::Place;
-use super::{PathKind, Surface, is_room};
+use super::transfer::is_room;
 use crate::acoustics::Spectrum;
 use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex, sides};
 
