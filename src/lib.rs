@@ -14,6 +14,7 @@ pub mod building;
 pub mod catalogue;
 pub mod command;
 pub mod edit;
+mod geometry;
 pub mod lesson;
 pub mod output;
 pub mod scene;

@@ -6,16 +6,13 @@
 
 use std::borrow::Cow;
 
+use crate::geometry::{Half, Line, along, heading, line, off};
 use crate::scene::{
     InnerShell, NodeId, Opening, Problem, Room, RoomId, ShellFace, ShellOpening, Storey, Support, Thing, Usage, WallId,
 };
 
-use super::geometry::{Point, cross, direction, dot, left_of, middle, minus, moved};
-use super::graph::Half;
-use super::lookup::Lookup;
-use super::memory::Geometry;
+use super::lookup::{Lookup, refuse};
 use super::plan::Plan;
-use super::walls::along;
 
 /// Walls whose directions differ by more are not parallel: sine of five degrees.
 const PARALLEL: f64 = 0.087;
@@ -29,12 +26,7 @@ pub(super) struct Read<'a> {
 }
 
 /// Reads the inner walls of these storeys. What cannot be read is added to `problems`.
-pub(super) fn read<'a>(
-    storeys: &'a [Storey],
-    lookup: &Lookup,
-    known: &mut Geometry,
-    problems: &mut Vec<Problem>,
-) -> Read<'a> {
+pub(super) fn read<'a>(storeys: &'a [Storey], lookup: &Lookup, problems: &mut Vec<Problem>) -> Read<'a> {
     let mut read = Read { storeys: Cow::Borrowed(storeys), reversed: vec![] };
     let cavity = |room: &Room| room.usage == Usage::Cavity;
     if !storeys.iter().any(|storey| storey.rooms.iter().any(cavity)) {
@@ -45,7 +37,7 @@ pub(super) fn read<'a>(
             continue;
         }
         // What is wrong with the plan itself is said when it is built for good.
-        let plan = Plan::new(storey, lookup, known, &mut vec![]);
+        let plan = Plan::new(storey, lookup, 0, &mut vec![]);
         let drawn = Drawn { storey, plan: &plan };
         let mut taken: Vec<WallId> = vec![];
         for (index, room) in plan.rooms.iter().enumerate().filter(|(_, room)| cavity(&room.marker)) {
@@ -62,7 +54,7 @@ pub(super) fn read<'a>(
                     taken.extend(walls);
                 }
                 Err((what, to_do)) => {
-                    problems.push(Problem::error(Some(&storey.id), Thing::Room(room.marker.id.0.clone()), what, to_do))
+                    refuse(problems, storey, Thing::Room(room.marker.id.0.clone()), what, to_do);
                 }
             }
         }
@@ -90,7 +82,7 @@ struct Beside {
     /// The room on its other side.
     other: Option<usize>,
     /// Ends and direction, m.
-    line: [Point; 2],
+    line: Line,
     half_m: f64,
 }
 
@@ -104,7 +96,7 @@ impl Drawn<'_> {
             .map(|half| Beside {
                 half,
                 other: self.plan.left[half.back().0],
-                line: [graph.at(half), graph.at(half.back())],
+                line: graph.line(half),
                 half_m: graph.half_m(half),
             })
             .collect();
@@ -144,7 +136,7 @@ impl Drawn<'_> {
                 reversed.push(wall.id.clone());
             }
             shell.each_wall.push((wall.id.clone(), Some(face)));
-            shell.openings.extend(self.openings(&inner_wall.id, &wall.id, old)?);
+            shell.openings.extend(self.openings(&inner_wall.id, &wall.id, old.line)?);
         }
         if shell.each_wall.is_empty() {
             return Err((
@@ -169,7 +161,7 @@ impl Drawn<'_> {
             let all: f64 = (0..2 * graph.pieces.len())
                 .map(Half)
                 .filter(|half| self.plan.left[half.0] == Some(room) && self.plan.left[half.back().0] != Some(room))
-                .map(|half| length(&[graph.at(half), graph.at(half.back())]))
+                .map(|half| length(&graph.line(half)))
                 .sum();
             let own: f64 =
                 beside.iter().filter(|piece| piece.other == Some(room)).map(|piece| length(&piece.line)).sum();
@@ -185,13 +177,12 @@ impl Drawn<'_> {
     }
 
     /// Doors of the inner wall, each with the opening of the old wall it stands before.
-    fn openings(&self, inner: &WallId, old: &WallId, line: &Beside) -> Result<Vec<ShellOpening>, Refusal> {
+    fn openings(&self, inner: &WallId, old: &WallId, old_line: Line) -> Result<Vec<ShellOpening>, Refusal> {
         let place = |opening: &Opening| {
             let wall = self.storey.walls.iter().find(|wall| wall.id == opening.wall)?;
             let at = |id: &NodeId| self.storey.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
-            let (from, to) = (at(&wall.from)?, at(&wall.to)?);
-            let centre = moved(from, direction(from, to), opening.offset_m + 0.5 * opening.width_m);
-            Some(along(line.line, centre))
+            let wall = line([at(&wall.from)?, at(&wall.to)?]);
+            Some(along(old_line, wall[0] + heading(wall) * (opening.offset_m + 0.5 * opening.width_m)))
         };
         let mut found = vec![];
         for door in self.storey.openings.iter().filter(|opening| opening.wall == *inner) {
@@ -217,15 +208,15 @@ impl Drawn<'_> {
     }
 }
 
-fn length(line: &[Point; 2]) -> f64 {
-    super::geometry::distance(line[0], line[1])
+fn length(line: &Line) -> f64 {
+    line[0].distance(line[1])
 }
 
 /// Clear distance between two parallel pieces that stand face to face, m.
 fn gap_m(old: &Beside, new: &Beside) -> Option<f64> {
-    let [a, b] = [old, new].map(|piece| direction(piece.line[0], piece.line[1]));
+    let [a, b] = [old, new].map(|piece| heading(piece.line));
     // Both have the cavity on their left, so they run against each other.
-    if cross(a, b).abs() > PARALLEL || dot(a, b) > 0.0 {
+    if a.perp_dot(b).abs() > PARALLEL || a.dot(b) > 0.0 {
         return None;
     }
     let spans = new.line.map(|end| along(old.line, end));
@@ -233,7 +224,6 @@ fn gap_m(old: &Beside, new: &Beside) -> Option<f64> {
     if to.min(length(&old.line)) - from.max(0.0) <= 0.0 {
         return None;
     }
-    let away = dot(minus(middle(new.line[0], new.line[1]), old.line[0]), left_of(a));
-    let gap_m = away - old.half_m - new.half_m;
+    let gap_m = off(old.line, new.line[0].midpoint(new.line[1])) - old.half_m - new.half_m;
     (gap_m > 0.0).then_some(gap_m)
 }

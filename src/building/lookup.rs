@@ -2,13 +2,24 @@
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::rc::Rc;
 
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, Layer};
-use crate::scene::{Problem, Scene, StoreyId, Thing};
+use crate::scene::{Problem, Scene, Storey, Thing};
 
 /// A storey and the thing on it that is at fault.
-pub(super) type Place<'a> = (&'a StoreyId, Thing);
+pub(super) type Place<'a> = (&'a Storey, Thing);
+
+/// Notes what keeps a storey from being built, and what to do about it.
+pub(super) fn refuse(
+    problems: &mut Vec<Problem>,
+    storey: &Storey,
+    thing: Thing,
+    what: impl Into<String>,
+    to_do: impl Into<String>,
+) {
+    problems.push(Problem::error(Some(&storey.id), thing, what, to_do));
+}
 
 /// From this mass per area on a plate is massive, kg/m² (our choice, between boarded frames and the thinnest masonry).
 const MASSIVE_KG_M2: f64 = 75.0;
@@ -28,59 +39,42 @@ pub(super) struct Facts {
     core: Option<(String, f64)>,
 }
 
-/// Ids of constructions with what was found under them.
-pub(super) type Answers = BTreeMap<String, Option<Arc<Facts>>>;
-
-/// Finds constructions: the scene's own first, then the catalogue's. Notes down what it was asked.
+/// Finds constructions: the scene's own first, then the catalogue's. Each is read once.
 pub(super) struct Lookup<'a> {
     scene: &'a Scene,
     catalogue: &'a Catalogue,
-    /// What was looked up before anyone asked this one.
-    before: Answers,
-    answers: RefCell<Answers>,
+    known: RefCell<BTreeMap<String, Option<Rc<Facts>>>>,
 }
 
 impl<'a> Lookup<'a> {
     pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue) -> Self {
-        Self { scene, catalogue, before: Answers::new(), answers: RefCell::default() }
-    }
-
-    /// The same, asked nothing yet.
-    pub(super) fn anew(self) -> Self {
-        let mut before = self.before;
-        before.append(&mut self.answers.into_inner());
-        Self { before, answers: RefCell::default(), ..self }
+        Self { scene, catalogue, known: RefCell::default() }
     }
 
     /// What is known of a construction.
-    pub(super) fn facts(&self, id: &str) -> Option<Arc<Facts>> {
-        if let Some(known) = self.answers.borrow().get(id) {
+    pub(super) fn facts(&self, id: &str) -> Option<Rc<Facts>> {
+        if let Some(known) = self.known.borrow().get(id) {
             return known.clone();
         }
-        let facts = self.before.get(id).cloned().unwrap_or_else(|| {
-            let own = self.scene.constructions.iter().find(|own| own.id == id);
-            let found = own.or_else(|| self.catalogue.constructions.get(id));
-            found.map(|found| Arc::new(Facts::of(found, self.catalogue)))
-        });
-        self.answers.borrow_mut().insert(id.to_owned(), facts.clone());
+        let own = self.scene.constructions.iter().find(|own| own.id == id);
+        let found = own.or_else(|| self.catalogue.constructions.get(id));
+        let facts = found.map(|found| Rc::new(Facts::of(found, self.catalogue)));
+        self.known.borrow_mut().insert(id.to_owned(), facts.clone());
         facts
     }
 
-    /// All it was asked, and what it said.
-    pub(super) fn into_answers(self) -> Answers {
-        self.answers.into_inner()
-    }
-
     /// Refuses a name nothing is known of.
-    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<Arc<Facts>> {
+    pub(super) fn require(&self, id: &str, place: Place, problems: &mut Vec<Problem>) -> Option<Rc<Facts>> {
         let found = self.facts(id);
         if found.is_none() {
-            problems.push(Problem::error(
-                Some(place.0),
+            let what = format!("there is no construction \"{id}\"");
+            refuse(
+                problems,
+                place.0,
                 place.1,
-                format!("there is no construction \"{id}\""),
+                what,
                 "name one of the catalogue, or add it to the scene's constructions",
-            ));
+            );
         }
         found
     }

@@ -2,36 +2,30 @@
 
 mod drawn_shells;
 mod enclosed;
-mod fabric;
-mod faces;
-mod geometry;
-mod graph;
-mod inset;
+mod horizontal;
 mod lookup;
-mod lying;
-pub mod memory;
 pub mod model;
-mod overlaid;
 mod places;
 mod plan;
 mod shells;
 mod slabs;
-mod standing;
-mod stretches;
+mod vertical;
 mod walls;
 
 use std::collections::BTreeMap;
 
 use crate::catalogue::{Catalogue, UnknownId};
+use crate::geometry::{total_area, total_perimeter};
 use crate::scene::problem::Gathered;
-use crate::scene::{Override, Problem, Scene, Thing, Touches};
+use crate::scene::{Override, Problem, Scene, Thing};
 
-use fabric::{Fabric, Given};
+use horizontal::Between;
 use lookup::Lookup;
+use places::Places;
+use plan::{PlanRoom, Site};
+use walls::{Run, Walls};
 
 pub use enclosed::{Enclosed, enclosed};
-pub(crate) use geometry::{distance_to_segment, merged, sides, signed_area};
-pub use memory::Memory;
 pub use model::*;
 pub use plan::marker_of;
 
@@ -43,54 +37,113 @@ pub use plan::marker_of;
 /// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
 /// After some hundred the rest is only counted.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    build_with(&mut Memory::default(), scene, catalogue)
+    let lookup = Lookup::new(scene, catalogue);
+    let mut problems = vec![];
+    let read = drawn_shells::read(&scene.storeys, &lookup, &mut problems);
+    let site = Site::new(&read.storeys, &lookup, &mut problems);
+    let mut spaces = spaces(&site);
+    let mut elements = vec![];
+    let (mut junctions, mut runs) = (vec![], vec![]);
+    for storey in 0..site.storeys.len() {
+        let walls = Walls::of(&site, storey).build(&mut elements, &mut problems);
+        junctions.extend(vertical::junctions(&site, storey, &walls));
+        runs.push(walls.runs);
+    }
+    let slabs = slabs::build(&site, &mut elements, &mut problems);
+    let runs_on =
+        |storey: Option<usize>| -> &[Run] { storey.and_then(|storey| runs.get(storey)).map_or(&[], |runs| runs) };
+    for boundary in 0..=site.storeys.len() {
+        let between = Between {
+            site: &site,
+            storey: boundary.min(site.storeys.len().saturating_sub(1)),
+            above: runs_on(Some(boundary)),
+            below: runs_on(boundary.checked_sub(1)),
+            slabs: slabs.iter().filter(|slab| slab.boundary == boundary).collect(),
+        };
+        junctions.extend(between.junctions());
+    }
+    // What is wrong with shells and covers is said after what is wrong with places.
+    let mut shell_problems = vec![];
+    shells::place(&site, &read.reversed, &mut spaces, &mut elements, &mut shell_problems);
+    tell_apart(&mut elements);
+    let places = Places { scene, site: &site, elements: &elements };
+    let (mut sources, listeners) = places.people(&mut problems);
+    let ducts = places.ducts(&mut problems);
+    problems.extend(shell_problems);
+    places.touch(&mut sources, &mut problems);
+    overrides(scene, &elements, &junctions, &mut problems);
+    if !problems.is_empty() {
+        return Err(problems.into_iter().collect::<Gathered>().into_list());
+    }
+    let (spaces, elements, junctions) = (spaces.into(), elements.into(), junctions.into());
+    Ok(Building { spaces, elements, junctions, sources, listeners, ducts })
 }
 
-/// As [`build`], with what earlier buildings left in a memory: the same building, much sooner when little was changed since.
-///
-/// # Errors
-///
-/// Those of [`build`], the same in the same order.
-pub fn build_with(memory: &mut Memory, scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    memory.begin();
-    let lookup = Lookup::new(scene, catalogue);
-    let sketch = Given::sketch(&scene.storeys);
-    let known = memory.fabrics.find(sketch, |given| given.is(&scene.storeys, &lookup));
-    let fabric = known.unwrap_or_else(|| {
-        // What this fabric asks for is no matter of those it was compared with.
-        let lookup = lookup.anew();
-        let fabric = Fabric::new(&scene.storeys, &lookup, &mut memory.geometry);
-        let given = Given::new(&scene.storeys, lookup, memory.fabrics.latest());
-        memory.fabrics.keep(sketch, given, fabric)
-    });
-    let mut problems = fabric.problems.clone();
-    let (plans, of_room, outdoors) = (&fabric.plans, &fabric.of_room, fabric.outdoors);
-    let (sources, listeners) = places::places(scene, plans, of_room, outdoors, &mut problems);
-    let ducts = places::ducts(scene, plans, of_room, outdoors, &mut problems);
-    problems.extend_from_slice(&fabric.shell_problems);
-    let building = Building {
-        spaces: fabric.spaces.clone(),
-        elements: fabric.elements.clone(),
-        junctions: fabric.junctions.clone(),
-        sources,
-        listeners,
-        ducts,
+/// All spaces: the rooms, then the outdoors and the ground.
+fn spaces(site: &Site) -> Vec<Space> {
+    let mut spaces = vec![];
+    for (at, (storey, plan)) in site.storeys.iter().zip(&site.plans).enumerate() {
+        spaces.extend(plan.rooms.iter().map(|room| Space {
+            kind: SpaceKind::Room(room_space(room, at, storey.height_m)),
+            name: room.marker.name.clone(),
+        }));
+    }
+    spaces.push(Space { kind: SpaceKind::Outdoors, name: "outdoors".into() });
+    spaces.push(Space { kind: SpaceKind::Ground, name: "ground".into() });
+    spaces
+}
+
+fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
+    let area_m2 = total_area(&room.clear);
+    let known = room.marker.volume_m3.filter(|volume| volume.is_finite() && *volume > 0.0);
+    RoomSpace {
+        room: room.marker.id.clone(),
+        storey,
+        usage: room.marker.usage,
+        outline: room.clear.iter().flatten().cloned().collect(),
+        area_m2,
+        perimeter_m: total_perimeter(&room.clear),
+        height_m,
+        volume_m3: known.unwrap_or(area_m2 * height_m),
+        before_shell: None,
+    }
+}
+
+/// Makes ids unique ("#2" and so on for a later one), and names too where the same one stands for several elements.
+fn tell_apart(elements: &mut [Element]) {
+    let numbers = numbered(elements.iter().map(|element| element.id.as_str()));
+    for (element, (number, _)) in elements.iter_mut().zip(numbers).filter(|(_, (number, _))| *number > 1) {
+        element.id = format!("{}#{number}", element.id);
+    }
+    let numbers = numbered(elements.iter().map(|element| element.name.as_str()));
+    for (element, _) in elements.iter_mut().zip(numbers).filter(|(_, (_, of))| *of > 1) {
+        let mark = element.id.rsplit('/').next().unwrap_or(&element.id);
+        element.name = format!("{} ({mark})", element.name);
+    }
+}
+
+/// Of each word, which of its like it is, from 1, and how many of them there are.
+fn numbered<'a>(words: impl Iterator<Item = &'a str> + Clone) -> Vec<(usize, usize)> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let count = |word: &'a str| {
+        let count = counts.entry(word).or_default();
+        *count += 1;
+        *count
     };
-    contacts(scene, &building, &mut problems);
-    overrides(scene, &building, &mut problems);
-    if problems.is_empty() { Ok(building) } else { Err(problems.into_iter().collect::<Gathered>().into_list()) }
+    let numbers: Vec<usize> = words.clone().map(count).collect();
+    numbers.into_iter().zip(words.map(|word| counts[word])).collect()
 }
 
 /// So many elements are named where none is like the one that was meant.
 const MOST_NAMED: usize = 6;
 
 /// Refuses what is said to be known of elements that are not there, and of junctions where two do not meet: it would be believed and do nothing.
-fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
+fn overrides(scene: &Scene, elements: &[Element], junctions: &[Junction], problems: &mut Vec<Problem>) {
     if scene.overrides.is_empty() {
         return;
     }
     let known: BTreeMap<&str, usize> =
-        building.elements.iter().enumerate().map(|(at, element)| (element.id.as_str(), at)).collect();
+        elements.iter().enumerate().map(|(at, element)| (element.id.as_str(), at)).collect();
     for (position, given) in scene.overrides.iter().enumerate() {
         let thing = Thing::Override(position + 1);
         let mut refuse = |what: String, to_do: String| problems.push(Problem::error(None, thing.clone(), what, to_do));
@@ -113,7 +166,7 @@ fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
         }
         if let [Some(from), Some(to)] = found[..] {
             let arm = |junction: &Junction, element: usize| junction.arms.iter().any(|arm| arm.element.0 == element);
-            if !building.junctions.iter().any(|junction| arm(junction, from) && arm(junction, to)) {
+            if !junctions.iter().any(|junction| arm(junction, from) && arm(junction, to)) {
                 refuse(
                     format!("\"{}\" and \"{}\" meet nowhere, so that it would change nothing", named[0], named[1]),
                     "name two elements that meet, or take the override away".to_owned(),
@@ -123,20 +176,15 @@ fn overrides(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
     }
 }
 
-/// Refuses contacts with walls that do not face the room of their source. Walls that do not exist are told of before.
-fn contacts(scene: &Scene, building: &Building, problems: &mut Vec<Problem>) {
-    for placed in &building.sources {
-        let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
-        for contact in &source.contacts {
-            let Touches::Wall(wall) = &contact.touches else { continue };
-            if building.wall_facing(wall, placed.storey, placed.space, contact.at.unwrap_or(placed.at)).is_none() {
-                problems.push(Problem::error(
-                    Some(&source.storey),
-                    Thing::Source(source.id.0.clone()),
-                    format!("its contact \"{}\" touches wall \"{wall}\", which does not face its room", contact.name),
-                    "name a wall of the room it stands in",
-                ));
-            }
-        }
-    }
+// What the solver's outdoors asks of plane geometry under these names.
+pub(crate) use crate::geometry::{merged, signed_area};
+
+/// Sides of a ring, first to last.
+pub(crate) fn sides(ring: &[[f64; 2]]) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
+    crate::geometry::sides(ring).map(|[a, b]| (a.into(), b.into()))
+}
+
+/// Distance from a point to the segment from `a` to `b`, m.
+pub(crate) fn distance_to_segment(point: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    crate::geometry::distance(point.into(), crate::geometry::line([a, b]))
 }

@@ -245,26 +245,27 @@ impl PlacedOpening {
 /// A line where two to four elements meet (more where walls fan out).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Junction {
-    /// Whether it stands or lies.
+    /// How it runs.
     pub kind: JunctionKind,
     /// Length, m.
     pub length_m: f64,
-    /// Middle of the line in the plan, m; both ends for a lying one.
+    /// Both ends of its line in the plan, m; of a vertical one twice the same point.
     pub line: [[f64; 2]; 2],
-    /// Storey (of a lying junction: the one above; at the highest roof the one below), position in the scene.
+    /// Storey (of a horizontal junction: the one above; at the highest roof the one below), position in the scene.
     pub storey: usize,
     /// The elements that meet.
     pub arms: Vec<Arm>,
 }
 
-/// Whether a junction stands or lies.
+/// How a junction runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
 pub enum JunctionKind {
-    /// Walls meeting at a node.
-    Standing,
-    /// Walls and slabs meeting along a line.
-    Lying,
+    /// Upright: walls meeting at a node.
+    #[serde(rename = "standing")]
+    Vertical,
+    /// Level: walls and slabs meeting along a line.
+    #[serde(rename = "lying")]
+    Horizontal,
 }
 
 /// One element at a junction.
@@ -289,6 +290,8 @@ pub struct PlacedSource {
     pub storey: usize,
     /// Where, m.
     pub at: [f64; 2],
+    /// For each of its contacts the floor or wall it touches; nothing where its room has no floor.
+    pub touched: Vec<Option<ElementIndex>>,
 }
 
 /// A listener and the space they are in.
@@ -346,37 +349,10 @@ impl Building {
             .map(|(at, _)| ElementIndex(at))
     }
 
-    /// The element of a scene's wall that faces a space; of several the one nearest to a point of the plan.
-    #[must_use]
-    pub fn wall_facing(
-        &self,
-        wall: &WallId,
-        at_storey: usize,
-        space: SpaceIndex,
-        at: [f64; 2],
-    ) -> Option<ElementIndex> {
-        let off_m = |element: &ElementIndex| match &self.elements[element.0].shape {
-            ElementShape::Wall { storey, walls, line, .. } if *storey == at_storey && walls.contains(wall) => {
-                Some(off_line_m(at, *line))
-            }
-            _ => None,
-        };
-        let found = self.facing(space).filter_map(|element| Some((element, off_m(&element)?)));
-        found.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(element, _)| element)
-    }
-
     /// The outdoors.
     #[must_use]
     pub fn outdoors(&self) -> SpaceIndex {
         let at = self.spaces.iter().position(|space| space.kind == SpaceKind::Outdoors);
         SpaceIndex(at.expect("every building has an outdoors"))
     }
-}
-
-/// Distance of a point from a line between two ends, m.
-fn off_line_m(at: [f64; 2], [p, q]: [[f64; 2]; 2]) -> f64 {
-    let (d, w) = ([q[0] - p[0], q[1] - p[1]], [at[0] - p[0], at[1] - p[1]]);
-    let length_2 = d[0] * d[0] + d[1] * d[1];
-    let part = if length_2 > 0.0 { ((w[0] * d[0] + w[1] * d[1]) / length_2).clamp(0.0, 1.0) } else { 0.0 };
-    (w[0] - part * d[0]).hypot(w[1] - part * d[1])
 }

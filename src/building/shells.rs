@@ -1,49 +1,38 @@
 //! Inner shells and cover panels put in their place: which face of which element has what before it, and what is left of the room.
 
+use crate::geometry::{Line, Shape, heading, line, total_area, total_perimeter, without};
 use crate::scene::{InnerShell, Problem, RoomId, ShellFace, Storey, Thing, WallId};
 
-use super::geometry::{self, Point, Shape, direction, left_of, moved, total_area, total_perimeter, without};
-use super::lookup::Lookup;
-use super::model::{
-    Bare, Element, ElementShape, Front, OpeningFront, PlacedOpening, RoomSpace, Space, SpaceIndex, SpaceKind,
-};
-use super::plan::{Plan, PlanRoom};
+use super::lookup::{Lookup, refuse};
+use super::model::{Bare, Element, ElementShape, Front, OpeningFront, RoomSpace, Space, SpaceIndex, SpaceKind};
+use super::plan::{PlanRoom, SLIVER_M2, Site};
 
 /// Lower rooms are none, m. Own limit.
 const LOWEST_M: f64 = 0.3;
 
-/// What shells are placed with.
-pub(super) struct Place<'a> {
-    pub storeys: &'a [Storey],
-    pub plans: &'a [Plan],
-    /// For each storey and room, its space.
-    pub of_room: &'a [Vec<SpaceIndex>],
-    pub lookup: &'a Lookup<'a>,
-    /// Faces whose layers run from the old wall into the room.
-    pub reversed: &'a [(RoomId, WallId)],
-}
-
-impl Place<'_> {
-    /// Puts all inner shells and covers before their elements and openings, and takes their place from the rooms.
-    pub(super) fn shells(&self, spaces: &mut [Space], elements: &mut [Element], problems: &mut Vec<Problem>) {
-        for ((storey, plan), here) in self.storeys.iter().zip(self.plans).zip(self.of_room) {
-            for (room, &space) in plan.rooms.iter().zip(here) {
-                let Some(shell) = &room.marker.inner_shell else { continue };
-                let shelled = Shelled { shell, room, space, lookup: self.lookup, reversed: self.reversed };
-                shelled.before_elements(elements);
-                let SpaceKind::Room(body) = &mut spaces[space.0].kind else { continue };
-                if !shelled.shrink(body, elements) {
-                    problems.push(Problem::error(
-                        Some(&storey.id),
-                        Thing::Room(room.marker.id.0.clone()),
-                        "its inner shell leaves nothing of it",
-                        "make its gaps and layers thinner",
-                    ));
-                }
+/// Puts all inner shells and covers before their elements and openings, and takes their place from the rooms. Layers run from the old wall into
+/// the room on the faces in `reversed`.
+pub(super) fn place(
+    site: &Site,
+    reversed: &[(RoomId, WallId)],
+    spaces: &mut [Space],
+    elements: &mut [Element],
+    problems: &mut Vec<Problem>,
+) {
+    for (storey, plan) in site.storeys.iter().zip(&site.plans) {
+        for room in &plan.rooms {
+            let Some(shell) = &room.marker.inner_shell else { continue };
+            let shelled = Shelled { shell, room, space: room.space, lookup: site.lookup, reversed };
+            shelled.before_elements(elements);
+            let SpaceKind::Room(body) = &mut spaces[room.space.0].kind else { continue };
+            if !shelled.shrink(body, elements) {
+                let room = Thing::Room(room.marker.id.0.clone());
+                let what = "its inner shell leaves nothing of it";
+                refuse(problems, storey, room, what, "make its gaps and layers thinner");
             }
         }
-        covers(self.storeys, spaces, elements, problems);
     }
+    covers(site.storeys, spaces, elements, problems);
 }
 
 /// A room with a shell, and where it is.
@@ -102,18 +91,17 @@ impl Shelled<'_> {
             .iter()
             .filter_map(|element| {
                 let side = element.sides.iter().position(|side| *side == self.space)?;
-                let ElementShape::Wall { line, thickness_m, .. } = &element.shape else { return None };
+                let ElementShape::Wall { line: ends, thickness_m, .. } = &element.shape else { return None };
                 let depth_m = self.depth_m(&element.fronts[side].as_ref()?.face);
-                Some(band(*line, side == 0, 0.5 * thickness_m, depth_m))
+                Some(band(line(*ends), side == 0, 0.5 * thickness_m, depth_m))
             })
             .collect();
-        let clear =
-            if bands.is_empty() { self.room.outline.clear.clone() } else { without(&self.room.outline.clear, &bands) };
+        let clear = if bands.is_empty() { self.room.clear.clone() } else { without(&self.room.clear, &bands) };
         let [step_m, drop_m] =
             [&self.shell.floor, &self.shell.ceiling].map(|face| face.as_ref().map_or(0.0, |face| self.depth_m(face)));
         let height_m = body.height_m - step_m - drop_m;
         let area_m2 = total_area(&clear);
-        if area_m2 < geometry::SLIVER_M2 || height_m < LOWEST_M || !area_m2.is_finite() {
+        if area_m2 < SLIVER_M2 || height_m < LOWEST_M || !area_m2.is_finite() {
             return false;
         }
         let bare = Bare { outline: body.outline.clone(), area_m2: body.area_m2, height_m: body.height_m, step_m };
@@ -129,18 +117,16 @@ impl Shelled<'_> {
 }
 
 /// The strip of `depth_m` before the face of a wall, on its left or right; a little longer than the wall, for outer corners.
-fn band(line: [Point; 2], left: bool, half_m: f64, depth_m: f64) -> Shape {
-    let along = direction(line[0], line[1]);
-    let out = left_of(along);
-    let sign = if left { 1.0 } else { -1.0 };
+fn band(wall: Line, left: bool, half_m: f64, depth_m: f64) -> Shape {
     let more_m = half_m + depth_m;
-    let (from, to) = (moved(line[0], along, -more_m), moved(line[1], along, more_m));
-    let [near, far] = [0.0, sign * (half_m + depth_m)];
-    let mut ring = vec![moved(from, out, near), moved(to, out, near), moved(to, out, far), moved(from, out, far)];
+    let along = heading(wall) * more_m;
+    let out = if left { along.perp() } else { -along.perp() };
+    let (from, to) = (wall[0] - along, wall[1] + along);
+    let mut ring = vec![from, to, to + out, from + out];
     if !left {
         ring.reverse();
     }
-    vec![ring]
+    vec![ring.into_iter().map(Into::into).collect()]
 }
 
 /// Puts each cover before its opening.
@@ -157,21 +143,16 @@ fn covers(storeys: &[Storey], spaces: &[Space], elements: &mut [Element], proble
                 None => sides.iter().position(|space| is_room(*space)),
             };
             match side {
-                Some(side) => set(placed, side, OpeningFront::Cover(cover.clone())),
-                None => problems.push(Problem::error(
-                    Some(&storey.id),
-                    Thing::Opening(placed.opening.0.clone()),
-                    "its cover stands in a room that this opening does not lead to",
-                    "name a room on one of its two sides",
-                )),
+                // The cover sits at the opening, whatever else stands before it further out.
+                Some(side) => placed.fronts[side].insert(0, OpeningFront::Cover(cover.clone())),
+                None => {
+                    let what = "its cover stands in a room that this opening does not lead to";
+                    let opening = Thing::Opening(placed.opening.0.clone());
+                    refuse(problems, storey, opening, what, "name a room on one of its two sides");
+                }
             }
         }
     }
-}
-
-/// The cover sits at the opening, whatever else stands before it further out.
-fn set(placed: &mut PlacedOpening, side: usize, cover: OpeningFront) {
-    placed.fronts[side].insert(0, cover);
 }
 
 fn is_of(space: &Space, room: &RoomId) -> bool {

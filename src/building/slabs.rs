@@ -6,173 +6,276 @@
 //! Strips and crumbs that differing wall thicknesses leave over (see `is_sliver`) join the largest piece they touch.
 //! A roof is the clear area of a room that no room above covers up to its walls' middle lines.
 
-use std::sync::Arc;
+use crate::geometry::{
+    DVec2, Extent, PINHOLE_M2, Ring, Shape, area, common, contains, distance, joined, near, sides, total_area,
+    total_perimeter, without,
+};
+use crate::scene::{FloorBuild, Problem, Thing, Workmanship};
 
-use crate::scene::{FloorBuild, Problem, Storey, Thing, Workmanship};
-
-use super::lookup::Lookup;
-use super::memory::Geometry;
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
-use super::overlaid::{Footprint, Over, Part};
-use super::plan::{Outline, Plan, PlanRoom};
+use super::plan::{Plan, PlanRoom, SLIVER_M2, Site};
 
 /// A storey this high above the street at most stands on the ground where nothing lies below it, m (our choice): a cellar
 /// under one half of a house does not lift the other half off the ground.
 const GROUND_LEVEL_M: f64 = 1.0;
+/// Strips narrower than this in the mean are left over from walls of differing thickness, m.
+const SLIVER_WIDTH_M: f64 = 0.10;
 
 /// A slab with what junctions ask of it.
-#[derive(Debug, Clone)]
-pub(super) struct Slab {
+#[derive(Debug)]
+pub(super) struct Slab<'a> {
     /// The element.
     pub element: ElementIndex,
     /// The storey it is the floor of, counted from the lowest; the number of storeys for roofs of the highest.
     pub boundary: usize,
     /// Where it lies.
-    pub footprint: Arc<Footprint>,
+    pub footprint: Footprint<'a>,
     /// Construction id.
     pub construction: String,
     /// Direction of its joists, if known, degrees from the x axis.
     pub joist_direction_deg: Option<f64>,
 }
 
-/// What slabs are built from.
-pub(super) struct Slabs<'a> {
-    pub storeys: &'a [Storey],
-    pub plans: &'a [Plan],
-    pub lookup: &'a Lookup<'a>,
-    /// For each storey and room, its space.
-    pub spaces: &'a [Vec<SpaceIndex>],
-    pub outdoors: SpaceIndex,
-    pub ground: SpaceIndex,
+/// Where a slab lies: its clear pieces, and up to the middle lines of the walls, so that slabs side by side leave no gap where a wall runs between them.
+#[derive(Debug)]
+pub(super) struct Footprint<'a> {
+    /// Its clear pieces.
+    pieces: Vec<Shape>,
+    /// Its room, up to the middle lines.
+    room: &'a PlanRoom,
+    /// Rooms of the storey below (of a roof: above).
+    others: Vec<&'a PlanRoom>,
+    /// True where it lies over the one of them, false where it lies over none of them.
+    over: bool,
+}
+
+impl Footprint<'_> {
+    /// Round all of it.
+    pub(super) fn extent(&self) -> Extent {
+        self.room.extent
+    }
+
+    /// Whether its clear pieces hold a point.
+    pub(super) fn lies_at(&self, point: DVec2) -> bool {
+        self.extent().holds(point) && self.pieces.iter().any(|piece| contains(piece, point))
+    }
+
+    /// Whether a point lies in it, up to the middle lines.
+    pub(super) fn reaches(&self, point: DVec2) -> bool {
+        let within = |room: &PlanRoom| room.extent.holds(point) && contains(&room.face, point);
+        within(self.room) && self.others.iter().any(|other| within(other)) == self.over
+    }
+
+    /// Every ring along which it may end.
+    pub(super) fn rings(&self) -> impl Iterator<Item = &Ring> {
+        let faces = self.others.iter().copied().chain([self.room]).map(|room| &room.face);
+        self.pieces.iter().chain(faces).flatten()
+    }
 }
 
 /// What slabs are added to.
-struct Built<'a> {
+struct Slabs<'a> {
+    site: &'a Site<'a>,
     elements: &'a mut Vec<Element>,
-    slabs: Vec<Slab>,
     problems: &'a mut Vec<Problem>,
+    slabs: Vec<Slab<'a>>,
 }
 
-impl Slabs<'_> {
-    /// Adds all slabs to `elements`.
-    pub(super) fn build(
-        &self,
-        known: &mut Geometry,
-        elements: &mut Vec<Element>,
-        problems: &mut Vec<Problem>,
-    ) -> Vec<Slab> {
-        let mut built = Built { elements, slabs: vec![], problems };
-        for storey in 0..self.storeys.len() {
-            for (at, room) in self.plans[storey].rooms.iter().enumerate() {
-                let (over, positions) = self.over(&room.outline, storey.checked_sub(1));
-                for part in known.floors.answer(over, Over::floor).iter() {
-                    let below = part.over.map(|at| positions[at]);
-                    self.floor(storey, at, room, below, part, &mut built);
-                }
-            }
-            for (at, room) in self.plans[storey].rooms.iter().enumerate() {
-                let (over, _) = self.over(&room.outline, Some(storey + 1));
-                if let Some(part) = known.roofs.answer(over, Over::roof).as_ref() {
-                    self.roof(storey, at, room, part, &mut built);
-                }
-            }
+/// Adds all slabs to `elements`.
+pub(super) fn build<'a>(
+    site: &'a Site,
+    elements: &'a mut Vec<Element>,
+    problems: &'a mut Vec<Problem>,
+) -> Vec<Slab<'a>> {
+    let mut slabs = Slabs { site, elements, problems, slabs: vec![] };
+    for (storey, plan) in site.plans.iter().enumerate() {
+        let other = |at: Option<usize>| at.and_then(|at| site.plans.get(at)).filter(|plan| !plan.rooms.is_empty());
+        let (below, above) = (other(storey.checked_sub(1)), other(Some(storey + 1)));
+        for (room, near) in plan.rooms.iter().zip(near_rooms(plan, below)) {
+            slabs.floors(storey, room, &near, below.is_some());
         }
-        built.slabs
+        for (room, near) in plan.rooms.iter().zip(near_rooms(plan, above)) {
+            slabs.roof(storey, room, near, above.is_some());
+        }
     }
+    slabs.slabs
+}
 
-    /// A room with those of another storey that are near it in the plan, and their positions.
-    fn over(&self, room: &Arc<Outline>, storey: Option<usize>) -> (Over, Vec<usize>) {
-        let plan = storey.and_then(|storey| self.plans.get(storey)).filter(|plan| !plan.rooms.is_empty());
-        let Some(plan) = plan else { return (Over { room: room.clone(), others: None }, vec![]) };
-        let near = plan.rooms.iter().enumerate().filter(|(_, other)| other.outline.is_near(room));
-        let (positions, others) = near.map(|(at, other)| (at, other.outline.clone())).unzip();
-        (Over { room: room.clone(), others: Some(others) }, positions)
-    }
+/// For each room of a plan, those of another storey that may lie over or under it.
+fn near_rooms<'a>(plan: &Plan, other: Option<&'a Plan>) -> Vec<Vec<&'a PlanRoom>> {
+    let others = other.map_or(&[][..], |other| &other.rooms);
+    let extents = |rooms: &[PlanRoom]| rooms.iter().map(|room| room.extent).collect::<Vec<_>>();
+    let near = near(&extents(&plan.rooms), &extents(others));
+    near.into_iter().map(|near| near.into_iter().map(|at| &others[at]).collect()).collect()
+}
 
-    /// A part of what a room stands on.
-    fn floor(&self, storey: usize, at: usize, room: &PlanRoom, below: Option<usize>, part: &Part, built: &mut Built) {
-        let scene_storey = &self.storeys[storey];
+/// The clear part of a room that no other covers.
+fn uncovered(room: &PlanRoom, others: &[&PlanRoom]) -> Vec<Shape> {
+    let faces = others.iter().filter(|other| other.extent.meets(&room.clear_extent)).map(|other| other.face.clone());
+    let faces: Vec<Shape> = faces.collect();
+    if faces.is_empty() { room.clear.clone() } else { without(&room.clear, &faces) }
+}
+
+impl<'a> Slabs<'a> {
+    /// What a room stands on.
+    fn floors(&mut self, storey: usize, room: &'a PlanRoom, below: &[&'a PlanRoom], any_below: bool) {
+        let part_over = |other: &&PlanRoom| {
+            let reaches = other.extent.meets(&room.clear_extent);
+            if reaches { common(&room.clear, std::slice::from_ref(&other.face)) } else { vec![] }
+        };
+        let mut parts: Vec<Vec<Shape>> = below.iter().map(part_over).collect();
+        // Mostly the rooms below leave nothing of it, and their parts say so.
+        let covered_m2: f64 = parts.iter().map(|pieces| total_area(pieces)).sum();
+        let covers_all = any_below && total_area(&room.clear) - covered_m2 < PINHOLE_M2;
+        parts.push(if covers_all { vec![] } else { uncovered(room, below) });
+        absorb_slivers(&mut parts);
+        let scene_storey = &self.site.storeys[storey];
         let floor = room.marker.floor.as_ref().unwrap_or(&scene_storey.floor);
-        let (id, name) = (&room.marker.id, &room.marker.name);
-        let plain = FloorBuild {
-            construction: scene_storey.ground.clone(),
-            joist_direction_deg: None,
-            workmanship: Workmanship::Usual,
-        };
-        let on_ground = storey == 0 || scene_storey.level_m <= GROUND_LEVEL_M;
-        let (role, other, build, id, name) = if let Some(below) = below {
-            let (other, lower) = (self.spaces[storey - 1][below], &self.plans[storey - 1].rooms[below].marker);
-            let id = format!("floor:{id}/{}", lower.id);
-            (SlabRole::Floor, other, floor, id, format!("floor between {name} and {}", lower.name))
-        } else if on_ground {
-            (SlabRole::Ground, self.ground, &plain, format!("ground:{id}"), format!("ground floor of {name}"))
-        } else {
-            let id = format!("soffit:{id}");
-            (SlabRole::Soffit, self.outdoors, floor, id, format!("floor of {name} over open air"))
-        };
-        let (boundary, level_m) = (storey, scene_storey.level_m);
-        let sides = [self.spaces[storey][at], other];
-        let draft = Draft { id, name, role, storey, boundary, level_m, sides, room: room.marker.id.0.clone() };
-        self.add(draft, build, part, built);
+        let (upper_id, upper) = (&room.marker.id, &room.marker.name);
+        for (at, pieces) in parts.into_iter().enumerate().filter(|(_, pieces)| !pieces.is_empty()) {
+            let on_ground = storey == 0 || scene_storey.level_m <= GROUND_LEVEL_M;
+            let lower = below.get(at);
+            let (role, other, build, id, name) = if let Some(lower) = lower {
+                let name = format!("floor between {upper} and {}", lower.marker.name);
+                (SlabRole::Floor, lower.space, floor.clone(), format!("floor:{upper_id}/{}", lower.marker.id), name)
+            } else if on_ground {
+                let build = plain(scene_storey.ground.clone());
+                let name = format!("ground floor of {upper}");
+                (SlabRole::Ground, self.site.ground, build, format!("ground:{upper_id}"), name)
+            } else {
+                let name = format!("floor of {upper} over open air");
+                (SlabRole::Soffit, self.site.outdoors, floor.clone(), format!("soffit:{upper_id}"), name)
+            };
+            let others = lower.map_or_else(|| below.to_vec(), |lower| vec![*lower]);
+            let footprint = Footprint { pieces, room, others, over: lower.is_some() };
+            let place = Place { role, storey, boundary: storey, level_m: scene_storey.level_m };
+            self.add(id, name, place, [room.space, other], build, footprint);
+        }
     }
 
     /// What lies over a room where no other room does.
-    fn roof(&self, storey: usize, at: usize, room: &PlanRoom, part: &Part, built: &mut Built) {
-        let scene_storey = &self.storeys[storey];
-        let build = FloorBuild {
-            construction: room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()),
-            joist_direction_deg: None,
-            workmanship: Workmanship::Usual,
-        };
-        let draft = Draft {
-            id: format!("roof:{}", room.marker.id),
-            name: format!("roof over {}", room.marker.name),
-            role: SlabRole::Roof,
-            storey,
-            boundary: storey + 1,
-            level_m: scene_storey.level_m + scene_storey.height_m,
-            sides: [self.outdoors, self.spaces[storey][at]],
-            room: room.marker.id.0.clone(),
-        };
-        self.add(draft, &build, part, built);
+    fn roof(&mut self, storey: usize, room: &'a PlanRoom, above: Vec<&'a PlanRoom>, any_above: bool) {
+        let mut pieces = uncovered(room, &above);
+        if any_above {
+            pieces.retain(|piece| !is_sliver(piece));
+        }
+        if pieces.is_empty() {
+            return;
+        }
+        let scene_storey = &self.site.storeys[storey];
+        let build = plain(room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()));
+        let (id, name) = (format!("roof:{}", room.marker.id), format!("roof over {}", room.marker.name));
+        let level_m = scene_storey.level_m + scene_storey.height_m;
+        let place = Place { role: SlabRole::Roof, storey, boundary: storey + 1, level_m };
+        let footprint = Footprint { pieces, room, others: above, over: false };
+        self.add(id, name, place, [self.site.outdoors, room.space], build, footprint);
     }
 
-    fn add(&self, draft: Draft, build: &FloorBuild, part: &Part, built: &mut Built) {
-        let Draft { id, name, role, storey, boundary, level_m, sides, room } = draft;
-        let place = (&self.storeys[storey].id, Thing::Room(room));
-        self.lookup.require(&build.construction, place, built.problems);
-        built.slabs.push(Slab {
-            element: ElementIndex(built.elements.len()),
-            boundary,
-            footprint: part.footprint.clone(),
-            construction: build.construction.clone(),
-            joist_direction_deg: build.joist_direction_deg,
-        });
-        built.elements.push(Element {
+    fn add(
+        &mut self,
+        id: String,
+        name: String,
+        place: Place,
+        sides: [SpaceIndex; 2],
+        build: FloorBuild,
+        footprint: Footprint<'a>,
+    ) {
+        let Place { role, storey, boundary, level_m } = place;
+        let FloorBuild { construction, joist_direction_deg, workmanship } = build;
+        let thing = Thing::Room(footprint.room.marker.id.0.clone());
+        self.site.lookup.require(&construction, (&self.site.storeys[storey], thing), self.problems);
+        let area_m2 = total_area(&footprint.pieces);
+        let element = ElementIndex(self.elements.len());
+        self.elements.push(Element {
             id,
             name,
-            size_m: part.size_m,
-            shape: ElementShape::Slab { role, storey, pieces: part.footprint.pieces.clone(), level_m },
+            size_m: rectangle_like(area_m2, total_perimeter(&footprint.pieces)),
+            shape: ElementShape::Slab { role, storey, pieces: footprint.pieces.clone(), level_m },
             sides,
-            area_m2: part.area_m2,
-            construction: build.construction.clone(),
+            area_m2,
+            construction: construction.clone(),
             reversed: false,
             openings: vec![],
-            joist_direction_deg: build.joist_direction_deg,
-            workmanship: build.workmanship,
+            joist_direction_deg,
+            workmanship,
             fronts: [None, None],
         });
+        self.slabs.push(Slab { element, boundary, footprint, construction, joist_direction_deg });
     }
 }
 
-/// What a slab is called and what lies on its sides.
-struct Draft {
-    id: String,
-    name: String,
+/// Where a slab belongs.
+struct Place {
     role: SlabRole,
     storey: usize,
     boundary: usize,
     level_m: f64,
-    sides: [SpaceIndex; 2],
-    room: String,
+}
+
+/// A slab of which nothing more is said.
+fn plain(construction: String) -> FloorBuild {
+    FloorBuild { construction, joist_direction_deg: None, workmanship: Workmanship::Usual }
+}
+
+/// Sides l1 ≥ l2 of the rectangle with the area and the perimeter given (a square when there is none), m.
+/// Area and perimeter are what radiation from a plate depends on (ISO 12354-1:2017 Annex B), so these two are kept.
+fn rectangle_like(area_m2: f64, perimeter_m: f64) -> [f64; 2] {
+    let half_sum = 0.25 * perimeter_m;
+    let root = (half_sum * half_sum - area_m2).max(0.0).sqrt();
+    let longer = (half_sum + root).max(area_m2.sqrt());
+    [longer, area_m2 / longer]
+}
+
+/// True for what differing wall thicknesses leave over: too small or too narrow to count for itself.
+fn is_sliver(shape: &Shape) -> bool {
+    let area = area(shape);
+    area < SLIVER_M2 || 2.0 * area < SLIVER_WIDTH_M * total_perimeter(std::slice::from_ref(shape))
+}
+
+/// Gives every sliver to the largest piece it touches, or to the largest of all; nothing happens when there are only slivers.
+fn absorb_slivers(parts: &mut [Vec<Shape>]) {
+    let mut slivers: Vec<Shape> = vec![];
+    if parts.iter().flatten().all(is_sliver) {
+        return;
+    }
+    for part in parts.iter_mut() {
+        slivers.extend(part.extract_if(.., |shape| is_sliver(shape)));
+    }
+    for sliver in slivers {
+        let largest = |touching: bool| {
+            let mut best: Option<(usize, f64)> = None;
+            for (at, part) in parts.iter().enumerate() {
+                for shape in part.iter().filter(|shape| !touching || touches(shape, &sliver)) {
+                    if best.is_none_or(|(_, most)| area(shape) > most) {
+                        best = Some((at, area(shape)));
+                    }
+                }
+            }
+            best.map(|(at, _)| at)
+        };
+        if let Some(at) = largest(true).or_else(|| largest(false)) {
+            parts[at] = joined(&parts[at], &sliver);
+        }
+    }
+}
+
+/// Whether the middle of a side of the sliver lies in the shape, or within a millimetre of it.
+fn touches(shape: &Shape, sliver: &Shape) -> bool {
+    let all_sides = |shape: &'_ Shape| shape.iter().flat_map(|ring| sides(ring)).collect::<Vec<_>>();
+    let own = all_sides(shape);
+    all_sides(sliver)
+        .into_iter()
+        .map(|[a, b]| a.midpoint(b))
+        .any(|point| contains(shape, point) || own.iter().any(|side| distance(point, *side) < 1e-3))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rectangle_like;
+
+    #[test]
+    fn a_rectangle_is_its_own_equivalent() {
+        let [longer, shorter] = rectangle_like(20.0, 18.0);
+        assert!((longer - 5.0).abs() < 1e-12 && (shorter - 4.0).abs() < 1e-12);
+    }
 }

@@ -1,12 +1,13 @@
 //! Walls: pieces of the graph that divide two spaces, joined to elements, and what is set into them.
 
-use crate::scene::{Problem, Storey, Thing, Wall};
+use std::collections::BTreeMap;
 
-use super::geometry::{Point, distance, dot, middle, minus, moved};
-use super::graph::{Half, Piece};
-use super::lookup::Lookup;
+use crate::geometry::{Half, Line};
+use crate::scene::{Problem, Storey, Thing, Wall, WallId};
+
+use super::lookup::{Lookup, refuse};
 use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
-use super::plan::{Plan, setback};
+use super::plan::{Plan, Site};
 
 /// Shorter stretches of wall are no element, m.
 pub(super) const SHORTEST_M: f64 = 0.05;
@@ -17,7 +18,7 @@ const STRAIGHT: f64 = 0.0087;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Track {
     /// Middle line, first to second end, m.
-    pub line: [Point; 2],
+    pub line: Line,
     /// Part of the line that is clear on both sides, m from its first end.
     pub clear_m: [f64; 2],
     /// Half its thickness, m.
@@ -49,17 +50,19 @@ pub(super) struct Runs {
 
 /// What the walls of one storey are built from.
 pub(super) struct Walls<'a> {
-    pub at: usize,
-    pub storey: &'a Storey,
-    pub plan: &'a Plan,
-    pub lookup: &'a Lookup<'a>,
-    /// For each room of the plan, its space.
-    pub spaces: &'a [SpaceIndex],
-    pub names: &'a dyn Fn(SpaceIndex) -> String,
-    pub outdoors: SpaceIndex,
+    at: usize,
+    storey: &'a Storey,
+    plan: &'a Plan,
+    lookup: &'a Lookup<'a>,
+    outdoors: SpaceIndex,
 }
 
-impl Walls<'_> {
+impl<'a> Walls<'a> {
+    pub(super) fn of(site: &'a Site, at: usize) -> Self {
+        let Site { storeys, plans, lookup, outdoors, .. } = site;
+        Self { at, storey: &storeys[at], plan: &plans[at], lookup, outdoors: *outdoors }
+    }
+
     /// Adds the storey's walls to `elements`.
     pub(super) fn build(&self, elements: &mut Vec<Element>, problems: &mut Vec<Problem>) -> Runs {
         let pieces = self.plan.graph.pieces.len();
@@ -90,7 +93,7 @@ impl Walls<'_> {
 
     /// The space on the left of a half.
     fn space(&self, half: Half) -> SpaceIndex {
-        self.plan.left[half.0].map_or(self.outdoors, |room| self.spaces[room])
+        self.plan.left[half.0].map_or(self.outdoors, |room| self.plan.rooms[room].space)
     }
 
     /// Whether a piece has different spaces on its two sides.
@@ -133,7 +136,7 @@ impl Walls<'_> {
             && (half.is_forward() == next.is_forward() || self.lookup.is_symmetric(&a.construction))
             && self.space(half) == self.space(next)
             && self.space(half.back()) == self.space(next.back());
-        let straight = super::geometry::cross(along, along_next).abs() < STRAIGHT && dot(along, along_next) > 0.0;
+        let straight = along.perp_dot(along_next).abs() < STRAIGHT && along.dot(along_next) > 0.0;
         (same && straight).then_some(next)
     }
 
@@ -143,8 +146,8 @@ impl Walls<'_> {
         // The chain runs like its earliest wall.
         let lead = chain.iter().map(|half| half.piece()).min()?;
         let line = [graph.at(first), graph.at(last.back())];
-        let length = distance(line[0], line[1]);
-        let clear_m = [setback(graph, first).max(0.0), length - setback(graph, last.back()).max(0.0)];
+        let length = line[0].distance(line[1]);
+        let clear_m = [graph.setback_m(first), length - graph.setback_m(last.back())];
         let clear = clear_m[1] - clear_m[0];
         let height = self.storey.height_m;
         if clear < SHORTEST_M || !(height > 0.0 && height.is_finite()) {
@@ -155,9 +158,10 @@ impl Walls<'_> {
         let half_m = graph.half_m(first);
         let mut walls: Vec<_> = chain.iter().map(|half| self.wall(half.piece()).id.clone()).collect();
         walls.dedup();
-        let name = match sides {
-            [room, other] | [other, room] if other == self.outdoors => format!("outer wall of {}", (self.names)(room)),
-            [a, b] => format!("wall between {} and {}", (self.names)(a), (self.names)(b)),
+        let rooms = [first, first.back()].map(|half| Some(&self.plan.rooms[self.plan.left[half.0]?].marker.name));
+        let name = match rooms {
+            [Some(one), Some(other)] => format!("wall between {one} and {other}"),
+            [one, other] => format!("outer wall of {}", one.or(other).map_or("", String::as_str)),
         };
         elements.push(Element {
             id: format!("{}/{}", self.storey.id, wall.id),
@@ -165,7 +169,7 @@ impl Walls<'_> {
             shape: ElementShape::Wall {
                 storey: self.at,
                 walls,
-                line,
+                line: line.map(Into::into),
                 thickness_m: 2.0 * half_m,
                 height_m: height,
                 level_m: self.storey.level_m,
@@ -192,43 +196,29 @@ impl Walls<'_> {
     /// Puts each opening into its element. One in a wall that divides nothing lets no sound through and is left out.
     fn set_openings(&self, runs: &Runs, elements: &mut [Element], problems: &mut Vec<Problem>) {
         let graph = &self.plan.graph;
+        let mut walls: BTreeMap<&WallId, usize> = BTreeMap::new();
+        for (at, wall) in self.storey.walls.iter().enumerate() {
+            walls.entry(&wall.id).or_insert(at);
+        }
         for opening in &self.storey.openings {
-            let storey = Some(&self.storey.id);
             let thing = Thing::Opening(opening.id.0.clone());
-            let construction = self.lookup.require(&opening.construction, (&self.storey.id, thing.clone()), problems);
-            let Some(wall) = self.storey.walls.iter().position(|wall| wall.id == opening.wall) else {
-                problems.push(Problem::error(
-                    storey,
-                    thing,
-                    "its wall is missing",
-                    "name a wall of this storey, or delete it",
-                ));
+            let construction = self.lookup.require(&opening.construction, (self.storey, thing.clone()), problems);
+            let mut refused = |what: &str, to_do: &str| refuse(problems, self.storey, thing.clone(), what, to_do);
+            let Some(wall) = walls.get(&opening.wall) else {
+                refused("its wall is missing", "name a wall of this storey, or delete it");
                 continue;
             };
             let size = [opening.width_m, opening.height_m];
             if !(size.iter().all(|value| value.is_finite() && *value > 0.0) && opening.offset_m.is_finite()) {
-                problems.push(Problem::error(
-                    storey,
-                    thing,
-                    "its size or place is no length",
-                    "give lengths above zero",
-                ));
+                refused("its size or place is no length", "give lengths above zero");
                 continue;
             }
-            let at_m = opening.offset_m + 0.5 * opening.width_m;
-            let here = |piece: &Piece| piece.wall == wall && piece.span_m[0] <= at_m && at_m <= piece.span_m[1];
-            let Some(piece) = graph.pieces.iter().position(here) else {
-                problems.push(Problem::error(
-                    storey,
-                    thing,
-                    "it lies beyond the end of its wall",
-                    "move it along the wall, or make the wall longer",
-                ));
+            let Some(piece) = graph.piece_at(*wall, opening.offset_m + 0.5 * opening.width_m) else {
+                refused("it lies beyond the end of its wall", "move it along the wall, or make the wall longer");
                 continue;
             };
             let half = Half(2 * piece);
-            let (from, along) = (graph.at(half), graph.direction(half));
-            let along_wall = |m: f64| moved(from, along, m - graph.pieces[piece].span_m[0]);
+            let along_wall = |m: f64| graph.at(half) + graph.direction(half) * (m - graph.pieces[piece].span_m[0]);
             let line = [along_wall(opening.offset_m), along_wall(opening.offset_m + opening.width_m)];
             let Some(run) = runs.of_piece[piece] else { continue };
             let name = if opening.name.is_empty() {
@@ -241,8 +231,8 @@ impl Walls<'_> {
                 storey: self.at,
                 name,
                 construction: opening.construction.clone(),
-                at: middle(line[0], line[1]),
-                line,
+                at: line[0].midpoint(line[1]).into(),
+                line: line.map(Into::into),
                 size_m: size,
                 sill_m: opening.sill_m,
                 seal: opening.seal.clone(),
@@ -255,18 +245,10 @@ impl Walls<'_> {
             let element = &elements[run.element.0];
             let open: f64 = element.openings.iter().map(PlacedOpening::area_m2).sum();
             if open > element.area_m2 * (1.0 + 1e-9) {
-                problems.push(Problem::error(
-                    Some(&self.storey.id),
-                    Thing::Wall(run.first_wall.clone()),
-                    format!("its openings take {open:.2} m², its clear face has {:.2} m²", element.area_m2),
-                    "make them smaller, or the wall longer",
-                ));
+                let what = format!("its openings take {open:.2} m², its clear face has {:.2} m²", element.area_m2);
+                let wall = Thing::Wall(run.first_wall.clone());
+                refuse(problems, self.storey, wall, what, "make them smaller, or the wall longer");
             }
         }
     }
-}
-
-/// Position of a point along a line, m from its first end.
-pub(super) fn along(line: [Point; 2], point: Point) -> f64 {
-    dot(minus(point, line[0]), super::geometry::direction(line[0], line[1]))
 }

@@ -5,7 +5,6 @@ use super::conditions::Conditions;
 use super::construction::{Body, Lining, gains_db};
 use super::element::Elements;
 use super::library::Library;
-use super::paths::structure_borne::touched;
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Scene;
@@ -16,10 +15,10 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
     let mut all = vec![];
     for placed in &building.sources {
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
-        for contact in &source.contacts {
+        for (contact, touched) in source.contacts.iter().zip(&placed.touched) {
             let Some(mount) = &contact.mount else { continue };
             let Ok(isolators) = mount.isolators() else { continue };
-            let Some(touched) = touched(building, placed, contact) else { continue };
+            let Some(touched) = *touched else { continue };
             let side = usize::from(building.elements[touched.0].sides[0] != placed.space);
             let Some(struck) = &elements[touched].struck[side] else { continue };
             all.push(MountAnswer {

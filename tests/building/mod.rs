@@ -2,7 +2,6 @@
 
 mod grids;
 pub(crate) mod make;
-mod remembered;
 mod shipped;
 mod turned;
 mod worked;

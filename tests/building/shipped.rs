@@ -36,7 +36,7 @@ fn in_the_terrace_one_loft_lies_over_both_houses() {
     let on_it = building
         .junctions
         .iter()
-        .filter(|junction| junction.kind == JunctionKind::Lying && junction.storey == 2)
+        .filter(|junction| junction.kind == JunctionKind::Horizontal && junction.storey == 2)
         .find(|junction| building.elements[junction.arms[0].element.0].id == "first/party-10-front")
         .unwrap();
     let ids: Vec<&str> = on_it.arms.iter().map(|arm| building.elements[arm.element.0].id.as_str()).collect();

@@ -48,7 +48,7 @@ fn annex_l_of_iso_12354_1_has_the_printed_areas_and_lengths() {
         if !junction.arms.iter().any(|arm| arm.element.0 == floor_at) {
             continue;
         }
-        assert_eq!(junction.kind, JunctionKind::Lying);
+        assert_eq!(junction.kind, JunctionKind::Horizontal);
         assert_eq!(junction.arms.len(), 3, "a T of wall above, wall below and floor");
         let wall = &junction.arms[0];
         assert_eq!((wall.straight, wall.continuous), (Some(1), true));
@@ -96,7 +96,7 @@ fn a_partition_meets_the_facade_in_a_t_whose_facade_runs_on() {
     let ts: Vec<_> = building
         .junctions
         .iter()
-        .filter(|junction| junction.kind == JunctionKind::Standing && junction.arms.len() == 3)
+        .filter(|junction| junction.kind == JunctionKind::Vertical && junction.arms.len() == 3)
         .collect();
     assert_eq!(ts.len(), 2);
     for junction in ts {
@@ -128,7 +128,7 @@ fn joists_run_on_through_a_party_wall_only_when_it_says_so() {
         let cross = building
             .junctions
             .iter()
-            .find(|junction| junction.kind == JunctionKind::Lying && junction.arms.len() == 4)
+            .find(|junction| junction.kind == JunctionKind::Horizontal && junction.arms.len() == 4)
             .expect("the partition stands over itself, with a floor on both sides");
         assert!(cross.arms[0].continuous && cross.arms[1].continuous);
         assert_eq!([cross.arms[2].straight, cross.arms[3].straight], [Some(3), Some(2)]);
@@ -147,7 +147,7 @@ fn a_slab_over_a_partition_of_the_lower_storey_only_is_a_t_from_below() {
         .junctions
         .iter()
         .find(|junction| {
-            junction.kind == JunctionKind::Lying && junction.storey == 1 && junction.arms[0].element.0 == partition
+            junction.kind == JunctionKind::Horizontal && junction.storey == 1 && junction.arms[0].element.0 == partition
         })
         .unwrap();
     assert_eq!(over.arms.len(), 3);
@@ -158,7 +158,9 @@ fn a_slab_over_a_partition_of_the_lower_storey_only_is_a_t_from_below() {
     let lengths: Vec<f64> = building
         .junctions
         .iter()
-        .filter(|junction| junction.kind == JunctionKind::Lying && junction.storey == 1 && junction.arms.len() == 3)
+        .filter(|junction| {
+            junction.kind == JunctionKind::Horizontal && junction.storey == 1 && junction.arms.len() == 3
+        })
         .map(|junction| junction.length_m)
         .collect();
     assert_eq!(lengths.len(), 7);
@@ -180,7 +182,10 @@ fn a_wall_some_centimetres_off_still_stands_on_the_one_below() {
         build(&scene(vec![storey("lower", 0.0, &walls), storey("upper", 3.0, &upper)]), &catalogue()).unwrap();
     let floors: Vec<_> = building.elements.iter().filter(|element| element.role_is_floor()).collect();
     assert_eq!(floors.len(), 2, "no third floor element from the strip between the two partitions");
-    assert_eq!(building.junctions.iter().filter(|j| j.kind == JunctionKind::Lying && j.arms.len() == 4).count(), 1);
+    assert_eq!(
+        building.junctions.iter().filter(|j| j.kind == JunctionKind::Horizontal && j.arms.len() == 4).count(),
+        1
+    );
 }
 
 #[test]

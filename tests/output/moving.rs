@@ -100,8 +100,8 @@ fn a_course_passes_the_faces_and_the_junction_its_path_names() {
             let plates = course.media.iter().filter(|medium| **medium == Medium::Plate).count();
             assert!(plates >= 2, "round a junction it runs in two plates: {course:?}");
             let met = course.points.iter().any(|point| match junction.kind {
-                JunctionKind::Lying => off_line_m(flat(*point), p, q) < 1e-6,
-                JunctionKind::Standing => flat_m(flat(*point), [(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0]) < 1e-6,
+                JunctionKind::Horizontal => off_line_m(flat(*point), p, q) < 1e-6,
+                JunctionKind::Vertical => flat_m(flat(*point), [(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0]) < 1e-6,
             });
             assert!(met, "{} does not pass its junction", scene.name);
         });

@@ -3,8 +3,20 @@
 use super::{root, rust_files};
 
 /// The stages of the data, first to last. See DEVELOPERS.md.
-const ORDER: [&str; 11] =
-    ["acoustics", "catalogue", "scene", "template", "building", "edit", "solve", "lesson", "output", "command", "app"];
+const ORDER: [&str; 12] = [
+    "geometry",
+    "acoustics",
+    "catalogue",
+    "scene",
+    "template",
+    "building",
+    "edit",
+    "solve",
+    "lesson",
+    "output",
+    "command",
+    "app",
+];
 /// Crates that only `src/app` may name: with them the library would not build without the window.
 const WINDOW_CRATES: [&str; 6] = ["bevy", "bevy_egui", "egui", "wgpu", "x11rb", "winit"];
 /// The one file that may open the window, for the builds that have one.

@@ -235,12 +235,12 @@ impl<'a> Courses<'a> {
         let junction = self.building.junctions.get(at)?;
         let [p, q] = junction.line;
         match junction.kind {
-            JunctionKind::Standing => {
+            JunctionKind::Vertical => {
                 let storey = self.scene.storeys.get(junction.storey)?;
                 let z = ((from[2] + to[2]) / 2.0).clamp(storey.level_m, storey.level_m + storey.height_m);
                 Some([(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, z])
             }
-            JunctionKind::Lying => {
+            JunctionKind::Horizontal => {
                 let part = (along(from, p, q) + along(to, p, q)) / 2.0;
                 let slab =
                     junction.arms.iter().find_map(|arm| match &self.building.elements.get(arm.element.0)?.shape {

@@ -1,7 +1,6 @@
 //! Where sound begins: whether there, and not how loud, decides which ways are worth following.
 
 use super::super::room::RoomPart;
-use super::structure_borne::touched;
 use crate::building::{Building, ElementIndex, SpaceIndex};
 use crate::scene::Scene;
 
@@ -24,8 +23,8 @@ impl Origins {
             .iter()
             .filter_map(|placed| Some((placed, scene.sources.iter().find(|source| source.id == placed.source)?)))
             .filter(|(_, source)| source.playing)
-            .flat_map(|(placed, source)| source.contacts.iter().map(move |contact| (placed, contact)))
-            .filter_map(|(placed, contact)| Some((placed.space, touched(building, placed, contact)?)))
+            .flat_map(|(placed, _)| placed.touched.iter().map(|touched| Some((placed.space, (*touched)?))))
+            .flatten()
             .collect();
         struck.sort_unstable();
         struck.dedup();

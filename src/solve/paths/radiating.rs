@@ -5,7 +5,8 @@ use super::super::element::Elements;
 use super::super::memory::Place;
 use super::transfer::is_room;
 use crate::acoustics::Spectrum;
-use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex, sides};
+use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
+use crate::geometry::centroid;
 
 /// A duct whose mouth is no farther than this beside its other end, m, looks upwards. Own limit.
 const UPRIGHT_M: f64 = 0.3;
@@ -128,24 +129,9 @@ fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
             Some(([(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, level_m + height_m / 2.0], normal))
         }
         ElementShape::Slab { role, pieces, level_m, .. } => {
-            let middle = centre(pieces)?;
+            let middle = centroid(pieces)?;
             let up = if *role == SlabRole::Soffit { -1.0 } else { 1.0 };
-            Some(([middle[0], middle[1], *level_m], [0.0, 0.0, up]))
+            Some(([middle.x, middle.y, *level_m], [0.0, 0.0, up]))
         }
     }
-}
-
-/// The centre of area of several shapes: wherever their corners lie, and whichever comes first.
-fn centre(pieces: &[Vec<Vec<[f64; 2]>>]) -> Option<[f64; 2]> {
-    let origin = *pieces.first()?.first()?.first()?;
-    let from = |p: [f64; 2]| [p[0] - origin[0], p[1] - origin[1]];
-    let (mut twice_m2, mut sum) = (0.0, [0.0; 2]);
-    // Holes run the other way round, and count off.
-    for (p, q) in pieces.iter().flatten().flat_map(|ring| sides(ring)) {
-        let (p, q) = (from(p), from(q));
-        let cross = p[0] * q[1] - p[1] * q[0];
-        twice_m2 += cross;
-        sum = [0, 1].map(|axis| sum[axis] + cross * (p[axis] + q[axis]) / 3.0);
-    }
-    (twice_m2 > 0.0).then(|| [0, 1].map(|axis| origin[axis] + sum[axis] / twice_m2))
 }

@@ -13,9 +13,9 @@ use super::transfer::Transfers;
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};
-use crate::building::{Building, ElementIndex, ElementShape, JunctionIndex, PlacedSource, SpaceIndex};
+use crate::building::{Building, JunctionIndex, SpaceIndex};
 use crate::catalogue::{Catalogue, Force};
-use crate::scene::{Contact, ContactForce, Scene, Touches};
+use crate::scene::{Contact, ContactForce, Scene};
 
 /// (20 µPa)², Pa².
 const REFERENCE_PA2: f64 = 4e-10;
@@ -56,9 +56,9 @@ pub fn injections(
     let mut all = Vec::with_capacity(64);
     for placed in &building.sources {
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
-        for contact in source.contacts.iter().filter(|_| source.playing) {
+        for (contact, touched) in source.contacts.iter().zip(&placed.touched).filter(|_| source.playing) {
             let Some(force) = force(contact, catalogue, &conditions.bands) else { continue };
-            let Some(touched) = touched(building, placed, contact) else { continue };
+            let Some(touched) = *touched else { continue };
             let part = &elements[touched];
             let sides = building.elements[touched.0].sides;
             let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
@@ -153,44 +153,4 @@ fn is_tapping_machine(contact: &Contact, catalogue: &Catalogue) -> bool {
         ContactForce::Own(own) => Some(own),
     };
     matches!(force, Some(Force::TappingMachine))
-}
-
-/// The floor or wall a contact touches.
-pub(in crate::solve) fn touched(building: &Building, placed: &PlacedSource, contact: &Contact) -> Option<ElementIndex> {
-    let at = contact.at.unwrap_or(placed.at);
-    match &contact.touches {
-        Touches::Floor => floor_under(building, placed, at),
-        Touches::Wall(wall) => building.wall_facing(wall, placed.storey, placed.space, at),
-    }
-}
-
-/// The slab below the source's room that holds the point; else the largest one.
-fn floor_under(building: &Building, placed: &PlacedSource, at: [f64; 2]) -> Option<ElementIndex> {
-    let below = || {
-        building.elements.iter().enumerate().filter_map(|(index, element)| match &element.shape {
-            ElementShape::Slab { pieces, .. } if element.sides[0] == placed.space => Some((index, element, pieces)),
-            _ => None,
-        })
-    };
-    let under = below().find(|(_, _, pieces)| pieces.iter().any(|rings| holds(rings, at)));
-    let largest = || below().max_by(|a, b| a.1.area_m2.total_cmp(&b.1.area_m2));
-    under.or_else(largest).map(|(index, ..)| ElementIndex(index))
-}
-
-/// Even-odd rule over the rings of one piece.
-fn holds(rings: &[Vec<[f64; 2]>], [x, y]: [f64; 2]) -> bool {
-    let mut inside = false;
-    for ring in rings {
-        let mut last = ring.last();
-        for point in ring {
-            if let Some(before) = last
-                && (before[1] > y) != (point[1] > y)
-                && x < (point[0] - before[0]) * (y - before[1]) / (point[1] - before[1]) + before[0]
-            {
-                inside = !inside;
-            }
-            last = Some(point);
-        }
-    }
-    inside
 }

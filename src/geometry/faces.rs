@@ -1,23 +1,28 @@
-//! The faces of a storey's wall graph: what its walls enclose.
+//! The faces of a graph of walls: what they enclose.
 
-use super::geometry::{Point, Ring, Shape, contains, signed_area};
+use glam::DVec2;
+
+use super::extent::Extent;
 use super::graph::{Graph, Half};
+use super::polygon::{Ring, Shape, contains, signed_area};
 
 /// Faces smaller than this are rounding, m².
 const NOTHING_M2: f64 = 1e-6;
 
-/// The faces of a storey, and which of them lies on the left of every piece.
+/// The faces of a graph, and which of them lies on the left of every piece.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Faces {
+pub struct Faces {
     /// Up to the middle lines of the walls; the outer ring first, then islands inside as holes.
     pub shapes: Vec<Shape>,
     /// For each [`Half`], the face on its left; nothing where that is the open air.
     pub left: Vec<Option<usize>>,
+    /// Round each face.
+    extents: Vec<Extent>,
 }
 
 impl Faces {
     /// Walks round every space. Walls that end freely in a space are walked on both sides and enclose nothing.
-    pub(super) fn new(graph: &Graph) -> Self {
+    pub fn new(graph: &Graph) -> Self {
         let count = 2 * graph.pieces.len();
         let mut round_of = vec![usize::MAX; count];
         let mut rounds: Vec<Vec<Half>> = vec![];
@@ -35,14 +40,15 @@ impl Faces {
             rounds.push(round);
         }
         let rings: Vec<Ring> =
-            rounds.iter().map(|round| round.iter().map(|&half| graph.at(half)).collect::<Ring>()).collect();
+            rounds.iter().map(|round| round.iter().map(|&half| graph.at(half).to_array()).collect()).collect();
         let part = connected(graph);
-        let mut faces = Self { shapes: vec![], left: vec![None; count] };
+        let mut faces = Self { left: vec![None; count], ..Self::default() };
         let mut face_of_round = vec![None; rounds.len()];
         let mut outer = vec![];
         for (at, ring) in rings.iter().enumerate() {
             if signed_area(ring) > NOTHING_M2 {
                 face_of_round[at] = Some(faces.shapes.len());
+                faces.extents.push(Extent::round(ring.iter().copied(), 0.0));
                 faces.shapes.push(vec![ring.clone()]);
                 outer.push(at);
             }
@@ -72,37 +78,38 @@ impl Faces {
     }
 
     /// The face a point lies in.
-    pub(super) fn at(&self, point: Point) -> Option<usize> {
-        self.shapes.iter().position(|shape| contains(shape, point))
+    pub fn at(&self, point: impl Into<DVec2>) -> Option<usize> {
+        let point = point.into();
+        (0..self.shapes.len()).find(|&at| self.extents[at].holds(point) && contains(&self.shapes[at], point))
     }
 }
 
 /// For each point, a number that all points connected with it share.
 fn connected(graph: &Graph) -> Vec<usize> {
-    let mut part: Vec<usize> = (0..graph.points.len()).collect();
-    loop {
-        let mut changed = false;
-        for piece in &graph.pieces {
-            let [a, b] = piece.ends;
-            let least = part[a].min(part[b]);
-            changed |= part[a] != least || part[b] != least;
-            (part[a], part[b]) = (least, least);
-        }
-        if !changed {
-            return part;
+    let mut part = vec![usize::MAX; graph.points.len()];
+    for start in 0..part.len() {
+        let mut open = vec![start];
+        while let Some(at) = open.pop() {
+            if part[at] == usize::MAX {
+                part[at] = start;
+                open.extend(graph.leaving[at].iter().map(|&half| graph.target(half)));
+            }
         }
     }
+    part
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::geometry::area;
-    use super::super::graph::Line;
+    use super::super::graph::Stroke;
+    use super::super::polygon::area;
+    use super::super::segment::line;
     use super::*;
 
     fn graph(lines: &[[f64; 4]]) -> Graph {
-        let line = |(wall, &[x, y, u, v]): (usize, &[f64; 4])| Line { wall, ends: [[x, y], [u, v]], half_m: 0.1 };
-        Graph::new(&lines.iter().enumerate().map(line).collect::<Vec<_>>())
+        let stroke =
+            |(wall, &[x, y, u, v]): (usize, &[f64; 4])| Stroke { wall, line: line([[x, y], [u, v]]), half_m: 0.1 };
+        Graph::new(&lines.iter().enumerate().map(stroke).collect::<Vec<_>>())
     }
 
     fn square(x: f64, y: f64, side: f64) -> [[f64; 4]; 4] {

@@ -1,4 +1,4 @@
-//! Standing junctions: walls meeting at a node.
+//! Vertical junctions: walls meeting at a node.
 //!
 //! Which walls run through: of the arms that go straight on (within 20 degrees, best fit first) a pair of the same construction
 //! is one piece, as masonry is bonded and frames are sheeted past whatever abuts them (common practice, no source). Where two
@@ -6,9 +6,8 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::lookup::Lookup;
 use super::model::{Arm, Junction, JunctionKind};
-use super::plan::Plan;
+use super::plan::Site;
 use super::walls::Runs;
 
 /// Arms this near to a half turn apart go straight on, rad (20 degrees).
@@ -17,8 +16,8 @@ const STRAIGHT_ON: f64 = PI / 9.0;
 const SAME_MASS: f64 = 0.05;
 
 /// The junctions at the nodes of a storey.
-pub(super) fn standing(storey: usize, height_m: f64, plan: &Plan, walls: &Runs, lookup: &Lookup) -> Vec<Junction> {
-    let graph = &plan.graph;
+pub(super) fn junctions(site: &Site, storey: usize, walls: &Runs) -> Vec<Junction> {
+    let (graph, lookup) = (&site.plans[storey].graph, site.lookup);
     let mut junctions = vec![];
     for (point, leaving) in graph.points.iter().zip(&graph.leaving) {
         let mut arms: Vec<(usize, f64)> = vec![];
@@ -51,9 +50,9 @@ pub(super) fn standing(storey: usize, height_m: f64, plan: &Plan, walls: &Runs, 
             }
         }
         junctions.push(Junction {
-            kind: JunctionKind::Standing,
-            length_m: height_m,
-            line: [*point, *point],
+            kind: JunctionKind::Vertical,
+            length_m: site.storeys[storey].height_m,
+            line: [point.to_array(); 2],
             storey,
             arms: made,
         });
