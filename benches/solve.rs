@@ -4,7 +4,7 @@
 
 use std::hint::black_box;
 
-use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use criterion::{Criterion, criterion_group, criterion_main};
 
 use leaklight::acoustics::bridges::Connection;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
@@ -13,7 +13,7 @@ use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit;
 use leaklight::scene::{Ground, Scene, file};
-use leaklight::solve::{self, solve, solve_with};
+use leaklight::solve::{Conditions, solve, solve_under};
 
 fn worked_example() -> Scene {
     file::from_text(include_str!("../scenes/bookshop-terrace.ron")).expect("the worked example is sound")
@@ -30,7 +30,7 @@ static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 /// A change of a scene, with its name.
 type Edit = (&'static str, fn(&mut Scene));
 
-/// What someone changes, each a single edit that nothing remembered holds yet.
+/// What someone changes, each a single edit.
 const EDITS: [Edit; 9] = [
     ("one_walls_construction", |scene| {
         let wall = scene.storeys.iter_mut().flat_map(|storey| &mut storey.walls).nth(13).expect("a wall");
@@ -90,7 +90,7 @@ fn act(scene: &mut Scene, edit: &edit::Edit) {
     *scene = edit::apply(scene, Catalogue::built_in_ref(), edit).expect("the edit can be made");
 }
 
-/// The whole chain with nothing remembered, and after single edits with what building and solving it before the edit left.
+/// Building and solving a scene as it is, and after single edits: the whole chain from the edited scene to its answer.
 fn how_long_does_an_answer_take(bench: &mut Criterion) {
     let catalogue = Catalogue::built_in_ref();
     let scenes = [("worked_example", worked_example(), &LARGER_EDITS[..]), ("village_hall", village_hall(), &[])];
@@ -98,33 +98,35 @@ fn how_long_does_an_answer_take(bench: &mut Criterion) {
         let mut group = bench.benchmark_group(format!("how_long_does_the_{name}_take"));
         let building = build(&scene, catalogue).expect("the scene can be built");
         group.bench_function("to_build", |bench| bench.iter(|| build(black_box(&scene), catalogue)));
-        group.bench_function("to_solve_cold", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
-        let mut before = solve::Memory::default();
-        let _before = solve_with(&mut before, &scene, catalogue, &building);
+        group.bench_function("to_solve", |bench| bench.iter(|| solve(black_box(&scene), catalogue, &building)));
+        // Each time in an air that no layered build was computed in yet.
+        let mut conditions = Conditions::of(&scene);
+        group.bench_function("to_solve_with_no_curve_known", |bench| {
+            bench.iter(|| {
+                let air = conditions.element_air;
+                conditions.element_air = Air::at(air.temperature_c() + 1e-6, air.humidity_percent()).expect("an air");
+                solve_under(black_box(&scene), catalogue, &building, &conditions)
+            });
+        });
         for (edit, change) in EDITS.iter().chain(larger) {
             let mut changed = scene.clone();
             change(&mut changed);
             group.bench_function(format!("after_changing_{edit}"), |bench| {
-                bench.iter_batched_ref(
-                    || before.clone(),
-                    |memory| {
-                        let changed = black_box(&changed);
-                        let building = build(changed, catalogue).expect("the edited scene can be built");
-                        solve_with(memory, changed, catalogue, &building)
-                    },
-                    BatchSize::PerIteration,
-                );
+                bench.iter(|| {
+                    let changed = black_box(&changed);
+                    let building = build(changed, catalogue).expect("the edited scene can be built");
+                    solve(changed, catalogue, &building)
+                });
             });
         }
         group.finish();
     }
 }
 
-/// One step of dragging a corner where party wall and partition meet: every step is new to memories that have seen the ones before.
+/// One step of dragging a corner where party wall and partition meet: every step has walls of new sizes.
 fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
     let catalogue = Catalogue::built_in_ref();
     let mut scene = worked_example();
-    let mut memory = solve::Memory::default();
     let mut step = 0;
     bench.bench_function("how_long_does_a_step_of_a_drag_take", |bench| {
         bench.iter(|| {
@@ -134,7 +136,7 @@ fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
             let corner = scene.storeys[1].nodes.iter_mut().find(|node| node.id.0 == "b2").expect("the corner");
             corner.at[step % 2] += by_m;
             let building = build(&scene, catalogue).expect("the scene can be built");
-            solve_with(&mut memory, &scene, catalogue, &building)
+            solve(&scene, catalogue, &building)
         });
     });
 }

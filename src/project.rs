@@ -10,6 +10,7 @@ use crate::catalogue::Catalogue;
 use crate::scene::problem::any_error;
 use crate::scene::validate::validate;
 use crate::scene::{Problem, Scene, file};
+use crate::solve::overtaken::Overtaken;
 use crate::solve::{self, Answer};
 
 /// A scene that may be computed, with the constructions of the program beside its own.
@@ -90,10 +91,8 @@ impl Built {
     ///
     /// It is asked often, before each element, face and listener, and should be quick.
     #[must_use]
-    pub fn solve_unless(self, overtaken: &dyn Fn() -> bool) -> Option<Solved> {
-        let mut memory = solve::Memory::default();
-        let answer =
-            solve::solve_unless(overtaken, &mut memory, &self.scene, Catalogue::built_in_ref(), &self.building)?;
+    pub fn solve_unless(self, overtaken: &Overtaken<'_>) -> Option<Solved> {
+        let answer = solve::solve_unless(overtaken, &self.scene, Catalogue::built_in_ref(), &self.building)?;
         Some(self.with(answer))
     }
 

@@ -14,6 +14,7 @@ use super::document::Document;
 use crate::project::Project;
 pub use crate::project::Solved;
 use crate::scene::{Problem, Scene, Thing};
+use crate::solve::overtaken::Overtaken;
 
 /// The latest answer, or why there is none.
 #[derive(Debug, Clone, Default, Resource)]
@@ -110,7 +111,7 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 }
 
 /// The whole way, unless it is overtaken. A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(overtaken: &dyn Fn() -> bool, scene: Arc<Scene>) -> Option<Outcome> {
+fn solve_whatever_happens(overtaken: &Overtaken<'_>, scene: Arc<Scene>) -> Option<Outcome> {
     let solving = AssertUnwindSafe(|| match Project::of(scene).build() {
         Ok(built) => built.solve_unless(overtaken).map(Ok),
         Err(problems) => Some(Err(problems)),

@@ -19,7 +19,7 @@ pub struct Answer {
     /// One for each element of the building, in its order.
     pub elements: Vec<ElementAnswer>,
     /// One for each junction of the building, in its order.
-    pub junctions: Vec<Arc<JunctionKij>>,
+    pub junctions: Vec<JunctionKij>,
     /// One for each listener of the building, in its order.
     pub listeners: Vec<ListenerAnswer>,
     /// One for each room with an inner shell.

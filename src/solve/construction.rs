@@ -3,8 +3,10 @@
 //! Three kinds of layer list are told apart, because junctions and edges treat them differently (ISO 12354-1:2017, type A and B):
 //! one heavy leaf with linings, two heavy leaves with a cavity, and light layered builds.
 
+use super::conditions::Conditions;
+use super::curves::transmission;
+use super::foot;
 use super::layer_reader::Reader;
-use super::{Conditions, Memory, foot};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, plate_transmission};
 use crate::acoustics::layers::Stack;
 use crate::acoustics::lining::{self, FloatingFloor};
@@ -137,7 +139,7 @@ pub struct ElementCurve {
 }
 
 /// Sizes of the openings laboratories test in, m: about 10 m² for walls and floors, 1.25 m × 1.5 m for glazing.
-/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from memory, unverified); doors: common practice, no source.
+/// Source: ISO 10140-5:2010, 4.2 and 3.3 (from unverified); doors: common practice, no source.
 #[must_use]
 pub fn laboratory_size_m(kind: ConstructionKind) -> [f64; 2] {
     match kind {
@@ -218,32 +220,22 @@ impl Resolved {
     /// Transmission coefficient in a laboratory opening of `size_m`.
     #[must_use]
     pub fn laboratory_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
-        self.laboratory_tau_with(&mut Memory::default(), size_m, conditions)
-    }
-
-    /// The same with what was computed before.
-    pub(super) fn laboratory_tau_with(
-        &self,
-        memory: &mut Memory,
-        size_m: [f64; 2],
-        conditions: &Conditions,
-    ) -> Spectrum {
-        at_most_all(&self.ideal_tau(memory, size_m, conditions))
+        at_most_all(&self.ideal_tau(size_m, conditions))
     }
 
     /// The same, which may be a little more than everything where linings ring. Of a build that lies between two models R is mixed by share: decibels, not
     /// energies, which would let the poorer model take over within a few kilograms.
-    pub(super) fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
-        let own = self.body.ideal_tau(memory, size_m, conditions);
+    pub(super) fn ideal_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
+        let own = self.body.ideal_tau(size_m, conditions);
         self.nearly.iter().fold(own, |mixed, (share, body)| {
-            let other = body.ideal_tau(memory, size_m, conditions);
+            let other = body.ideal_tau(size_m, conditions);
             mixed.zip(&other.zip(&own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
         })
     }
 }
 
 impl Body {
-    fn ideal_tau(&self, memory: &mut Memory, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
+    fn ideal_tau(&self, size_m: [f64; 2], conditions: &Conditions) -> Spectrum {
         let (air, bands) = (&conditions.element_air, &conditions.bands);
         let size = (size_m[0], size_m[1]);
         match self {
@@ -252,17 +244,17 @@ impl Body {
                     Ok(sides) => plate_transmission(plate, sides, &laboratory_loss(plate, bands), bands, air),
                     Err(_) => return Spectrum::ZERO,
                 };
-                let [first, last] = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, conditions));
+                let [first, last] = [0, 1].map(|face| gains_db(bare, &linings[face], size, conditions));
                 let gain_db = both_faces_db(&first, &last, conditions);
                 base.less_db(&gain_db)
             }
             Body::Light { stack, linings } => {
-                let [first, last] = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, conditions));
+                let [first, last] = [0, 1].map(|face| gains_db(stack, &linings[face], size, conditions));
                 let gain_db = both_faces_db(&first, &last, conditions);
-                memory.transmission(stack, size, conditions).less_db(&gain_db)
+                transmission(stack, size, conditions).less_db(&gain_db)
             }
             Body::Twin { plates, stack } => match foot::in_laboratory(plates, size, conditions) {
-                Ok(leaves) => twin_tau(memory, &leaves, stack, size, conditions),
+                Ok(leaves) => twin_tau(&leaves, stack, size, conditions),
                 Err(_) => Spectrum::ZERO,
             },
             Body::Measured { r_db } => r_db.tau_from_r_db(),
@@ -275,30 +267,18 @@ impl Body {
 }
 
 /// Transmission coefficient of two heavy leaves: through the stack, and by their foot, which is as long as the longer side.
-pub(super) fn twin_tau(
-    memory: &mut Memory,
-    leaves: &[InSitu; 2],
-    stack: &Stack,
-    size: (f64, f64),
-    conditions: &Conditions,
-) -> Spectrum {
-    add(&memory.transmission(stack, size, conditions), &foot::tau(stack, leaves, size.0))
+pub(super) fn twin_tau(leaves: &[InSitu; 2], stack: &Stack, size: (f64, f64), conditions: &Conditions) -> Spectrum {
+    add(&transmission(stack, size, conditions), &foot::tau(stack, leaves, size.0))
 }
 
 /// ΔR of the linings on one face of a base, dB.
 #[must_use]
-pub fn gains_db(
-    memory: &mut Memory,
-    bare: &Stack,
-    linings: &[Lining],
-    size: (f64, f64),
-    conditions: &Conditions,
-) -> Spectrum {
+pub fn gains_db(bare: &Stack, linings: &[Lining], size: (f64, f64), conditions: &Conditions) -> Spectrum {
     linings.iter().fold(Spectrum::ZERO, |sum, lining| {
         let gain_db = match lining {
             Lining::Leaves { with, .. } => {
-                let with = memory.transmission(with, size, conditions);
-                let without = memory.transmission(bare, size, conditions);
+                let with = transmission(with, size, conditions);
+                let without = transmission(bare, size, conditions);
                 with.zip(&without, |with, without| 10.0 * (without / with).log10())
             }
             Lining::Floating { resonance_hz, dry, mass_gain_db } => {
@@ -309,8 +289,7 @@ pub fn gains_db(
             return add(&sum, &gain_db);
         }
         let (Lining::Leaves { resonance_hz, .. } | Lining::Floating { resonance_hz, .. }) = lining;
-        let base_rw_db =
-            Airborne::rw_tenths_db_of_spectrum(&memory.transmission(bare, size, conditions).r_db_from_tau());
+        let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&transmission(bare, size, conditions).r_db_from_tau());
         add(&sum, &lining::with_way_beside_db(&gain_db, lining::beside_lining_db(*resonance_hz, base_rw_db)))
     })
 }
@@ -326,7 +305,7 @@ pub fn floating_gain_db(resonance_hz: f64, dry: f64, conditions: &Conditions) ->
 }
 
 /// ΔR of the linings of both faces on the way straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified
-/// model, direct transmission (from memory, unverified; there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
+/// model, direct transmission (from unverified; there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
 #[must_use]
 pub fn both_faces_db(first: &Spectrum, last: &Spectrum, conditions: &Conditions) -> Spectrum {
     if conditions.ideal_linings {

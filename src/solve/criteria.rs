@@ -1,6 +1,6 @@
 //! Levels against hearing, background and limits.
 
-use super::{Audibility, TargetAnswer};
+use super::answer::{Audibility, TargetAnswer};
 use crate::acoustics::hearing::Audibility as Margins;
 use crate::acoustics::rating::{octave_curves, weighting};
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum, hearing};

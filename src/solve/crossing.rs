@@ -3,10 +3,8 @@
 //! Each way into a room goes on by each way out of it: many thousand pairs, of which a few count. They are kept as two lists, and only
 //! pairs of some share of the whole become records.
 
-use std::rc::Rc;
-
+use super::answer::{PathKind, PathRecord, Surface};
 use super::construction::add;
-use super::{PathKind, PathRecord, Surface};
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
 use crate::building::SpaceIndex;
@@ -26,14 +24,14 @@ pub(super) struct Bit {
 }
 
 /// All pairs of a way into a room and a way out of it.
-pub(super) struct Crossing {
-    kind: PathKind,
-    source: SpaceIndex,
-    via: SpaceIndex,
+pub(super) struct Crossing<'a> {
+    pub kind: PathKind,
+    pub source: SpaceIndex,
+    pub via: SpaceIndex,
     /// p² in the room.
-    entries: Rc<Entries>,
+    pub entries: &'a Entries,
     /// p² at the listener per p² in the room.
-    exits: Rc<Exits>,
+    pub exits: &'a Exits,
 }
 
 /// A pair of bits, by their places among the strongest, with its share.
@@ -44,17 +42,7 @@ struct Pair {
     share: f64,
 }
 
-impl Crossing {
-    pub(super) fn new(
-        kind: PathKind,
-        source: SpaceIndex,
-        via: SpaceIndex,
-        entries: Rc<Entries>,
-        exits: Rc<Exits>,
-    ) -> Self {
-        Self { kind, source, via, entries, exits }
-    }
-
+impl Crossing<'_> {
     /// Of all pairs together.
     pub(super) fn energy(&self) -> Spectrum {
         self.entries.beyond[0].zip(&self.exits.beyond[0], |entered, passed| entered * passed)
@@ -62,7 +50,7 @@ impl Crossing {
 
     /// The pairs of at least [`LEAST_SHARE`] of `total` (A-weighted), and the energy of all others together.
     fn split(&self, total: f64, large: &mut Vec<Pair>) -> Spectrum {
-        let exits = &self.exits;
+        let exits = self.exits;
         let mut rest = Spectrum::ZERO;
         let most = exits.peaks.first().copied().unwrap_or(0.0);
         let possible = self.entries.sums.partition_point(|sum| sum * most >= LEAST_SHARE * total);
@@ -87,7 +75,7 @@ impl Crossing {
 
     /// The pair of the largest share.
     fn strongest(&self, total: f64) -> Option<Pair> {
-        let exits = &self.exits;
+        let exits = self.exits;
         let mut best: Option<Pair> = None;
         for (entry, (bit, sum)) in self.entries.all().enumerate() {
             for (exit, (weighted, peak)) in exits.weighted.iter().zip(&exits.peaks).enumerate() {
@@ -206,7 +194,7 @@ enum Way {
 /// Gives shares, folds the tiniest records together, sorts the strongest first. `straight` has the records of straight ways.
 ///
 /// Ways across are written out as records only once their places are known: records are long, and moving them would take as long as all else.
-pub(super) fn ranked(straight: &mut [PathRecord], crossings: &[Crossing], energy: &Spectrum) -> Vec<PathRecord> {
+pub(super) fn ranked(straight: &mut [PathRecord], crossings: &[Crossing<'_>], energy: &Spectrum) -> Vec<PathRecord> {
     let total = weighting::a_weighted_energy(energy);
     if total <= 0.0 {
         return Vec::new();

@@ -1,6 +1,6 @@
 //! Ducts of the scene as open areas.
 
-use super::Conditions;
+use super::conditions::Conditions;
 use crate::acoustics::duct::Duct;
 use crate::acoustics::{Spectrum, absorption};
 use crate::building::Building;

@@ -1,10 +1,8 @@
 //! What elements lose at their edges in the building: Σ l·α of each, from the Kij of the junctions it takes part in.
 
-use std::sync::Arc;
-
-use super::Conditions;
+use super::conditions::Conditions;
 use super::construction::{Body, Resolved, add};
-use super::kij::{ArmFacts, JunctionKij, arm_of};
+use super::kij::{ArmFacts, JunctionKij};
 use super::place::net_area_m2;
 use crate::acoustics::Spectrum;
 use crate::acoustics::edge_loss::{edge_absorption_of_factors, kept_length_m, link_m, loss_of_driven, most_edge_sum_m};
@@ -27,12 +25,12 @@ type Links = Vec<(usize, Spectrum)>;
 /// other arms is held to [`most_edge_sum_m`].
 pub(super) fn edge_sums_m(
     building: &Building,
-    junctions: &[Arc<JunctionKij>],
-    bodies: &[Option<Arc<Resolved>>],
+    junctions: &[JunctionKij],
+    bodies: &[Option<&Resolved>],
+    facts: &[ArmFacts],
     conditions: &Conditions,
 ) -> Vec<Spectrum> {
-    let facts: Vec<ArmFacts> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions)).collect();
-    let plates: Vec<Option<&Plate>> = bodies.iter().map(|body| plate_of(body.as_deref())).collect();
+    let plates: Vec<Option<&Plate>> = bodies.iter().map(|body| plate_of(*body)).collect();
     let mut sums_m = vec![Spectrum::ZERO; facts.len()];
     let mut links: Vec<Links> = vec![Vec::new(); facts.len()];
     for (junction, kij) in building.junctions.iter().zip(junctions) {
@@ -40,12 +38,12 @@ pub(super) fn edge_sums_m(
             let [own, other] = [i, j].map(|arm| junction.arms[arm].element);
             let [own_m2, other_m2] = [own, other].map(|element| net_area_m2(&building.elements[element.0]));
             let most = most_kij_factor(junction.length_m, own_m2, other_m2);
-            Some(kij.node.factor[i][j].as_ref()?.map(|factor| factor.min(most)))
+            Some(kij.factor[i][j].as_ref()?.map(|factor| factor.min(most)))
         };
         let critical_hz = |arm: usize| facts[junction.arms[arm].element.0].2;
         for (i, arm) in junction.arms.iter().enumerate() {
             let own = arm.element.0;
-            let runs_on = arm.straight.filter(|other| is_run(junction, &facts, &plates, i, *other));
+            let runs_on = arm.straight.filter(|other| is_run(junction, facts, &plates, i, *other));
             let others: Vec<(f64, Spectrum)> = (0..junction.arms.len())
                 .filter(|other| junction.arms[*other].element.0 != own && Some(*other) != runs_on)
                 .filter_map(|other| Some((critical_hz(other), factor(i, other)?)))
@@ -77,7 +75,7 @@ pub(super) fn edge_sums_m(
             Some(plate) => {
                 let own_hz = plate.critical_hz(air);
                 let most_m = most_edge_sum_m(building.elements[at].area_m2, own_hz, air);
-                let lost = of_run(&facts, &links, &sums_m, &kept_m, at);
+                let lost = of_run(facts, &links, &sums_m, &kept_m, at);
                 lost.zip(&kept_m[at], |lost, kept_m| (lost / own_hz.sqrt() - kept_m).clamp(0.0, most_m))
             }
         })

@@ -1,16 +1,16 @@
 //! What every element of a building does to sound: straight through, and as one leg of a flanking path.
 
-use std::sync::Arc;
-
+use super::answer::ElementAnswer;
+use super::conditions::Conditions;
 use super::construction::{Resolved, add, at_most_all};
 use super::edges::edge_sums_m;
 use super::front::{self, Before, FrontPart};
-use super::kij::junctions;
+use super::kij::{ArmFacts, JunctionKij, arm_of, junctions};
 use super::library::Library;
 use super::opening::{OpeningPart, opening_part};
+use super::overtaken::{Overtaken, each};
 use super::place::Place;
 use super::spread::Spread;
-use super::{Conditions, ElementAnswer, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{Leg, LegFactors};
 use crate::acoustics::mobility::PointMobility;
@@ -18,8 +18,6 @@ use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::tapping_machine::HammerContact;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Override;
-
-pub use super::kij::JunctionKij;
 
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,7 +92,7 @@ impl Part {
 }
 
 /// A solved element with all that is said of it.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Solved {
     pub part: Part,
     /// Its legs, ready to be joined.
@@ -107,9 +105,9 @@ pub(super) struct Solved {
 #[derive(Debug, Clone)]
 pub struct Elements {
     /// In the building's order.
-    pub(super) solved: Vec<Arc<Solved>>,
+    pub(super) solved: Vec<Solved>,
     /// In the building's order.
-    pub junctions: Vec<Arc<JunctionKij>>,
+    pub junctions: Vec<JunctionKij>,
     /// For each duct of the building, the open area that passes as much, m².
     pub duct_m2: Vec<Spectrum>,
 }
@@ -129,44 +127,24 @@ impl Elements {
     }
 }
 
-/// Computes every element in situ. What cannot be resolved passes nothing and is said in `notes`. Nothing when overtaken.
+/// Computes every element in situ. What cannot be computed is said in `notes`. Nothing when overtaken.
 pub(super) fn elements(
-    memory: &mut Memory,
-    library: &mut Library<'_>,
+    library: &Library<'_>,
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-    overtaken: &dyn Fn() -> bool,
+    overtaken: &Overtaken<'_>,
 ) -> Option<Elements> {
     let (scene, catalogue) = (library.scene, library.catalogue);
-    let bodies: Vec<Option<Arc<Resolved>>> =
-        building.elements.iter().map(|element| library.get(&element.construction, notes)).collect();
-    let junctions = junctions(memory, scene, building, &bodies, conditions, notes);
-    for element in building.elements.iter() {
-        notes.extend(library.fault_words(element));
-    }
-    let edge_sums_m = edge_sums_m(building, &junctions, &bodies, conditions);
-    let mut solved = Vec::with_capacity(bodies.len());
-    for (at, element) in building.elements.iter().enumerate() {
-        if overtaken() {
-            return None;
-        }
-        let known = memory.elements.solved(&building.elements, at, &edge_sums_m[at]).unwrap_or_else(|| {
-            let mut own = Vec::new();
-            let openings = element.openings.iter();
-            let openings =
-                openings.map(|opening| opening_part(memory, opening, library, conditions, &mut own)).collect();
-            let place = Place { scene, bodies: &bodies, edge_sums_m: &edge_sums_m, conditions };
-            let mut part = place.part(memory, at, element, library.faults(element).as_ref(), openings);
-            stand_before(memory, &mut part, element, library, conditions, &mut own);
-            let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
-            Arc::new(Solved { answer: answer(&part, edge_sums_m[at]), part, legs, notes: own })
-        });
-        memory.elements.keep(&building.elements, at, &edge_sums_m[at], &known);
-        notes.extend(known.notes.iter().cloned());
-        solved.push(known);
-    }
-    memory.elements.end(library.all_resolved());
+    let bodies: Vec<Option<&Resolved>> =
+        building.elements.iter().map(|element| library.get(&element.construction)).collect();
+    let arms: Vec<ArmFacts> = bodies.iter().map(|body| arm_of(*body, conditions)).collect();
+    let junctions = junctions(scene, building, &arms, conditions, notes);
+    notes.extend(building.elements.iter().filter_map(|element| library.fault_words(element)));
+    let edge_sums_m = edge_sums_m(building, &junctions, &bodies, &arms, conditions);
+    let place = Place { scene, bodies: &bodies, edge_sums_m: &edge_sums_m, conditions };
+    let solved = each(building.elements.len(), overtaken, |at| solved(&place, library, &building.elements[at], at))?;
+    notes.extend(solved.iter().flat_map(|solved| solved.notes.iter().cloned()));
     for rule in &scene.overrides {
         notes.push(match rule {
             Override::Kij { from, to, kij_db } => format!("Kij between {from} and {to} is set by hand to {kij_db} dB."),
@@ -176,6 +154,17 @@ pub(super) fn elements(
     }
     let duct_m2 = super::duct::open_areas_m2(scene, catalogue, building, conditions, notes);
     Some(Elements { solved, junctions, duct_m2 })
+}
+
+/// The element `at` in its place.
+fn solved(place: &Place<'_>, library: &Library<'_>, element: &Element, at: usize) -> Solved {
+    let mut notes = Vec::new();
+    let openings = element.openings.iter();
+    let openings = openings.map(|opening| opening_part(opening, library, place.conditions, &mut notes)).collect();
+    let mut part = place.part(at, element, library.faults(element).as_ref(), openings);
+    stand_before(&mut part, element, library, place.conditions, &mut notes);
+    let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
+    Solved { answer: answer(&part, place.edge_sums_m[at]), part, legs, notes }
 }
 
 fn answer(part: &Part, edge_sum_m: Spectrum) -> ElementAnswer {
@@ -200,7 +189,6 @@ fn rated_db(r_db: &Spectrum) -> i32 {
 
 /// Puts the faces of inner shells before an element: what they gain comes off every way through that side.
 fn stand_before(
-    memory: &mut Memory,
     part: &mut Part,
     element: &Element,
     library: &Library<'_>,
@@ -213,7 +201,7 @@ fn stand_before(
         let Some(front) = front else { continue };
         let at_start = (side == 0) != element.reversed;
         let gain = Before::shell(front, &|id| library.find(id).cloned(), library.catalogue)
-            .and_then(|before| front::gain(memory, library.catalogue, base, &before, at_start, size_m, conditions));
+            .and_then(|before| front::gain(library.catalogue, base, &before, at_start, size_m, conditions));
         match gain {
             Ok(gain) => {
                 let less = gain.gain_db.map(|gain| 10f64.powf(-gain / 10.0));

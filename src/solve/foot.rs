@@ -12,7 +12,7 @@ use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::{NotPhysical, Spectrum};
 
-use super::Conditions;
+use super::conditions::Conditions;
 
 /// How much less passes where each leaf has a foundation of its own, dB: what DIN 4109-2:2018 adds for two-leaf party walls is 12 dB where all is parted and
 /// 6 dB where the base runs through (from memory, unverified).

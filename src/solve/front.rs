@@ -4,8 +4,9 @@
 //! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every way
 //! that passes that face. A shell's own junctions (its walls on its floor) carry nothing: they stand free of the building.
 
-use super::construction::{Body, Resolved, resolve};
-use super::{Conditions, Memory, workmanship};
+use super::conditions::Conditions;
+use super::construction::{Body, resolve};
+use super::workmanship;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Spectrum, lining};
 use crate::building::Front;
@@ -215,7 +216,6 @@ fn layered(catalogue: &Catalogue, base: &Construction) -> Option<Construction> {
 ///
 /// When the layers cannot be computed (too many leaves, an unknown material); a sentence.
 pub fn gain(
-    memory: &mut Memory,
     catalogue: &Catalogue,
     base: &Construction,
     before: &Before,
@@ -224,27 +224,25 @@ pub fn gain(
     conditions: &Conditions,
 ) -> Result<FrontPart, String> {
     let bare = layered(catalogue, base).ok_or_else(|| format!("Nothing can stand before \"{}\".", base.id))?;
-    let tau = |memory: &mut Memory, construction: &Construction| {
-        let resolved: Result<Resolved, _> = resolve(catalogue, construction);
-        resolved
-            .map(|resolved| resolved.ideal_tau(memory, size_m, conditions))
-            .map_err(|why| format!("Left out: {why}"))
+    let tau = |construction: &Construction| {
+        let resolved = resolve(catalogue, construction);
+        resolved.map(|resolved| resolved.ideal_tau(size_m, conditions)).map_err(|why| format!("Left out: {why}"))
     };
-    let alone = |memory: &mut Memory, before: &Before| {
+    let alone = |before: &Before| {
         let whole = together(catalogue, &bare, before, at_start).unwrap_or_else(|| bare.clone());
-        tau(memory, &whole)
+        tau(&whole)
     };
     // No support makes a lining better than it would be without: what separate leaves share at their edges passes beside it all the same.
-    let free = before.free().map(|free| alone(memory, &free)).transpose()?;
-    let with = |memory: &mut Memory, before: &Before| {
-        let held = alone(memory, before)?;
+    let free = before.free().map(|free| alone(&free)).transpose()?;
+    let with = |before: &Before| {
+        let held = alone(before)?;
         Ok::<_, String>(free.as_ref().map_or(held, |free| held.zip(free, f64::max)))
     };
-    let without = tau(memory, &bare)?;
-    let mut all = with(memory, before)?;
+    let without = tau(&bare)?;
+    let mut all = with(before)?;
     let share = workmanship::held_share(before.workmanship);
     if share > 0.0 {
-        all = workmanship::side_by_side(&all, &with(memory, &before.held(&bare))?, share);
+        all = workmanship::side_by_side(&all, &with(&before.held(&bare))?, share);
     }
     // Through the lining's open edge into the gap, and from there through the old build as if nothing stood before it.
     let slab = matches!(bare.kind, ConstructionKind::Floor | ConstructionKind::Roof);

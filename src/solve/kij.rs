@@ -1,9 +1,9 @@
 //! Kij of every junction of a building, from what its arms are made of.
 
-use std::sync::Arc;
+use rayon::prelude::*;
 
+use super::conditions::Conditions;
 use super::construction::{Body, Resolved};
-use super::{Conditions, Memory};
 use crate::acoustics::Spectrum;
 use crate::acoustics::junction;
 use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
@@ -14,15 +14,6 @@ use crate::scene::{Override, Scene};
 /// What the arms of one junction pass on to each other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JunctionKij {
-    /// The same for any length of it.
-    pub node: Arc<NodeKij>,
-    /// How long the line is, m.
-    pub length_m: f64,
-}
-
-/// What arms that meet pass on to each other, whatever the length of the line they meet at.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NodeKij {
     /// `factor[i][j]` is 10^(−Kij/10) from arm to arm; an arm with itself has none.
     pub factor: Vec<Vec<Option<Spectrum>>>,
     /// How many pairs of arms there are, and how many of them were found by a neighbouring formula.
@@ -30,15 +21,10 @@ pub struct NodeKij {
 }
 
 impl JunctionKij {
-    /// For a line of some length, m.
-    pub(super) fn new(node: &Arc<NodeKij>, length_m: f64) -> Self {
-        Self { node: node.clone(), length_m }
-    }
-
     /// Kij from arm to arm, by their places in the junction's list, dB; nothing where an arm meets itself, or what it cannot pass anything to.
     #[must_use]
     pub fn kij_db(&self, from: usize, to: usize) -> Option<Spectrum> {
-        let factor = self.node.factor.get(from)?.get(to)?.as_ref()?;
+        let factor = self.factor.get(from)?.get(to)?.as_ref()?;
         Some(factor.map(|factor| -10.0 * factor.log10()))
     }
 }
@@ -96,25 +82,18 @@ pub(super) fn facing_critical_hz(stack: &Stack, side: usize, conditions: &Condit
 
 /// The Kij of all junctions; how many were found by a neighbouring formula is said in `notes`.
 pub(super) fn junctions(
-    memory: &mut Memory,
     scene: &Scene,
     building: &Building,
-    bodies: &[Option<Arc<Resolved>>],
+    elements: &[ArmFacts],
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> Vec<Arc<JunctionKij>> {
-    let arms: Vec<ArmFacts> = bodies.iter().map(|body| arm_of(body.as_deref(), conditions)).collect();
-    let mut facts = Vec::new();
-    let all: Vec<Arc<JunctionKij>> = building
-        .junctions
-        .iter()
-        .map(|junction| {
-            facts.clear();
-            facts.extend(junction.arms.iter().map(|arm| arms[arm.element.0]));
-            memory.elements.junction_or(junction, &facts, || kij_of(scene, building, junction, &facts, conditions))
-        })
-        .collect();
-    let pairs = all.iter().map(|kij| kij.node.pairs);
+) -> Vec<JunctionKij> {
+    let kij_of = |junction: &Junction| {
+        let facts: Vec<ArmFacts> = junction.arms.iter().map(|arm| elements[arm.element.0]).collect();
+        kij_of(scene, building, junction, &facts, conditions)
+    };
+    let all: Vec<JunctionKij> = building.junctions.par_iter().map(kij_of).collect();
+    let pairs = all.iter().map(|kij| kij.pairs);
     let [pairs, extended] = pairs.fold([0, 0], |sum, pairs| [sum[0] + pairs[0], sum[1] + pairs[1]]);
     if extended > 0 {
         notes.push(format!(
@@ -131,7 +110,7 @@ fn kij_of(
     junction: &Junction,
     facts: &[ArmFacts],
     conditions: &Conditions,
-) -> NodeKij {
+) -> JunctionKij {
     let straight: Vec<(usize, usize)> = junction
         .arms
         .iter()
@@ -164,7 +143,7 @@ fn kij_of(
         });
         cells.collect()
     });
-    NodeKij { factor: factor.collect(), pairs }
+    JunctionKij { factor: factor.collect(), pairs }
 }
 
 /// Every way to call arms heavy or light, with its share, the usual one first: what lies between them is both in part, and Kij is mixed in decibels.

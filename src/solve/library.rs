@@ -1,11 +1,11 @@
 //! The constructions a scene names, resolved once each.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::OnceLock;
 
 use super::construction::{Resolved, resolve};
 use super::workmanship;
-use crate::building::Element;
+use crate::building::{Building, Element};
 use crate::catalogue::{Catalogue, Construction};
 use crate::scene::{Scene, Workmanship};
 
@@ -15,32 +15,51 @@ pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> 
 }
 
 /// What is wrong with an element that is not built as drawn.
-pub(super) struct Faults {
+pub(super) struct Faults<'a> {
     /// The construction with what should give held fast, if it has such a part.
-    pub held: Option<Arc<Resolved>>,
+    pub held: Option<&'a Resolved>,
     /// Part of the open joint along its edge that leads from side to side.
     pub edge_share: f64,
 }
 
+/// The constructions of a building's elements and openings.
 pub(super) struct Library<'a> {
     pub scene: &'a Scene,
     pub catalogue: &'a Catalogue,
-    resolved: BTreeMap<String, Option<Arc<Resolved>>>,
-    /// What an earlier solve resolved of the same records.
-    earlier: BTreeMap<String, Arc<Resolved>>,
-    /// Those asked for with what should give held fast: nothing for one that has no such part.
-    held: BTreeMap<String, Option<Arc<Resolved>>>,
+    /// By id; nothing for one that cannot be computed.
+    resolved: BTreeMap<&'a str, Option<Known>>,
+}
+
+struct Known {
+    drawn: Resolved,
+    /// With what should give held fast, once it was asked for: nothing for one that has no such part.
+    held: OnceLock<Option<Resolved>>,
 }
 
 impl<'a> Library<'a> {
-    /// With what an earlier solve resolved of the same records.
-    pub(super) fn new(scene: &'a Scene, catalogue: &'a Catalogue, earlier: BTreeMap<String, Arc<Resolved>>) -> Self {
-        Self { scene, catalogue, resolved: BTreeMap::new(), earlier, held: BTreeMap::new() }
-    }
-
-    /// All that could be resolved, for a later solve; nothing when something could not.
-    pub(super) fn all_resolved(&self) -> Option<BTreeMap<String, Arc<Resolved>>> {
-        self.resolved.iter().map(|(id, resolved)| Some((id.clone(), resolved.clone()?))).collect()
+    /// What cannot be resolved is said in `notes`.
+    pub(super) fn of(
+        scene: &'a Scene,
+        catalogue: &'a Catalogue,
+        building: &'a Building,
+        notes: &mut Vec<String>,
+    ) -> Self {
+        let mut library = Self { scene, catalogue, resolved: BTreeMap::new() };
+        let elements = building.elements.iter().map(|element| element.construction.as_str());
+        let openings = building.elements.iter().flat_map(|element| &element.openings);
+        for id in elements.chain(openings.map(|opening| opening.construction.as_str())) {
+            if library.resolved.contains_key(id) {
+                continue;
+            }
+            let drawn = match library.find(id) {
+                None => Err(format!("There is no construction \"{id}\": what is made of it passes nothing.")),
+                Some(construction) => resolve(catalogue, construction)
+                    .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
+            };
+            let drawn = drawn.inspect_err(|why| notes.push(why.clone())).ok();
+            library.resolved.insert(id, drawn.map(|drawn| Known { drawn, held: OnceLock::new() }));
+        }
+        library
     }
 
     /// A construction of the scene or the catalogue.
@@ -48,27 +67,9 @@ impl<'a> Library<'a> {
         find(self.scene, self.catalogue, id)
     }
 
-    pub(super) fn get(&mut self, id: &str, notes: &mut Vec<String>) -> Option<Arc<Resolved>> {
-        if let Some(known) = self.resolved.get(id) {
-            return known.clone();
-        }
-        if let Some(known) = self.earlier.get(id) {
-            self.resolved.insert(id.to_owned(), Some(known.clone()));
-            return Some(known.clone());
-        }
-        let fresh = match self.find(id) {
-            None => Err(format!("There is no construction \"{id}\": what is made of it passes nothing.")),
-            Some(construction) => resolve(self.catalogue, construction)
-                .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
-        };
-        let fresh = fresh.inspect_err(|why| notes.push(why.clone())).ok().map(Arc::new);
-        self.resolved.insert(id.to_owned(), fresh.clone());
-        fresh
-    }
-
-    /// What was got before.
-    pub(super) fn known(&self, id: &str) -> Option<&Resolved> {
-        self.resolved.get(id)?.as_deref()
+    /// What an element or opening is made of, resolved.
+    pub(super) fn get(&self, id: &str) -> Option<&Resolved> {
+        Some(&self.resolved.get(id)?.as_ref()?.drawn)
     }
 
     /// That an element is not built as drawn, in words.
@@ -78,18 +79,17 @@ impl<'a> Library<'a> {
     }
 
     /// What is wrong with an element that is not built as drawn.
-    pub(super) fn faults(&mut self, element: &Element) -> Option<Faults> {
-        let construction = self.find(&element.construction)?;
+    pub(super) fn faults(&self, element: &Element) -> Option<Faults<'_>> {
         if element.workmanship == Workmanship::AsDrawn {
             return None;
         }
-        let drawn = self.known(&element.construction)?;
-        let edge_share = workmanship::edge_share(element.workmanship, construction, drawn);
-        let catalogue = self.catalogue;
-        let held = self.held.entry(construction.id.clone()).or_insert_with(|| {
+        let construction = self.find(&element.construction)?;
+        let known = self.resolved.get(element.construction.as_str())?.as_ref()?;
+        let edge_share = workmanship::edge_share(element.workmanship, construction, &known.drawn);
+        let held = known.held.get_or_init(|| {
             // A construction that cannot be resolved is said to be so already.
-            workmanship::short_circuited(catalogue, construction).ok().flatten().map(Arc::new)
+            workmanship::short_circuited(self.catalogue, construction).ok().flatten()
         });
-        Some(Faults { held: held.clone(), edge_share })
+        Some(Faults { held: held.as_ref(), edge_share })
     }
 }

@@ -1,7 +1,7 @@
 //! Where a room is no diffuse field: its modes, and the bands in which levels are of low confidence.
 
+use super::conditions::Conditions;
 use super::room::RoomPart;
-use super::{Conditions, Memory};
 use crate::acoustics::bands::{BAND_COUNT, INDEX_50_HZ};
 use crate::acoustics::measurement_uncertainty::reproducibility_db;
 use crate::acoustics::mode_count::{box_mode_count, mean_mode_count};
@@ -59,15 +59,13 @@ pub struct RoomModes {
 
 /// The modes of every space, in the building's order.
 #[must_use]
-pub fn modes(memory: &mut Memory, building: &Building, rooms: &[RoomPart], conditions: &Conditions) -> Vec<RoomModes> {
+pub fn modes(building: &Building, rooms: &[RoomPart], conditions: &Conditions) -> Vec<RoomModes> {
     building
         .spaces
         .iter()
         .zip(rooms)
         .map(|(space, part)| match &space.kind {
-            SpaceKind::Room(room) if part.enclosed => {
-                memory.modes(room, part.schroeder_hz, conditions, || room_modes(room, part.schroeder_hz, conditions))
-            }
+            SpaceKind::Room(room) if part.enclosed => room_modes(room, part.schroeder_hz, conditions),
             _ => RoomModes { enclosed: false, schroeder_hz: 0.0, mode_count: Spectrum::ZERO, single_modes: Vec::new() },
         })
         .collect()

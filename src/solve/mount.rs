@@ -1,10 +1,10 @@
 //! What springs under things are worth: platforms under feet and pedals, plates that float on a resilient layer.
 
 use super::answer::{FloatingAnswer, MountAnswer};
+use super::conditions::Conditions;
 use super::construction::{Body, Lining, gains_db};
 use super::element::Elements;
 use super::library::Library;
-use super::{Conditions, Memory};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Element, ElementIndex};
 use crate::scene::Scene;
@@ -39,12 +39,7 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
 
 /// Every construction with a plate on a resilient layer, and the elements built so.
 #[must_use]
-pub(super) fn floating(
-    memory: &mut Memory,
-    library: &Library<'_>,
-    building: &Building,
-    conditions: &Conditions,
-) -> Vec<FloatingAnswer> {
+pub(super) fn floating(library: &Library<'_>, building: &Building, conditions: &Conditions) -> Vec<FloatingAnswer> {
     let mut all: Vec<FloatingAnswer> = vec![];
     let mut seen: Vec<&str> = vec![];
     for element in building.elements.iter() {
@@ -53,7 +48,7 @@ pub(super) fn floating(
             continue;
         }
         seen.push(id);
-        let Some(resolved) = library.known(id) else { continue };
+        let Some(resolved) = library.get(id) else { continue };
         let (bare, linings): (&Stack, _) = match &resolved.body {
             Body::Heavy { bare, linings, .. } => (bare, linings),
             Body::Light { stack, linings } => (stack, linings),
@@ -67,7 +62,7 @@ pub(super) fn floating(
                 construction: id.to_owned(),
                 elements: building.elements.iter().enumerate().filter_map(same).collect(),
                 resonance_hz: *resonance_hz,
-                gain_db: gains_db(memory, bare, std::slice::from_ref(lining), size, conditions),
+                gain_db: gains_db(bare, std::slice::from_ref(lining), size, conditions),
             });
         }
     }

@@ -10,9 +10,10 @@
 
 use std::collections::BTreeMap;
 
+use super::answer::{PathKind, PathRecord, Surface};
 use super::low_frequency::Confidence;
 use super::spread::Spread;
-use super::{PathKind, PathRecord, Surface, workmanship};
+use super::workmanship;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{JunctionIndex, SpaceIndex};
 use crate::scene::{Residual, Workmanship};

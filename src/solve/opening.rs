@@ -2,11 +2,13 @@
 
 use std::borrow::Cow;
 
+use super::conditions::Conditions;
 use super::construction::{Body, add, resolve};
 use super::front::{Before, gain};
 use super::library::Library;
 use super::spread::Spread;
-use super::{Conditions, Memory, workmanship};
+use super::workmanship;
+use crate::acoustics::slit::{Position, Slit};
 use crate::acoustics::{Spectrum, flanking};
 use crate::building::{OpeningFront, PlacedOpening};
 use crate::catalogue::material::Nature;
@@ -87,14 +89,13 @@ struct Gained {
 }
 
 pub(super) fn opening_part(
-    memory: &mut Memory,
     opening: &PlacedOpening,
-    library: &mut Library<'_>,
+    library: &Library<'_>,
     conditions: &Conditions,
     notes: &mut Vec<String>,
 ) -> OpeningPart {
     let (Some(resolved), Some(construction)) =
-        (library.get(&opening.construction, notes), library.find(&opening.construction))
+        (library.get(&opening.construction), library.find(&opening.construction))
     else {
         return OpeningPart {
             tau_m2: Spectrum::ZERO,
@@ -104,7 +105,7 @@ pub(super) fn opening_part(
             covers: vec![],
         };
     };
-    let tau = resolved.laboratory_tau_with(memory, opening.size_m, conditions);
+    let tau = resolved.laboratory_tau(opening.size_m, conditions);
     let thickness_m = construction.thickness_m();
     let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
     let seal_mm_round = seal_mm(library, opening.seal.as_ref());
@@ -113,8 +114,8 @@ pub(super) fn opening_part(
         notes.push(format!("{} {words}.", opening.name));
     }
     let [width_m, height_m] = opening.size_m;
-    let round = slit_area_m2(memory, gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
-    let under = slit_area_m2(memory, opening.undercut_mm, depth_m, width_m, conditions);
+    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
+    let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
     let shell_m2 = reveal_m2(opening.size_m, thickness_m);
     let mut built = Built {
         what: construction,
@@ -132,15 +133,15 @@ pub(super) fn opening_part(
         built.gap_m2 = flanking::path_area_from_dn_m2(dne_db);
     }
     let mut covers = vec![];
-    let mut spread = Spread::of(&resolved);
+    let mut spread = Spread::of(resolved);
     for (side, fronts) in opening.fronts.iter().enumerate() {
         for front in fronts {
-            match next(memory, front, opening, library, conditions) {
+            match next(front, opening, library, conditions) {
                 Err(why) => notes.push(format!("Before {}: {why}", opening.name)),
                 Ok(None) => {}
                 Ok(Some(next)) => {
                     spread = spread.behind_a_leaf();
-                    let gain = built.behind(memory, &next, side == 0, library, conditions, notes);
+                    let gain = built.behind(&next, side == 0, library, conditions, notes);
                     if let (OpeningFront::Cover(cover), Some(Gained { gain_db, resonance_hz, alone_m2 })) =
                         (front, gain)
                     {
@@ -161,7 +162,6 @@ impl Built<'_> {
     /// What the leaves gain, and their resonance; of what has no layers, how much less passes in all.
     fn behind(
         &mut self,
-        memory: &mut Memory,
         next: &Next,
         at_start: bool,
         library: &Library<'_>,
@@ -169,8 +169,7 @@ impl Built<'_> {
         notes: &mut Vec<String>,
     ) -> Option<Gained> {
         let alone = resolve(library.catalogue, &next.before.alone(self.what)).ok()?;
-        let alone_m2 =
-            alone.laboratory_tau_with(memory, next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
+        let alone_m2 = alone.laboratory_tau(next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
         let before_m2 = add(&self.leaf_m2, &self.gap_m2);
         let outer_m2 = add(&alone_m2, &next.gap_m2);
         let gap_m2 = Spectrum::from_fn(|band| {
@@ -192,7 +191,7 @@ impl Built<'_> {
             let gain_db = before_m2.zip(&gap_m2, |before, after| 10.0 * (before / after).log10());
             return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
         };
-        let gained = gain(memory, library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
+        let gained = gain(library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
         self.leaf_m2 = self.leaf_m2.less_db(&part.gain_db);
         self.layers = super::front::together(library.catalogue, &like, &next.before, at_start).map(Cow::Owned);
@@ -201,7 +200,6 @@ impl Built<'_> {
 }
 
 fn next(
-    memory: &mut Memory,
     front: &OpeningFront,
     opening: &PlacedOpening,
     library: &Library<'_>,
@@ -224,15 +222,9 @@ fn next(
                 workmanship::opening_gap_mm(cover.workmanship, seal_mm(library, id), ConstructionKind::Door)
             };
             let depth_m = rebate_m(&before);
-            let edge =
-                slit_area_m2(memory, seal(cover.seal.as_ref()), depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
-            let joints = slit_area_m2(
-                memory,
-                seal(cover.joint_seal.as_ref()),
-                depth_m,
-                cover.joints_m(opening.size_m),
-                conditions,
-            );
+            let edge = slit_area_m2(seal(cover.seal.as_ref()), depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+            let joints =
+                slit_area_m2(seal(cover.joint_seal.as_ref()), depth_m, cover.joints_m(opening.size_m), conditions);
             let absorption_m2 = REVEAL_ALPHA * 2.0 * width_m * height_m + rim_alpha * rim_m2;
             Some(Next { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
         }
@@ -254,8 +246,8 @@ fn next(
             let kind = library.find(&leaf.construction).map_or(ConstructionKind::Open, |found| found.kind);
             let gap = workmanship::opening_gap_mm(leaf.workmanship, seal_mm(library, leaf.seal.as_ref()), kind);
             let depth_m = rebate_m(&before);
-            let round = slit_area_m2(memory, gap, depth_m, 2.0 * (width_m + height_m), conditions);
-            let under = slit_area_m2(memory, leaf.undercut_mm, depth_m, width_m, conditions);
+            let round = slit_area_m2(gap, depth_m, 2.0 * (width_m + height_m), conditions);
+            let under = slit_area_m2(leaf.undercut_mm, depth_m, width_m, conditions);
             let rim_m2 = 2.0 * (width_m + height_m) * (gap_mm / 1000.0).max(LEAST_GAP_M);
             let absorption_m2 = REVEAL_ALPHA * (2.0 * width_m * height_m + rim_m2);
             let gap_m2 = add(&round, &under);
@@ -284,7 +276,6 @@ fn reveal_m2([width_m, height_m]: [f64; 2], thickness_m: f64) -> f64 {
 
 /// τ·S of the gap round a window or door by itself, m²; `gap_mm` is its seal's.
 pub(super) fn gap_round_m2(
-    memory: &mut Memory,
     gap_mm: f64,
     construction: &Construction,
     size_m: [f64; 2],
@@ -292,7 +283,7 @@ pub(super) fn gap_round_m2(
 ) -> Spectrum {
     let thickness_m = construction.thickness_m();
     let depth_m = thickness_m.clamp(LEAST_REBATE_M, MOST_REBATE_M);
-    let round = slit_area_m2(memory, gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
+    let round = slit_area_m2(gap_mm, depth_m, 2.0 * (size_m[0] + size_m[1]), conditions);
     one_after_another_m2(&round, construction.frames(), REVEAL_ALPHA * reveal_m2(size_m, thickness_m))
 }
 
@@ -303,12 +294,15 @@ fn one_after_another_m2(gap_m2: &Spectrum, frames: usize, absorption_m2: f64) ->
         .fold(*gap_m2, |before, _| before.zip(gap_m2, |before, gap| before * gap / (absorption_m2 + before + gap)))
 }
 
-fn slit_area_m2(memory: &mut Memory, gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
+fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Conditions) -> Spectrum {
     // A seal is worth a slit of some effective width; under a hundredth of a millimetre it is tight.
     if !(gap_mm.is_finite() && gap_mm >= 0.01) {
         return Spectrum::ZERO;
     }
-    memory.slit_width_m(gap_mm / 1000.0, depth_m, conditions).map(|width_m| width_m * length_m)
+    let width_m = gap_mm / 1000.0;
+    let Ok(slit) = Slit::new(width_m, depth_m, Position::Mid) else { return Spectrum::ZERO };
+    // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
+    slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
 }
 
 #[cfg(test)]

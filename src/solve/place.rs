@@ -1,16 +1,16 @@
 //! One construction in its place in the building: τ straight through, legs, what a force finds.
 
-use std::sync::Arc;
-
+use super::conditions::Conditions;
 use super::construction::{
     Body, Lining, Resolved, add, at_most_all, both_faces_db, floating_gain_db, gains_db, twin_tau,
 };
+use super::curves::transmission;
 use super::element::{Part, Struck};
 use super::kij::facing_critical_hz;
 use super::library::Faults;
 use super::opening::OpeningPart;
 use super::spread::Spread;
-use super::{Conditions, Memory, workmanship};
+use super::workmanship;
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::{self, Leg};
 use crate::acoustics::heavy::{InSitu, laboratory_loss, resonant_tau_of_light, thin_resonant_transmission};
@@ -25,7 +25,7 @@ use crate::scene::{Override, Scene};
 /// What an element's place in the building decides.
 pub(super) struct Place<'a> {
     pub scene: &'a Scene,
-    pub bodies: &'a [Option<Arc<Resolved>>],
+    pub bodies: &'a [Option<&'a Resolved>],
     /// Σ l·α over the junctions each element takes part in, m.
     pub edge_sums_m: &'a [Spectrum],
     pub conditions: &'a Conditions,
@@ -35,19 +35,18 @@ impl Place<'_> {
     /// The element `at` with its openings and what is wrong with it.
     pub(super) fn part(
         &self,
-        memory: &mut Memory,
         at: usize,
         element: &Element,
-        faults: Option<&Faults>,
+        faults: Option<&Faults<'_>>,
         openings: Vec<OpeningPart>,
     ) -> Part {
         let net_area_m2 = net_area_m2(element);
-        let Some(resolved) = &self.bodies[at] else {
+        let Some(resolved) = self.bodies[at] else {
             return Part { openings, ..silent_part(element, net_area_m2) };
         };
-        let mut part = Part { openings, ..self.whole(memory, at, element, resolved, net_area_m2) };
+        let mut part = Part { openings, ..self.whole(at, element, resolved, net_area_m2) };
         if let Some(faults) = faults {
-            self.spoil(memory, &mut part, faults, (at, element), resolved.mass_kg_m2);
+            self.spoil(&mut part, faults, (at, element), resolved.mass_kg_m2);
         }
         if element.reversed {
             part.legs.swap(0, 1);
@@ -58,16 +57,9 @@ impl Place<'_> {
     }
 
     /// Holds fast what the faults do, and opens the edge.
-    fn spoil(
-        &self,
-        memory: &mut Memory,
-        part: &mut Part,
-        faults: &Faults,
-        (at, element): (usize, &Element),
-        mass_kg_m2: f64,
-    ) {
-        if let Some(held) = &faults.held {
-            let held = self.whole(memory, at, element, held, part.net_area_m2);
+    fn spoil(&self, part: &mut Part, faults: &Faults<'_>, (at, element): (usize, &Element), mass_kg_m2: f64) {
+        if let Some(held) = faults.held {
+            let held = self.whole(at, element, held, part.net_area_m2);
             let share = workmanship::held_share(element.workmanship);
             part.tau_m2 = workmanship::side_by_side(&part.tau_m2, &held.tau_m2, share);
             for (drawn, held) in part.legs.iter_mut().zip(&held.legs) {
@@ -83,13 +75,13 @@ impl Place<'_> {
 
     /// A construction in the element's place, free of faults and openings; layers still from the first face to the last. R and what flanks of one that lies
     /// between two models are mixed by share, in decibels, as in [`Resolved::ideal_tau`]; a force finds the model of the greater share.
-    fn whole(&self, memory: &mut Memory, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
-        let mut part = self.as_body(memory, at, element, &resolved.body, net_area_m2);
+    fn whole(&self, at: usize, element: &Element, resolved: &Resolved, net_area_m2: f64) -> Part {
+        let mut part = self.as_body(at, element, &resolved.body, net_area_m2);
         part.mass_kg_m2 = resolved.mass_kg_m2;
         part.spread = Spread::of(resolved);
         let own = part.clone();
         for (share, body) in &resolved.nearly {
-            let other = self.as_body(memory, at, element, body, net_area_m2);
+            let other = self.as_body(at, element, body, net_area_m2);
             let toward = |mixed: &Spectrum, other: &Spectrum, own: &Spectrum| {
                 mixed.zip(&other.zip(own, |other, own| (other / own).powf(*share)), |mixed, factor| mixed * factor)
             };
@@ -108,14 +100,14 @@ impl Place<'_> {
     }
 
     /// One model of a construction in the element's place.
-    fn as_body(&self, memory: &mut Memory, at: usize, element: &Element, body: &Body, net_area_m2: f64) -> Part {
+    fn as_body(&self, at: usize, element: &Element, body: &Body, net_area_m2: f64) -> Part {
         let mut part = silent_part(element, net_area_m2);
         let (air, bands) = (&self.conditions.element_air, &self.conditions.bands);
         let size = (element.size_m[0].max(0.1), element.size_m[1].max(0.1));
         match body {
             Body::Heavy { plate, bare, linings } => {
                 let Some(placed) = self.in_situ(at, element, plate, size) else { return part };
-                let gains = [0, 1].map(|face| gains_db(memory, bare, &linings[face], size, self.conditions));
+                let gains = [0, 1].map(|face| gains_db(bare, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = at_most_all(&placed.tau.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);
@@ -136,15 +128,15 @@ impl Place<'_> {
                 let (Some(first), Some(last)) = (first, last) else { return part };
                 let leaves = [first, last];
                 part.tau_m2 =
-                    at_most_all(&twin_tau(memory, &leaves, stack, size, self.conditions)).map(|tau| tau * net_area_m2);
+                    at_most_all(&twin_tau(&leaves, stack, size, self.conditions)).map(|tau| tau * net_area_m2);
                 for (face, (plate, placed)) in plates.iter().zip(&leaves).enumerate() {
                     part.legs[face] = leg(placed, net_area_m2, Spectrum::ZERO);
                     part.struck[face] = Some(self.struck_plate(plate, placed));
                 }
             }
             Body::Light { stack, linings } => {
-                let base = memory.transmission(stack, size, self.conditions);
-                let gains = [0, 1].map(|face| gains_db(memory, stack, &linings[face], size, self.conditions));
+                let base = transmission(stack, size, self.conditions);
+                let gains = [0, 1].map(|face| gains_db(stack, &linings[face], size, self.conditions));
                 let both = both_faces_db(&gains[0], &gains[1], self.conditions);
                 let tau = at_most_all(&base.less_db(&both));
                 part.tau_m2 = tau.map(|tau| tau * net_area_m2);

@@ -13,8 +13,8 @@
 
 use std::collections::BTreeSet;
 
+use super::answer::{Audibility, BandChoice, ListenerAnswer, PathKind, PathRecord, Surface};
 use super::criteria::{self, Level};
-use super::{Audibility, BandChoice, ListenerAnswer, PathKind, PathRecord, Surface};
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
 use crate::building::ElementIndex;
@@ -292,11 +292,11 @@ impl<'a> Ways<'a> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::answer::TargetAnswer;
     use super::*;
     use crate::acoustics::{BAND_COUNT, hearing};
     use crate::building::SpaceIndex;
     use crate::scene::ListenerId;
-    use crate::solve::TargetAnswer;
 
     /// Ways of one band (1 kHz, where the A-weighting is nil) with the energies given.
     fn heard(ways: &[(Surface, Surface, f64)]) -> ListenerAnswer {

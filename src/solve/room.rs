@@ -1,6 +1,6 @@
 //! What every room does to sound: its absorption, and the power its sources put in.
 
-use super::Conditions;
+use super::conditions::Conditions;
 use super::library::find;
 use crate::acoustics::room_field::{Furnishing, RoomField, schroeder_frequency_hz};
 use crate::acoustics::{Spectrum, absorption, bands::INDEX_100_HZ};

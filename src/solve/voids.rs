@@ -1,6 +1,6 @@
 //! What must be said of voids: how low they are, and what taking them as even rooms does.
 
-use super::Conditions;
+use super::conditions::Conditions;
 use super::room::RoomPart;
 use crate::acoustics::bands::Bands;
 use crate::acoustics::plenum::Plenum;

@@ -4,9 +4,9 @@
 //! as no better. All figures are own judgement or common practice, none is published; they are of the size that one known retest
 //! shows: closing the edge, freeing resilient bars and filling holes for lamps gained about 10 dB.
 
+use super::conditions::Conditions;
 use super::construction::{Body, Resolved, Unusable, resolve};
 use super::opening::gap_round_m2;
-use super::{Conditions, Memory};
 use crate::acoustics::flanking::Leg;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
@@ -19,19 +19,19 @@ const USUAL_SHARE: f64 = 0.01;
 /// From this mass per area the edge of an element is mortar or concrete, not boards, kg/m². Own limit, as for heavy leaves.
 const MASONRY_KG_M2: f64 = 60.0;
 /// Open joint round boards, counted as τ = 1, of a usual job, when there are small faults and when it was never closed, mm: 56, 49 and 29 dB for 4 m by
-/// 2.5 m. Own judgement: one bead of sealant and none are said to leave good partitions the two latter (from memory, unverified); a usual job costs a
+/// 2.5 m. Own judgement: one bead of sealant and none are said to leave good partitions the two latter (from unverified); a usual job costs a
 /// partition of STC 55 three and one of STC 50 one of the 5 dB that codes allow between laboratory and field (IBC 1206: STC 50, 45 in the field).
 const BOARD_GAP_MM: [f64; 3] = [0.002, 0.01, 1.0];
 /// The same round walls of masonry and concrete, joints not filled, holes round pipes, joist pockets, strips behind skirtings that no plaster covers: 56, 54 and
 /// 39 dB. The first is where the house party wall grade ends, the mean of measured plastered one-brick walls in houses: DnT 56 dB from 1.6 to 3.15 kHz,
-/// where the brick alone would pass 10 dB less (BS CP 3 Chapter III, 1960; from memory, unverified). The others are own judgement.
+/// where the brick alone would pass 10 dB less (BS CP 3 Chapter III, 1960; from unverified). The others are own judgement.
 const MASONRY_GAP_MM: [f64; 3] = [0.002, 0.003, 0.1];
 /// The same round floors of concrete, which are cast against the walls and have few holes: 63, 55 and 40 dB for 4 m by 4 m. Own judgement.
 const HEAVY_SLAB_GAP_MM: [f64; 3] = [0.0005, 0.003, 0.1];
 /// The same round light floors and roofs: 57, 50 and 40 dB. Own judgement: skirting and ceiling plaster cover most of the edge.
 const LIGHT_SLAB_GAP_MM: [f64; 3] = [0.002, 0.01, 0.1];
 /// What a usual job leaves open round two leaves that nothing joins, each closed by itself, against one: a hole in one leads into the cavity only. Own
-/// judgement, 66 dB round masonry: twin walls of terraced houses reach R'w 67 dB in the field (DIN 4109 Beiblatt 1:1989, 2.3; from memory, unverified).
+/// judgement, 66 dB round masonry: twin walls of terraced houses reach R'w 67 dB in the field (DIN 4109 Beiblatt 1:1989, 2.3; from unverified).
 const CLOSED_TWICE: f64 = 0.1;
 /// The gap of an opening without its seal, mm: that of the seal "none". Common practice, no source.
 const NO_SEAL_MM: f64 = 3.0;
@@ -181,8 +181,8 @@ pub fn opening_gap_mm(workmanship: Workmanship, seal_gap_mm: f64, kind: Construc
 }
 
 /// Standard uncertainty of a value that a state of workmanship adds by itself, dB, for the odds of an answer. Own judgement, held to the spread between
-/// buildings of one build: 3 to 4 dB for single walls of one kind (house party wall grade, from memory, unverified), of which measuring explains about 1 dB
-/// (ISO 12999-1, from memory, unverified); faults are known less well than a usual job.
+/// buildings of one build: 3 to 4 dB for single walls of one kind (house party wall grade, from unverified), of which measuring explains about 1 dB
+/// (ISO 12999-1, from unverified); faults are known less well than a usual job.
 #[must_use]
 pub fn uncertainty_db(workmanship: Workmanship) -> f64 {
     match workmanship {
@@ -233,7 +233,7 @@ pub fn reduction_as(
         ConstructionKind::Window | ConstructionKind::Door => {
             let [built, drawn] = [workmanship, Workmanship::AsDrawn].map(|state| {
                 let gap_mm = opening_gap_mm(state, USUAL_SEAL_MM, construction.kind);
-                gap_round_m2(&mut Memory::default(), gap_mm, construction, size_m, &conditions)
+                gap_round_m2(gap_mm, construction, size_m, &conditions)
             });
             built.zip(&drawn, |built, drawn| (built - drawn).max(0.0))
         }

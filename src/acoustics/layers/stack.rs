@@ -1,8 +1,7 @@
 //! A stack of leaves and cavities, and the sound it lets through.
 
 use super::section::Section;
-use super::thirds::Thirds;
-use super::{Cavity, Leaf, resized, thirds};
+use super::{Cavity, Leaf, thirds};
 use crate::acoustics::bridges::{KINDS, Kinds};
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
 
@@ -89,25 +88,8 @@ impl Stack {
     }
 
     pub(crate) fn transmission_with(&self, kinds: &Kinds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
-        let section = self.section(kinds, size);
-        thirds::thirds(bands, |hz| section.passed(hz, air)).means
-    }
-
-    /// As [`Self::transmission`], with what else is known of its curve by then.
-    pub(crate) fn thirds(&self, size: (f64, f64), air: &Air, bands: &Bands) -> Thirds {
-        let section = self.section(&KINDS, size);
-        thirds::thirds(bands, |hz| section.passed(hz, air))
-    }
-
-    /// As [`Self::transmission`], from the curve of the same stack in a size not far from it: for a third of the work, 0.12 dB off
-    /// (root mean square over the catalogue; how far at most says `resized`).
-    pub(crate) fn transmission_like(&self, known: &Thirds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
-        let section = self.section(&KINDS, size);
-        resized::means(known, bands, |hz| section.passed(hz, air).tau)
-    }
-
-    fn section<'a>(&self, kinds: &'a Kinds, size: (f64, f64)) -> Section<'a> {
         // `max` also turns a NaN into the least side.
-        Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)))
+        let section = Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)));
+        thirds::thirds(bands, |hz| section.passed(hz, air))
     }
 }

@@ -15,30 +15,17 @@ const SMOOTH: f64 = 1.1;
 /// Five suffice when they say the same as three of them, within this share.
 const ALIKE: f64 = 0.03;
 
-/// A curve of τ: its mean over each third octave, and what it is at their edges.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Thirds {
-    /// At the lower and the upper edge of each band.
-    pub(super) at_edges: [[Passed; 2]; BAND_COUNT],
-    /// Evenly on a logarithmic scale of frequency.
-    pub(crate) means: Spectrum,
-}
-
-/// From the middle of a third octave to its edge, as a factor.
-pub(super) fn to_edge() -> f64 {
-    10f64.powf(0.05)
-}
-
 /// Mean of τ over each third octave, evenly on a logarithmic scale. `passed`: τ at some frequency, Hz.
 ///
 /// Bands that adjoin share the place at their edge. Beyond that, a band takes its middle, its quarters and its eighths only as far as the curve asks for them;
 /// where a leaf begins to coincide it is broken, and all are taken.
-pub(super) fn thirds(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Thirds {
-    let to_edge = to_edge();
+pub(super) fn thirds(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Spectrum {
+    // From the middle of a third octave to its edge.
+    let to_edge = 10f64.powf(0.05);
     let at_edges = edges(bands, to_edge, &passed);
     let steps @ [eighth, quarter] = [1.0 / 8.0, 1.0 / 4.0].map(|share| to_edge.powf(2.0 * share));
     let three_eighths = steps.iter().product::<f64>();
-    let means = Spectrum::from_fn(|band| {
+    Spectrum::from_fn(|band| {
         let hz = bands.hz(band);
         let [low, high] = at_edges[band];
         if let Some(middle) = foretold(&at_edges, band) {
@@ -61,8 +48,7 @@ pub(super) fn thirds(bands: &Bands, passed: impl Fn(f64) -> Passed) -> Thirds {
         let [first, second, third, fourth] =
             [hz / three_eighths, hz / eighth, hz * eighth, hz * three_eighths].map(|hz| passed(hz).tau);
         f64::midpoint(five([low.tau, first, before, second, middle]), five([middle, third, after, fourth, high.tau]))
-    });
-    Thirds { at_edges, means }
+    })
 }
 
 /// What passes at the lower and the upper edge of each band, the one that two bands share computed once.
@@ -117,7 +103,7 @@ fn five([first, before, middle, after, last]: [f64; 5]) -> f64 {
 }
 
 #[cfg(test)]
-pub(super) mod tests {
+mod tests {
     use super::*;
     use crate::acoustics::Air;
     use crate::acoustics::bridges::{Connection, KINDS};
@@ -158,7 +144,7 @@ pub(super) mod tests {
         assert_eq!(count.get(), 27);
         for (db_per_octave, error_db) in [(6.0, 0.001), (12.0, 0.002), (18.0, 0.007)] {
             let bands = Bands::exact();
-            let got = thirds(&bands, falling(db_per_octave)).means;
+            let got = thirds(&bands, falling(db_per_octave));
             let span = db_per_octave / 10.0 * 0.1 / 2f64.log10() * 10f64.ln();
             let mean = 2.0 * (span / 2.0).sinh() / span;
             for band in 0..BAND_COUNT {
@@ -182,7 +168,7 @@ pub(super) mod tests {
     }
 
     /// Single leaves that coincide in the range, a sealed pane, a filled wall on studs, an empty cavity.
-    pub(in super::super) fn some_stacks() -> [Stack; 6] {
+    fn some_stacks() -> [Stack; 6] {
         let plate = |thickness_m, kg_m3, speed_m_s, loss| {
             Leaf::single(Sheet::plate(thickness_m, kg_m3, speed_m_s, 0.25, loss).unwrap())
         };
@@ -207,7 +193,7 @@ pub(super) mod tests {
     }
 
     /// Mean of τ over each band from 96 even places.
-    pub(in super::super) fn from_96_places(bands: &Bands, passed: impl Fn(f64) -> f64) -> Spectrum {
+    fn from_96_places(bands: &Bands, passed: impl Fn(f64) -> f64) -> Spectrum {
         bands.map(|midband| {
             let places = (0..96).map(|at| midband * 10f64.powf((f64::from(2 * at + 1) / 96.0 - 1.0) / 20.0));
             places.map(&passed).sum::<f64>() / 96.0

@@ -11,16 +11,16 @@ mod open_air;
 mod pairs;
 mod reflection;
 
-pub(super) use faces::faces;
+pub(super) use faces::{RadiatingFace, faces};
 pub(super) use listener::{Outward, outward};
 pub(super) use open_air::OpenAir;
 pub(super) use pairs::transfers;
 
 #[cfg(test)]
 mod tests {
+    use super::super::conditions::Conditions;
     use super::super::element::{Elements, elements};
     use super::super::library::Library;
-    use super::super::{Conditions, Memory};
     use super::OpenAir;
     use crate::building::{Building, build};
     use crate::catalogue::Catalogue;
@@ -38,10 +38,8 @@ mod tests {
             let catalogue = Catalogue::built_in_ref();
             let building = build(&scene, catalogue).unwrap();
             let conditions = Conditions::of(&scene);
-            let mut memory = Memory::default();
-            let mut library = Library::new(&scene, catalogue, memory.elements.resolved.clone());
-            let elements =
-                elements(&mut memory, &mut library, &building, &conditions, &mut Vec::new(), &|| false).unwrap();
+            let library = Library::of(&scene, catalogue, &building, &mut Vec::new());
+            let elements = elements(&library, &building, &conditions, &mut Vec::new(), &|| false).unwrap();
             let open_air = OpenAir::round(&building, &conditions);
             (scene, building, elements, open_air)
         })

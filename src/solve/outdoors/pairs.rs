@@ -12,6 +12,7 @@ use rayon::prelude::*;
 use super::super::answer::PathKind;
 use super::super::balance::Balance;
 use super::super::construction::add;
+use super::super::overtaken::Overtaken;
 use super::super::paths::structure_borne::beside_the_edge;
 use super::super::paths::{Surface, Transfer, Within};
 use super::super::room::RoomPart;
@@ -37,7 +38,7 @@ pub(in crate::solve) fn transfers(
     within: &Within<'_>,
     open_air: &OpenAir,
     into: &mut Vec<Transfer>,
-    overtaken: &dyn Fn() -> bool,
+    overtaken: &Overtaken<'_>,
 ) -> Option<()> {
     let mut all = faces(within.building, within.elements);
     all.retain(|face| face.tau_m2.largest() > LEAST_M2);

@@ -1,7 +1,8 @@
 //! Through air ducts from room to room.
 
+use super::super::answer::{PathKind, Surface};
 use super::super::element::Elements;
-use super::{PathKind, Surface, Transfer, is_room};
+use super::transfer::{Transfer, is_room};
 use crate::building::Building;
 
 /// The ways through every duct between two rooms, into a list. One that ends in the open is part of the building's shell.

@@ -1,128 +1,66 @@
 //! Round a junction: in by one element, out by another (ISO 12354-1:2017, detailed model).
 
-use std::sync::Arc;
+use rayon::prelude::*;
 
-use super::super::Memory;
+use super::super::answer::{PathKind, Surface};
 use super::super::construction::add;
 use super::super::element::Elements;
-use super::{PathKind, Surface, Transfer, is_room};
+use super::transfer::{Transfer, is_room};
 use crate::acoustics::Spectrum;
 use crate::acoustics::flanking::path_area_of_factors_m2;
 use crate::acoustics::junction::most_kij_factor;
 use crate::building::{Building, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
-/// Room to room, and the elements the sound enters and leaves by.
-type Ends = (SpaceIndex, SpaceIndex, ElementIndex, ElementIndex);
-
-/// The ways round one junction.
-pub(in crate::solve) type Round = [RoundWay];
-
-/// A way round a junction, in one direction: into the room that comes later in the building's list. It names no room, so that it is the same whatever number
-/// its rooms have.
-#[derive(Debug, Clone, PartialEq)]
-pub(in crate::solve) struct RoundWay {
-    /// The arm by which the sound enters, and the side of it that it comes from; then the same for where it comes out.
-    ends: [(usize, usize); 2],
-    /// What it passes, m².
-    area_m2: Spectrum,
-}
-
-impl RoundWay {
-    fn ends(&self, building: &Building, junction: &Junction) -> Ends {
-        let [(entry, from), (exit, to)] = self.ends.map(|(arm, side)| {
-            let element = junction.arms[arm].element;
-            (element, building.elements[element.0].sides[side])
-        });
-        (from, to, entry, exit)
-    }
-}
+/// The rooms at the ends of a way, the one that comes first in the building's list before the other, and the elements the sound enters and leaves by.
+type Ends = ([SpaceIndex; 2], [ElementIndex; 2]);
 
 /// The ways round every junction, into a list. Pieces of one line with the same two elements are one way; its junction is the longest piece.
-pub(super) fn transfers(memory: &mut Memory, building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
-    memory.elements.begin_rounds();
-    let all: Vec<Arc<Round>> = (0..building.junctions.len())
-        .map(|at| {
-            let arms = building.junctions[at].arms.iter().map(|arm| arm.element);
-            let solved = arms.clone().map(|element| &elements.solved[element.0]);
-            let sides = arms.flat_map(|element| building.elements[element.0].sides);
-            let sides = sides.map(|side| (side, is_room(building, side)));
-            memory
-                .elements
-                .round_or(&elements.junctions[at], solved, sides, || round(building, elements, JunctionIndex(at)))
-        })
-        .collect();
-    let mut ways: Vec<(u128, usize, usize)> = all
-        .iter()
-        .enumerate()
-        .flat_map(|(junction, round)| {
-            let lies = &building.junctions[junction];
-            round.iter().enumerate().map(move |(number, way)| (number_of(way.ends(building, lies)), junction, number))
-        })
-        .collect();
-    ways.sort_unstable();
-    for same in ways.chunk_by(|one, other| one.0 == other.0) {
-        let (_, junction, number) = same[0];
-        let (from, to, entry, exit) = all[junction][number].ends(building, &building.junctions[junction]);
-        let length_m = |at: usize| building.junctions[at].length_m;
-        let area = |way: &(u128, usize, usize)| &all[way.1][way.2].area_m2;
-        let longest =
-            same.iter().fold(same[0].1, |best, way| if length_m(way.1) > length_m(best) { way.1 } else { best });
+pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
+    let round = |at| round(building, elements, JunctionIndex(at));
+    let all: Vec<(Ends, JunctionIndex, Spectrum)> =
+        (0..building.junctions.len()).into_par_iter().flat_map_iter(round).collect();
+    // What is long is not moved about for its order.
+    let mut order: Vec<usize> = (0..all.len()).collect();
+    order.sort_by_key(|at| (all[*at].0, *at));
+    for same in order.chunk_by(|one, other| all[*one].0 == all[*other].0) {
+        let (rooms, [entry, exit]) = all[same[0]].0;
+        let length_m = |junction: JunctionIndex| building.junctions[junction.0].length_m;
+        let longest = |best, at: &usize| if length_m(all[*at].1) > length_m(best) { all[*at].1 } else { best };
         into.push(Transfer {
-            rooms: [from, to],
+            rooms,
             kind: PathKind::Flanking,
             surfaces: [Surface::Element(entry), Surface::Element(exit)],
-            junction: Some(JunctionIndex(longest)),
-            area_m2: same[1..].iter().fold(*area(&same[0]), |sum, way| add(&sum, area(way))),
+            junction: Some(same.iter().fold(all[same[0]].1, longest)),
+            area_m2: same[1..].iter().fold(all[same[0]].2, |sum, at| add(&sum, &all[*at].2)),
             route: None,
         });
     }
 }
 
-/// A number for the ends of a way, in their order: quicker to compare. No building has as many of anything as it leaves room for.
-fn number_of((from, to, entry, exit): Ends) -> u128 {
-    [from.0, to.0, entry.0, exit.0].into_iter().fold(0, |number, part| number << 32 | part as u128)
-}
-
 /// The ways round a junction.
-fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Arc<Round> {
+fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Vec<(Ends, JunctionIndex, Spectrum)> {
     let junction = &building.junctions[at.0];
-    let factor = &elements.junctions[at.0].node.factor;
     let mut ways = Vec::new();
     for (i, entry) in junction.arms.iter().enumerate() {
-        let others = junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element);
-        for (j, _) in others {
-            if let Some(kij) = &factor[i][j] {
-                add_ways(building, elements, junction, [i, j], kij, &mut ways);
+        for (j, exit) in junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element) {
+            let Some(kij_factor) = &elements.junctions[at.0].factor[i][j] else { continue };
+            let ends = [entry.element, exit.element];
+            let [one, other] = ends.map(|element| (&building.elements[element.0], &elements.solved[element.0]));
+            for (from, leg) in one.0.sides.into_iter().zip(&one.1.legs) {
+                for (to, other_leg) in other.0.sides.into_iter().zip(&other.1.legs) {
+                    let apart = from < to && is_room(building, from) && is_room(building, to);
+                    if !apart || parted_by_twin(building, elements, junction, from, to) {
+                        continue;
+                    }
+                    let most = most_kij_factor(junction.length_m, leg.area_m2, other_leg.area_m2);
+                    let kij_factor = kij_factor.map(|kij| kij.min(most));
+                    let area_m2 = path_area_of_factors_m2(leg, other_leg, junction.length_m, &kij_factor);
+                    ways.push((([from, to], ends), at, area_m2));
+                }
             }
         }
     }
-    ways.into()
-}
-
-fn add_ways(
-    building: &Building,
-    elements: &Elements,
-    junction: &Junction,
-    arms: [usize; 2],
-    kij_factor: &Spectrum,
-    ways: &mut Vec<RoundWay>,
-) {
-    let [i, j] = arms.map(|arm| junction.arms[arm].element);
-    for (side_i, from) in building.elements[i.0].sides.iter().enumerate() {
-        for (side_j, to) in building.elements[j.0].sides.iter().enumerate() {
-            if from >= to || !is_room(building, *from) || !is_room(building, *to) {
-                continue;
-            }
-            if parted_by_twin(building, elements, junction, *from, *to) {
-                continue;
-            }
-            let (leg_i, leg_j) = (&elements.solved[i.0].legs[side_i], &elements.solved[j.0].legs[side_j]);
-            let most = most_kij_factor(junction.length_m, leg_i.area_m2, leg_j.area_m2);
-            let area_m2 =
-                path_area_of_factors_m2(leg_i, leg_j, junction.length_m, &kij_factor.map(|kij| kij.min(most)));
-            ways.push(RoundWay { ends: [(arms[0], side_i), (arms[1], side_j)], area_m2 });
-        }
-    }
+    ways
 }
 
 /// True when walls of two leaves part the rooms at this junction: each room's structure then ends at its own leaf.

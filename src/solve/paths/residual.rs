@@ -8,7 +8,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{PathKind, Surface, Transfer};
+use super::super::answer::{PathKind, Surface};
+use super::transfer::Transfer;
 use crate::acoustics::{Bands, Spectrum};
 use crate::building::{Building, SpaceIndex, SpaceKind};
 use crate::scene::Usage;

@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use super::super::Conditions;
+use super::super::answer::Surface;
+use super::super::conditions::Conditions;
 use super::super::element::{Elements, Part};
-use super::{Surface, Transfers};
+use super::transfer::Transfers;
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
 use crate::acoustics::{Bands, Spectrum};

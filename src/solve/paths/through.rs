@@ -1,7 +1,8 @@
 //! Straight through: an element, its openings, the gaps round them.
 
+use super::super::answer::{PathKind, Surface};
 use super::super::element::Elements;
-use super::{PathKind, Surface, Transfer, is_room};
+use super::transfer::{Transfer, is_room};
 use crate::building::{Building, ElementIndex};
 
 /// The ways through every element between two rooms, into a list.

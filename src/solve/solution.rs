@@ -1,0 +1,44 @@
+//! A building with all that is computed of it before anyone listens.
+
+use super::balance::Balance;
+use super::conditions::Conditions;
+use super::element::Elements;
+use super::low_frequency::RoomModes;
+use super::outdoors::OpenAir;
+use super::paths::{Injection, Origins, Transfers};
+use super::room::RoomPart;
+use crate::acoustics::Spectrum;
+use crate::building::Building;
+use crate::catalogue::Catalogue;
+use crate::scene::Scene;
+
+/// All that the listeners' answers stand on.
+#[derive(Clone, Copy)]
+pub struct Solution<'a> {
+    /// The document.
+    pub scene: &'a Scene,
+    /// Its names.
+    pub catalogue: &'a Catalogue,
+    /// Its geometry.
+    pub building: &'a Building,
+    /// Its elements.
+    pub elements: &'a Elements,
+    /// All first-order ways.
+    pub transfers: &'a Transfers,
+    /// What lies outdoors.
+    pub open_air: &'a OpenAir,
+    /// What contacts with floors and walls bring into rooms and outdoors.
+    pub injections: &'a [Injection],
+    /// All spaces.
+    pub rooms: &'a [RoomPart],
+    /// Their modes.
+    pub modes: &'a [RoomModes],
+    /// Their energies.
+    pub balance: &'a Balance,
+    /// p² in each of them, by all that is heard.
+    pub energies: &'a [Spectrum],
+    /// Where sound begins.
+    pub origins: &'a Origins,
+    /// Air and bands.
+    pub conditions: &'a Conditions,
+}
