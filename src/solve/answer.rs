@@ -1,5 +1,7 @@
 //! What the solver says: levels, and one record for every way the sound travels.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::kij::JunctionKij;
@@ -296,7 +298,14 @@ pub struct PathRecord {
     pub energy: Spectrum,
     /// Its part of the A-weighted energy, 0 to 1.
     pub share: f64,
+    /// Where it runs in the open air, if it does.
+    pub route: Option<Route>,
 }
+
+/// The polyline in space, m (x and y in the plan, z above the street), that sound was followed along in the open air: from just before the face it leaves by, by
+/// the edges it bends round or the point where it is reflected, to just before the face it enters by, or to the ears. Of all lines it takes, the one that
+/// brings most.
+pub type Route = Arc<[[f64; 3]]>;
 
 /// What kind of way the sound takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

@@ -102,6 +102,7 @@ impl Crossing<'_> {
             exit: exit.surface,
             energy: entry.energy.zip(&exit.energy, |entered, passed| entered * passed),
             share: pair.share,
+            route: None,
         }
     }
 }

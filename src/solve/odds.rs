@@ -240,7 +240,17 @@ mod tests {
     fn path(kind: PathKind, entry: Surface, exit: Surface, energy: f64) -> PathRecord {
         let junction = (kind == PathKind::Flanking).then_some(JunctionIndex(0));
         let energy = Spectrum::splat(energy);
-        PathRecord { kind, source_space: SpaceIndex(0), entry, junction, via: None, exit, energy, share: 0.0 }
+        PathRecord {
+            kind,
+            source_space: SpaceIndex(0),
+            entry,
+            junction,
+            via: None,
+            exit,
+            energy,
+            share: 0.0,
+            route: None,
+        }
     }
 
     fn through(face: Surface, energy: f64) -> PathRecord {

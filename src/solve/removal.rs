@@ -313,6 +313,7 @@ mod tests {
                 exit: *exit,
                 energy: only_1_khz(*energy),
                 share: energy / whole,
+                route: None,
             })
             .collect();
         ListenerAnswer {

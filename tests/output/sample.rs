@@ -45,6 +45,7 @@ pub(super) fn flat() -> Sample {
         exit,
         energy: Spectrum::from_fn(|band| share * 10f64.powf((70.0 - 1.5 * band as f64) / 10.0)),
         share,
+        route: None,
     };
     let indoors = vec![
         path(PathKind::Through, Surface::Element(party), None, None, Surface::Element(party), 0.704),

@@ -1,14 +1,11 @@
-//! Where a path runs in space: from the source through the faces it passes, along plates to junctions, by other rooms, round the
-//! building in the open, to the listener. For pictures: the energy of a path knows nothing of it.
+//! Where a path runs in space: from the source through the faces it passes, along plates to junctions, by other rooms, to the listener; in the open along the
+//! route it was solved along. For pictures: within the building the energy of a path knows nothing of it.
 
-mod open_air;
 mod spots;
 
 use crate::building::{Building, ElementShape, JunctionKind, PlacedListener, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{PathKind, PathRecord, Surface};
-
-use open_air::OpenAir;
 
 /// A point in space, m: x and y in the plan, z above the street.
 pub type Point3 = [f64; 3];
@@ -17,8 +14,8 @@ pub type Point3 = [f64; 3];
 const SOURCE_M: f64 = 0.8;
 /// Height from which a foot or pedal comes down on the floor, m. Own choice, for pictures only.
 const STROKE_M: f64 = 0.25;
-/// How far before an outer face the way through the open begins, m. Own choice, for pictures only.
-const BEFORE_M: f64 = 0.8;
+/// How far before an outer face the route through the open begins, m: as far as it was solved from.
+const BEFORE_M: f64 = 0.3;
 
 /// What a leg of a course runs through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +49,13 @@ impl Course {
         self.media.push(through);
     }
 
+    /// Along the route that a path was solved along, from and to any points of the faces it leads from and to.
+    fn through_the_open(&mut self, path: &PathRecord, from: Point3, to: Point3) {
+        let between = path.route.as_deref().unwrap_or_default();
+        let between = between.get(1..between.len().saturating_sub(1)).unwrap_or_default();
+        [&[from], between, &[to]].concat().into_iter().for_each(|point| self.to(point, Medium::Open));
+    }
+
     /// Length, m.
     #[must_use]
     pub fn length_m(&self) -> f64 {
@@ -81,7 +85,6 @@ pub struct Courses<'a> {
     scene: &'a Scene,
     building: &'a Building,
     listener: &'a PlacedListener,
-    open_air: OpenAir,
 }
 
 impl<'a> Courses<'a> {
@@ -89,7 +92,7 @@ impl<'a> Courses<'a> {
     #[must_use]
     pub fn new(scene: &'a Scene, building: &'a Building, listener: usize) -> Option<Self> {
         let listener = building.listeners.get(listener)?;
-        Some(Self { scene, building, listener, open_air: OpenAir::round(building) })
+        Some(Self { scene, building, listener })
     }
 
     /// The course of a path; nothing for a path of another building.
@@ -128,9 +131,7 @@ impl<'a> Courses<'a> {
             None => {}
         }
         if self.listener.space == self.building.outdoors() {
-            let before = self.before(path.exit, here);
-            course.to(before, Medium::Open);
-            self.through_the_open(&mut course, before, self.ears());
+            course.through_the_open(path, self.before(path.exit, here), self.ears());
         } else {
             course.to(self.ears(), Medium::Air);
         }
@@ -168,9 +169,7 @@ impl<'a> Courses<'a> {
         let leaves = self.spot(path.exit, spread.exit)?;
         let outdoors = self.building.outdoors();
         if path.kind == PathKind::ByOutdoors || path.via == Some(outdoors) {
-            let (out, back) = (self.before(path.entry, here), self.before(path.exit, leaves));
-            course.to(out, Medium::Open);
-            self.through_the_open(course, out, back);
+            course.through_the_open(path, self.before(path.entry, here), self.before(path.exit, leaves));
             course.to(leaves, Medium::Open);
         } else {
             if let Some(middle) = path.via.and_then(|space| self.middle_of(space, spread.exit)) {
@@ -179,13 +178,6 @@ impl<'a> Courses<'a> {
             course.to(leaves, Medium::Air);
         }
         Some(leaves)
-    }
-
-    fn through_the_open(&self, course: &mut Course, from: Point3, to: Point3) {
-        for corner in self.open_air.between(from, to) {
-            course.to(corner, Medium::Open);
-        }
-        course.to(to, Medium::Open);
     }
 
     /// The listener's ears.

@@ -19,6 +19,7 @@ pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec
             surfaces: [surface; 2],
             junction: None,
             area_m2: *area_m2,
+            route: None,
         });
     }
 }

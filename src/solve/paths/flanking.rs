@@ -32,6 +32,7 @@ pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec
             surfaces: [Surface::Element(entry), Surface::Element(exit)],
             junction: Some(same.iter().fold(all[same[0]].1, longest)),
             area_m2: same[1..].iter().fold(all[same[0]].2, |sum, at| add(&sum, &all[*at].2)),
+            route: None,
         });
     }
 }

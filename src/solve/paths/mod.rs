@@ -2,41 +2,20 @@
 //!
 //! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
 
-mod by_outdoors;
-mod changes;
 mod duct;
-mod facades;
 mod flanking;
-mod mirror;
 mod origins;
-mod prism;
-mod radiating;
 mod residual;
-mod ring;
-mod screen;
-mod sight;
-mod string;
 pub(in crate::solve) mod structure_borne;
 mod through;
-mod trace;
 mod transfer;
-mod worth;
 
-pub use by_outdoors::OpenAir;
-pub(super) use by_outdoors::nearest_m;
-pub(super) use changes::{Changes, Holds, Looked};
-#[cfg(test)]
-pub(super) use facades::tests;
 pub use origins::Origins;
-pub use radiating::{RadiatingFace, faces};
-pub(super) use screen::{Detours, Search};
 pub use structure_borne::{Injection, injections};
-pub(super) use trace::Trace;
 pub use transfer::{BySurface, Transfer, Transfers, Way};
 
 use super::conditions::Conditions;
 use super::element::Elements;
-use super::overtaken::Overtaken;
 use super::room::RoomPart;
 use crate::building::Building;
 
@@ -57,9 +36,8 @@ pub struct Within<'a> {
     pub conditions: &'a Conditions,
 }
 
-/// All first-order ways between rooms, but for those through the open air that next to nothing comes by. Nothing when overtaken.
-#[must_use]
-pub fn first_order(within: &Within<'_>, open_air: &OpenAir, overtaken: &Overtaken<'_>) -> Option<Transfers> {
+/// All first-order ways between rooms but those through the open air.
+pub(in crate::solve) fn indoors(within: &Within<'_>) -> Vec<Transfer> {
     let Within { building, elements, .. } = *within;
     let mut all = Vec::new();
     through::transfers(building, elements, &mut all);
@@ -68,6 +46,5 @@ pub fn first_order(within: &Within<'_>, open_air: &OpenAir, overtaken: &Overtake
     let Conditions { residual_db, bands, .. } = within.conditions;
     residual::transfers(building, &within.origins.loud, *residual_db, bands, &mut all);
     all.retain(Transfer::passes);
-    facades::transfers(within, open_air, &mut all, overtaken)?;
-    Some(Transfers::new(all, building.spaces.len()))
+    all
 }

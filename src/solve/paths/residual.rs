@@ -71,6 +71,7 @@ pub(super) fn transfers(
             surfaces: [Surface::Building; 2],
             junction: None,
             area_m2: area_m2(dnt_db + PER_ROOM_BETWEEN_DB * rooms_between as f64, one.min(other), bands),
+            route: None,
         });
     }
 }

@@ -106,7 +106,7 @@ pub fn injections(
 }
 
 /// A force does not go through the open edge, which only the way straight through has a part of.
-pub(super) fn beside_the_edge(part: &Part) -> Spectrum {
+pub(in crate::solve) fn beside_the_edge(part: &Part) -> Spectrum {
     part.edge_m2.zip(&part.tau_m2, |edge_m2, tau_m2| if edge_m2 > 0.0 { 1.0 - edge_m2 / tau_m2 } else { 1.0 })
 }
 

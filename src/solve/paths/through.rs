@@ -15,7 +15,8 @@ pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec
         let index = ElementIndex(at);
         let part = &elements[index];
         let mut add = |kind, surface, area_m2| {
-            into.push(Transfer { rooms: [one, other], kind, surfaces: [surface; 2], junction: None, area_m2 });
+            let (rooms, surfaces) = ([one, other], [surface; 2]);
+            into.push(Transfer { rooms, kind, surfaces, junction: None, area_m2, route: None });
         };
         add(PathKind::Through, Surface::Element(index), part.tau_m2);
         for (number, opening) in part.openings.iter().enumerate() {

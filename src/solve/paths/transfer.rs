@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use super::super::answer::{PathKind, Surface};
+use super::super::answer::{PathKind, Route, Surface};
 use super::super::construction::add;
 use crate::acoustics::Spectrum;
 use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
@@ -20,6 +20,8 @@ pub struct Transfer {
     pub junction: Option<JunctionIndex>,
     /// τ·S, m².
     pub area_m2: Spectrum,
+    /// Where it runs in the open air, from its first room to the other; nothing within the building.
+    pub route: Option<Route>,
 }
 
 /// A first-order way in one of its two directions.
@@ -39,6 +41,10 @@ pub struct Way<'a> {
     pub junction: Option<JunctionIndex>,
     /// τ·S, m².
     pub area_m2: &'a Spectrum,
+    /// Where it runs in the open air, from room to room unless `backwards`.
+    pub route: Option<&'a Route>,
+    /// Whether it leads the other way than its route.
+    pub backwards: bool,
 }
 
 impl Transfer {
@@ -48,11 +54,12 @@ impl Transfer {
             0 => (self.rooms, self.surfaces),
             _ => ([self.rooms[1], self.rooms[0]], [self.surfaces[1], self.surfaces[0]]),
         };
-        Way { from, to, kind: self.kind, entry, exit, junction: self.junction, area_m2: &self.area_m2 }
+        let (junction, area_m2, route) = (self.junction, &self.area_m2, self.route.as_ref());
+        Way { from, to, kind: self.kind, entry, exit, junction, area_m2, route, backwards: end != 0 }
     }
 
     /// True for a way that passes anything.
-    pub(super) fn passes(&self) -> bool {
+    pub(in crate::solve) fn passes(&self) -> bool {
         self.area_m2.iter().any(|area| *area > 0.0)
     }
 }

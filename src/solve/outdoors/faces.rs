@@ -1,11 +1,11 @@
 //! The parts of façades and roofs that sound passes.
 
+use glam::{DVec2, DVec3};
+
 use super::super::answer::{PathKind, Surface};
 use super::super::element::Elements;
-use super::super::memory::Place;
-use super::transfer::is_room;
 use crate::acoustics::Spectrum;
-use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex};
+use crate::building::{Building, Element, ElementIndex, ElementShape, PlacedDuct, SlabRole, SpaceIndex, SpaceKind};
 use crate::geometry::centroid;
 
 /// A duct whose mouth is no farther than this beside its other end, m, looks upwards. Own limit.
@@ -13,7 +13,7 @@ const UPRIGHT_M: f64 = 0.3;
 
 /// Part of a façade or roof that sound passes: the element itself, an opening, or the gap round one.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RadiatingFace {
+pub(in crate::solve) struct RadiatingFace {
     /// The room behind it.
     pub room: SpaceIndex,
     /// Which part.
@@ -23,32 +23,23 @@ pub struct RadiatingFace {
     /// τ·S, m².
     pub tau_m2: Spectrum,
     /// Its middle, m: x, y in the plan, z above the street.
-    pub middle: [f64; 3],
+    pub middle: DVec3,
     /// Outward normal.
-    pub normal: [f64; 3],
+    pub normal: DVec3,
     /// Width and height, m.
     pub size_m: [f64; 2],
     /// How far it reaches along its wall, m; zero for roofs.
     pub width_m: f64,
 }
 
-impl RadiatingFace {
-    /// All that decides how sound gets from it through a given open air.
-    pub(super) fn place(&self) -> Place {
-        let ([x, y, z], [nx, ny, nz], [width, height]) = (self.middle, self.normal, self.size_m);
-        [x, y, z, nx, ny, nz, width, height, self.width_m]
-    }
-}
-
 /// Every part of the building's shell, room by room.
-#[must_use]
-pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
+pub(in crate::solve) fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
     let outdoors = building.outdoors();
     let mut all = Vec::with_capacity(building.elements.len() + building.elements.len() / 2);
     for (at, element) in building.elements.iter().enumerate() {
         let Some(outer) = element.sides.iter().position(|side| *side == outdoors) else { continue };
         let room = element.sides[1 - outer];
-        if !is_room(building, room) {
+        if !matches!(building.spaces[room.0].kind, SpaceKind::Room(_)) {
             continue;
         }
         let index = ElementIndex(at);
@@ -63,13 +54,14 @@ pub fn faces(building: &Building, elements: &Elements) -> Vec<RadiatingFace> {
             normal,
             size_m: element.size_m,
             width_m: match element.shape {
-                ElementShape::Wall { line: [p, q], .. } => (q[0] - p[0]).hypot(q[1] - p[1]),
+                ElementShape::Wall { line: [p, q], .. } => DVec2::from(p).distance(DVec2::from(q)),
                 ElementShape::Slab { .. } => 0.0,
             },
         };
         for (number, opening) in element.openings.iter().enumerate() {
             let ElementShape::Wall { level_m, .. } = element.shape else { continue };
-            let middle = [opening.at[0], opening.at[1], level_m + opening.sill_m + opening.size_m[1] / 2.0];
+            let height_m = level_m + opening.sill_m + opening.size_m[1] / 2.0;
+            let middle = DVec2::from(opening.at).extend(height_m);
             let passed = &part.openings[number];
             let face = RadiatingFace { middle, size_m: opening.size_m, width_m: opening.size_m[0], ..whole.clone() };
             all.push(RadiatingFace {
@@ -98,15 +90,14 @@ fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct)
     let outer = duct.ends.iter().position(|end| end.space == outdoors)?;
     let (mouth, inner) = (&duct.ends[outer], &duct.ends[1 - outer]);
     let tau_m2 = *elements.duct_m2.get(at)?;
-    let (dx, dy) = (mouth.at[0] - inner.at[0], mouth.at[1] - inner.at[1]);
-    let length = dx.hypot(dy);
-    let normal = if length > UPRIGHT_M { [dx / length, dy / length, 0.0] } else { [0.0, 0.0, 1.0] };
+    let out = DVec2::from(mouth.at) - DVec2::from(inner.at);
+    let normal = if out.length() > UPRIGHT_M { out.normalize().extend(0.0) } else { DVec3::Z };
     Some(RadiatingFace {
         room: inner.space,
         surface: Surface::Duct(at),
         kind: PathKind::Duct,
         tau_m2,
-        middle: [mouth.at[0], mouth.at[1], mouth.height_m],
+        middle: DVec2::from(mouth.at).extend(mouth.height_m),
         normal,
         // A point: no duct is wide against its distance to ears.
         size_m: [0.01, 0.01],
@@ -115,23 +106,18 @@ fn mouth(building: &Building, elements: &Elements, at: usize, duct: &PlacedDuct)
 }
 
 /// Middle and outward normal; `outer` is the side that lies outdoors.
-fn placed(element: &Element, outer: usize) -> Option<([f64; 3], [f64; 3])> {
+fn placed(element: &Element, outer: usize) -> Option<(DVec3, DVec3)> {
     match &element.shape {
-        ElementShape::Wall { line: [p, q], height_m, level_m, .. } => {
-            let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-            let length = dx.hypot(dy);
-            if length <= 0.0 {
-                return None;
-            }
+        ElementShape::Wall { line, height_m, level_m, .. } => {
+            let [p, q] = line.map(DVec2::from);
             // Left of the line is side 0.
-            let sign = if outer == 0 { 1.0 } else { -1.0 };
-            let normal = [-sign * dy / length, sign * dx / length, 0.0];
-            Some(([(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, level_m + height_m / 2.0], normal))
+            let left = (q - p).perp().try_normalize()?;
+            let normal = if outer == 0 { left } else { -left };
+            Some((p.midpoint(q).extend(level_m + height_m / 2.0), normal.extend(0.0)))
         }
         ElementShape::Slab { role, pieces, level_m, .. } => {
-            let middle = centroid(pieces)?;
-            let up = if *role == SlabRole::Soffit { -1.0 } else { 1.0 };
-            Some(([middle.x, middle.y, *level_m], [0.0, 0.0, up]))
+            let normal = if *role == SlabRole::Soffit { DVec3::NEG_Z } else { DVec3::Z };
+            Some((centroid(pieces)?.extend(*level_m), normal))
         }
     }
 }
