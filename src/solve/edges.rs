@@ -1,5 +1,7 @@
 //! What elements lose at their edges in the building: Σ l·α of each, from the Kij of the junctions it takes part in.
 
+use rayon::prelude::*;
+
 use super::conditions::Conditions;
 use super::construction::{Body, Resolved, add};
 use super::kij::{ArmFacts, JunctionKij};
@@ -68,8 +70,10 @@ pub(super) fn edge_sums_m(
             sums_m[at] = sums_m[at].map(|sum_m| sum_m.min(most_m));
         }
     }
-    let kept_m: Vec<Spectrum> = (0..facts.len()).map(|at| kept(building, &plates, &links, at, conditions)).collect();
+    let kept_m: Vec<Spectrum> =
+        (0..facts.len()).into_par_iter().map(|at| kept(building, &plates, &links, at, conditions)).collect();
     (0..facts.len())
+        .into_par_iter()
         .map(|at| match plates[at].filter(|_| !links[at].is_empty()) {
             None => sums_m[at],
             Some(plate) => {

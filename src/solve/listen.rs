@@ -13,6 +13,7 @@ use super::outdoors::{Outward, RadiatingFace, outward};
 use super::paths::Injection;
 use super::room::RoomPart;
 use super::solution::Solution;
+use super::sources::SourceRoom;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
@@ -37,25 +38,29 @@ pub(super) fn answer(
 ) -> ListenerAnswer {
     let (here, loud) = (placed.space, &solution.origins.loud);
     let indoors = solution.rooms[here.0].enclosed;
-    let shell = if indoors { Vec::new() } else { outward(solution, shell, placed) };
+    let shell = if indoors {
+        Vec::new()
+    } else {
+        outward(solution.open_air, shell, placed, solution.origins, solution.energies, solution.conditions.left_out)
+    };
     let out_of_shell = by_room(&shell);
     let exits = if indoors { between.exits_into(here) } else { &out_of_shell };
     let (mut records, mut crossings) = (Vec::new(), Vec::new());
-    for source in loud {
-        if indoors && here == *source {
-            own_sound(solution, placed, &mut records);
+    for source in solution.sources {
+        if indoors && here == source.room {
+            own_sound(solution, source, placed, &mut records);
             continue;
         }
         if indoors {
-            indoor_paths(solution, *source, here, &mut records);
+            indoor_paths(solution, source, here, &mut records);
         } else {
-            outdoor_paths(solution, &shell, *source, &mut records);
+            outdoor_paths(&shell, source, &mut records);
         }
         // What comes by another room, or by a loft or void: each way into it with each way out of it.
-        for (via, exits) in exits.iter().filter(|(room, _)| room != source) {
+        for (via, exits) in exits.iter().filter(|(room, _)| *room != source.room) {
             let kind = if solution.building.is_void(*via) { PathKind::ByVoid } else { PathKind::ByRoom };
-            let entries = between.entries(*source, *via);
-            crossings.push(Crossing { kind, source: *source, via: *via, entries, exits });
+            let entries = between.entries(source.room, *via);
+            crossings.push(Crossing { kind, source: source.room, via: *via, entries, exits });
         }
     }
     struck_paths(solution, &shell, here, &mut records);
@@ -124,7 +129,7 @@ pub(super) fn answer(
         audible_band,
         audibility,
         target,
-        ratings: ratings(solution, loud, placed),
+        ratings: ratings(solution, here),
         paths,
     }
 }
@@ -177,17 +182,16 @@ impl Parts {
 }
 
 /// What a listener in the source's own room hears of it: the room, and the source itself.
-fn own_sound(solution: &Solution<'_>, placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
+fn own_sound(solution: &Solution<'_>, source: &SourceRoom, placed: &PlacedListener, paths: &mut Vec<PathRecord>) {
     let here = placed.space;
-    for energy in [solution.balance.energy_from(here, here), direct_energy(solution, placed)] {
+    for energy in [source.own_energy(), direct_energy(solution, placed)] {
         paths.push(record(PathKind::Through, here, Surface::Air, None, None, Surface::Air, energy));
     }
 }
 
-fn indoor_paths(solution: &Solution<'_>, source: SpaceIndex, here: SpaceIndex, paths: &mut Vec<PathRecord>) {
-    let loud = solution.balance.energy_from(source, source);
-    let response = loud.zip(solution.balance.loss_m2(here), |loud, loss| loud / loss);
-    for transfer in solution.transfers.into(here).filter(|transfer| transfer.from == source) {
+fn indoor_paths(solution: &Solution<'_>, source: &SourceRoom, here: SpaceIndex, paths: &mut Vec<PathRecord>) {
+    let response = source.own_energy().zip(solution.balance.loss_m2(here), |loud, loss| loud / loss);
+    for transfer in solution.transfers.into(here).filter(|transfer| transfer.from == source.room) {
         let energy = transfer.area_m2.zip(&response, |area, response| area * response);
         let via = (transfer.kind == PathKind::ByOutdoors).then(|| solution.building.outdoors());
         let (kind, entry, junction, exit) = (transfer.kind, transfer.entry, transfer.junction, transfer.exit);
@@ -195,15 +199,15 @@ fn indoor_paths(solution: &Solution<'_>, source: SpaceIndex, here: SpaceIndex, p
             true => route.iter().rev().copied().collect(),
             false => route.clone(),
         });
-        paths.push(PathRecord { route, ..record(kind, source, entry, junction, via, exit, energy) });
+        paths.push(PathRecord { route, ..record(kind, source.room, entry, junction, via, exit, energy) });
     }
 }
 
-fn outdoor_paths(solution: &Solution<'_>, shell: &[Outward], source: SpaceIndex, paths: &mut Vec<PathRecord>) {
-    let loud = solution.balance.energy_from(source, source);
-    for face in shell.iter().filter(|face| face.room == source) {
+fn outdoor_paths(shell: &[Outward], source: &SourceRoom, paths: &mut Vec<PathRecord>) {
+    let loud = source.own_energy();
+    for face in shell.iter().filter(|face| face.room == source.room) {
         let energy = face.energy.zip(&loud, |way, loud| way * loud);
-        paths.push(record(face.kind, source, face.surface, None, None, face.surface, energy));
+        paths.push(record(face.kind, source.room, face.surface, None, None, face.surface, energy));
     }
 }
 
@@ -253,32 +257,31 @@ fn direct_energy(solution: &Solution<'_>, placed: &PlacedListener) -> Spectrum {
     sum
 }
 
-fn ratings(solution: &Solution<'_>, loud: &[SpaceIndex], placed: &PlacedListener) -> Vec<RoomPairRating> {
-    let here = placed.space;
+fn ratings(solution: &Solution<'_>, here: SpaceIndex) -> Vec<RoomPairRating> {
     if !solution.rooms[here.0].enclosed {
         return Vec::new();
     }
-    let others = loud.iter().filter(|source| **source != here);
+    let others = solution.sources.iter().filter(|source| source.room != here);
     others
         .map(|source| {
-            let d_db = solution.balance.ratio(*source, here).map(|ratio| -10.0 * ratio.log10());
+            let d_db = source.ratio(here).map(|ratio| -10.0 * ratio.log10());
             let dnt_db = d_db.zip(&solution.rooms[here.0].reverberation_s, |d, t_s| d + 10.0 * (t_s / 0.5).log10());
             let shared_m2: f64 = solution
                 .building
                 .elements
                 .iter()
-                .filter(|element| element.sides.contains(source) && element.sides.contains(&here))
+                .filter(|element| element.sides.contains(&source.room) && element.sides.contains(&here))
                 .map(|element| element.area_m2)
                 .sum();
             let passed = solution
                 .transfers
                 .into(here)
-                .filter(|transfer| transfer.from == *source)
+                .filter(|transfer| transfer.from == source.room)
                 .fold(Spectrum::ZERO, |sum, transfer| add(&sum, transfer.area_m2));
             let r_prime_db = (shared_m2 > 0.0).then(|| passed.map(|area_m2| 10.0 * (shared_m2 / area_m2).log10()));
             let rated = |db: &Spectrum| db.is_finite().then(|| Airborne::rw_db_of_spectrum(db));
             RoomPairRating {
-                source_space: *source,
+                source_space: source.room,
                 d_db,
                 dnt_db,
                 dntw_db: rated(&dnt_db),

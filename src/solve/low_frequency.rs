@@ -1,5 +1,7 @@
 //! Where a room is no diffuse field: its modes, and the bands in which levels are of low confidence.
 
+use rayon::prelude::*;
+
 use super::conditions::Conditions;
 use super::room::RoomPart;
 use crate::acoustics::bands::{BAND_COUNT, INDEX_50_HZ};
@@ -62,7 +64,7 @@ pub struct RoomModes {
 pub fn modes(building: &Building, rooms: &[RoomPart], conditions: &Conditions) -> Vec<RoomModes> {
     building
         .spaces
-        .iter()
+        .par_iter()
         .zip(rooms)
         .map(|(space, part)| match &space.kind {
             SpaceKind::Room(room) if part.enclosed => room_modes(room, part.schroeder_hz, conditions),

@@ -33,6 +33,7 @@ pub mod removal;
 pub mod room;
 pub mod shell;
 mod solution;
+mod sources;
 pub mod spread;
 mod voids;
 pub mod workmanship;
@@ -43,12 +44,13 @@ pub use removal::{Removal, Stopped};
 
 use balance::Balance;
 use between::Between;
+use construction::add;
 use library::Library;
 use outdoors::OpenAir;
 use overtaken::{Overtaken, each};
-use paths::{Injection, Origins, Within};
-use room::RoomPart;
+use paths::{Injection, Origins, Transfers, Within};
 use solution::Solution;
+use sources::SourceRoom;
 
 use crate::acoustics::Spectrum;
 use crate::building::{Building, PlacedListener, SpaceIndex};
@@ -98,12 +100,13 @@ fn solve_all(
     let within = Within { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };
     let mut transfers = paths::indoors(&within);
     outdoors::transfers(&within, &open_air, &mut transfers, overtaken)?;
-    let transfers = paths::Transfers::new(transfers, building.spaces.len());
+    let transfers = Transfers::new(transfers, building.spaces.len());
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
-    let balance = Balance::new(&rooms, transfers.as_slice(), &conditions.air);
+    let balance = Balance::new(&rooms, transfers.as_slice());
     let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
-    let energies = energies(&rooms, &balance, &injections);
+    let sources = SourceRoom::all(&origins.loud, &rooms, &balance, &conditions.air);
+    let energies = energies(&sources, &balance, &injections);
     let solution = Solution {
         scene,
         catalogue,
@@ -115,6 +118,7 @@ fn solve_all(
         rooms: &rooms,
         modes: &modes,
         balance: &balance,
+        sources: &sources,
         energies: &energies,
         origins: &origins,
         conditions,
@@ -154,15 +158,10 @@ fn solve_all(
 }
 
 /// p² in every space, by all sources and all that they shake.
-fn energies(rooms: &[RoomPart], balance: &Balance, injections: &[Injection]) -> Vec<Spectrum> {
-    let energy = |at: usize| {
-        injections.iter().filter(|injection| rooms[injection.to.0].enclosed).fold(
-            balance.energy(at),
-            |sum, injection| {
-                let way = balance.per_drive(SpaceIndex(at), injection.to);
-                Spectrum::from_fn(|band| sum[band] + way[band] * injection.drive_m2[band])
-            },
-        )
-    };
-    (0..rooms.len()).map(energy).collect()
+fn energies(sources: &[SourceRoom], balance: &Balance, injections: &[Injection]) -> Vec<Spectrum> {
+    let mut energies = balance.field(injections.iter().map(|injection| (injection.to, injection.drive_m2)));
+    for (at, energy) in energies.iter_mut().enumerate() {
+        *energy = sources.iter().fold(*energy, |sum, source| add(&sum, &source.energy_in(SpaceIndex(at))));
+    }
+    energies
 }

@@ -7,6 +7,7 @@ use super::low_frequency::RoomModes;
 use super::outdoors::OpenAir;
 use super::paths::{Injection, Origins, Transfers};
 use super::room::RoomPart;
+use super::sources::SourceRoom;
 use crate::acoustics::Spectrum;
 use crate::building::Building;
 use crate::catalogue::Catalogue;
@@ -14,7 +15,7 @@ use crate::scene::Scene;
 
 /// All that the listeners' answers stand on.
 #[derive(Clone, Copy)]
-pub struct Solution<'a> {
+pub(super) struct Solution<'a> {
     /// The document.
     pub scene: &'a Scene,
     /// Its names.
@@ -33,8 +34,10 @@ pub struct Solution<'a> {
     pub rooms: &'a [RoomPart],
     /// Their modes.
     pub modes: &'a [RoomModes],
-    /// Their energies.
+    /// What passes between them.
     pub balance: &'a Balance,
+    /// What the sources of each room make.
+    pub sources: &'a [SourceRoom],
     /// p² in each of them, by all that is heard.
     pub energies: &'a [Spectrum],
     /// Where sound begins.

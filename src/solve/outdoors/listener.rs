@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use glam::{DVec2, DVec3};
 
 use super::super::answer::{PathKind, Route, Surface};
-use super::super::solution::Solution;
+use super::super::paths::Origins;
 use super::faces::RadiatingFace;
-use super::open_air::{BEFORE_M, NEAREST_M};
+use super::open_air::{BEFORE_M, NEAREST_M, OpenAir};
 use crate::acoustics::Spectrum;
 use crate::building::{PlacedListener, SpaceIndex};
 
@@ -29,13 +29,17 @@ pub(in crate::solve) struct Outward {
     pub route: Option<Route>,
 }
 
-/// Every part of `shell`, but for those of rooms without a source that bring next to nothing beside the others: together no more than may be left out.
+/// Every part of `shell`, but for those of rooms without a source that bring next to nothing beside the others: together no more than `left_out`.
+///
+/// `energies`: p² in each space.
 pub(in crate::solve) fn outward(
-    solution: &Solution<'_>,
+    open_air: &OpenAir,
     shell: &[RadiatingFace],
     placed: &PlacedListener,
+    origins: &Origins,
+    energies: &[Spectrum],
+    left_out: f64,
 ) -> Vec<Outward> {
-    let Solution { open_air, origins, energies, conditions, .. } = *solution;
     let ears = DVec2::from(placed.at).extend(placed.height_m);
     let follow = |face: &RadiatingFace| {
         let passed = open_air.to_ears(face, ears);
@@ -58,7 +62,7 @@ pub(in crate::solve) fn outward(
     let mut left = 0.0;
     for (part, at) in least_first {
         left += part;
-        if left > conditions.left_out {
+        if left > left_out {
             parts[at] = Some(follow(&shell[at]));
         }
     }

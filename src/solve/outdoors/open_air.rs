@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use glam::DVec3;
 
-use super::super::Conditions;
 use super::super::answer::Route;
+use super::super::conditions::Conditions;
 use super::diffraction::{is_blocked, paths_past};
 use super::faces::RadiatingFace;
 use super::obstacles::{Obstacle, WALL_M};

@@ -90,17 +90,8 @@ fn most_per_m2(apart_m: f64) -> f64 {
 
 /// For each place where sound begins by itself, p² by space that it makes by some ways, in any unit.
 fn heard(within: &Within<'_>, ways: &[Transfer]) -> Vec<Vec<Spectrum>> {
-    let balance = Balance::new(within.rooms, ways, &within.conditions.air);
-    let in_all = |drives: &[(SpaceIndex, Spectrum)]| {
-        let driven = |to: usize| {
-            drives.iter().fold(Spectrum::ZERO, |sum, (by, drive)| {
-                let answers = balance.per_drive(SpaceIndex(to), *by);
-                Spectrum::from_fn(|band| sum[band] + answers[band] * drive[band])
-            })
-        };
-        (0..within.rooms.len()).map(driven).collect()
-    };
-    let loud = within.origins.loud.iter().map(|from| in_all(&[(*from, Spectrum::splat(1.0))]));
+    let balance = Balance::new(within.rooms, ways);
+    let loud = within.origins.loud.iter().map(|from| balance.field([(*from, Spectrum::splat(1.0))]));
     let struck = within.origins.struck.iter().map(|(from, element)| {
         let beside = beside_the_edge(&within.elements[*element]);
         let shaken = |way: &Transfer| {
@@ -109,7 +100,7 @@ fn heard(within: &Within<'_>, ways: &[Transfer]) -> Vec<Vec<Spectrum>> {
             let drive = if way.junction.is_some() { way.area_m2 } else { beside.zip(&way.area_m2, |a, b| a * b) };
             Some((way.rooms[1 - end], drive))
         };
-        in_all(&ways.iter().filter_map(shaken).collect::<Vec<_>>())
+        balance.field(ways.iter().filter_map(shaken))
     });
     loud.chain(struck).collect()
 }

@@ -7,9 +7,9 @@ use crate::scene::Scene;
 /// Rooms with a source, and floors and walls that one shakes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Origins {
-    /// Rooms in which a source gives off sound.
+    /// Rooms in which a source gives off sound, in order.
     pub loud: Vec<SpaceIndex>,
-    /// Rooms in which a source touches something, and what.
+    /// Rooms in which a source touches something, and what, in order.
     pub struck: Vec<(SpaceIndex, ElementIndex)>,
 }
 
@@ -33,6 +33,6 @@ impl Origins {
 
     /// Whether sound begins in a room.
     pub(in crate::solve) fn lie_in(&self, room: SpaceIndex) -> bool {
-        self.loud.contains(&room) || self.struck.iter().any(|(from, _)| *from == room)
+        self.loud.binary_search(&room).is_ok() || self.struck.binary_search_by_key(&room, |(from, _)| *from).is_ok()
     }
 }
