@@ -207,6 +207,24 @@ fn the_telling_line_goes_through_the_loudest_that_plays() {
     assert!(cut.off_m([1.5, 1.5]).abs() < 1e-9 && cut.off_m([3.0, 2.5]).abs() > 0.1);
 }
 
+/// The numbers on a drawing, also of what is seen behind a cut, are those of the list beside it.
+fn check_numbers(drawing: &Drawing, which: &str) {
+    let numbers = |part: Part| -> Vec<(Surface, &str)> {
+        let pairs = drawing.shapes.windows(2).filter(|pair| pair[0].part == part);
+        let discs = pairs.filter(|pair| matches!(pair[0].form, Form::Circle { .. }));
+        let numbered = discs.filter_map(|pair| match (pair[0].shows, &pair[1].form) {
+            (Some(Shown::Surface(face)), Form::Text { text, .. }) => Some((face, text.as_str())),
+            _ => None,
+        });
+        numbered.filter(|(_, text)| text.parse::<usize>().is_ok()).collect()
+    };
+    let listed = numbers(Part::Sheet);
+    assert!(!listed.is_empty(), "{which}");
+    for number in numbers(Part::Plan) {
+        assert!(listed.contains(&number), "{which}: {number:?} is not in {listed:?}");
+    }
+}
+
 /// Every worked scene and listener: no text lies on another or leaves the sheet, and it becomes a picture.
 #[test]
 fn every_listener_of_the_worked_scenes_has_a_section() {
@@ -225,7 +243,9 @@ fn every_listener_of_the_worked_scenes_has_a_section() {
                 let cut = Cut::through(scene, Catalogue::built_in_ref(), building, answer, listener);
                 let view = PlanView { band, theme, ..PlanView::of(building, answer, listener, by) };
                 let drawing = section(scene, Catalogue::built_in_ref(), building, answer, cut, &view);
-                check_layout(&drawing, &format!("{}, listener {listener}, {by:?}", path.display()));
+                let which = format!("{}, listener {listener}, {by:?}", path.display());
+                check_layout(&drawing, &which);
+                check_numbers(&drawing, &which);
                 let text = picture::svg(&drawing, 900).unwrap();
                 assert!(!text.contains("NaN") && !text.contains("inf"), "numbers are finite");
                 all.push(drawing);

@@ -124,7 +124,7 @@ impl Canvas<'_> {
                 patches.push(Patch::around(&duct.ends.map(|end| cut.project([end.at[0], end.at[1], end.height_m]))));
             }
             if patches.is_empty() {
-                self.badge_behind(number + 1, face);
+                self.badge_behind(number, face);
                 continue;
             }
             // The longest piece carries it.
