@@ -58,8 +58,7 @@ impl<'a> Lookup<'a> {
             return known.clone();
         }
         let facts = self.before.get(id).cloned().unwrap_or_else(|| {
-            let own = self.scene.constructions.iter().find(|own| own.id == id);
-            let found = own.or_else(|| self.catalogue.constructions.get(id));
+            let found = self.catalogue.own_or_known(&self.scene.constructions, id);
             found.map(|found| Arc::new(Facts::of(found, self.catalogue)))
         });
         self.answers.borrow_mut().insert(id.to_owned(), facts.clone());

@@ -115,9 +115,8 @@ pub fn lit_by(
     let Some(heard) = answer.listeners.get(view.listener).filter(|_| view.cut.is_line()) else {
         return (sheet::empty(scene, view.theme), vec![]);
     };
-    let own = |id: &str| scene.constructions.iter().find(|own| own.id == id);
     let thickness_m =
-        |id: &str| own(id).or_else(|| catalogue.constructions.get(id)).map_or(0.0, |found| found.thickness_m());
+        |id: &str| catalogue.own_or_known(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
     let sawn = Sawn::of(scene, building, &view.cut, &thickness_m);
     let mut extent = sawn.extent().unwrap_or(Patch { min: [0.0, 0.0], max: [view.cut.length_m(), 0.0] });
     let structure = extent;
