@@ -52,7 +52,8 @@ fn bend(values: &[f64; BAND_COUNT + 1], at: usize, step: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::section::{Passed, Section};
+    use super::super::section::Section;
+    use super::super::thirds::Passed;
     use super::super::thirds::tests::{from_96_places, some_stacks};
     use super::super::thirds::thirds;
     use super::*;

@@ -1,13 +1,11 @@
 //! A stack of leaves and cavities, and the sound it lets through.
 
+use super::lanes::MOST_LEAVES;
 use super::section::Section;
 use super::thirds::Thirds;
 use super::{Cavity, Leaf, resized, thirds};
 use crate::acoustics::bridges::{KINDS, Kinds};
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
-
-/// Most leaves a stack may have.
-pub const MOST_LEAVES: usize = 4;
 
 /// Leaf, cavity, leaf, cavity, leaf …: one to four leaves.
 #[derive(Debug, Clone, PartialEq)]

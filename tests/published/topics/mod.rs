@@ -7,7 +7,6 @@ mod apertures;
 mod elements_heavy;
 mod field_measurement;
 mod flanking_detailed;
-mod flanking_simplified;
 mod glazing;
 mod hearing;
 mod iic_floors;
@@ -32,7 +31,6 @@ pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
     match topic {
         "elements_heavy" => elements_heavy::check(case),
         "flanking_detailed" => flanking_detailed::check(case),
-        "flanking_simplified" => flanking_simplified::check(case),
         "impact_prediction" => impact_prediction::check(case),
         "junctions" => junctions::check(case),
         "panels_computed" => panels_computed::check(case),
