@@ -6,7 +6,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 
-use leaklight::acoustics::bridges::Connection;
+use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::{Air, Bands};
 use leaklight::building::build;
@@ -145,7 +145,7 @@ fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
 fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     let leaf = || Leaf::single(Sheet::plate(0.0125, 680.0, 1810.0, 0.3, 0.0125).expect("a board"));
     let wall = |fill: Option<Fill>| {
-        let cavity = Cavity::new(0.07, fill, Connection::LightSteelStuds { spacing_m: 0.6 }).expect("a cavity");
+        let cavity = Cavity::new(0.07, fill, Bridge::LightSteelStuds { spacing_mm: 600.0 }).expect("a cavity");
         Stack::new(vec![leaf(), leaf()], vec![cavity]).expect("a wall")
     };
     let filled = wall(Some(Fill::new(0.07, 7000.0, 14.0).expect("a fill")));

@@ -4,7 +4,6 @@
 //! floor that does, and a mass between, are accounted for in [`super::structure_borne`] and [`super::isolation`].
 
 use super::bands::OCTAVE_HZ;
-use super::structure_borne::blocked_force_squared_n2;
 use super::tapping_machine;
 use super::{BAND_COUNT, Bands, NotPhysical, Spectrum};
 use std::f64::consts::PI;
@@ -24,13 +23,6 @@ impl ContactForce {
             mean_square_n2: tapping_machine::force_squared_n2(bands),
             strokes_per_s: Some(tapping_machine::BLOWS_PER_S),
         }
-    }
-
-    /// The tapping machine louder or softer by so many dB in each band: for sources measured against it.
-    #[must_use]
-    pub fn scaled_tapping_machine(offset_db: &Spectrum, bands: &Bands) -> Self {
-        let machine = Self::tapping_machine(bands);
-        Self { mean_square_n2: machine.mean_square_n2.zip(offset_db, |n2, db| n2 * 10f64.powf(db / 10.0)), ..machine }
     }
 
     /// Equal pulses, `strokes_per_s` of them each second.
@@ -74,18 +66,6 @@ impl ContactForce {
             NotPhysical::unless_positive("strokes a second", rate, "above zero, per s")?;
         }
         Ok(Self { mean_square_n2: level_db.energy_from_db(), strokes_per_s })
-    }
-
-    /// From structural power levels (dB re 1 pW, thirds) on a low-mobility reception plate of this mobility (m/(N·s)): blocked force of a
-    /// source that is far easier to move than the plate. Source: EN 15657:2018 Formula (15).
-    ///
-    /// # Errors
-    ///
-    /// When the mobility is not finite and above zero, or a level is refused by [`Self::stated`].
-    pub fn from_reception_plate(lws_plate_db: &Spectrum, plate_m_n_s: f64) -> Result<Self, NotPhysical> {
-        let mobility = NotPhysical::unless_positive("mobility of the reception plate", plate_m_n_s, "above zero")?;
-        let level_db = lws_plate_db.map(|lws| 10.0 * blocked_force_squared_n2(lws, mobility).log10());
-        Self::stated(&level_db, None)
     }
 
     /// From what one stroke brings, N²·s per third octave.

@@ -34,19 +34,6 @@ pub fn velocity_level_difference_db(kij_db: &Spectrum, length_m: f64, a_i_m: &Sp
     Spectrum::from_fn(|band| (kij_db[band] - 10.0 * (length_m / (a_i_m[band] * a_j_m[band]).sqrt()).log10()).max(0.0))
 }
 
-/// D̄v,ij in situ of light elements from the normalised D̄v,ij,n, dB: D̄v,ij,n − 10 lg(l_ij·l0/√(S_i·S_j)), never below 0.
-/// Source: ISO 12354-1:2017, 4.2.3.
-#[must_use]
-pub fn velocity_level_difference_light_db(
-    normalized_db: &Spectrum,
-    length_m: f64,
-    area_i_m2: f64,
-    area_j_m2: f64,
-) -> Spectrum {
-    let change_db = 10.0 * (length_m * REFERENCE_LENGTH_M / (area_i_m2 * area_j_m2).sqrt()).log10();
-    normalized_db.map(|db| (db - change_db).max(0.0))
-}
-
 /// One element of a flanking path: the one sound enters by, or the one it comes out of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leg {
@@ -112,55 +99,11 @@ pub fn r_from_path_area_db(path_area_m2: &Spectrum, separating_area_m2: f64) -> 
     path_area_m2.map(|area| 10.0 * (separating_area_m2 / area).log10())
 }
 
-/// Flanking normalised level difference of a path, dB: Dn = 10 lg(A0/(τS)), A0 = 10 m².
-/// Source: ISO 12354-1:2017, 3 (Dn,f).
-#[must_use]
-pub fn dn_from_path_area_db(path_area_m2: &Spectrum) -> Spectrum {
-    r_from_path_area_db(path_area_m2, REFERENCE_AREA_M2)
-}
-
 /// What a small element of known Dn,e (or a flanking construction of known Dn,f) passes, m²: A0·10^(−Dn/10).
 /// Source: ISO 12354-1:2017, 4.
 #[must_use]
 pub fn path_area_from_dn_m2(dn_db: &Spectrum) -> Spectrum {
     dn_db.map(|db| REFERENCE_AREA_M2 * 10f64.powf(-db / 10.0))
-}
-
-/// DnT from R', dB: R' + 10 lg(0.16·V/(T0·Ss)) = R' + 10 lg(0.32·V/Ss); receiving volume in m³, T0 = 0.5 s.
-/// Source: ISO 12354-1:2017, Formula (5) (the 2000 edition rounds 0.32 to 1/3).
-#[must_use]
-pub fn dnt_from_r_db(r_db: f64, receiving_volume_m3: f64, separating_area_m2: f64) -> f64 {
-    r_db + 10.0 * (0.32 * receiving_volume_m3 / separating_area_m2).log10()
-}
-
-/// Weighted index of one flanking path by the simplified model, dB: (Ri,w + Rj,w)/2 + ΔRij,w + Kij + 10 lg(Ss/(l0·l_ij)).
-///
-/// `delta_rw_db`: see [`combined_lining_w_db`]. Source: ISO 12354-1:2017, 4.4.
-#[must_use]
-pub fn simplified_path_w_db(
-    rw_pair_db: (f64, f64),
-    delta_rw_db: f64,
-    kij_db: f64,
-    separating_area_m2: f64,
-    length_m: f64,
-) -> f64 {
-    (rw_pair_db.0 + rw_pair_db.1) / 2.0
-        + delta_rw_db
-        + kij_db
-        + 10.0 * (separating_area_m2 / (REFERENCE_LENGTH_M * length_m)).log10()
-}
-
-/// Two linings on one path in the simplified model: the larger and half the smaller, dB.
-/// Source: EN 12354-1:2000, Formulas (30), (31); ISO 12354-1:2017, 4.4.
-#[must_use]
-pub fn combined_lining_w_db(first_db: f64, second_db: f64) -> f64 {
-    first_db.max(second_db) + first_db.min(second_db) / 2.0
-}
-
-/// Paths added in energy, dB: −10 lg Σ 10^(−R/10). Infinite when there is none. Source: ISO 12354-1:2017, 4.
-#[must_use]
-pub fn sum_of_paths_db(r_db: impl IntoIterator<Item = f64>) -> f64 {
-    -10.0 * r_db.into_iter().map(|r| 10f64.powf(-r / 10.0)).sum::<f64>().log10()
 }
 
 #[cfg(test)]
@@ -210,13 +153,12 @@ mod tests {
     fn a_long_junction_of_small_plates_stays_at_zero() {
         let one = Spectrum::splat(1.0);
         assert_eq!(velocity_level_difference_db(&Spectrum::splat(-5.0), 10.0, &one, &one), Spectrum::ZERO);
-        assert_eq!(velocity_level_difference_light_db(&Spectrum::splat(-5.0), 10.0, 1.0, 1.0), Spectrum::ZERO);
     }
 
     #[test]
     fn dn_and_path_area_undo_each_other() {
         let dn_db = Spectrum::from_fn(|band| 30.0 + band as f64);
-        let back_db = dn_from_path_area_db(&path_area_from_dn_m2(&dn_db));
+        let back_db = r_from_path_area_db(&path_area_from_dn_m2(&dn_db), REFERENCE_AREA_M2);
         assert!(back_db.zip(&dn_db, |a, b| (a - b).abs()).iter().all(|difference| *difference < 1e-9));
     }
 }

@@ -21,12 +21,6 @@ pub fn structural_reverberation_s(total_loss: &Spectrum, bands: &Bands) -> Spect
     Spectrum::from_fn(|band| 2.2 / (bands.hz(band) * total_loss[band]))
 }
 
-/// Total loss factor from a measured structural reverberation time, η = 2.2/(f·Ts). Source: ISO 10848-1:2006.
-#[must_use]
-pub fn loss_from_reverberation(hz: f64, reverberation_s: f64) -> f64 {
-    2.2 / (hz * reverberation_s)
-}
-
 /// Transmission coefficient of a plate, forced and resonant waves together: what the element transmits when sound meets one side
 /// and is heard on the other, and what ISO 12354-1 uses for the flanking paths of heavy elements too (Annex L does).
 ///
@@ -81,22 +75,6 @@ pub fn resonant_tau_of_light(tau: &Spectrum, critical_hz: f64, bands: &Bands) ->
     /// 10^(−8/10).
     const LESS: f64 = 0.158_489_319_246_111_36;
     Spectrum::from_fn(|band| tau[band] * LESS.powf(along(HOLDS_TO_BELOW, critical_hz / bands.hz(band))))
-}
-
-/// Weighted sound reduction index of a homogeneous element from its mass alone, dB: Rw = 37.5 lg m' − 42, for the simplified model.
-///
-/// For more than about 150 kg/m² (limit from memory, unverified). Source: ISO 12354-1:2017 Annex B; its Annex L prints 58.7, 45.8 and 53.9 dB
-/// for 484, 219 and 360 kg/m². It is not the rating of [`plate_transmission`]: the light 365 mm wall of that example rates 50 dB there.
-///
-/// ```
-/// # use leaklight::acoustics::heavy::rw_from_mass_db;
-/// for (mass, printed) in [(484.0, 58.7), (219.0, 45.8), (360.0, 53.9)] {
-///     assert!((rw_from_mass_db(mass) - printed).abs() < 0.06);
-/// }
-/// ```
-#[must_use]
-pub fn rw_from_mass_db(mass_kg_m2: f64) -> f64 {
-    37.5 * mass_kg_m2.log10() - 42.0
 }
 
 #[derive(Clone, Copy, PartialEq)]

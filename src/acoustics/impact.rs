@@ -25,81 +25,6 @@ pub fn ln_from_parts_db(mass_kg_m2: f64, reverberation_s: &Spectrum, sigma: &Spe
     })
 }
 
-/// Weighted impact level of one flanking path by the simplified model, dB:
-/// Ln,eq,0,w − ΔLw + (Ri,w − Rj,w)/2 − ΔRj,w − Kij − 10 lg(Si/(l0·l_ij)), i the floor, j the element that radiates.
-///
-/// Source: ISO 12354-2:2017, simplified model (reproduces Table G.10).
-#[must_use]
-pub fn simplified_impact_path_w_db(
-    floor_ln_db: f64,
-    rw_pair_db: (f64, f64),
-    delta_rw_j_db: f64,
-    kij_db: f64,
-    floor_area_m2: f64,
-    length_m: f64,
-) -> f64 {
-    floor_ln_db + (rw_pair_db.0 - rw_pair_db.1) / 2.0
-        - delta_rw_j_db
-        - kij_db
-        - 10.0 * (floor_area_m2 / length_m).log10()
-}
-
-/// Equivalent weighted impact level of a bare homogeneous floor from its mass alone, dB: Ln,eq,0,w = 164 − 35 lg m'.
-///
-/// For 100 to 600 kg/m² (range from memory, unverified). Source: EN 12354-2:2000 and ISO 12354-2:2017 Annex B.
-#[must_use]
-pub fn ln_eq_w_db(mass_kg_m2: f64) -> f64 {
-    164.0 - 35.0 * mass_kg_m2.log10()
-}
-
-/// Masses of the separating floor in [`K_DB`], kg/m².
-const K_FLOOR_KG_M2: [f64; 13] =
-    [100.0, 150.0, 200.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0, 600.0, 700.0, 800.0, 900.0];
-/// Mean masses of the flanking walls without linings in [`K_DB`], kg/m².
-const K_WALLS_KG_M2: [f64; 9] = [100.0, 150.0, 200.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0];
-/// Correction K for flanking, dB. Source: EN 12354-2:2000 Table 1 (rows 150, 250, 350, 400, 450, 600, 800 from memory, unverified).
-const K_DB: [[u8; 9]; 13] = [
-    [1, 0, 0, 0, 0, 0, 0, 0, 0],
-    [1, 1, 0, 0, 0, 0, 0, 0, 0],
-    [2, 1, 1, 0, 0, 0, 0, 0, 0],
-    [2, 1, 1, 1, 0, 0, 0, 0, 0],
-    [3, 2, 1, 1, 1, 0, 0, 0, 0],
-    [3, 2, 1, 1, 1, 1, 0, 0, 0],
-    [4, 2, 2, 1, 1, 1, 1, 0, 0],
-    [4, 3, 2, 2, 1, 1, 1, 1, 1],
-    [4, 3, 2, 2, 1, 1, 1, 1, 1],
-    [5, 4, 3, 2, 2, 1, 1, 1, 1],
-    [5, 4, 3, 3, 2, 2, 1, 1, 1],
-    [6, 4, 4, 3, 2, 2, 2, 1, 1],
-    [6, 5, 4, 3, 3, 2, 2, 2, 2],
-];
-
-/// Correction K for flanking of the simplified model, dB, at the nearest masses of the table (kg/m²), rooms one above the other.
-///
-/// `walls_kg_m2`: mean mass of the homogeneous flanking walls without linings. Source: EN 12354-2:2000 Table 1.
-#[must_use]
-pub fn flanking_k_db(floor_kg_m2: f64, walls_kg_m2: f64) -> f64 {
-    let nearest = |table: &[f64], value: f64| {
-        let distance = |at: &usize| (table[*at] - value).abs();
-        (0..table.len()).min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(0)
-    };
-    f64::from(K_DB[nearest(&K_FLOOR_KG_M2, floor_kg_m2)][nearest(&K_WALLS_KG_M2, walls_kg_m2)])
-}
-
-/// Weighted impact level between rooms one above the other by the simplified model, dB: L'n,w = Ln,eq,0,w − ΔLw + K.
-///
-/// Source: EN 12354-2:2000, 4.3; its Annex E.3 gets 45 dB.
-#[must_use]
-pub fn simplified_l_prime_n_w_db(floor_kg_m2: f64, walls_kg_m2: f64, delta_lw_db: f64) -> f64 {
-    ln_eq_w_db(floor_kg_m2) - delta_lw_db + flanking_k_db(floor_kg_m2, walls_kg_m2)
-}
-
-/// L'nT from L'n, dB: L'n − 10 lg(0.032·V), receiving volume in m³. Source: ISO 12354-2:2017, 4.1 (EN 12354-2:2000 writes V/30).
-#[must_use]
-pub fn l_prime_nt_db(l_prime_n_db: f64, receiving_volume_m3: f64) -> f64 {
-    l_prime_n_db - 10.0 * (0.032 * receiving_volume_m3).log10()
-}
-
 /// Impact level of the direct path, dB: Ln,d = Ln − ΔL − ΔLd, floor covering above and ceiling below.
 /// Source: ISO 12354-2:2017, 4.2.
 #[must_use]
@@ -164,10 +89,4 @@ pub fn level_of_force_db(ln_db: &Spectrum, force_over_tapping: &Spectrum, absorp
     Spectrum::from_fn(|band| {
         ln_db[band] + 10.0 * (force_over_tapping[band] * REFERENCE_AREA_M2 / absorption_m2[band]).log10()
     })
-}
-
-/// Impact levels of several paths added in energy, dB.
-#[must_use]
-pub fn sum_of_levels_db(levels_db: impl IntoIterator<Item = f64>) -> f64 {
-    10.0 * levels_db.into_iter().map(|level| 10f64.powf(level / 10.0)).sum::<f64>().log10()
 }

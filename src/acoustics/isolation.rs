@@ -24,15 +24,6 @@ pub fn resonance_from_deflection_hz(deflection_mm: f64) -> f64 {
     (GRAVITY_M_S2 / (deflection_mm / 1000.0)).sqrt() / TAU
 }
 
-/// Force passed on over force applied, of a mass on a lossy spring: |(1 + jη)/(1 + jη − r²)|, r = f/f0.
-///
-/// Structural damping with loss factor η. Source: elementary single-degree-of-freedom system.
-#[must_use]
-pub fn transmissibility(ratio: f64, loss: f64) -> f64 {
-    let spring = Complex64::new(1.0, loss);
-    (spring / (spring - ratio * ratio)).norm()
-}
-
 /// All isolators under one load together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Isolators {

@@ -1,7 +1,7 @@
 //! Vibration reduction index Kij of a junction: one formula for each type of ISO 12354-1:2017 Annex E.
 //!
 //! M = lg(m'⊥/m'own): own is the element followed, ⊥ the one across it. [`super::junction_node`] chooses the formula for a pair
-//! of arms of a real node; here they stand alone. The lower bound [`kij_min_db`] needs areas and is left to the caller.
+//! of arms of a real node; here they stand alone. The lower bound ([`most_kij_factor`]) needs areas and is left to the caller.
 
 /// Frequency to which the layered elements' formulas refer, Hz. Source: ISO 12354-1:2017 Annex E.
 pub const LAYERED_REFERENCE_HZ: f64 = 500.0;
@@ -125,25 +125,12 @@ pub fn coupled_light(own_kg_m2: f64, across_kg_m2: f64, hz: f64) -> KijPair {
     KijPair { through_db: (10.0 + 20.0 * m - slope_db).max(10.0), corner_db: 10.0 + 10.0 * m.abs() - slope_db }
 }
 
-/// The least Kij can be: 10 lg[l·l0·(1/Si + 1/Sj)], l0 = 1 m; junction length in m, areas in m².
+/// The most 10^(−Kij/10) can be; junction length in m, areas in m². The least Kij is 10 lg[l·l0·(1/Si + 1/Sj)], l0 = 1 m.
 ///
 /// Source: EN 12354-1:2000 Formula (29); ISO 12354-1:2017, 4.4.
 #[must_use]
-pub fn kij_min_db(length_m: f64, area_i_m2: f64, area_j_m2: f64) -> f64 {
-    -10.0 * most_kij_factor(length_m, area_i_m2, area_j_m2).log10()
-}
-
-/// The most 10^(−Kij/10) can be: that of [`kij_min_db`].
-#[must_use]
 pub fn most_kij_factor(length_m: f64, area_i_m2: f64, area_j_m2: f64) -> f64 {
     (length_m * (1.0 / area_i_m2 + 1.0 / area_j_m2)).recip()
-}
-
-/// Kij from a measured, direction-averaged velocity level difference of elements with a_i = S_i/l0:
-/// D̄v + 10 lg(l·l0/√(Si·Sj)), dB. Source: ISO 10848-1:2006, Formula (14).
-#[must_use]
-pub fn kij_measured_db(difference_db: f64, length_m: f64, absorption_i_m: f64, absorption_j_m: f64) -> f64 {
-    difference_db + 10.0 * (length_m / (absorption_i_m * absorption_j_m).sqrt()).log10()
 }
 
 #[cfg(test)]

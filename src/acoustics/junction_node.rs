@@ -350,7 +350,6 @@ fn alike(a: f64, b: f64) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::acoustics::Air;
 
     fn heavy(mass: f64) -> Arm {
         Arm::new(mass, Build::Heavy).unwrap()
@@ -427,11 +426,8 @@ mod tests {
     /// Seven equal arms: the rule for many arms follows wave theory's 20 lg(n/4) from the cross (exact).
     #[test]
     fn more_arms_share_as_wave_theory_says() {
-        use crate::acoustics::{junction_wave::PinnedJunction, plate::Plate};
-        let (bands, air) = (Bands::exact(), Air::default());
+        let bands = Bands::exact();
         let node = |n| JunctionNode::new(vec![heavy(400.); n], vec![]).unwrap().kij(0, 1, &bands).unwrap().db[10];
-        let plate = Plate::new(0.18, 2300.0, 3800.0, 0.005).unwrap();
-        let wave = |n| PinnedJunction::kij_of_plates_db(&vec![plate; n], 0, 1, &air).unwrap();
-        assert!(((node(7) - node(4)) - (wave(7) - wave(4))).abs() < 1e-6);
+        assert!(((node(7) - node(4)) - 20.0 * (7.0_f64 / 4.0).log10()).abs() < 1e-6);
     }
 }

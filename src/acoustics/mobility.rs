@@ -1,6 +1,6 @@
 //! How easily a point of a floor is moved: driving-point mobilities.
 
-use super::bridges::Connection;
+use super::bridges::Bridge;
 use super::layers::Stack;
 use super::plate::Plate;
 use super::{Bands, NotPhysical, Spectrum};
@@ -13,13 +13,6 @@ use std::f64::consts::{PI, TAU};
 #[must_use]
 pub fn plate_m_n_s(bending_nm: f64, mass_kg_m2: f64) -> f64 {
     1.0 / (8.0 * (bending_nm * mass_kg_m2).sqrt())
-}
-
-/// Real part of the mobility at the free edge of a half-infinite plate, m/(N·s): 1/(3.5√(B'·m')), 3.6 dB over the middle.
-/// Source: Cremer, Heckl & Petersson, Structure-Borne Sound, 3rd ed. (2005), Table 5.1 (from memory, unverified).
-#[must_use]
-pub fn plate_edge_m_n_s(bending_nm: f64, mass_kg_m2: f64) -> f64 {
-    1.0 / (3.5 * (bending_nm * mass_kg_m2).sqrt())
 }
 
 /// Driving-point impedance of an infinite beam in bending, N·s/m: 2·m_l·cB·(1 + j), cB = (B·ω²/m_l)^¼.
@@ -224,9 +217,9 @@ impl Stack {
         let (bending_nm, mass_kg_m2) = (boards.bending_stiffness_nm().max(1.0), boards.mass_per_area_kg_m2());
         let cavity = if face == 0 { cavities.first() } else { cavities.last() };
         let joists = cavity.and_then(|cavity| {
-            let (spacing_m, fixed) = match cavity.connection() {
-                Connection::Joists { spacing_m } | Connection::TimberStuds { spacing_m } => (spacing_m, true),
-                Connection::ResilientBars { spacing_m } => (spacing_m, false),
+            let (spacing_m, fixed) = match cavity.bridge() {
+                Bridge::Joists { spacing_mm } | Bridge::TimberStuds { spacing_mm } => (spacing_mm / 1000.0, true),
+                Bridge::ResilientBars { spacing_mm } => (spacing_mm / 1000.0, false),
                 _ => return None,
             };
             let hung_kg_m2 = if fixed { leaves[next].mass_per_area_kg_m2() } else { 0.0 };

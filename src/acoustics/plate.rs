@@ -14,45 +14,6 @@ pub struct Plate {
     longitudinal_impedance_pa_s_m: f64,
 }
 
-/// One layer of a plate: the plate itself, or plaster bonded to it over the whole face.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Layer {
-    thickness_m: f64,
-    density_kg_m3: f64,
-    longitudinal_speed_m_s: f64,
-    internal_loss: f64,
-}
-
-impl Layer {
-    /// A layer of `thickness_m`, `density_kg_m3`, quasi-longitudinal speed of a plate cL = √(E/(ρ(1−ν²))) in m/s, and internal loss factor.
-    ///
-    /// # Errors
-    ///
-    /// When thickness, density or speed is not above zero, or the loss factor is outside 0 to 1.
-    pub fn new(
-        thickness_m: f64,
-        density_kg_m3: f64,
-        longitudinal_speed_m_s: f64,
-        internal_loss: f64,
-    ) -> Result<Self, NotPhysical> {
-        Ok(Self {
-            thickness_m: NotPhysical::unless_positive("thickness", thickness_m, "above zero, in m")?,
-            density_kg_m3: NotPhysical::unless_positive("density", density_kg_m3, "above zero, in kg/m³")?,
-            longitudinal_speed_m_s: NotPhysical::unless_positive(
-                "quasi-longitudinal speed",
-                longitudinal_speed_m_s,
-                "above zero, in m/s",
-            )?,
-            internal_loss: loss_factor(internal_loss)?,
-        })
-    }
-
-    /// Plate modulus E/(1−ν²) = ρ·cL², Pa.
-    fn modulus_pa(&self) -> f64 {
-        self.density_kg_m3 * self.longitudinal_speed_m_s * self.longitudinal_speed_m_s
-    }
-}
-
 impl Plate {
     /// A plate of one material. `longitudinal_speed_m_s` is the quasi-longitudinal speed of a plate, cL = √(E/(ρ(1−ν²))):
     /// see [`longitudinal_speed_m_s`] for plates known by Young's modulus.
@@ -74,44 +35,34 @@ impl Plate {
         longitudinal_speed_m_s: f64,
         internal_loss: f64,
     ) -> Result<Self, NotPhysical> {
-        Self::bonded(&[Layer::new(thickness_m, density_kg_m3, longitudinal_speed_m_s, internal_loss)?])
+        NotPhysical::unless_positive("thickness", thickness_m, "above zero, in m")?;
+        NotPhysical::unless_positive("density", density_kg_m3, "above zero, in kg/m³")?;
+        let speed_m_s =
+            NotPhysical::unless_positive("quasi-longitudinal speed", longitudinal_speed_m_s, "above zero, in m/s")?;
+        let bending_nm = density_kg_m3 * speed_m_s * speed_m_s * thickness_m * (thickness_m * thickness_m / 12.0);
+        Self::of_section(thickness_m, density_kg_m3 * thickness_m, bending_nm, internal_loss)
     }
 
-    /// Layers bonded over their whole faces, from one face to the other, so that they bend about one common neutral plane:
-    /// plaster on brick, tiles in adhesive on a slab. Boards that can slide on each other are not one plate.
-    ///
-    /// B' = Σ ρcL²·(h³/12 + h·(z − z0)²), z0 the stiffness-weighted mean plane; the internal loss is the mean over the shares of B'.
-    /// Source: classical laminated plate theory, Poisson ratios taken as equal (from memory, unverified).
+    /// A plate of any section: thickness (m), mass per area (kg/m²), bending stiffness per unit width (N·m), internal loss factor.
     ///
     /// # Errors
     ///
-    /// When there is no layer.
-    pub fn bonded(layers: &[Layer]) -> Result<Self, NotPhysical> {
-        let (mut thickness_m, mut mass_kg_m2, mut stretch, mut moment) = (0.0, 0.0, 0.0, 0.0);
-        for layer in layers {
-            let middle_m = thickness_m + layer.thickness_m / 2.0;
-            thickness_m += layer.thickness_m;
-            mass_kg_m2 += layer.density_kg_m3 * layer.thickness_m;
-            stretch += layer.modulus_pa() * layer.thickness_m;
-            moment += layer.modulus_pa() * layer.thickness_m * middle_m;
-        }
-        NotPhysical::unless_positive("number of layers", layers.len() as f64, "at least 1")?;
-        let neutral_m = moment / stretch;
-        let (mut bending_stiffness_nm, mut lossy_stiffness_nm, mut start_m) = (0.0, 0.0, 0.0);
-        for layer in layers {
-            let h = layer.thickness_m;
-            let offset_m = start_m + h / 2.0 - neutral_m;
-            start_m += h;
-            let share_nm = layer.modulus_pa() * h * (h * h / 12.0 + offset_m * offset_m);
-            bending_stiffness_nm += share_nm;
-            lossy_stiffness_nm += layer.internal_loss * share_nm;
-        }
+    /// When one of the first three is not finite and above zero, or the loss factor is outside 0 to 1.
+    pub fn of_section(
+        thickness_m: f64,
+        mass_kg_m2: f64,
+        bending_stiffness_nm: f64,
+        internal_loss: f64,
+    ) -> Result<Self, NotPhysical> {
+        NotPhysical::unless_positive("thickness", thickness_m, "above zero, in m")?;
+        NotPhysical::unless_positive("mass per area", mass_kg_m2, "above zero, in kg/m²")?;
+        NotPhysical::unless_positive("bending stiffness", bending_stiffness_nm, "above zero, in N·m")?;
         // The speed a homogeneous plate of this thickness, mass and stiffness would have.
         let speed_m_s = (12.0 * bending_stiffness_nm / mass_kg_m2).sqrt() / thickness_m;
         Ok(Self {
             mass_kg_m2,
             bending_stiffness_nm,
-            internal_loss: lossy_stiffness_nm / bending_stiffness_nm,
+            internal_loss: loss_factor(internal_loss)?,
             longitudinal_impedance_pa_s_m: mass_kg_m2 / thickness_m * speed_m_s,
         })
     }
@@ -206,31 +157,10 @@ fn loss_factor(value: f64) -> Result<f64, NotPhysical> {
 mod tests {
     use super::*;
 
-    /// Two bonded halves of one material are the whole plate (exact).
-    #[test]
-    fn two_bonded_halves_make_the_whole() {
-        let half = Layer::new(0.1, 2200.0, 3800.0, 0.005).unwrap();
-        let (two, one) = (Plate::bonded(&[half, half]).unwrap(), Plate::new(0.2, 2200.0, 3800.0, 0.005).unwrap());
-        assert!((two.bending_stiffness_nm() / one.bending_stiffness_nm() - 1.0).abs() < 1e-12);
-        assert!((two.longitudinal_impedance_pa_s_m() / one.longitudinal_impedance_pa_s_m() - 1.0).abs() < 1e-12);
-    }
-
-    /// Plaster adds mass and stiffness, whichever face it is on.
-    #[test]
-    fn plaster_stiffens_a_brick_wall_from_either_side() {
-        let brick = Layer::new(0.115, 1800.0, 2700.0, 0.01).unwrap();
-        let plaster = Layer::new(0.013, 1300.0, 1610.0, 0.005).unwrap();
-        let bare = Plate::bonded(&[brick]).unwrap();
-        let (inside, outside) = (Plate::bonded(&[plaster, brick]).unwrap(), Plate::bonded(&[brick, plaster]).unwrap());
-        assert!(inside.bending_stiffness_nm() > bare.bending_stiffness_nm());
-        assert!((inside.bending_stiffness_nm() - outside.bending_stiffness_nm()).abs() < 1e-6);
-    }
-
     #[test]
     fn a_stated_critical_frequency_comes_back() {
         let air = Air::stated(1.29, 340.0).unwrap();
         let plate = Plate::stated(484.0, 76.8, &air, 0.005, 2200.0, 3800.0).unwrap();
         assert!((plate.critical_hz(&air) - 76.8).abs() < 1e-9);
-        assert!(Plate::bonded(&[]).is_err());
     }
 }

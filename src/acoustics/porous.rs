@@ -1,10 +1,10 @@
-//! Porous layers as an equivalent fluid: Delany & Bazley, Miki, limp frame, and the absorption of a layer.
+//! Porous layers as an equivalent fluid: Miki, limp frame.
 //!
 //! Time factor exp(+jωt): the imaginary part of an impedance of compliant kind is negative.
 
 use num_complex::Complex64;
 
-use super::{Air, NotPhysical};
+use super::Air;
 
 /// A fluid as a wave sees it: complex wavenumber and characteristic impedance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,16 +33,6 @@ impl Fluid {
     pub fn bulk_modulus(&self, hz: f64) -> Complex64 {
         self.impedance * (std::f64::consts::TAU * hz) / self.wavenumber
     }
-}
-
-/// Zc/(ρ0c0) and k/k0 by Delany & Bazley, from X = ρ0·f/σ (dimensionless).
-///
-/// Meant for 0.01 < X < 1. Source: Delany & Bazley, Applied Acoustics 3 (1970); coefficients as in Hopkins (2007), eqs. 1.171 and 1.172.
-#[must_use]
-pub fn delany_bazley(x: f64) -> (Complex64, Complex64) {
-    let impedance = Complex64::new(1.0 + 0.0571 * x.powf(-0.754), -0.087 * x.powf(-0.732));
-    let wavenumber = Complex64::new(1.0 + 0.0978 * x.powf(-0.700), -0.189 * x.powf(-0.595));
-    (impedance, wavenumber)
 }
 
 /// Zc/(ρ0c0) and k/k0 by Miki, from f/σ in m³/kg (Hz per Pa·s/m²).
@@ -85,112 +75,4 @@ fn root(z: Complex64) -> Complex64 {
     let re = ((norm + z.re) * 0.5).max(0.0).sqrt();
     let im = ((norm - z.re) * 0.5).max(0.0).sqrt();
     Complex64::new(re, if z.im < 0.0 { -im } else { im })
-}
-
-/// Porosity from bulk and fibre density, 1 − ρ_bulk/ρ_fibre. Source: Hopkins, Sound Insulation (2007), eq. 1.160.
-#[must_use]
-pub fn porosity(bulk_density_kg_m3: f64, fibre_density_kg_m3: f64) -> f64 {
-    1.0 - bulk_density_kg_m3 / fibre_density_kg_m3
-}
-
-/// Flow resistivity of glass and stone wool from density and fibre diameter, 3.18e-9·ρ^1.53/d², Pa·s/m².
-///
-/// Source: Bies & Hansen, Applied Acoustics 13 (1980) 357, from memory, unverified; fibres of 6 µm are common in building wool.
-#[must_use]
-pub fn fibre_flow_resistivity_pa_s_m2(bulk_density_kg_m3: f64, fibre_diameter_m: f64) -> f64 {
-    3.18e-9 * bulk_density_kg_m3.powf(1.53) / (fibre_diameter_m * fibre_diameter_m)
-}
-
-/// Dynamic stiffness of the enclosed gas per area, p0/(d·φ), N/m³ (isothermal). Source: ISO 9052-1:1989, 8.2.
-#[must_use]
-pub fn gas_stiffness_n_m3(pressure_pa: f64, thickness_m: f64, porosity: f64) -> f64 {
-    pressure_pa / (thickness_m * porosity)
-}
-
-/// Absorption coefficient in a diffuse field of a locally reacting surface of normalized impedance `z` (real part above zero).
-///
-/// Never above 0.951, reached at z = 1.57. Source: Paris's integral in closed form, Mechel, Formulas of Acoustics, 2nd ed., D.5.
-#[must_use]
-pub fn absorption_locally_reacting(z: Complex64) -> f64 {
-    let (r, x, size) = (z.re, z.im, z.norm_sqr());
-    // atan(x/(1 + r))/x tends to 1/(1 + r) for a real impedance.
-    let angle = if x.abs() < 1e-9 { 1.0 / (1.0 + r) } else { (x / (1.0 + r)).atan() / x };
-    8.0 * r / size * (1.0 + (r * r - x * x) / size * angle - r / size * (1.0 + 2.0 * r + size).ln())
-}
-
-/// A porous layer on a rigid wall, with or without an air gap behind it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Absorber {
-    thickness_m: f64,
-    flow_resistivity_pa_s_m2: f64,
-    gap_m: f64,
-}
-
-impl Absorber {
-    /// Layer thickness m, flow resistivity Pa·s/m², air gap behind it m (zero for none).
-    ///
-    /// # Errors
-    ///
-    /// When thickness or resistivity is not above zero, or the gap is negative.
-    pub fn new(thickness_m: f64, flow_resistivity_pa_s_m2: f64, gap_m: f64) -> Result<Self, NotPhysical> {
-        if !(gap_m.is_finite() && gap_m >= 0.0) {
-            return Err(NotPhysical { what: "air gap", value: gap_m, must: "zero or above, in m" });
-        }
-        Ok(Self {
-            thickness_m: NotPhysical::unless_positive("absorber thickness", thickness_m, "above zero, in m")?,
-            flow_resistivity_pa_s_m2: NotPhysical::unless_positive(
-                "flow resistivity",
-                flow_resistivity_pa_s_m2,
-                "above zero, in Pa·s/m²",
-            )?,
-            gap_m,
-        })
-    }
-
-    /// Surface impedance over ρ0c0 for a trace wavenumber k0·√(1 − cos²), bulk reacting.
-    /// Source: layer transfer matrix, Mechel, Formulas of Acoustics, 2nd ed., D.3 and D.4; Cox & D'Antonio, 3rd ed., eq. 2.29.
-    #[must_use]
-    pub fn surface_impedance_at(&self, cosine: f64, air: &Air, hz: f64) -> Complex64 {
-        let k0 = air.wavenumber(hz);
-        let trace = k0 * k0 * (1.0 - cosine * cosine);
-        let i = Complex64::i();
-        let fluid = rigid_frame(self.flow_resistivity_pa_s_m2, air, hz);
-        let kz = (fluid.wavenumber * fluid.wavenumber - trace).sqrt();
-        let zc = fluid.impedance * fluid.wavenumber / kz;
-        let tangent = (kz * self.thickness_m).tan();
-        let surface = if self.gap_m > 0.0 && cosine > 0.0 {
-            let behind = -i * air.impedance_pa_s_m() / cosine / (k0 * cosine * self.gap_m).tan();
-            zc * (behind + i * zc * tangent) / (zc + i * behind * tangent)
-        } else {
-            -i * zc / tangent
-        };
-        surface / air.impedance_pa_s_m()
-    }
-
-    /// Absorption coefficient for a plane wave at an angle (cosine given) from the normal, bulk reacting, of an endless layer.
-    #[must_use]
-    pub fn absorption_at(&self, cosine: f64, air: &Air, hz: f64) -> f64 {
-        let ratio = self.surface_impedance_at(cosine, air, hz) * cosine;
-        1.0 - ((ratio - 1.0) / (ratio + 1.0)).norm_sqr()
-    }
-
-    /// Absorption coefficient at normal incidence.
-    #[must_use]
-    pub fn absorption_normal(&self, air: &Air, hz: f64) -> f64 {
-        self.absorption_at(1.0, air, hz)
-    }
-
-    /// Absorption coefficient in a diffuse field, ∫ α(θ) sin 2θ dθ from 0 to 90°, layer and gap both bulk reacting.
-    #[must_use]
-    pub fn absorption_diffuse(&self, air: &Air, hz: f64) -> f64 {
-        const STEPS: usize = 400;
-        // Midpoints of equal steps of sin²θ, the variable in which the weight is even.
-        (0..STEPS)
-            .map(|step| {
-                let sine_squared = (step as f64 + 0.5) / STEPS as f64;
-                self.absorption_at((1.0 - sine_squared).sqrt(), air, hz)
-            })
-            .sum::<f64>()
-            / STEPS as f64
-    }
 }

@@ -132,31 +132,6 @@ fn below_coincidence(sides: PanelSides, fc: f64, hz: f64, c0: f64) -> f64 {
     2.0 * (l1 + l2) / (l1 * l2) * c0 / fc * edges + corners
 }
 
-/// Radiation efficiency of free bending waves without corner modes: the other published form, for a plate with many modes in each band.
-///
-/// With μ = √(fc/f), k the wavenumber in air, U the perimeter: below fc
-/// σ = U/(2π·μ·k·S·√(μ²−1))·[ln((μ+1)/(μ−1)) + 2μ/(μ²−1)], above it 1/√(1−μ²), at fc (0.5 − 0.15·l2/l1)·√(k·l2).
-/// Never above the value at fc. Simply supported edges in an infinite baffle. Lies under [`sigma_free`] by a factor up to 1.5 far
-/// below fc, where corners count. A second opinion: the solver uses [`sigma_free`].
-/// Source: Hopkins, Sound Insulation (2007), Eqs. 2.227, 2.229, 2.230, method no. 1 (from Leppington et al.).
-#[must_use]
-pub fn sigma_many_modes(sides: PanelSides, critical_hz: f64, hz: f64, air: &Air) -> f64 {
-    let (l1, l2) = (sides.long_m, sides.short_m);
-    let k = air.wavenumber(hz);
-    let at_fc = (0.5 - 0.15 * l2 / l1) * (air.wavenumber(critical_hz) * l2).sqrt();
-    let square = critical_hz / hz;
-    let mu = square.sqrt();
-    let sigma = if hz < critical_hz {
-        2.0 * (l1 + l2) / (2.0 * PI * mu * k * l1 * l2 * (square - 1.0).sqrt())
-            * (((mu + 1.0) / (mu - 1.0)).ln() + 2.0 * mu / (square - 1.0))
-    } else if hz > critical_hz {
-        1.0 / (1.0 - square).sqrt()
-    } else {
-        at_fc
-    };
-    sigma.clamp(SIGMA_MIN, at_fc.max(1.0))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

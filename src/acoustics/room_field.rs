@@ -34,15 +34,6 @@ pub struct Furnishing {
 impl Furnishing {
     /// An empty room.
     pub const NONE: Self = Self { area_m2: Spectrum::ZERO, volume_m3: 0.0 };
-
-    /// Hard objects (cupboards, machines) given by their volumes, m³: each absorbs V^(2/3) m² in every band.
-    ///
-    /// Source: EN 12354-6:2003, 4.3 and Annex E.
-    #[must_use]
-    pub fn hard_objects(volumes_m3: &[f64]) -> Self {
-        let area = volumes_m3.iter().map(|volume| hard_object_area_m2(*volume)).sum();
-        Self { area_m2: Spectrum::splat(area), volume_m3: volumes_m3.iter().sum() }
-    }
 }
 
 impl RoomField {
@@ -126,22 +117,6 @@ impl RoomField {
     pub fn t_s(&self) -> &Spectrum {
         &self.t_s
     }
-
-    /// The first band above the Schroeder frequency, each band judged by its own T; below it results are of low confidence.
-    /// [`super::BAND_COUNT`] when there is none.
-    #[must_use]
-    pub fn first_diffuse_band(&self, bands: &Bands) -> usize {
-        let diffuse = |band: &usize| bands.hz(*band) >= schroeder_frequency_hz(self.t_s[*band], self.volume_m3);
-        // From the top down, so that one dry band among modal ones does not count.
-        (0..super::BAND_COUNT).rev().take_while(diffuse).last().unwrap_or(super::BAND_COUNT)
-    }
-
-    /// Level of the diffuse field far from the source, dB, from its sound power level, dB: Lp = LW + 10 lg(4/A) + ρc term.
-    #[must_use]
-    pub fn diffuse_level_db(&self, lw_db: &Spectrum, air: &Air) -> Spectrum {
-        let term = impedance_term_db(air);
-        lw_db.zip(&self.absorption_m2, |lw, area| lw + 10.0 * (4.0 / area).log10() + term)
-    }
 }
 
 fn unless_negative(what: &'static str, value: f64, must: &'static str) -> Result<(), NotPhysical> {
@@ -170,35 +145,10 @@ pub fn reverberation_time_s(volume_m3: f64, absorption_m2: f64, speed_m_s: f64) 
     24.0 * LN_10 * volume_m3 / (speed_m_s * absorption_m2)
 }
 
-/// T by Fitzroy for a box whose three pairs of walls absorb very differently, s. Pairs are (area of both in m², mean α < 1).
-///
-/// Source: Fitzroy, J. Acoust. Soc. Am. 31 (1959) 893. Overrates T when one pair is nearly reflecting.
-#[must_use]
-pub fn fitzroy_time_s(volume_m3: f64, pairs: &[(f64, f64); 3], speed_m_s: f64) -> f64 {
-    let surface: f64 = pairs.iter().map(|(area, _)| area).sum();
-    let of_pair = |(area, alpha): &(f64, f64)| {
-        area / surface * reverberation_time_s(volume_m3, eyring_absorption_m2(surface, *alpha), speed_m_s)
-    };
-    pairs.iter().map(of_pair).sum()
-}
-
-/// Absorption area of a hard object from its volume: V^(2/3), m². Source: EN 12354-6:2003, 4.3.
-#[must_use]
-pub fn hard_object_area_m2(volume_m3: f64) -> f64 {
-    volume_m3.powf(2.0 / 3.0)
-}
-
 /// 2000 √(T/V), Hz: below it single modes stand out. Source: Kuttruff, Room Acoustics, eq. 3.44.
 #[must_use]
 pub fn schroeder_frequency_hz(t_s: f64, volume_m3: f64) -> f64 {
     2000.0 * (t_s / volume_m3).sqrt()
-}
-
-/// Room constant R = S·ᾱ/(1 − ᾱ), m². Source: Bies, Hansen & Howard, 5th ed. (2017), eq. 6.44.
-#[must_use]
-pub fn room_constant_m2(surface_m2: f64, mean_alpha: f64) -> f64 {
-    let mean = mean_alpha.min(HIGHEST_MEAN);
-    surface_m2 * mean / (1.0 - mean)
 }
 
 /// 10 lg(ρ0c0/400 Pa·s/m), dB: what Lp = LW − 10 lg S leaves out.
@@ -215,29 +165,8 @@ pub fn direct_level_db(lw_db: f64, directivity: f64, distance_m: f64) -> f64 {
     lw_db + 10.0 * direct_term(directivity, distance_m).log10()
 }
 
-/// Level of direct and diffuse sound together, dB, for ρ0c0 = 400 Pa·s/m: LW + 10 lg(Q/(4πr²) + 4/R).
-///
-/// `room_constant_m2` is R, or the absorption area A where the first reflection is not taken off.
-/// Source: Bies, Hansen & Howard, 5th ed. (2017), eq. 6.43.
-#[must_use]
-pub fn steady_level_db(lw_db: f64, directivity: f64, distance_m: f64, room_constant_m2: f64) -> f64 {
-    lw_db + 10.0 * (direct_term(directivity, distance_m) + 4.0 / room_constant_m2).log10()
-}
-
 fn direct_term(directivity: f64, distance_m: f64) -> f64 {
     directivity / (4.0 * PI * distance_m.max(NEAREST_M).powi(2))
-}
-
-/// Distance at which direct and diffuse sound are equally strong, m: √(QR/(16π)).
-#[must_use]
-pub fn critical_distance_m(directivity: f64, room_constant_m2: f64) -> f64 {
-    (directivity * room_constant_m2 / (16.0 * PI)).sqrt()
-}
-
-/// Environmental correction K2 = 10 lg(1 + 4S/A), dB, for a measurement surface of `surface_m2`. Source: ISO 3744:2010, A.2.
-#[must_use]
-pub fn environmental_correction_db(surface_m2: f64, absorption_m2: f64) -> f64 {
-    10.0 * (1.0 + 4.0 * surface_m2 / absorption_m2).log10()
 }
 
 /// A standing wave of a hard-walled box.
@@ -284,11 +213,10 @@ mod tests {
 
     #[test]
     fn more_absorption_always_means_a_shorter_and_quieter_room() {
-        let lw_db = Spectrum::splat(100.0);
         let mut last = (f64::INFINITY, f64::INFINITY);
         for hundredths in 1..=100 {
             let room = room(f64::from(hundredths) / 100.0);
-            let now = (room.t_s()[10], room.diffuse_level_db(&lw_db, &Air::default())[10]);
+            let now = (room.t_s()[10], room.absorption_m2()[10].recip());
             // Equal is allowed at the top only, where the mean is held.
             assert!(now.0 < last.0 && now.1 < last.1 || hundredths == 100, "{hundredths}");
             last = now;
@@ -310,12 +238,6 @@ mod tests {
         for band in 0..crate::acoustics::BAND_COUNT {
             assert!((measured.absorption_m2()[band] / computed.absorption_m2()[band] - 1.0).abs() < 1e-12);
         }
-    }
-
-    #[test]
-    fn a_dry_room_is_diffuse_from_a_lower_band_than_a_live_one() {
-        let bands = Bands::exact();
-        assert!(room(0.5).first_diffuse_band(&bands) < room(0.02).first_diffuse_band(&bands));
     }
 
     #[test]

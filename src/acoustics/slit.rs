@@ -1,4 +1,4 @@
-//! Sound through slits, holes and open areas, and a whole made of parts.
+//! Sound through slits.
 
 use super::{Air, NotPhysical, Spectrum};
 
@@ -98,99 +98,5 @@ impl Slit {
     /// End correction in widths, (1/π)(ln(8/K) − 0.577 22).
     fn end_correction(k: f64) -> f64 {
         ((8.0 / k).ln() - 0.577_22) / std::f64::consts::PI
-    }
-}
-
-/// A circular hole through a wall.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hole {
-    radius_m: f64,
-    depth_m: f64,
-}
-
-impl Hole {
-    /// Radius and depth in m.
-    ///
-    /// # Errors
-    ///
-    /// When one of them is not finite and above zero.
-    pub fn new(radius_m: f64, depth_m: f64) -> Result<Self, NotPhysical> {
-        Ok(Self {
-            radius_m: NotPhysical::unless_positive("hole radius", radius_m, "above zero, in m")?,
-            depth_m: NotPhysical::unless_positive("hole depth", depth_m, "above zero, in m")?,
-        })
-    }
-
-    /// Area, m².
-    #[must_use]
-    pub fn area_m2(&self) -> f64 {
-        std::f64::consts::PI * self.radius_m.powi(2)
-    }
-
-    /// Transmission coefficient at `hz`, referred to the area of the hole.
-    ///
-    /// Source: Wilson & Soroka, JASA 37 (1965) 286; Hopkins, Sound Insulation (2007), eq. 4.102.
-    #[must_use]
-    pub fn transmission(&self, air: &Air, hz: f64) -> f64 {
-        let k = air.wavenumber(hz);
-        let (resistance, reactance) = piston_impedance(k * self.radius_m);
-        let (sin, cos) = (k * self.depth_m).sin_cos();
-        let real = cos - reactance * sin;
-        let imaginary = (resistance.powi(2) - reactance.powi(2) + 1.0) * sin + 2.0 * reactance * cos;
-        4.0 * resistance / (4.0 * resistance.powi(2) * real.powi(2) + imaginary.powi(2))
-    }
-}
-
-/// Radiation impedance of a baffled circular piston over ρ0c0: 1 − J1(2ka)/ka and H1(2ka)/ka, H1 Struve's function.
-///
-/// Source: Rayleigh, Theory of Sound, § 302; Abramowitz & Stegun, 9.1.10 and 12.1.4 for the series.
-#[must_use]
-pub fn piston_impedance(ka: f64) -> (f64, f64) {
-    if ka > 9.0 {
-        // The series lose their digits; the leading term of the asymptotic form is within 0.01 here.
-        return (1.0, std::f64::consts::FRAC_2_PI / ka);
-    }
-    // J1(x)/(x/2) = Σ (−1)^n (x/2)^2n/(n!(n+1)!), H1(x) = Σ (−1)^n (x/2)^(2n+2)/(Γ(n+3/2)Γ(n+5/2)), x/2 = ka.
-    let (mut bessel, mut struve) = (0.0, 0.0);
-    let mut bessel_term = 1.0;
-    let mut struve_term = ka * ka * 8.0 / (3.0 * std::f64::consts::PI);
-    for n in 0..60 {
-        bessel += bessel_term;
-        struve += struve_term;
-        let n = f64::from(n);
-        bessel_term *= -ka * ka / ((n + 1.0) * (n + 2.0));
-        struve_term *= -ka * ka / ((n + 1.5) * (n + 2.5));
-    }
-    (1.0 - bessel, struve / ka)
-}
-
-/// Transmission coefficient of a whole from (area in m², transmission coefficient) of its parts; zero when there is no area.
-///
-/// Source: Hopkins, Sound Insulation (2007), eq. 4.92.
-#[must_use]
-pub fn composite(parts: &[(f64, f64)]) -> f64 {
-    let area: f64 = parts.iter().map(|(area, _)| area).sum();
-    if area > 0.0 { parts.iter().map(|(area, tau)| area * tau).sum::<f64>() / area } else { 0.0 }
-}
-
-/// Transmission coefficient that a small element of normalized level difference Dn,e (dB) adds to an element of `area_m2`:
-/// A0/S·10^(−Dn,e/10), A0 the reference area, 10 m². Source: ISO 12354-1:2017, 4.2 (EN 12354-1:2000 the same).
-#[must_use]
-pub fn small_element(dn_e_db: f64, area_m2: f64, reference_area_m2: f64) -> f64 {
-    reference_area_m2 / area_m2 * 10f64.powf(-dn_e_db / 10.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Abramowitz & Stegun, tables 9.1 and 12.1: J1(2) = 0.576 724 8, H1(2) = 0.646 763 7; so ka = 1 gives 0.423 275 and 0.646 764.
-    #[test]
-    fn piston_impedance_matches_tables_of_bessel_and_struve() {
-        let (resistance, reactance) = piston_impedance(1.0);
-        assert!(
-            (resistance - 0.423_275).abs() < 1e-5 && (reactance - 0.646_764).abs() < 1e-5,
-            "{resistance} {reactance}"
-        );
     }
 }

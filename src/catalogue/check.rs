@@ -317,23 +317,12 @@ fn named(
 
 /// The number a bridge carries: what it is, its field, its value and bounds.
 fn bridge_number(bridge: Bridge) -> Option<(&'static str, &'static str, f64, &'static Bounds)> {
+    let per_m2 = bridge.per_m2().map(|per_m2| ("the number per m²", "per_m2", per_m2, &PER_M2));
     match bridge {
-        Bridge::TimberStuds { spacing_mm }
-        | Bridge::LightSteelStuds { spacing_mm }
-        | Bridge::ResilientBars { spacing_mm }
-        | Bridge::StaggeredStuds { spacing_mm }
-        | Bridge::Joists { spacing_mm }
-        | Bridge::Battens { spacing_mm } => Some(("the spacing", "spacing_mm", spacing_mm, &SPACING)),
         Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 && PER_M2.can_be[1] >= per_m2 => {
             Some(("the stiffness", "stiffness_n_m", stiffness_n_m, &STIFFNESS))
         }
-        Bridge::WallTies { per_m2 }
-        | Bridge::RigidTies { per_m2 }
-        | Bridge::Hangers { per_m2, .. }
-        | Bridge::Springs { per_m2, .. } => Some(("the number per m²", "per_m2", per_m2, &PER_M2)),
-        Bridge::Free | Bridge::SealedUnitSpacer | Bridge::CommonReveal | Bridge::AbsorbentReveal | Bridge::DoorCore => {
-            None
-        }
+        _ => per_m2.or(bridge.spacing_mm().map(|mm| ("the spacing", "spacing_mm", mm, &SPACING))),
     }
 }
 

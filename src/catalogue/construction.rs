@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Catalogue, Provenance, Standing, UnknownId};
+use crate::acoustics::bridges::Bridge;
 
 /// What a construction is used as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -138,77 +139,6 @@ pub enum Layer {
         /// Thickness, mm.
         thickness_mm: f64,
     },
-}
-
-/// What joins two leaves across a cavity. Each kind has one published model and one set of parameters, in `acoustics::bridges`.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub enum Bridge {
-    /// Nothing.
-    #[default]
-    Free,
-    /// Solid timber studs, boards fixed directly on both sides.
-    TimberStuds {
-        /// Distance between studs, mm.
-        spacing_mm: f64,
-    },
-    /// Light steel studs of C section.
-    LightSteelStuds {
-        /// Distance between studs, mm.
-        spacing_mm: f64,
-    },
-    /// Resilient bars across studs or joists.
-    ResilientBars {
-        /// Distance between bars, mm.
-        spacing_mm: f64,
-    },
-    /// Two rows of studs on common plates.
-    StaggeredStuds {
-        /// Distance between studs of one row, mm.
-        spacing_mm: f64,
-    },
-    /// The edge of a sealed glazing unit.
-    SealedUnitSpacer,
-    /// The reveal round panes that are framed separately.
-    CommonReveal,
-    /// The same with an absorbent blanket round the reveal.
-    AbsorbentReveal,
-    /// Wire ties of a masonry cavity wall, the usual kind.
-    WallTies {
-        /// Ties per m².
-        per_m2: f64,
-    },
-    /// Rigid strip ties of a masonry cavity wall.
-    RigidTies {
-        /// Ties per m².
-        per_m2: f64,
-    },
-    /// Timber joists between floorboards and ceiling.
-    Joists {
-        /// Distance between joists, mm.
-        spacing_mm: f64,
-    },
-    /// Battens on a wall.
-    Battens {
-        /// Distance between battens, mm.
-        spacing_mm: f64,
-    },
-    /// Hangers of a suspended ceiling.
-    Hangers {
-        /// Hangers per m².
-        per_m2: f64,
-        /// True when they hold a spring or rubber element.
-        resilient: bool,
-    },
-    /// Steel springs, rubber or foam pads.
-    Springs {
-        /// Springs per m².
-        per_m2: f64,
-        /// Dynamic stiffness of one, N/m.
-        stiffness_n_m: f64,
-    },
-    /// The core of a hollow door.
-    DoorCore,
 }
 
 impl Construction {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::LazyLock;
 
+use ron::error::SpannedError;
 use serde::de::DeserializeOwned;
 
 use super::check::{self, Faults};
@@ -57,6 +58,22 @@ pub struct CatalogueFault {
     pub entry: Option<String>,
     /// What is wrong, as a clause.
     pub what: String,
+}
+
+impl CatalogueFault {
+    /// Something wrong at a byte of a text, in no entry.
+    pub(crate) fn at_byte(file: &'static str, text: &str, at: usize, what: String) -> Self {
+        let (line, column) = line_and_column(text, at);
+        Self { file, line, column, entry: None, what }
+    }
+
+    /// A text that is not RON of the wanted shape.
+    pub(crate) fn unreadable(file: &'static str, text: &str, error: &SpannedError) -> Self {
+        let (line, column) = (error.span.start.line, error.span.start.col);
+        let entry = begun_at(text, line, column).map(str::to_owned);
+        let what = format!("cannot be read: {}", error.code.to_string().trim_end_matches('.'));
+        Self { file, line, column, entry, what }
+    }
 }
 
 impl fmt::Display for CatalogueFault {
@@ -206,10 +223,7 @@ fn read<T: Entry>(file: &'static str, text: &str, faults: &mut Vec<CatalogueFaul
     let list: Vec<T> = match ron::from_str(text) {
         Ok(list) => list,
         Err(error) => {
-            let (line, column) = (error.span.start.line, error.span.start.col);
-            let entry = begun_at(text, line, column).map(str::to_owned);
-            let what = format!("cannot be read: {}", error.code.to_string().trim_end_matches('.'));
-            faults.push(CatalogueFault { file, line, column, entry, what });
+            faults.push(CatalogueFault::unreadable(file, text, &error));
             return BTreeMap::new();
         }
     };
@@ -267,7 +281,10 @@ fn ids(text: &str) -> impl Iterator<Item = (usize, &str)> {
 /// Line and column, counted from 1, where the entry `id` begins, first or last of that id; the start when it is not found.
 fn place_of(text: &str, id: &str, last: bool) -> (usize, usize) {
     let mut named = ids(text).filter(|(_, found)| *found == id);
-    let at = if last { named.last() } else { named.next() }.map_or(0, |(at, _)| at);
+    line_and_column(text, if last { named.last() } else { named.next() }.map_or(0, |(at, _)| at))
+}
+
+fn line_and_column(text: &str, at: usize) -> (usize, usize) {
     let before = &text[..at];
     let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
     (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)

@@ -103,6 +103,12 @@ impl Catalogue {
         find("construction", &self.constructions, id)
     }
 
+    /// What a scene means by a construction's id: one of its own, else that of the catalogue.
+    #[must_use]
+    pub fn own_or_known<'a>(&'a self, own: &'a [Construction], id: &str) -> Option<&'a Construction> {
+        own.iter().find(|own| own.id == id).or_else(|| self.constructions.get(id))
+    }
+
     /// The finish of that id.
     ///
     /// # Errors

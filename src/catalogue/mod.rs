@@ -15,7 +15,8 @@ pub mod target;
 
 use std::collections::BTreeMap;
 
-pub use construction::{Bridge, Build, Construction, ConstructionKind, Layer, LeafSize, UsualRw};
+pub use crate::acoustics::bridges::Bridge;
+pub use construction::{Build, Construction, ConstructionKind, Layer, LeafSize, UsualRw};
 pub use finish::Finish;
 pub use force::{FloorForce, Force};
 pub use load::{CatalogueFault, CatalogueFaults, CatalogueText};

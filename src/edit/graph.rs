@@ -248,8 +248,7 @@ pub(super) fn merge_at(storey: &mut Storey, own: &[Construction], catalogue: &Ca
         }
         // The first keeps its direction; the second may lie against it only if its layers read the same both ways.
         let same_way = (a.to == *node) == (b.from == *node);
-        let find = own.iter().find(|known| known.id == a.construction);
-        let found = find.or_else(|| catalogue.constructions.get(&a.construction));
+        let found = catalogue.own_or_known(own, &a.construction);
         if !same_way && !found.is_none_or(reads_the_same) {
             continue;
         }

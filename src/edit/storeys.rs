@@ -19,8 +19,7 @@ fn id_for(scene: &Scene, base: &str) -> StoreyId {
 
 /// Level of a storey on top of all others, m.
 fn next_level_m(scene: &Scene, catalogue: &Catalogue, floor: &str) -> f64 {
-    let own = scene.constructions.iter().find(|own| own.id == floor);
-    let found = own.or_else(|| catalogue.constructions.get(floor));
+    let found = catalogue.own_or_known(&scene.constructions, floor);
     let floor_m = found.map_or(USUAL_FLOOR_M, |found| found.thickness_m().max(0.05));
     scene.storeys.last().map_or(0.0, |top| top.level_m + top.height_m + floor_m)
 }

@@ -36,7 +36,7 @@ pub(super) fn in_laboratory(
 /// least there is, since the scene does not say what the base weighs. Leaves that ties join stand on one base, others each on its own. Own use of both, for lack of a
 /// listed case; it follows what DIN 4109-32:2016 has for such walls (see the test).
 pub(super) fn tau(stack: &Stack, leaves: &[InSitu; 2], length_m: f64) -> Spectrum {
-    let shared = stack.cavities().iter().any(|cavity| cavity.connection().is_tie());
+    let shared = stack.cavities().iter().any(|cavity| cavity.bridge().is_tie());
     let corner_db = rigid_cross(1.0, 1.0).corner_db + if shared { 0.0 } else { OWN_FOOT_DB };
     let [first, last] = [&leaves[0], &leaves[1]].map(|leaf| {
         LegFactors::of(&Leg {

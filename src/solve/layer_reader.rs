@@ -1,10 +1,9 @@
 //! The layers of a construction read: materials looked up, sheets made into leaves, heavy leaves told from linings.
 
 use super::construction::{Body, Lining, Resolved, Unusable};
-use crate::acoustics::bridges::Connection;
 use crate::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
 use crate::acoustics::lining;
-use crate::acoustics::plate::{self, Plate};
+use crate::acoustics::plate::Plate;
 use crate::acoustics::{Air, NotPhysical};
 use crate::catalogue::material::Nature;
 use crate::catalogue::{Bridge, Catalogue, Layer, Material};
@@ -275,15 +274,7 @@ impl<'a> Reader<'a> {
     }
 
     fn plate(&self, leaf: &Leaf) -> Result<Plate, Unusable> {
-        // The plate of the same mass, stiffness, loss and thickness.
-        let speed_m_s = (12.0 * leaf.bending_stiffness_nm() / leaf.mass_per_area_kg_m2()).sqrt() / leaf.thickness_m();
-        let layer = plate::Layer::new(
-            leaf.thickness_m(),
-            leaf.mass_per_area_kg_m2() / leaf.thickness_m(),
-            speed_m_s,
-            leaf.loss_factor(),
-        );
-        layer.and_then(|layer| Plate::bonded(&[layer])).map_err(|why| self.cannot(why))
+        leaf.plate().map_err(|why| self.cannot(why))
     }
 
     fn cavity(&self, depth_mm: f64, fill: Option<&(String, f64)>, bridge: Bridge) -> Result<Cavity, Unusable> {
@@ -296,7 +287,7 @@ impl<'a> Reader<'a> {
                 _ => Err(self.wrong(material, "a cavity fill; only porous materials can")),
             })
             .transpose()?;
-        Cavity::new(depth_mm / 1000.0, fill, connection(bridge)).map_err(|why| self.cannot(why))
+        Cavity::new(depth_mm / 1000.0, fill, bridge).map_err(|why| self.cannot(why))
     }
 
     /// s' of a resilient layer of some thickness: stiffness goes with one over thickness.
@@ -329,38 +320,11 @@ impl<'a> Reader<'a> {
     }
 }
 
-fn connection(bridge: Bridge) -> Connection {
-    let m = |mm: f64| mm / 1000.0;
-    match bridge {
-        Bridge::Free => Connection::Free,
-        Bridge::TimberStuds { spacing_mm } => Connection::TimberStuds { spacing_m: m(spacing_mm) },
-        Bridge::LightSteelStuds { spacing_mm } => Connection::LightSteelStuds { spacing_m: m(spacing_mm) },
-        Bridge::ResilientBars { spacing_mm } => Connection::ResilientBars { spacing_m: m(spacing_mm) },
-        Bridge::StaggeredStuds { spacing_mm } => Connection::StaggeredStuds { spacing_m: m(spacing_mm) },
-        Bridge::SealedUnitSpacer => Connection::SealedUnitSpacer,
-        Bridge::CommonReveal => Connection::CommonReveal,
-        Bridge::AbsorbentReveal => Connection::AbsorbentReveal,
-        Bridge::Springs { per_m2, stiffness_n_m } => Connection::Springs { per_m2, stiffness_n_m },
-        Bridge::WallTies { per_m2 } => Connection::WallTies { per_m2 },
-        Bridge::RigidTies { per_m2 } => Connection::RigidTies { per_m2 },
-        Bridge::Joists { spacing_mm } => Connection::Joists { spacing_m: m(spacing_mm) },
-        Bridge::Battens { spacing_mm } => Connection::Battens { spacing_m: m(spacing_mm) },
-        Bridge::Hangers { per_m2, resilient } => Connection::Hangers { per_m2, resilient },
-        Bridge::DoorCore => Connection::DoorCore,
-    }
-}
-
 /// Each run of bonded plates as the one sheet of its mass, thickness, bending stiffness and loss.
 fn sections_of(runs: &[&[Sheet]]) -> Result<Vec<Sheet>, NotPhysical> {
     let section = |run: &&[Sheet]| match run {
         [one] => Ok(*one),
-        many => {
-            let leaf = Leaf::new(many, Joint::Bonded)?;
-            let (thickness_m, mass_kg_m2) = (leaf.thickness_m(), leaf.mass_per_area_kg_m2());
-            let speed_m_s = (12.0 * leaf.bending_stiffness_nm() / mass_kg_m2).sqrt() / thickness_m;
-            // Poisson's ratio matters for shear alone, which a thin section hardly feels.
-            Sheet::plate(thickness_m, mass_kg_m2 / thickness_m, speed_m_s, 0.3, leaf.loss_factor())
-        }
+        many => Leaf::new(many, Joint::Bonded)?.section(),
     };
     runs.iter().map(section).collect()
 }

@@ -1,12 +1,15 @@
 //! What a template asks, and the answers to it.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
+use serde::Deserialize;
+
 use super::Kind;
-use crate::catalogue::Catalogue;
 
 /// One plain question.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Question {
     /// The word it is answered by: "length".
     pub name: &'static str,
@@ -17,7 +20,8 @@ pub struct Question {
 }
 
 /// What may be answered.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub enum Offer {
     /// A length, m.
     Length {
@@ -33,17 +37,28 @@ pub enum Offer {
         /// Which, in the order they are offered.
         choices: Vec<Choice>,
         /// Position of the one taken when nothing is said.
+        #[serde(default)]
         usual: usize,
     },
 }
 
 /// Something that may be chosen.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Choice {
     /// The word it is chosen by.
     pub word: String,
     /// What it is called.
     pub name: String,
+    /// Words for the texts of a plan that change with it.
+    #[serde(default)]
+    gives: BTreeMap<String, String>,
+}
+
+impl Choice {
+    pub(super) fn new(word: &str, name: &str) -> Self {
+        Self { word: word.to_owned(), name: name.to_owned(), gives: BTreeMap::new() }
+    }
 }
 
 /// An answer.
@@ -70,28 +85,6 @@ impl fmt::Display for Answer {
 pub struct NotOffered(pub String);
 
 impl Question {
-    pub(super) fn length(name: &'static str, asks: &'static str, [least_m, usual_m, most_m]: [f64; 3]) -> Self {
-        Self { name, asks, offer: Offer::Length { least_m, most_m, usual_m } }
-    }
-
-    /// The first choice is the usual one.
-    pub(super) fn one_of(name: &'static str, asks: &'static str, choices: &[(&str, &str)]) -> Self {
-        let choice = |(word, name): &(&str, &str)| Choice { word: (*word).to_owned(), name: (*name).to_owned() };
-        Self { name, asks, offer: Offer::OneOf { choices: choices.iter().map(choice).collect(), usual: 0 } }
-    }
-
-    /// Who is loud: every source of the catalogue but the test noise.
-    pub(super) fn loud(usual: &str) -> Self {
-        let sources = &Catalogue::built_in_ref().sources;
-        let choices: Vec<Choice> = sources
-            .values()
-            .filter(|source| source.id != "pink-noise-test")
-            .map(|source| Choice { word: source.id.clone(), name: source.name.clone() })
-            .collect();
-        let usual = choices.iter().position(|choice| choice.word == usual).unwrap_or(0);
-        Self { name: "loud", asks: "Who or what is loud?", offer: Offer::OneOf { choices, usual } }
-    }
-
     /// The answer when nothing is said.
     #[must_use]
     pub fn usual(&self) -> Answer {
@@ -203,31 +196,18 @@ impl Answers {
         })
     }
 
-    /// A length that was asked, m. Only templates ask, and only for what they ask themselves.
-    pub(super) fn length_m(&self, name: &str) -> f64 {
-        match self.position(name).map(|at| &self.given[at]) {
-            Ok(Answer::Length(length_m)) => *length_m,
-            other => unreachable!("\"{name}\" is no length that is asked: {other:?}"),
-        }
-    }
-
-    /// The word of a choice that was asked.
-    pub(super) fn word(&self, name: &str) -> &str {
-        match self.position(name).map(|at| &self.given[at]) {
-            Ok(Answer::Word(word)) => word,
-            other => unreachable!("\"{name}\" is no choice that is asked: {other:?}"),
-        }
-    }
-
-    /// What the choice that was asked is called.
-    pub(super) fn chosen_name(&self, name: &str) -> String {
-        let word = self.word(name);
-        let question = self.questions.iter().find(|question| question.name == name);
-        match question.map(|question| &question.offer) {
-            Some(Offer::OneOf { choices, .. }) => {
-                choices.iter().find(|choice| choice.word == word).map(|choice| choice.name.clone()).unwrap_or_default()
+    /// By the name of each question the answer to it, and all that the choices give.
+    pub(super) fn words(&self) -> BTreeMap<&str, String> {
+        let mut words = BTreeMap::new();
+        for (question, answer) in self.each() {
+            let text = answer.to_string();
+            if let Offer::OneOf { choices, .. } = &question.offer {
+                let chosen = choices.iter().find(|choice| choice.word == text);
+                let gives = chosen.into_iter().flat_map(|choice| &choice.gives);
+                words.extend(gives.map(|(name, text)| (name.as_str(), text.clone())));
             }
-            _ => String::new(),
+            words.insert(question.name, text);
         }
+        words
     }
 }

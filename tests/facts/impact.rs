@@ -1,16 +1,15 @@
 //! Blows, springs and floors against the laws every handbook agrees on.
 
-use leaklight::acoustics::bridges::Connection;
+use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::contact_force::{ContactForce, HalfSine};
 use leaklight::acoustics::flanking::{Leg, path_area_m2};
 use leaklight::acoustics::heavy::{InSitu, laboratory_loss};
 use leaklight::acoustics::impact::{flanking_path_ln_db, heavy_floor_ln_db, level_of_force_db, light_floor_ln_db};
-use leaklight::acoustics::isolation::transmissibility;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::mobility::plate_m_n_s;
 use leaklight::acoustics::plate::Plate;
 use leaklight::acoustics::radiation::PanelSides;
-use leaklight::acoustics::reference_floors::ReferenceFloor;
+use leaklight::acoustics::rating::iso717_2::Impact;
 use leaklight::acoustics::structure_borne::{equivalent_incident_power_w, ln_by_reciprocity_db};
 use leaklight::acoustics::tapping_machine::{self, CHIPBOARD_ACROSS_PA, HammerContact};
 use leaklight::acoustics::{Air, BAND_COUNT, Bands, Spectrum};
@@ -64,17 +63,6 @@ fn a_pedal_is_not_a_tapping_machine() {
     let pedal = ContactForce::strokes(&HalfSine::new(1.0, 0.005).unwrap(), 3.0, &bands).unwrap();
     let over = pedal.over_tapping_machine(&bands).to_db();
     assert!(over[at(63.0)].abs() < 2.0 && over[at(25.0)] > 1.0 && over[at(250.0)] < -12.0, "{over:.1?}");
-}
-
-/// Below √2·f0 a spring amplifies, above it isolates, and far above by 12 dB an octave (single degree of freedom, exact but for damping).
-#[test]
-fn springs_isolate_above_root_two() {
-    for loss in [0.0, 0.05, 0.2] {
-        assert!((transmissibility(std::f64::consts::SQRT_2, loss) - 1.0).abs() < 1e-9);
-        assert!(transmissibility(1.3, loss) > 1.0 && transmissibility(1.5, loss) < 1.0);
-    }
-    let per_octave_db = 20.0 * (transmissibility(16.0, 0.01) / transmissibility(32.0, 0.01)).log10();
-    assert!((per_octave_db - 12.04).abs() < 0.1, "{per_octave_db}");
 }
 
 /// Ln + R = 38 + 30 lg f in thirds, for σ = 1 and the tapping machine (Heckl & Rathe 1963, from memory, unverified); half a dB, for they
@@ -138,6 +126,17 @@ fn a_contact_path_is_an_airborne_path_with_another_beginning() {
     }
 }
 
+/// Ln of lightweight reference floors of types 1 and 2 (timber joists with boards and a ceiling on battens), 100 Hz to 3150 Hz, dB.
+/// Source: ISO 717-2:2020 (from memory, unverified; they rate 72 dB with CI 0, as the standard says).
+const JOISTS_WITH_CEILING_DB: [f64; 16] =
+    [78.0, 78.0, 78.0, 78.0, 78.0, 78.0, 76.0, 74.0, 72.0, 69.0, 66.0, 63.0, 60.0, 57.0, 54.0, 51.0];
+
+#[test]
+fn the_reference_floor_rates_as_the_standard_says() {
+    let rating = Impact::of_100_3150(&JOISTS_WITH_CEILING_DB);
+    assert_eq!((rating.lnw_db, rating.ci_db), (72, 0));
+}
+
 /// A timber floor like the standard's (22 mm chipboard, joists at 625 mm, 100 mm wool, 12.5 mm plasterboard fixed below): reciprocity
 /// follows the reference curve of ISO 717-2 within 9 dB a band and 2 dB on the mean, 100 Hz to 3150 Hz. It lies 6 to 9 dB low from 100 to 200 Hz and within
 /// 8 dB above: the standard's ceiling hangs on battens, ours straight on the joists, and a hammer drives bays that sound from all sides drives less.
@@ -147,13 +146,13 @@ fn a_timber_floor_comes_near_the_reference_floor() {
     let boards = Leaf::single(Sheet::plate(0.022, 660.0, 2200.0, 0.25, 0.015).unwrap());
     let gypsum = Leaf::single(Sheet::plate(0.0125, 800.0, 1700.0, 0.3, 0.0135).unwrap());
     let wool = Fill::new(0.1, 7000.0, 14.0).unwrap();
-    let cavity = Cavity::new(0.2, Some(wool), Connection::Joists { spacing_m: 0.625 }).unwrap();
+    let cavity = Cavity::new(0.2, Some(wool), Bridge::Joists { spacing_mm: 625.0 }).unwrap();
     let tau = Stack::new(vec![boards, gypsum], vec![cavity]).unwrap().transmission((4.0, 3.5), &air, &bands);
     let mobility = plate_m_n_s(boards.bending_stiffness_nm(), boards.mass_per_area_kg_m2());
     let contact = HammerContact::on_boards(CHIPBOARD_ACROSS_PA, mobility);
-    let apart = light_floor_ln_db(&tau, PanelSides::new(4.0, 3.5).unwrap(), &contact, &bands, &air)
-        .zip(&ReferenceFloor::JoistsWithCeiling.ln_db(), |computed, reference| computed - reference);
-    let bands_rated = &apart.0[at(100.0)..=at(3150.0)];
+    let computed_db = light_floor_ln_db(&tau, PanelSides::new(4.0, 3.5).unwrap(), &contact, &bands, &air);
+    let bands_rated: [f64; 16] = std::array::from_fn(|n| computed_db[at(100.0) + n] - JOISTS_WITH_CEILING_DB[n]);
+    println!("APART {bands_rated:.2?}");
     let mean = bands_rated.iter().sum::<f64>() / bands_rated.len() as f64;
     assert!(mean.abs() < 2.0 && bands_rated.iter().all(|db| db.abs() < 9.0), "mean {mean:.1}: {bands_rated:.1?}");
 }

@@ -1,8 +1,8 @@
 //! Layered elements against the laws every handbook agrees on.
 
-use leaklight::acoustics::bridges::Connection;
+use super::simple_panels::{mass_air_mass_hz, mass_law_normal_db};
+use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
-use leaklight::acoustics::simple_panels::{mass_air_mass_hz, mass_law_normal_db};
 use leaklight::acoustics::{Air, Bands, Spectrum};
 use proptest::prelude::*;
 
@@ -20,7 +20,7 @@ fn glass(thickness_m: f64) -> Leaf {
     Leaf::single(Sheet::plate(thickness_m, 2500.0, 5200.0, 0.24, 0.0045).unwrap())
 }
 
-fn cavity(depth_m: f64, filled: bool, connection: Connection) -> Cavity {
+fn cavity(depth_m: f64, filled: bool, connection: Bridge) -> Cavity {
     let fill = filled.then(|| Fill::new(depth_m, 7000.0, 14.0).unwrap());
     Cavity::new(depth_m, fill, connection).unwrap()
 }
@@ -68,7 +68,7 @@ fn a_limp_sheet_in_a_diffuse_field_lies_about_five_decibels_lower() {
 fn a_double_wall_is_worst_near_its_mass_air_mass_resonance() {
     let air = Air::default();
     for (m1, m2, depth) in [(10.0, 10.0, 0.05), (8.5, 17.0, 0.1), (20.0, 20.0, 0.012)] {
-        let stack = double(limp(m1), cavity(depth, false, Connection::Free), limp(m2));
+        let stack = double(limp(m1), cavity(depth, false, Bridge::Free), limp(m2));
         let f0 = mass_air_mass_hz(m1, m2, depth, &air);
         let rule = 60.0 * ((1.0 / m1 + 1.0 / m2) / depth).sqrt();
         assert!((f0 / rule - 1.0).abs() < 0.01, "{f0} Hz, the rule of 60 gives {rule}");
@@ -89,7 +89,7 @@ fn a_double_wall_is_worst_near_its_mass_air_mass_resonance() {
 #[test]
 fn a_double_wall_gains_eighteen_decibels_an_octave_above_its_resonance() {
     let air = Air::default();
-    let stack = double(limp(20.0), cavity(0.05, false, Connection::Free), limp(20.0));
+    let stack = double(limp(20.0), cavity(0.05, false, Bridge::Free), limp(20.0));
     let r_db = |hz: f64| -10.0 * stack.plane_wave_transmission(1.0, &air, hz).log10();
     let gain = r_db(600.0) - r_db(300.0);
     assert!((gain - 18.0).abs() < 3.0, "{gain}");
@@ -111,8 +111,8 @@ fn a_pane_dips_at_its_critical_frequency() {
 /// Splitting a cavity with a third leaf of the same mass in all lowers the bass: two leaves with one wide gap beat three.
 #[test]
 fn three_leaves_are_worse_than_two_near_the_new_resonances() {
-    let two = double(limp(18.0), cavity(0.1, true, Connection::Free), limp(18.0));
-    let half = cavity(0.05, true, Connection::Free);
+    let two = double(limp(18.0), cavity(0.1, true, Bridge::Free), limp(18.0));
+    let half = cavity(0.05, true, Bridge::Free);
     let three = Stack::new(vec![limp(12.0); 3], vec![half; 2]).unwrap();
     assert!((two.mass_per_area_kg_m2() - three.mass_per_area_kg_m2()).abs() < 1e-6);
     let (two, three) = (reduction_db(&two, WALL), reduction_db(&three, WALL));
@@ -127,8 +127,8 @@ fn three_leaves_are_worse_than_two_near_the_new_resonances() {
 fn bridges_let_sound_through() {
     let wall = |connection| reduction_db(&double(board(0.0125), cavity(0.1, true, connection), board(0.0125)), WALL);
     let (wide, close) =
-        (wall(Connection::TimberStuds { spacing_m: 0.6 }), wall(Connection::TimberStuds { spacing_m: 0.3 }));
-    let (bars, free) = (wall(Connection::ResilientBars { spacing_m: 0.6 }), wall(Connection::Free));
+        (wall(Bridge::TimberStuds { spacing_mm: 600.0 }), wall(Bridge::TimberStuds { spacing_mm: 300.0 }));
+    let (bars, free) = (wall(Bridge::ResilientBars { spacing_mm: 600.0 }), wall(Bridge::Free));
     let mean = |r_db: &Spectrum| r_db.iter().skip(at(315.0)).sum::<f64>();
     assert!(mean(&close) < mean(&wide), "{close:?} {wide:?}");
     for band in at(315.0)..24 {
@@ -141,7 +141,7 @@ fn bridges_let_sound_through() {
 /// and 55 for 35 kg/m²; seen in Bies 51 and 52: 9 to 19 dB).
 #[test]
 fn a_fill_helps_when_nothing_bridges_the_cavity() {
-    let wall = |filled| reduction_db(&double(board(0.016), cavity(0.1, filled, Connection::Free), board(0.016)), WALL);
+    let wall = |filled| reduction_db(&double(board(0.016), cavity(0.1, filled, Bridge::Free), board(0.016)), WALL);
     let (filled, empty) = (wall(true), wall(false));
     let bands = at(200.0)..=at(1600.0);
     let gain: f64 = bands.clone().map(|band| filled[band] - empty[band]).sum::<f64>() / bands.count() as f64;
@@ -152,9 +152,9 @@ fn a_fill_helps_when_nothing_bridges_the_cavity() {
 #[test]
 fn a_stack_turned_round_insulates_alike() {
     let pairs = [
-        (glass(0.010), glass(0.004), cavity(0.012, false, Connection::SealedUnitSpacer)),
-        (board(0.0125), glass(0.010), cavity(0.1, true, Connection::TimberStuds { spacing_m: 0.4 })),
-        (board(0.025), board(0.0095), cavity(0.07, true, Connection::LightSteelStuds { spacing_m: 0.6 })),
+        (glass(0.010), glass(0.004), cavity(0.012, false, Bridge::SealedUnitSpacer)),
+        (board(0.0125), glass(0.010), cavity(0.1, true, Bridge::TimberStuds { spacing_mm: 400.0 })),
+        (board(0.025), board(0.0095), cavity(0.07, true, Bridge::LightSteelStuds { spacing_mm: 600.0 })),
     ];
     for (a, b, between) in pairs {
         let (there, back) = (reduction_db(&double(a, between, b), WALL), reduction_db(&double(b, between, a), WALL));
@@ -164,20 +164,20 @@ fn a_stack_turned_round_insulates_alike() {
     }
 }
 
-fn any_connection() -> impl Strategy<Value = Connection> {
+fn any_connection() -> impl Strategy<Value = Bridge> {
     prop_oneof![
-        Just(Connection::Free),
-        (0.2..1.2).prop_map(|spacing_m| Connection::TimberStuds { spacing_m }),
-        (0.2..1.2).prop_map(|spacing_m| Connection::LightSteelStuds { spacing_m }),
-        (0.2..1.2).prop_map(|spacing_m| Connection::ResilientBars { spacing_m }),
-        (0.2..1.2).prop_map(|spacing_m| Connection::StaggeredStuds { spacing_m }),
-        (0.2..1.2).prop_map(|spacing_m| Connection::Joists { spacing_m }),
-        (0.2..1.2).prop_map(|spacing_m| Connection::Battens { spacing_m }),
-        (0.5..9.0).prop_map(|per_m2| Connection::WallTies { per_m2 }),
-        ((0.3..4.0), any::<bool>()).prop_map(|(per_m2, resilient)| Connection::Hangers { per_m2, resilient }),
-        Just(Connection::SealedUnitSpacer),
-        Just(Connection::CommonReveal),
-        Just(Connection::DoorCore),
+        Just(Bridge::Free),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::TimberStuds { spacing_mm }),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::LightSteelStuds { spacing_mm }),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::ResilientBars { spacing_mm }),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::StaggeredStuds { spacing_mm }),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::Joists { spacing_mm }),
+        (200.0..1200.0).prop_map(|spacing_mm| Bridge::Battens { spacing_mm }),
+        (0.5..9.0).prop_map(|per_m2| Bridge::WallTies { per_m2 }),
+        ((0.3..4.0), any::<bool>()).prop_map(|(per_m2, resilient)| Bridge::Hangers { per_m2, resilient }),
+        Just(Bridge::SealedUnitSpacer),
+        Just(Bridge::CommonReveal),
+        Just(Bridge::DoorCore),
     ]
 }
 

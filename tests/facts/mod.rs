@@ -4,4 +4,5 @@ mod builds;
 mod impact;
 mod layers;
 mod platforms;
+pub(crate) mod simple_panels;
 mod steps;

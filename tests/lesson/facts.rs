@@ -1,8 +1,8 @@
 //! The numbers of the lessons against what is published.
 
+use crate::facts::simple_panels::{mass_air_mass_hz, mass_law_field_db};
 use leaklight::acoustics::bands::NOMINAL_HZ;
 use leaklight::acoustics::rating::iso717_1::Airborne;
-use leaklight::acoustics::simple_panels::{mass_air_mass_hz, mass_law_field_db};
 use leaklight::acoustics::{Air, BAND_COUNT, Bands, Spectrum};
 use leaklight::building::build;
 use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Layer};

@@ -31,10 +31,6 @@ impl Case {
         &self.0
     }
 
-    pub(crate) fn source(&self) -> &str {
-        self.0["source"].as_str().expect("every case has a source")
-    }
-
     /// The raw input under `key`, for shapes the other readers do not cover.
     pub(crate) fn input(&self, key: &str) -> &Value {
         &self.0["inputs"][key]

@@ -1,6 +1,6 @@
 //! One parameter set for each kind of connection, and where it comes from.
 
-use super::Connection;
+use super::Bridge;
 
 /// The shape of a coupling.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -152,32 +152,33 @@ pub(crate) const KINDS: Kinds = Kinds {
 const TIMBER: (f64, f64) = (0.045, 480.0);
 
 impl Kinds {
-    /// The parameters of a connection and its coupling, across a cavity of `depth_m`, for a panel of perimeter over area `edge_per_m`, 1/m.
-    pub(crate) fn of(&self, connection: Connection, depth_m: f64, edge_per_m: f64) -> (Kind, Coupling) {
-        let timber = |spacing_m: f64| Coupling::Studs { per_m: 1.0 / spacing_m, kg_m: TIMBER.0 * TIMBER.1 * depth_m };
+    /// The parameters of a bridge and its coupling, across a cavity of `depth_m`, for a panel of perimeter over area `edge_per_m`, 1/m.
+    pub(crate) fn of(&self, bridge: Bridge, depth_m: f64, edge_per_m: f64) -> (Kind, Coupling) {
+        let studs = |spacing_mm: f64, kg_m: f64| Coupling::Studs { per_m: 1.0 / (spacing_mm / 1000.0), kg_m };
+        let timber = |spacing_mm: f64| studs(spacing_mm, TIMBER.0 * TIMBER.1 * depth_m);
         // Sheet metal weighs next to nothing beside the boards.
-        let metal = |spacing_m: f64| Coupling::Studs { per_m: 1.0 / spacing_m, kg_m: 0.0 };
-        match connection {
-            Connection::Free => (self.free, Coupling::Edge(edge_per_m)),
-            Connection::TimberStuds { spacing_m } => (self.timber_studs, timber(spacing_m)),
-            Connection::LightSteelStuds { spacing_m } => (self.light_steel_studs, metal(spacing_m)),
-            Connection::ResilientBars { spacing_m } => (self.resilient_bars, metal(spacing_m)),
-            Connection::StaggeredStuds { .. } => (self.staggered_studs, Coupling::Edge(edge_per_m)),
-            Connection::SealedUnitSpacer => (self.sealed_unit, Coupling::Edge(edge_per_m)),
-            Connection::CommonReveal => (self.common_reveal, Coupling::Edge(edge_per_m)),
-            Connection::WallTies { per_m2 } => (self.wall_ties, Coupling::Points(per_m2)),
-            Connection::RigidTies { per_m2 } => (self.rigid_ties, Coupling::Points(per_m2)),
-            Connection::Joists { spacing_m } => (self.joists, timber(spacing_m)),
-            Connection::Battens { spacing_m } => (self.battens, timber(spacing_m)),
-            Connection::Hangers { per_m2, resilient: false } => (self.hangers, Coupling::Points(per_m2)),
-            Connection::Hangers { per_m2, resilient: true } => (self.resilient_hangers, Coupling::Points(per_m2)),
-            Connection::AbsorbentReveal => (self.absorbent_reveal, Coupling::Edge(edge_per_m)),
+        let metal = |spacing_mm: f64| studs(spacing_mm, 0.0);
+        match bridge {
+            Bridge::Free => (self.free, Coupling::Edge(edge_per_m)),
+            Bridge::TimberStuds { spacing_mm } => (self.timber_studs, timber(spacing_mm)),
+            Bridge::LightSteelStuds { spacing_mm } => (self.light_steel_studs, metal(spacing_mm)),
+            Bridge::ResilientBars { spacing_mm } => (self.resilient_bars, metal(spacing_mm)),
+            Bridge::StaggeredStuds { .. } => (self.staggered_studs, Coupling::Edge(edge_per_m)),
+            Bridge::SealedUnitSpacer => (self.sealed_unit, Coupling::Edge(edge_per_m)),
+            Bridge::CommonReveal => (self.common_reveal, Coupling::Edge(edge_per_m)),
+            Bridge::WallTies { per_m2 } => (self.wall_ties, Coupling::Points(per_m2)),
+            Bridge::RigidTies { per_m2 } => (self.rigid_ties, Coupling::Points(per_m2)),
+            Bridge::Joists { spacing_mm } => (self.joists, timber(spacing_mm)),
+            Bridge::Battens { spacing_mm } => (self.battens, timber(spacing_mm)),
+            Bridge::Hangers { per_m2, resilient: false } => (self.hangers, Coupling::Points(per_m2)),
+            Bridge::Hangers { per_m2, resilient: true } => (self.resilient_hangers, Coupling::Points(per_m2)),
+            Bridge::AbsorbentReveal => (self.absorbent_reveal, Coupling::Edge(edge_per_m)),
             // A massless spring: with the masses of the leaves it has the resonance of two masses on a spring, by the formula itself.
-            Connection::Springs { per_m2, stiffness_n_m } => {
+            Bridge::Springs { per_m2, stiffness_n_m } => {
                 (kind(1.0 / stiffness_n_m, 0.0, 0.0, BOARDS_LOSS), Coupling::Points(per_m2))
             }
             // The faces and the core are one sandwich leaf; no cavity is left to bridge.
-            Connection::DoorCore => (kind(f64::INFINITY, 0.0, 0.0, BOARDS_LOSS), Coupling::Edge(0.0)),
+            Bridge::DoorCore => (kind(f64::INFINITY, 0.0, 0.0, BOARDS_LOSS), Coupling::Edge(0.0)),
         }
     }
 }

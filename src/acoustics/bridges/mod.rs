@@ -17,104 +17,122 @@ use serde::{Deserialize, Serialize};
 
 use super::NotPhysical;
 
-/// How two leaves are connected across their cavity.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub enum Connection {
-    /// Separate frames with nothing in common but the surrounding structure.
+/// What joins two leaves across a cavity. Each kind has one published model and one set of parameters. Lengths in mm, as constructions are written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Bridge {
+    /// Nothing.
+    #[default]
     Free,
-    /// One row of solid timber studs, both leaves fixed to it.
+    /// Solid timber studs, boards fixed directly on both sides.
     TimberStuds {
-        /// Distance between studs, m.
-        spacing_m: f64,
+        /// Distance between studs, mm.
+        spacing_mm: f64,
     },
-    /// One row of light-gauge steel C studs, both leaves fixed to it.
+    /// Light steel studs of C section.
     LightSteelStuds {
-        /// Distance between studs, m.
-        spacing_m: f64,
+        /// Distance between studs, mm.
+        spacing_mm: f64,
     },
-    /// Resilient bars on one side of timber studs or joists, across them.
+    /// Resilient bars across studs or joists.
     ResilientBars {
-        /// Distance between bars, m.
-        spacing_m: f64,
+        /// Distance between bars, mm.
+        spacing_mm: f64,
     },
-    /// Staggered studs on common head and sole plates.
+    /// Two rows of studs on common plates.
     StaggeredStuds {
-        /// Distance between the studs of one leaf, m.
-        spacing_m: f64,
+        /// Distance between studs of one row, mm.
+        spacing_mm: f64,
     },
-    /// The spacer and seal round the edge of a sealed glazing unit.
+    /// The edge of a sealed glazing unit.
     SealedUnitSpacer,
-    /// Separately framed panes in one opening, joined by the reveal.
+    /// The reveal round panes that are framed separately.
     CommonReveal,
-    /// Wire ties of a masonry cavity wall.
+    /// The same with an absorbent blanket round the reveal.
+    AbsorbentReveal,
+    /// Wire ties of a masonry cavity wall, the usual kind.
     WallTies {
-        /// Ties for each square metre.
+        /// Ties per m².
         per_m2: f64,
     },
     /// Rigid strip ties of a masonry cavity wall.
     RigidTies {
-        /// Ties for each square metre.
+        /// Ties per m².
         per_m2: f64,
     },
-    /// Solid timber joists with boards above and a ceiling fixed below.
+    /// Timber joists between floorboards and ceiling.
     Joists {
-        /// Distance between joists, m.
-        spacing_m: f64,
+        /// Distance between joists, mm.
+        spacing_mm: f64,
     },
-    /// Battens fixed to a wall, boards fixed to them.
+    /// Battens on a wall.
     Battens {
-        /// Distance between battens, m.
-        spacing_m: f64,
+        /// Distance between battens, mm.
+        spacing_mm: f64,
     },
-    /// A suspended ceiling on hangers.
+    /// Hangers of a suspended ceiling.
     Hangers {
-        /// Hangers for each square metre.
+        /// Hangers per m².
         per_m2: f64,
-        /// Hangers with a spring or rubber element.
+        /// True when they hold a spring or rubber element.
         resilient: bool,
     },
-    /// As [`Self::CommonReveal`], with an absorbent blanket round the reveal.
-    AbsorbentReveal,
-    /// Steel springs, rubber or foam pads, or hangers of known stiffness.
+    /// Steel springs, rubber or foam pads.
     Springs {
-        /// Springs for each square metre.
+        /// Springs per m².
         per_m2: f64,
         /// Dynamic stiffness of one, N/m.
         stiffness_n_m: f64,
     },
-    /// The honeycomb, slatted or foam core of a hollow door: the faces bend as one sandwich.
+    /// The core of a hollow door.
     DoorCore,
 }
 
-impl Connection {
+impl Bridge {
+    /// Distance between studs, joists, bars or battens, mm.
+    #[must_use]
+    pub fn spacing_mm(self) -> Option<f64> {
+        match self {
+            Self::TimberStuds { spacing_mm }
+            | Self::LightSteelStuds { spacing_mm }
+            | Self::ResilientBars { spacing_mm }
+            | Self::StaggeredStuds { spacing_mm }
+            | Self::Joists { spacing_mm }
+            | Self::Battens { spacing_mm } => Some(spacing_mm),
+            _ => None,
+        }
+    }
+
+    /// Ties, hangers or springs for each square metre.
+    #[must_use]
+    pub fn per_m2(self) -> Option<f64> {
+        match self {
+            Self::WallTies { per_m2 }
+            | Self::RigidTies { per_m2 }
+            | Self::Hangers { per_m2, .. }
+            | Self::Springs { per_m2, .. } => Some(per_m2),
+            _ => None,
+        }
+    }
+
     /// Refuses spacings and numbers that cannot be built.
     ///
     /// # Errors
     ///
-    /// When a spacing or a number for each square metre is not finite and above zero.
+    /// When a spacing, a number for each square metre or a stiffness is not finite and above zero.
     pub(crate) fn check(self) -> Result<(), NotPhysical> {
-        match self {
-            Self::TimberStuds { spacing_m }
-            | Self::LightSteelStuds { spacing_m }
-            | Self::ResilientBars { spacing_m }
-            | Self::StaggeredStuds { spacing_m }
-            | Self::Joists { spacing_m }
-            | Self::Battens { spacing_m } => {
-                NotPhysical::unless_positive("spacing of the connection", spacing_m, "above zero, in m").map(drop)
-            }
-            Self::WallTies { per_m2 } | Self::RigidTies { per_m2 } | Self::Hangers { per_m2, .. } => {
-                NotPhysical::unless_positive("number of connectors", per_m2, "above zero, per m²").map(drop)
-            }
-            Self::Springs { per_m2, stiffness_n_m } => {
-                NotPhysical::unless_positive("number of springs", per_m2, "above zero, per m²")?;
-                NotPhysical::unless_positive("stiffness of a spring", stiffness_n_m, "above zero, in N/m").map(drop)
-            }
-            Self::Free | Self::SealedUnitSpacer | Self::CommonReveal | Self::AbsorbentReveal | Self::DoorCore => Ok(()),
+        if let Some(spacing_mm) = self.spacing_mm() {
+            NotPhysical::unless_positive("spacing of the connection", spacing_mm, "above zero, in mm")?;
         }
+        if let Some(per_m2) = self.per_m2() {
+            NotPhysical::unless_positive("number of connectors", per_m2, "above zero, per m²")?;
+        }
+        if let Self::Springs { stiffness_n_m, .. } = self {
+            NotPhysical::unless_positive("stiffness of a spring", stiffness_n_m, "above zero, in N/m")?;
+        }
+        Ok(())
     }
-}
 
-impl Connection {
     /// True for ties of masonry.
     #[must_use]
     pub fn is_tie(self) -> bool {
@@ -122,13 +140,8 @@ impl Connection {
     }
 
     /// Distance between the lines that divide a cavity into cells, m.
-    pub(crate) fn spacing_m(self) -> Option<f64> {
-        match self {
-            Self::TimberStuds { spacing_m }
-            | Self::LightSteelStuds { spacing_m }
-            | Self::Joists { spacing_m }
-            | Self::Battens { spacing_m } => Some(spacing_m),
-            _ => None,
-        }
+    pub(crate) fn cell_m(self) -> Option<f64> {
+        let across = matches!(self, Self::ResilientBars { .. } | Self::StaggeredStuds { .. });
+        self.spacing_mm().filter(|_| !across).map(|spacing_mm| spacing_mm / 1000.0)
     }
 }

@@ -1,7 +1,7 @@
 //! The space between two leaves, what fills it and what bridges it.
 
 use crate::acoustics::NotPhysical;
-use crate::acoustics::bridges::Connection;
+use crate::acoustics::bridges::Bridge;
 
 /// A porous fill: a limp blanket of known flow resistivity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,21 +48,21 @@ impl Fill {
     }
 }
 
-/// The space between two leaves: depth, fill, and how the leaves are connected across it.
+/// The space between two leaves: depth, fill, and what joins the leaves across it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cavity {
     depth_m: f64,
     fill: Option<Fill>,
-    connection: Connection,
+    bridge: Bridge,
 }
 
 impl Cavity {
-    /// Depth in m, an optional fill (not thicker than the depth), and the connection of the two leaves.
+    /// Depth in m, an optional fill (not thicker than the depth), and the bridge of the two leaves.
     ///
     /// # Errors
     ///
-    /// When the depth is not above zero, the fill is thicker than the cavity, or the connection's own numbers are impossible.
-    pub fn new(depth_m: f64, fill: Option<Fill>, connection: Connection) -> Result<Self, NotPhysical> {
+    /// When the depth is not above zero, the fill is thicker than the cavity, or the bridge's own numbers are impossible.
+    pub fn new(depth_m: f64, fill: Option<Fill>, bridge: Bridge) -> Result<Self, NotPhysical> {
         NotPhysical::unless_positive("cavity depth", depth_m, "above zero, in m")?;
         if let Some(fill) = fill
             && fill.thickness_m > depth_m * (1.0 + 1e-9)
@@ -73,8 +73,8 @@ impl Cavity {
                 must: "no more than the depth of its cavity, in m",
             });
         }
-        connection.check()?;
-        Ok(Self { depth_m, fill, connection })
+        bridge.check()?;
+        Ok(Self { depth_m, fill, bridge })
     }
 
     /// Depth between the leaves, m.
@@ -89,10 +89,10 @@ impl Cavity {
         self.fill
     }
 
-    /// How the leaves are connected.
+    /// What joins the leaves.
     #[must_use]
-    pub fn connection(&self) -> Connection {
-        self.connection
+    pub fn bridge(&self) -> Bridge {
+        self.bridge
     }
 
     /// Depth left as free air, m.

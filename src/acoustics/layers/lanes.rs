@@ -1,7 +1,12 @@
-//! Eight angles at a time, lane by lane: loops the compiler turns into arithmetic on several numbers at once.
+//! What is carried for eight angles at a time, lane by lane, and how many leaves at most: loops the compiler turns into arithmetic on several numbers at once.
 
 /// As many as the points of one Gauss & Legendre rule.
 pub(super) const LANES: usize = 8;
+
+/// Most leaves a stack may have.
+pub(super) const MOST_LEAVES: usize = 4;
+
+pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 
 /// One number for each angle.
 pub(super) type Lanes = [f64; LANES];

@@ -39,7 +39,7 @@ impl CavityMedium {
         air: &Air,
         hz: f64,
     ) -> Self {
-        let cell_m = cavity.connection().spacing_m().unwrap_or(f64::INFINITY).min(least_side_m);
+        let cell_m = cavity.bridge().cell_m().unwrap_or(f64::INFINITY).min(least_side_m);
         let first_mode_hz = air.speed_m_s() / (2.0 * cell_m);
         let x = (hz / (kinds.crosswise * first_mode_hz)).powi(2);
         let most = air.wavenumber(hz).powi(2);

@@ -3,19 +3,18 @@
 use fearless_simd::{Level, dispatch};
 use num_complex::Complex64;
 
-use super::lanes::{LANES, Lanes};
+use super::lanes::{LANES, Lanes, MOST_CAVITIES, MOST_LEAVES};
 use super::medium::CavityMedium;
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::{Lot, Peaks, WithoutPeaks};
-use super::stack::{MOST_LEAVES, Stack};
+use super::stack::Stack;
+use super::thirds::Passed;
 use super::{Cavity, Leaf};
 use crate::acoustics::Air;
-use crate::acoustics::bridges::{BridgedLeaf, Bridging, Connection, Coupling, Drive, Kind, Kinds, Regular};
+use crate::acoustics::bridges::{Bridge, BridgedLeaf, Bridging, Coupling, Drive, Kind, Kinds, Regular};
 use crate::acoustics::forced_radiation::ForcedRadiation;
 use crate::acoustics::radiation::{PanelSides, sigma_free};
-
-pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 
 /// A stack with its door cores turned into sandwich leaves, ready to compute.
 pub(super) struct Section<'a> {
@@ -35,17 +34,6 @@ pub(super) struct Section<'a> {
 /// Ends whose masses differ by this factor or more are seen from the heavier one alone. Own choice.
 const ALIKE_ENDS: f64 = 1.5;
 
-/// What a section lets through at one frequency.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Passed {
-    /// Transmission coefficient.
-    pub tau: f64,
-    /// How many leaves have an angle at which they coincide.
-    pub coinciding: usize,
-    /// True where the bays between lines at regular distances may ring.
-    pub ringing: bool,
-}
-
 impl<'a> Section<'a> {
     pub(super) fn new(stack: &Stack, kinds: &'a Kinds, size: (f64, f64)) -> Self {
         let edge_per_m = 2.0 * (size.0 + size.1) / (size.0 * size.1);
@@ -61,12 +49,12 @@ impl<'a> Section<'a> {
             other: None,
         };
         for (cavity, leaf) in stack.cavities().iter().zip(&stack.leaves()[1..]) {
-            if cavity.connection() == Connection::DoorCore {
+            if cavity.bridge() == Bridge::DoorCore {
                 let core_kg_m2 = cavity.fill().map_or(0.0, |fill| fill.thickness_m() * fill.density_kg_m3());
                 let last = &mut section.leaves[section.count - 1];
                 *last = Leaf::sandwich(last, leaf, cavity.depth_m(), core_kg_m2, kinds.core_shear_pa);
             } else {
-                let (kind, coupling) = kinds.of(cavity.connection(), cavity.depth_m(), edge_per_m);
+                let (kind, coupling) = kinds.of(cavity.bridge(), cavity.depth_m(), edge_per_m);
                 section.cavities[section.count - 1] = Some((*cavity, kind, coupling));
                 section.leaves[section.count] = *leaf;
                 section.count += 1;
@@ -161,9 +149,9 @@ impl<'a> Section<'a> {
 
     /// True for ties across a cavity whose far leaf stands on studs or joists, with one more leaf on them.
     fn is_tied_to_studs(&self, at: usize) -> bool {
-        let tied = self.cavities[at].is_some_and(|(cavity, ..)| cavity.connection().is_tie());
+        let tied = self.cavities[at].is_some_and(|(cavity, ..)| cavity.bridge().is_tie());
         let on_studs = self.cavities.get(at + 1).copied().flatten();
-        tied && at + 2 < self.count && on_studs.is_some_and(|(cavity, ..)| cavity.connection().spacing_m().is_some())
+        tied && at + 2 < self.count && on_studs.is_some_and(|(cavity, ..)| cavity.bridge().cell_m().is_some())
     }
 
     /// How far a leaf is heavy, 0 to 1.
@@ -363,7 +351,7 @@ mod tests {
     fn many_numbers_at_once_are_as_few() {
         let board = || Leaf::single(Sheet::plate(0.0125, 680.0, 1810.0, 0.3, 0.0125).unwrap());
         for fill in [None, Some(Fill::new(0.05, 7000.0, 14.0).unwrap())] {
-            let cavity = Cavity::new(0.07, fill, Connection::LightSteelStuds { spacing_m: 0.6 }).unwrap();
+            let cavity = Cavity::new(0.07, fill, Bridge::LightSteelStuds { spacing_mm: 600.0 }).unwrap();
             let wall = Stack::new(vec![board(), board()], vec![cavity]).unwrap();
             let fast = Section::new(&wall, &KINDS, (4.0, 2.5));
             let plain = Section { level: Level::baseline(), ..Section::new(&wall, &KINDS, (4.0, 2.5)) };

@@ -2,6 +2,7 @@
 
 use num_complex::Complex64;
 
+use crate::acoustics::plate::Plate;
 use crate::acoustics::{Air, NotPhysical};
 
 /// Shear correction of a rectangular section, 5/6. Source: Mindlin (1951) uses π²/12; Reissner (1945) 5/6, taken here.
@@ -103,7 +104,7 @@ impl Sheet {
 }
 
 /// How the sheets of one leaf hold together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Joint {
     /// Screwed, nailed or loose on one another: masses add, bending stiffnesses add, each sheet about its own middle.
     /// The critical frequency of two equal boards stays that of one.
@@ -284,9 +285,56 @@ impl Leaf {
         self.loss_factor
     }
 
+    /// The leaf as a heavy element: the plate of its mass, stiffness, loss and thickness.
+    ///
+    /// # Errors
+    ///
+    /// When it is limp.
+    pub fn plate(&self) -> Result<Plate, NotPhysical> {
+        Plate::of_section(self.thickness_m, self.mass_kg_m2, self.bending_nm, self.loss_factor)
+    }
+
+    /// The one sheet of its mass, thickness, bending stiffness and loss: how a bonded section lies among sheets it only touches.
+    ///
+    /// # Errors
+    ///
+    /// When it is limp.
+    pub fn section(&self) -> Result<Sheet, NotPhysical> {
+        let speed_m_s = (12.0 * self.bending_nm / self.mass_kg_m2).sqrt() / self.thickness_m;
+        // Poisson's ratio matters for shear alone, which a thin section hardly feels.
+        Sheet::plate(self.thickness_m, self.mass_kg_m2 / self.thickness_m, speed_m_s, 0.3, self.loss_factor)
+    }
+
     /// Critical frequency of the thin plate, c0²/(2π)·√(m'/B'), Hz; infinite when limp.
     #[must_use]
     pub fn critical_hz(&self, air: &Air) -> f64 {
         air.speed_m_s().powi(2) / std::f64::consts::TAU * (self.mass_kg_m2 / self.bending_nm).sqrt()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two bonded halves of one material are the whole plate, by each form (exact).
+    #[test]
+    fn two_bonded_halves_make_the_whole() {
+        let sheet = |thickness_m: f64| Sheet::plate(thickness_m, 2200.0, 3800.0, 0.2, 0.005).unwrap();
+        let two = Leaf::new(&[sheet(0.1), sheet(0.1)], Joint::Bonded).unwrap();
+        let one = Plate::new(0.2, 2200.0, 3800.0, 0.005).unwrap();
+        for plate in [two.plate(), Leaf::single(two.section().unwrap()).plate()].map(Result::unwrap) {
+            assert!((plate.bending_stiffness_nm() / one.bending_stiffness_nm() - 1.0).abs() < 1e-12);
+            assert!((plate.longitudinal_impedance_pa_s_m() / one.longitudinal_impedance_pa_s_m() - 1.0).abs() < 1e-12);
+        }
+    }
+
+    /// Plaster adds mass and stiffness, whichever face it is on.
+    #[test]
+    fn plaster_stiffens_a_brick_wall_from_either_side() {
+        let brick = Sheet::plate(0.115, 1800.0, 2700.0, 0.2, 0.01).unwrap();
+        let plaster = Sheet::plate(0.013, 1300.0, 1610.0, 0.2, 0.005).unwrap();
+        let bending_nm = |sheets: &[Sheet]| Leaf::new(sheets, Joint::Bonded).unwrap().bending_stiffness_nm();
+        let (inside, outside) = (bending_nm(&[plaster, brick]), bending_nm(&[brick, plaster]));
+        assert!(inside > bending_nm(&[brick]) && (inside - outside).abs() < 1e-6);
     }
 }

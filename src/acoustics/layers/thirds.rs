@@ -1,6 +1,5 @@
 //! Means over third octaves of a curve that is dear to compute, from as few of its places as it allows.
 
-use super::section::Passed;
 use crate::acoustics::Spectrum;
 use crate::acoustics::bands::{BAND_COUNT, Bands};
 
@@ -15,6 +14,34 @@ const SMOOTH: f64 = 1.1;
 /// Five suffice when they say the same as three of them, within this share.
 const ALIKE: f64 = 0.03;
 
+<<<<<<< HEAD
+=======
+/// What a build lets through at one frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Passed {
+    /// Transmission coefficient.
+    pub tau: f64,
+    /// How many leaves have an angle at which they coincide.
+    pub coinciding: usize,
+    /// True where the bays between lines at regular distances may ring.
+    pub ringing: bool,
+}
+
+/// A curve of τ: its mean over each third octave, and what it is at their edges.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Thirds {
+    /// At the lower and the upper edge of each band.
+    pub(super) at_edges: [[Passed; 2]; BAND_COUNT],
+    /// Evenly on a logarithmic scale of frequency.
+    pub(crate) means: Spectrum,
+}
+
+/// From the middle of a third octave to its edge, as a factor.
+pub(super) fn to_edge() -> f64 {
+    10f64.powf(0.05)
+}
+
+>>>>>>> hs-data
 /// Mean of τ over each third octave, evenly on a logarithmic scale. `passed`: τ at some frequency, Hz.
 ///
 /// Bands that adjoin share the place at their edge. Beyond that, a band takes its middle, its quarters and its eighths only as far as the curve asks for them;
@@ -106,7 +133,7 @@ fn five([first, before, middle, after, last]: [f64; 5]) -> f64 {
 mod tests {
     use super::*;
     use crate::acoustics::Air;
-    use crate::acoustics::bridges::{Connection, KINDS};
+    use crate::acoustics::bridges::{Bridge, KINDS};
     use crate::acoustics::layers::section::Section;
     use crate::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 
@@ -181,12 +208,12 @@ mod tests {
             Stack::new(vec![leaf, leaf], vec![Cavity::new(depth_m, fill, connection).unwrap()]).unwrap()
         };
         let wool = Some(Fill::new(0.06, 8000.0, 15.0).unwrap());
-        let studs = Connection::LightSteelStuds { spacing_m: 0.6 };
+        let studs = Bridge::LightSteelStuds { spacing_mm: 600.0 };
         [
             Stack::single(glass),
             Stack::single(board),
             Stack::single(brick),
-            double(glass, 0.012, None, Connection::SealedUnitSpacer),
+            double(glass, 0.012, None, Bridge::SealedUnitSpacer),
             double(board, 0.07, wool, studs),
             double(board, 0.07, None, studs),
         ]

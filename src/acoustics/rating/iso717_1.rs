@@ -217,39 +217,6 @@ impl Airborne {
     }
 }
 
-/// What a lining adds to a given wall, by ratings with and without it, dB.
-///
-/// Source: ISO 717-1:2020 Annex D, Formula (D.2), direct difference. The standard basic elements of that annex
-/// (heavy wall, heavy floor, light wall) are not in here: the caller says which wall.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LiningGain {
-    /// The wall alone.
-    pub without: Airborne,
-    /// The wall with the lining: R + ΔR in each band.
-    pub with: Airborne,
-}
-
-impl LiningGain {
-    /// The rating of `r_without_db` and of `r_without_db + delta_r_db`, 21 thirds from 50 Hz to 5000 Hz, dB.
-    #[must_use]
-    pub fn direct(r_without_db: &[f64; 21], delta_r_db: &[f64; 21]) -> Self {
-        let with = std::array::from_fn(|band| r_without_db[band] + delta_r_db[band]);
-        Self { without: Airborne::of_50_5000(r_without_db), with: Airborne::of_50_5000(&with) }
-    }
-
-    /// ΔRw, dB.
-    #[must_use]
-    pub fn rw_db(&self) -> i32 {
-        self.with.rw_db - self.without.rw_db
-    }
-
-    /// Δ(Rw + term), dB, for any term: `gain.plus(|rating| rating.ctr_db)`.
-    #[must_use]
-    pub fn plus(&self, term_db: impl Fn(&Airborne) -> i32) -> i32 {
-        self.rw_db() + term_db(&self.with) - term_db(&self.without)
-    }
-}
-
 /// 10^(−R/10), R in 0.1 dB.
 fn passed(tenths: i64) -> f64 {
     10f64.powf(-tenths as f64 / 100.0)

@@ -91,38 +91,6 @@ pub fn exact_midband_hz(nominal_hz: f64) -> f64 {
     1000.0 * 10f64.powf((10.0 * (nominal_hz / 1000.0).log10()).round() / 10.0)
 }
 
-/// Exponential time weighting of a sound level meter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TimeWeighting {
-    /// F, 125 ms: the one limits for short peaks (LAFmax) are written in.
-    Fast,
-    /// S, 1 s.
-    Slow,
-}
-
-impl TimeWeighting {
-    /// Time constant, s. Source: IEC 61672-1:2013, 5.8.1.
-    #[must_use]
-    pub fn time_constant_s(self) -> f64 {
-        match self {
-            Self::Fast => 0.125,
-            Self::Slow => 1.0,
-        }
-    }
-
-    /// Highest reading of a burst of `duration_s` > 0, relative to the same sound held steady, dB.
-    #[must_use]
-    pub fn burst_maximum_db(self, duration_s: f64) -> f64 {
-        10.0 * (-(-duration_s / self.time_constant_s()).exp_m1()).log10()
-    }
-}
-
-/// Sound exposure level LE of a burst of `duration_s` > 0, relative to the level of the same sound held steady, dB.
-#[must_use]
-pub fn burst_exposure_db(duration_s: f64) -> f64 {
-    10.0 * duration_s.log10()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,7 +4,7 @@
 //! open (density, stiffness of pads and mats) is stated here with its source; it names no more than the layers.
 
 use super::{Case, Outcome};
-use leaklight::acoustics::bridges::Connection;
+use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::heavy::{InSitu, laboratory_loss};
 use leaklight::acoustics::impact::{heavy_floor_ln_db, light_floor_ln_db};
 use leaklight::acoustics::layers::{Cavity, Fill, Joint, Leaf, Sheet, Stack};
@@ -81,7 +81,7 @@ fn slab(thickness_m: f64, bands: &Bands) -> Spectrum {
 /// 22 mm tongued and grooved boards, 203 mm joists, 9.5 mm gypsum board nailed to them.
 fn nailed_ceiling(bands: &Bands) -> Spectrum {
     let boards = Leaf::single(timber(0.022, 450.0));
-    let cavity = Cavity::new(0.203, None, Connection::Joists { spacing_m: 0.406 }).unwrap();
+    let cavity = Cavity::new(0.203, None, Bridge::Joists { spacing_mm: 406.0 }).unwrap();
     joists(boards, cavity, 0.0095, tapping_machine::SOFTWOOD_ACROSS_PA, bands)
 }
 
@@ -89,7 +89,7 @@ fn nailed_ceiling(bands: &Bands) -> Spectrum {
 fn resilient_ceiling(bands: &Bands) -> Spectrum {
     let boards = Leaf::new(&[timber(0.0127, 550.0), timber(0.020, 700.0)], Joint::Screwed).unwrap();
     let wool = Fill::new(0.076, 7000.0, 14.0).unwrap();
-    let cavity = Cavity::new(0.254, Some(wool), Connection::ResilientBars { spacing_m: 0.406 }).unwrap();
+    let cavity = Cavity::new(0.254, Some(wool), Bridge::ResilientBars { spacing_mm: 406.0 }).unwrap();
     joists(boards, cavity, 0.016, tapping_machine::HARDWOOD_ACROSS_PA, bands)
 }
 

@@ -1,4 +1,4 @@
-//! Impact levels: simplified and detailed model, the tapping machine, floating floors, impact insulation classes of floors.
+//! Impact levels: the detailed model, the tapping machine, floating floors, impact insulation classes of floors.
 
 use super::annex_l::{self, Building, Element, WALLS};
 use super::iic_floors;
@@ -14,26 +14,6 @@ use leaklight::acoustics::{Bands, Spectrum, bands};
 pub(super) fn check(case: &Case) -> Result<Outcome, String> {
     let n = |key: &str| case.number(key);
     match case.id() {
-        "e3" => {
-            let (floor, walls) = (n("floor_mass_kg_m2"), n("flanking_mean_mass_kg_m2"));
-            let l_prime_n = impact::simplified_l_prime_n_w_db(floor, walls, n("delta_lw_db"));
-            case.compare("ln_eq_w_db", &[impact::ln_eq_w_db(floor)], case.tolerance("db"))?;
-            case.compare("k_db", &[impact::flanking_k_db(floor, walls)], 1e-9)?;
-            case.compare("l_prime_n_w_db", &[l_prime_n], case.tolerance("db"))?;
-            let l_prime_nt = impact::l_prime_nt_db(l_prime_n, n("volume_m3"));
-            case.compare("l_prime_nt_w_db", &[l_prime_nt], case.tolerance("db"))?;
-        }
-        id if id.starts_with("ln-eq-") => {
-            case.compare("ln_eq_w_db", &[impact::ln_eq_w_db(n("floor_mass_kg_m2"))], case.tolerance("db"))?;
-        }
-        id if id.starts_with("k-table-") => {
-            let k: Vec<_> = case
-                .numbers("flanking_mean_mass_kg_m2")
-                .iter()
-                .map(|walls| impact::flanking_k_db(n("separating_mass_kg_m2"), *walls))
-                .collect();
-            case.compare("k_db", &k, 1e-9)?;
-        }
         "g4-direct" => {
             annex_l::expect_bands(case)?;
             let read = |key: &str| annex_l::spectrum(&case.numbers(key));

@@ -1,7 +1,6 @@
 //! Façades and sound outdoors.
 
 use super::super::{Case, Outcome};
-use leaklight::acoustics::facade_shape::{FacadeShape, shape_difference_db};
 use leaklight::acoustics::{Air, outdoors};
 
 pub(super) fn check(case: &Case) -> Result<Outcome, String> {
@@ -73,31 +72,6 @@ pub(super) fn check(case: &Case) -> Result<Outcome, String> {
             case.compare("attenuation_db", &[loss], case.tolerance("db"))?;
         }
         "f-r-prime" => whole_facade(case)?,
-        // Holds the table against its print: entries, not a model.
-        "c2-facade-shape-a" => {
-            let shape = |word: &str| match word {
-                "plane_facade" => Ok(FacadeShape::Plane),
-                "gallery_2" => Ok(FacadeShape::Gallery2),
-                "gallery_3" => Ok(FacadeShape::Gallery3),
-                "gallery_5" => Ok(FacadeShape::Gallery5),
-                "balcony_6" => Ok(FacadeShape::Balcony6),
-                "balcony_7" => Ok(FacadeShape::Balcony7),
-                "terrace_open" => Ok(FacadeShape::TerraceOpen),
-                "terrace_closed" => Ok(FacadeShape::TerraceClosed),
-                other => Err(format!("no façade shape \"{other}\"")),
-            };
-            let rows = case.input("rows").as_array().ok_or("no rows")?;
-            let differences = rows
-                .iter()
-                .map(|row| {
-                    let number = |key: &str| row[key].as_f64().ok_or(format!("no {key}"));
-                    let shape = shape(row["shape"].as_str().unwrap_or_default())?;
-                    let sight_m = number("line_of_sight_height_m")?;
-                    shape_difference_db(shape, sight_m, number("alpha_w_underside")?).ok_or("not held".to_owned())
-                })
-                .collect::<Result<Vec<f64>, String>>()?;
-            case.compare("delta_l_fs_db", &differences, 1e-9)?;
-        }
         _ => return Ok(Outcome::Waits("no check for this case yet")),
     }
     Ok(Outcome::Passes)

@@ -1,7 +1,7 @@
 //! ISO 717-1, its Annexes B, C, D; ASTM E413.
 
 use leaklight::acoustics::rating::astm_e413::TransmissionClass;
-use leaklight::acoustics::rating::iso717_1::{Airborne, LiningGain, SPECTRUM_1_DB, SPECTRUM_2_DB};
+use leaklight::acoustics::rating::iso717_1::{Airborne, SPECTRUM_1_DB, SPECTRUM_2_DB};
 
 use crate::published::{Case, Outcome};
 
@@ -101,9 +101,27 @@ fn lining(case: &Case) -> Result<LiningGain, String> {
     let thirds = |key: &str| -> Result<[f64; 21], String> {
         case.numbers(key).try_into().map_err(|_| format!("{key}: not 21 bands"))
     };
-    Ok(LiningGain::direct(&thirds("r_without_db")?, &thirds("delta_r_db")?))
+    let (without_db, gain_db) = (thirds("r_without_db")?, thirds("delta_r_db")?);
+    let with_db = std::array::from_fn(|band| without_db[band] + gain_db[band]);
+    Ok(LiningGain { without: Airborne::of_50_5000(&without_db), with: Airborne::of_50_5000(&with_db) })
 }
 
 fn whole(case: &Case, computed: &[(&str, i32)]) -> Result<(), String> {
     computed.iter().try_for_each(|(key, value)| case.compare(key, &[f64::from(*value)], EXACT))
+}
+
+/// What a lining adds to a given wall, by ratings with and without it, dB. Source: ISO 717-1:2020 Annex D, Formula (D.2), direct difference.
+struct LiningGain {
+    without: Airborne,
+    with: Airborne,
+}
+
+impl LiningGain {
+    fn rw_db(&self) -> i32 {
+        self.with.rw_db - self.without.rw_db
+    }
+
+    fn plus(&self, term_db: impl Fn(&Airborne) -> i32) -> i32 {
+        self.rw_db() + term_db(&self.with) - term_db(&self.without)
+    }
 }

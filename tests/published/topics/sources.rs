@@ -1,21 +1,12 @@
-//! Peak powers of instruments; the standard rubber ball.
+//! The standard rubber ball.
 
 use leaklight::acoustics::bands::OCTAVE_HZ;
 use leaklight::acoustics::contact_force::{ContactForce, RUBBER_BALL_TOLERANCE_DB};
-use leaklight::acoustics::level::{sound_power_level_db, sound_power_w};
 
 use crate::published::{Case, Outcome};
 
 pub(super) fn check(case: &Case) -> Result<Outcome, String> {
     match case.id() {
-        // The powers are data of the book; what is checked is the conversion, both ways.
-        id if id.starts_with("peak-power-") => {
-            let power = case.expected("peak_power_w").as_f64().ok_or("no power")?;
-            let level = sound_power_level_db(power);
-            case.compare("peak_sound_power_level_db", &[level], case.tolerance("db"))?;
-            case.compare_with("peak_power_w", &[sound_power_w(level)], |printed| 1e-9 * printed)?;
-            Ok(Outcome::Passes)
-        }
         "rubber-ball-force-exposure" => {
             if case.numbers("octave_bands_hz") != OCTAVE_HZ[..5] {
                 return Err("other octaves".into());

@@ -60,8 +60,7 @@ struct Seen<'a> {
 
 impl<'a> Seen<'a> {
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        let own = self.scene.constructions.iter().find(|own| own.id == id);
-        own.or_else(|| self.catalogue.constructions.get(id))
+        self.catalogue.own_or_known(&self.scene.constructions, id)
     }
 
     fn storey(&self, id: &StoreyId) -> Option<(usize, &'a Storey)> {
