@@ -31,12 +31,15 @@ pub(super) struct Between<'a> {
     pub slabs: Vec<&'a Slab<'a>>,
 }
 
+/// From where to where along a wall's line, m.
+type Span = [f64; 2];
+
 /// A wall over a wall, along a stretch both share.
 struct Stacked {
     above: usize,
     below: usize,
     /// Along the upper wall's line, and along the lower one's, m.
-    spans_m: [[f64; 2]; 2],
+    spans_m: [Span; 2],
 }
 
 /// What a stretch of wall meets: a wall under it, and the slabs on its left and right; the first alone when one lies on both sides, or on one.
@@ -67,7 +70,7 @@ impl Between<'_> {
 
     /// Finds which walls stand on which, nearest first; no stretch of a wall is used twice. For each upper wall, those under it and where along it;
     /// for each lower one, where along it one stands on it.
-    fn stacked(&self) -> (Vec<Vec<([f64; 2], usize)>>, Vec<Vec<[f64; 2]>>) {
+    fn stacked(&self) -> (Vec<Vec<(Span, usize)>>, Vec<Vec<Span>>) {
         // What a wall of the other storey must come near to stand under or over it.
         let extents = |runs: &[Run]| -> Vec<Extent> {
             runs.iter().map(|run| Extent::round(run.track.line, 2.0 * run.track.half_m + ROUNDING_M)).collect()
@@ -110,13 +113,7 @@ impl Between<'_> {
     }
 
     /// Walks a wall, past those it stands on and apart from what is taken already: what each part of it meets.
-    fn walk(
-        &self,
-        track: &Track,
-        slabs: &[usize],
-        partners: &[([f64; 2], usize)],
-        taken: &[[f64; 2]],
-    ) -> Vec<([f64; 2], Met)> {
+    fn walk(&self, track: &Track, slabs: &[usize], partners: &[(Span, usize)], taken: &[Span]) -> Vec<(Span, Met)> {
         let heading = heading(track.line);
         let left = heading.perp();
         let mut stops = track.clear_m.to_vec();
@@ -137,7 +134,7 @@ impl Between<'_> {
         }
         stops.retain(|&stop| stop >= track.clear_m[0] && stop <= track.clear_m[1]);
         stops.sort_by(f64::total_cmp);
-        let mut stretches: Vec<([f64; 2], Met)> = vec![];
+        let mut stretches: Vec<(Span, Met)> = vec![];
         for pair in stops.windows(2) {
             let span = [pair[0], pair[1]];
             let at = 0.5 * (span[0] + span[1]);
@@ -171,7 +168,7 @@ impl Between<'_> {
     fn junction(
         &self,
         track: &Track,
-        span: [f64; 2],
+        span: Span,
         walls: [Option<usize>; 2],
         slabs: [Option<usize>; 2],
     ) -> Option<Junction> {
@@ -231,7 +228,7 @@ fn crosses(wall: Line, slab: &Slab) -> bool {
 }
 
 /// The stretch of the first line that the second covers, m from the first end; nothing when it is short.
-fn shared(line: Line, other: Line) -> Option<[f64; 2]> {
+fn shared(line: Line, other: Line) -> Option<Span> {
     let [a, b] = other.map(|point| along(line, point));
     let (start, end) = (a.min(b).max(0.0), a.max(b).min(line[0].distance(line[1])));
     (end - start > SHORTEST_M).then_some([start, end])
@@ -245,6 +242,6 @@ fn offset(line: Line, other: Line, at: f64) -> f64 {
 }
 
 /// Whether two stretches have no more than a centimetre in common.
-fn apart(a: [f64; 2], b: [f64; 2]) -> bool {
+fn apart(a: Span, b: Span) -> bool {
     a[1].min(b[1]) - a[0].max(b[0]) < 0.01
 }

@@ -4,7 +4,7 @@ use glam::DVec2;
 
 /// The upright rectangle round something, m.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Extent {
+pub(crate) struct Extent {
     /// Its least corner.
     pub low: DVec2,
     /// Its greatest corner.
@@ -13,7 +13,7 @@ pub struct Extent {
 
 impl Extent {
     /// Round points, and a little more (or less) on each side, m.
-    pub fn round<P: Into<DVec2>>(points: impl IntoIterator<Item = P>, more_m: f64) -> Self {
+    pub(crate) fn round<P: Into<DVec2>>(points: impl IntoIterator<Item = P>, more_m: f64) -> Self {
         let nothing = Self { low: DVec2::INFINITY, high: DVec2::NEG_INFINITY };
         let grown = |all: Self, point: P| {
             let point = point.into();
@@ -24,12 +24,12 @@ impl Extent {
     }
 
     /// Whether both have a point in common.
-    pub fn meets(&self, other: &Self) -> bool {
+    pub(crate) fn meets(&self, other: &Self) -> bool {
         self.low.cmple(other.high).all() && other.low.cmple(self.high).all()
     }
 
     /// Whether a point lies in it.
-    pub fn holds(&self, point: DVec2) -> bool {
+    pub(crate) fn holds(&self, point: DVec2) -> bool {
         self.low.cmple(point).all() && point.cmple(self.high).all()
     }
 }
@@ -37,7 +37,7 @@ impl Extent {
 /// Calls `found` with the positions of each of some rectangles and each of some others that meet, in no order.
 ///
 /// Goes over both lists along the axis in which they reach further: as quick as sorting where few lie side by side.
-pub fn each_near(all: &[Extent], others: &[Extent], mut found: impl FnMut(usize, usize)) {
+pub(crate) fn each_near(all: &[Extent], others: &[Extent], mut found: impl FnMut(usize, usize)) {
     let whole = Extent::round(all.iter().chain(others).flat_map(|extent| [extent.low, extent.high]), 0.0);
     let axis = usize::from((whole.high - whole.low).y > (whole.high - whole.low).x);
     let lists = [all, others];
@@ -57,7 +57,7 @@ pub fn each_near(all: &[Extent], others: &[Extent], mut found: impl FnMut(usize,
 }
 
 /// For each of some rectangles, the positions of those others that it meets, in order.
-pub fn near(all: &[Extent], others: &[Extent]) -> Vec<Vec<usize>> {
+pub(crate) fn near(all: &[Extent], others: &[Extent]) -> Vec<Vec<usize>> {
     let mut found = vec![vec![]; all.len()];
     each_near(all, others, |at, other| found[at].push(other));
     found.iter_mut().for_each(|others| others.sort_unstable());

@@ -11,7 +11,7 @@ const NOTHING_M2: f64 = 1e-6;
 
 /// The faces of a graph, and which of them lies on the left of every piece.
 #[derive(Debug, Clone, Default)]
-pub struct Faces {
+pub(crate) struct Faces {
     /// Up to the middle lines of the walls; the outer ring first, then islands inside as holes.
     pub shapes: Vec<Shape>,
     /// For each [`Half`], the face on its left; nothing where that is the open air.
@@ -22,7 +22,7 @@ pub struct Faces {
 
 impl Faces {
     /// Walks round every space. Walls that end freely in a space are walked on both sides and enclose nothing.
-    pub fn new(graph: &Graph) -> Self {
+    pub(crate) fn new(graph: &Graph) -> Self {
         let count = 2 * graph.pieces.len();
         let mut round_of = vec![usize::MAX; count];
         let mut rounds: Vec<Vec<Half>> = vec![];
@@ -78,7 +78,7 @@ impl Faces {
     }
 
     /// The face a point lies in.
-    pub fn at(&self, point: impl Into<DVec2>) -> Option<usize> {
+    pub(crate) fn at(&self, point: impl Into<DVec2>) -> Option<usize> {
         let point = point.into();
         (0..self.shapes.len()).find(|&at| self.extents[at].holds(point) && contains(&self.shapes[at], point))
     }

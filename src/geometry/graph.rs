@@ -10,7 +10,7 @@ use super::polygon::{Ring, signed_area};
 use super::segment::{Line, along, crossing, direction, distance};
 
 /// Points closer than this are one point, and a point this close to a line lies on it, m.
-pub const SNAP_M: f64 = 1e-3;
+pub(crate) const SNAP_M: f64 = 1e-3;
 /// How far a mitred corner may reach, in units of the thicker stroke's half thickness, before it is cut off.
 const LONGEST_MITRE: f64 = 4.0;
 /// Bends up to this count as straight on where a corner's setback is concerned, rad (20 degrees).
@@ -18,7 +18,7 @@ const NEARLY_STRAIGHT: f64 = PI / 9.0;
 
 /// A straight wall as the graph needs it.
 #[derive(Debug, Clone, Copy)]
-pub struct Stroke {
+pub(crate) struct Stroke {
     /// Position in the caller's list of walls.
     pub wall: usize,
     /// Its middle line, m.
@@ -29,7 +29,7 @@ pub struct Stroke {
 
 /// A stretch of a wall between two points of the graph; it runs the way its wall runs.
 #[derive(Debug, Clone, Copy)]
-pub struct Piece {
+pub(crate) struct Piece {
     /// Position in the caller's list of walls.
     pub wall: usize,
     /// Points at its first and second end.
@@ -42,28 +42,28 @@ pub struct Piece {
 
 /// A piece walked in one direction: even numbers the way its wall runs, odd ones back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Half(pub usize);
+pub(crate) struct Half(pub usize);
 
 impl Half {
     /// The same piece the other way.
-    pub fn back(self) -> Self {
+    pub(crate) fn back(self) -> Self {
         Self(self.0 ^ 1)
     }
 
     /// Its piece.
-    pub fn piece(self) -> usize {
+    pub(crate) fn piece(self) -> usize {
         self.0 / 2
     }
 
     /// Whether it runs as its wall does.
-    pub fn is_forward(self) -> bool {
+    pub(crate) fn is_forward(self) -> bool {
         self.0.is_multiple_of(2)
     }
 }
 
 /// The planar graph of a plan.
 #[derive(Debug, Clone, Default)]
-pub struct Graph {
+pub(crate) struct Graph {
     /// Points where pieces end.
     pub points: Vec<DVec2>,
     /// Pieces, in the order of the walls.
@@ -76,7 +76,7 @@ pub struct Graph {
 
 impl Graph {
     /// Makes the graph of walls given in the order of their positions. Walls that cross, touch or lie on one another are cut where they meet; a stretch drawn twice counts once.
-    pub fn new(strokes: &[Stroke]) -> Self {
+    pub(crate) fn new(strokes: &[Stroke]) -> Self {
         let mut graph = Self::default();
         let extents: Vec<Extent> = strokes.iter().map(|stroke| Extent::round(stroke.line, 2.0 * SNAP_M)).collect();
         let mut places: Vec<DVec2> = strokes.iter().flat_map(|stroke| stroke.line).collect();
@@ -141,37 +141,37 @@ impl Graph {
     }
 
     /// The point where a half begins.
-    pub fn origin(&self, half: Half) -> usize {
+    pub(crate) fn origin(&self, half: Half) -> usize {
         self.pieces[half.piece()].ends[half.0 % 2]
     }
 
     /// The point where a half ends.
-    pub fn target(&self, half: Half) -> usize {
+    pub(crate) fn target(&self, half: Half) -> usize {
         self.origin(half.back())
     }
 
     /// Where a half begins, m.
-    pub fn at(&self, half: Half) -> DVec2 {
+    pub(crate) fn at(&self, half: Half) -> DVec2 {
         self.points[self.origin(half)]
     }
 
     /// Both ends of a half, m.
-    pub fn line(&self, half: Half) -> Line {
+    pub(crate) fn line(&self, half: Half) -> Line {
         [self.at(half), self.at(half.back())]
     }
 
     /// Direction of travel.
-    pub fn direction(&self, half: Half) -> DVec2 {
+    pub(crate) fn direction(&self, half: Half) -> DVec2 {
         self.headings[half.0].0
     }
 
     /// Direction of travel as an angle, rad.
-    pub fn angle(&self, half: Half) -> f64 {
+    pub(crate) fn angle(&self, half: Half) -> f64 {
         self.headings[half.0].1
     }
 
     /// Half the thickness of a half's wall, m.
-    pub fn half_m(&self, half: Half) -> f64 {
+    pub(crate) fn half_m(&self, half: Half) -> f64 {
         self.pieces[half.piece()].half_m
     }
 
@@ -187,12 +187,12 @@ impl Graph {
     }
 
     /// The piece that follows when the space on the left is walked round.
-    pub fn next_round(&self, half: Half) -> Half {
+    pub(crate) fn next_round(&self, half: Half) -> Half {
         self.beside(half.back(), false).0
     }
 
     /// The piece of a wall at a distance along it.
-    pub fn piece_at(&self, wall: usize, along_m: f64) -> Option<usize> {
+    pub(crate) fn piece_at(&self, wall: usize, along_m: f64) -> Option<usize> {
         let first = self.pieces.partition_point(|piece| piece.wall < wall);
         let own = self.pieces[first..].iter().take_while(|piece| piece.wall == wall);
         let holds = |piece: &Piece| piece.span_m[0] <= along_m && along_m <= piece.span_m[1];
@@ -200,13 +200,13 @@ impl Graph {
     }
 
     /// Whether a point lies inside a wall's thickness.
-    pub fn covers(&self, point: DVec2) -> bool {
+    pub(crate) fn covers(&self, point: DVec2) -> bool {
         let mut halves = (0..self.pieces.len()).map(|at| Half(2 * at));
         halves.any(|half| distance(point, self.line(half)) < self.half_m(half))
     }
 
     /// The ground the walls cover: a band for each piece, and mitres that fill the outside of corners. All counter-clockwise.
-    pub fn bands(&self) -> Vec<Ring> {
+    pub(crate) fn bands(&self) -> Vec<Ring> {
         let mut bands: Vec<Ring> = vec![];
         for half in (0..2 * self.pieces.len()).map(Half) {
             if half.is_forward() {
@@ -226,7 +226,7 @@ impl Graph {
 
     /// How far from the point a piece leaves its clear length begins, common to both sides, m: the neighbouring walls' faces
     /// are in the way. Negative at an outer corner of one side never counts, as the other side is an inner one.
-    pub fn setback_m(&self, half: Half) -> f64 {
+    pub(crate) fn setback_m(&self, half: Half) -> f64 {
         let behind = [true, false].map(|counter_clockwise| {
             let (other, turn) = self.beside(half, counter_clockwise);
             let (own_m, other_m) = (self.half_m(half), self.half_m(other));
@@ -244,7 +244,7 @@ impl Graph {
 
 /// What lies between two bands that leave a corner, each given by its heading and half thickness: from the left edge of the first to the right edge of
 /// the second, up to where these meet. Counter-clockwise, where the second opens by more than a half turn from the first.
-pub fn mitre(corner: DVec2, (along, half_m): (DVec2, f64), (along_other, other_m): (DVec2, f64)) -> Ring {
+pub(crate) fn mitre(corner: DVec2, (along, half_m): (DVec2, f64), (along_other, other_m): (DVec2, f64)) -> Ring {
     let from = corner + along.perp() * half_m;
     let to = corner - along_other.perp() * other_m;
     let tip = from + along * ((to - from).perp_dot(along_other) / along.perp_dot(along_other));

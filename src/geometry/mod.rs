@@ -9,17 +9,17 @@ mod overlay;
 mod polygon;
 mod segment;
 
-pub use extent::{Extent, each_near, near};
-pub use faces::Faces;
-pub use graph::{Graph, Half, SNAP_M, Stroke, mitre};
-pub use overlay::{PINHOLE_M2, common, joined, merged, without};
-pub use polygon::{
+pub(crate) use extent::{Extent, each_near, near};
+pub(crate) use faces::Faces;
+pub(crate) use graph::{Graph, Half, SNAP_M, Stroke, mitre};
+pub(crate) use overlay::{PINHOLE_M2, common, joined, merged, without};
+pub(crate) use polygon::{
     Point, Ring, Shape, area, centroid, contains, convex_hull, crossings, sides, signed_area, total_area,
     total_perimeter, well_inside,
 };
-pub use segment::{Line, along, crossing, distance, foot, heading, line, off};
+pub(crate) use segment::{Line, along, crossing, distance, foot, heading, line, off};
 
-pub use glam::DVec2;
+pub(crate) use glam::DVec2;
 
 /// Rounding moves no point as far as this, m.
-pub const ROUNDING_M: f64 = 1e-6;
+pub(crate) const ROUNDING_M: f64 = 1e-6;

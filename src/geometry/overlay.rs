@@ -11,28 +11,28 @@ use super::polygon::{Point, Ring, Shape, sides, signed_area};
 use super::segment::{direction, distance};
 
 /// Holes and pieces smaller than this come from rounding, m².
-pub const PINHOLE_M2: f64 = 1e-6;
+pub(crate) const PINHOLE_M2: f64 = 1e-6;
 /// Slits narrower than this come from rounding, m.
 const HAIR_M: f64 = 1e-7;
 
 /// What both have in common.
-pub fn common(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
+pub(crate) fn common(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
     overlay(a, b, OverlayRule::Intersect)
 }
 
 /// What `a` has and `b` has not.
-pub fn without(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
+pub(crate) fn without(a: &[Shape], b: &[Shape]) -> Vec<Shape> {
     overlay(a, b, OverlayRule::Difference)
 }
 
 /// Many rings as one: what lies in any of them.
-pub fn merged(rings: &[Ring]) -> Vec<Shape> {
+pub(crate) fn merged(rings: &[Ring]) -> Vec<Shape> {
     let shapes: Vec<Shape> = rings.iter().map(|ring| vec![ring.clone()]).collect();
     overlay(&shapes, &[], OverlayRule::Union)
 }
 
 /// Both together, where `b` lies beside `a` with sides that only meet up to rounding: such slits are closed.
-pub fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
+pub(crate) fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
     let mut shapes = a.to_vec();
     for [from, to] in b.iter().flat_map(|ring| sides(ring)) {
         let out = direction(from, to).perp() * (0.2 * HAIR_M);

@@ -6,40 +6,40 @@ use super::extent::Extent;
 use super::segment::{Line, distance};
 
 /// A corner as files have it, m.
-pub type Point = [f64; 2];
+pub(crate) type Point = [f64; 2];
 /// A closed line; the last corner joins the first.
-pub type Ring = Vec<Point>;
+pub(crate) type Ring = Vec<Point>;
 /// An outer ring (counter-clockwise) and its holes (clockwise).
-pub type Shape = Vec<Ring>;
+pub(crate) type Shape = Vec<Ring>;
 
 /// Sides of a ring, first to last.
-pub fn sides(ring: &[Point]) -> impl Iterator<Item = Line> + Clone + '_ {
+pub(crate) fn sides(ring: &[Point]) -> impl Iterator<Item = Line> + Clone + '_ {
     ring.iter().enumerate().map(|(at, &point)| [point.into(), ring[(at + 1) % ring.len()].into()])
 }
 
 /// Area of a ring, m², positive when it runs counter-clockwise.
-pub fn signed_area(ring: &[Point]) -> f64 {
+pub(crate) fn signed_area(ring: &[Point]) -> f64 {
     let Some(origin) = ring.first().copied().map(DVec2::from) else { return 0.0 };
     0.5 * sides(ring).map(|[a, b]| (a - origin).perp_dot(b - origin)).sum::<f64>()
 }
 
 /// Area of a shape, holes taken off, m².
-pub fn area(shape: &[Ring]) -> f64 {
+pub(crate) fn area(shape: &[Ring]) -> f64 {
     shape.iter().map(|ring| signed_area(ring)).sum()
 }
 
 /// Area of several shapes, m².
-pub fn total_area(shapes: &[Shape]) -> f64 {
+pub(crate) fn total_area(shapes: &[Shape]) -> f64 {
     shapes.iter().map(|shape| area(shape)).sum()
 }
 
 /// Length of all rings of several shapes, m.
-pub fn total_perimeter(shapes: &[Shape]) -> f64 {
+pub(crate) fn total_perimeter(shapes: &[Shape]) -> f64 {
     shapes.iter().flatten().flat_map(|ring| sides(ring)).map(|[a, b]| a.distance(b)).sum()
 }
 
 /// The centre of area of several shapes: wherever their corners lie, and whichever comes first. Nothing for what has no area.
-pub fn centroid(shapes: &[Shape]) -> Option<DVec2> {
+pub(crate) fn centroid(shapes: &[Shape]) -> Option<DVec2> {
     let origin = DVec2::from(*shapes.first()?.first()?.first()?);
     let (mut twice_m2, mut sum) = (0.0, DVec2::ZERO);
     // Holes run the other way round, and count off.
@@ -53,7 +53,7 @@ pub fn centroid(shapes: &[Shape]) -> Option<DVec2> {
 }
 
 /// Whether a point lies inside an odd number of rings.
-pub fn contains(rings: &[Ring], point: impl Into<DVec2>) -> bool {
+pub(crate) fn contains(rings: &[Ring], point: impl Into<DVec2>) -> bool {
     let point = point.into();
     let right_of = |[a, b]: &Line| {
         (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
@@ -62,7 +62,7 @@ pub fn contains(rings: &[Ring], point: impl Into<DVec2>) -> bool {
 }
 
 /// Where the line through a point along a heading crosses the sides of rings, m from that point, in order: inside from the first to the second, and so on.
-pub fn crossings(rings: &[Ring], start: DVec2, heading: DVec2) -> Vec<f64> {
+pub(crate) fn crossings(rings: &[Ring], start: DVec2, heading: DVec2) -> Vec<f64> {
     let crossing = |[a, b]: Line| {
         let (from, to) = (heading.perp_dot(a - start), heading.perp_dot(b - start));
         ((from > 0.0) != (to > 0.0)).then(|| (a + (b - a) * (from / (from - to)) - start).dot(heading))
@@ -73,7 +73,7 @@ pub fn crossings(rings: &[Ring], start: DVec2, heading: DVec2) -> Vec<f64> {
 }
 
 /// Of a grid of points over a shape, the one farthest from its sides.
-pub fn well_inside(shape: &[Ring]) -> DVec2 {
+pub(crate) fn well_inside(shape: &[Ring]) -> DVec2 {
     const STEPS: usize = 24;
     let Extent { low, high } = Extent::round(shape.iter().flatten().copied(), 0.0);
     let room_m = |point: &DVec2| {
@@ -88,7 +88,7 @@ pub fn well_inside(shape: &[Ring]) -> DVec2 {
 }
 
 /// The convex hull of points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
-pub fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
+pub(crate) fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     points.dedup();
     let mut hull: Vec<DVec2> = vec![];

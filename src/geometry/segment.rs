@@ -3,36 +3,36 @@
 use glam::DVec2;
 
 /// A line from its first end to its second, m.
-pub type Line = [DVec2; 2];
+pub(crate) type Line = [DVec2; 2];
 
 /// The line between two points as files have them.
-pub fn line(ends: [[f64; 2]; 2]) -> Line {
+pub(crate) fn line(ends: [[f64; 2]; 2]) -> Line {
     ends.map(DVec2::from)
 }
 
 /// Unit vector from `a` to `b`; along x when they coincide.
-pub fn direction(a: DVec2, b: DVec2) -> DVec2 {
+pub(crate) fn direction(a: DVec2, b: DVec2) -> DVec2 {
     let length = a.distance(b);
     if length > 0.0 { (b - a) / length } else { DVec2::X }
 }
 
 /// Unit vector along a line; along x for one without length.
-pub fn heading([a, b]: Line) -> DVec2 {
+pub(crate) fn heading([a, b]: Line) -> DVec2 {
     direction(a, b)
 }
 
 /// How far along a line a point lies, m from its first end.
-pub fn along(line: Line, point: DVec2) -> f64 {
+pub(crate) fn along(line: Line, point: DVec2) -> f64 {
     (point - line[0]).dot(heading(line))
 }
 
 /// How far to the left of a line (or of what it would be if it went on) a point lies, m.
-pub fn off(line: Line, point: DVec2) -> f64 {
+pub(crate) fn off(line: Line, point: DVec2) -> f64 {
     heading(line).perp_dot(point - line[0])
 }
 
 /// The point of a line nearest to a point.
-pub fn foot(point: DVec2, [a, b]: Line) -> DVec2 {
+pub(crate) fn foot(point: DVec2, [a, b]: Line) -> DVec2 {
     let along = b - a;
     let squared = along.length_squared();
     let part = if squared > 0.0 { ((point - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
@@ -40,12 +40,12 @@ pub fn foot(point: DVec2, [a, b]: Line) -> DVec2 {
 }
 
 /// Distance of a point from a line between its ends, m.
-pub fn distance(point: DVec2, line: Line) -> f64 {
+pub(crate) fn distance(point: DVec2, line: Line) -> f64 {
     point.distance(foot(point, line))
 }
 
 /// Where two lines cross between their ends: nothing where an end of one lies nearer than `clear_m` to the line of the other, so that roundoff has no say.
-pub fn crossing(a: Line, b: Line, clear_m: f64) -> Option<DVec2> {
+pub(crate) fn crossing(a: Line, b: Line, clear_m: f64) -> Option<DVec2> {
     let part = |[p, q]: [f64; 2]| (p.abs().min(q.abs()) >= clear_m && (p < 0.0) != (q < 0.0)).then(|| p / (p - q));
     part(b.map(|end| off(a, end)))?;
     let part = part(a.map(|end| off(b, end)))?;

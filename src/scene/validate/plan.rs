@@ -263,7 +263,9 @@ fn crossings(lines: &[Line]) -> (Vec<(usize, usize, DVec2)>, usize) {
     let (mut found, mut more) = (vec![], 0);
     each_near(&extents, &extents, |later, earlier| {
         // An end within reach of a line that is crossed lies at that wall, or the wall's own end lies at it: that is told of by its corner.
-        if let Some(place) = crossing(lines[later].ends, lines[earlier].ends, TOUCHING_M).filter(|_| earlier < later) {
+        if earlier < later
+            && let Some(place) = crossing(lines[later].ends, lines[earlier].ends, TOUCHING_M)
+        {
             if found.len() < 10 * MOST_LISTED {
                 found.push((later, earlier, place));
             } else {
