@@ -56,18 +56,9 @@ impl<'a> Lookup<'a> {
         if let Some(known) = self.known.borrow().get(id) {
             return known.clone();
         }
-<<<<<<< HEAD
-        let own = self.scene.constructions.iter().find(|own| own.id == id);
-        let found = own.or_else(|| self.catalogue.constructions.get(id));
+        let found = self.catalogue.own_or_known(&self.scene.constructions, id);
         let facts = found.map(|found| Rc::new(Facts::of(found, self.catalogue)));
         self.known.borrow_mut().insert(id.to_owned(), facts.clone());
-=======
-        let facts = self.before.get(id).cloned().unwrap_or_else(|| {
-            let found = self.catalogue.own_or_known(&self.scene.constructions, id);
-            found.map(|found| Arc::new(Facts::of(found, self.catalogue)))
-        });
-        self.answers.borrow_mut().insert(id.to_owned(), facts.clone());
->>>>>>> hs-data
         facts
     }
 

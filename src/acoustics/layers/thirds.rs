@@ -14,8 +14,6 @@ const SMOOTH: f64 = 1.1;
 /// Five suffice when they say the same as three of them, within this share.
 const ALIKE: f64 = 0.03;
 
-<<<<<<< HEAD
-=======
 /// What a build lets through at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Passed {
@@ -27,21 +25,6 @@ pub(super) struct Passed {
     pub ringing: bool,
 }
 
-/// A curve of τ: its mean over each third octave, and what it is at their edges.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Thirds {
-    /// At the lower and the upper edge of each band.
-    pub(super) at_edges: [[Passed; 2]; BAND_COUNT],
-    /// Evenly on a logarithmic scale of frequency.
-    pub(crate) means: Spectrum,
-}
-
-/// From the middle of a third octave to its edge, as a factor.
-pub(super) fn to_edge() -> f64 {
-    10f64.powf(0.05)
-}
-
->>>>>>> hs-data
 /// Mean of τ over each third octave, evenly on a logarithmic scale. `passed`: τ at some frequency, Hz.
 ///
 /// Bands that adjoin share the place at their edge. Beyond that, a band takes its middle, its quarters and its eighths only as far as the curve asks for them;

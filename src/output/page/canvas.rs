@@ -127,7 +127,7 @@ impl<'a, V: View> Canvas<'a, V> {
 
     /// A construction of the scene's own, or of the catalogue.
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        self.scene.constructions.iter().find(|own| own.id == id).or_else(|| self.catalogue.constructions.get(id))
+        self.catalogue.own_or_known(&self.scene.constructions, id)
     }
 
     /// Thickness of a construction, m; 0 where it is not known.

@@ -66,15 +66,9 @@ pub fn lit_by(
         return (empty(scene, view.theme), vec![]);
     };
     let thickness_m =
-<<<<<<< HEAD
-        |id: &str| own(id).or_else(|| catalogue.constructions.get(id)).map_or(0.0, |found| found.thickness_m());
+        |id: &str| catalogue.own_or_known(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
     let parts = Parts::of(scene, building, &cut, &thickness_m);
     let mut extent = parts.extent().unwrap_or(Patch { min: [0.0, 0.0], max: [cut.length_m(), 0.0] });
-=======
-        |id: &str| catalogue.own_or_known(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
-    let sawn = Sawn::of(scene, building, &view.cut, &thickness_m);
-    let mut extent = sawn.extent().unwrap_or(Patch { min: [0.0, 0.0], max: [view.cut.length_m(), 0.0] });
->>>>>>> hs-data
     let structure = extent;
     let broken =
         [extent.min[0] < 1e-6, extent.max[0] > cut.length_m() - 1e-6].map(|at_end| at_end && !parts.rooms.is_empty());

@@ -26,7 +26,6 @@ mod weighting_criteria;
 
 use super::{Case, Outcome};
 
-<<<<<<< HEAD
 /// A test for each topic, named like its file of cases.
 macro_rules! topics {
     ($($topic:ident)*) => {
@@ -47,7 +46,6 @@ topics! {
     elements_heavy
     field_measurement
     flanking_detailed
-    flanking_simplified
     glazing
     hearing
     impact_prediction
@@ -74,32 +72,5 @@ fn every_file_of_cases_has_its_topic() {
             let topic = file.file_stem().unwrap().to_string_lossy().into_owned();
             assert!(TOPICS.contains(&topic.as_str()), "no topic checks {topic}");
         }
-=======
-/// Runs one case. `Err` is a failure: checks use `?` on comparisons.
-pub(super) fn check(topic: &str, case: &Case) -> Result<Outcome, String> {
-    match topic {
-        "elements_heavy" => elements_heavy::check(case),
-        "flanking_detailed" => flanking_detailed::check(case),
-        "impact_prediction" => impact_prediction::check(case),
-        "junctions" => junctions::check(case),
-        "panels_computed" => panels_computed::check(case),
-        "outdoors" => outdoors::check(case),
-        "absorption" => absorption::check(case),
-        "air" => air::check(case),
-        "apertures" => apertures::check(case),
-        "glazing" => glazing::check(case),
-        "panels_measured" => panels_measured::check(case),
-        "porous" => porous::check(case),
-        "field_measurement" => field_measurement::check(case),
-        "hearing" => hearing::check(case),
-        "ratings_airborne" => ratings_airborne::check(case),
-        "ratings_impact" => ratings_impact::check(case),
-        "rooms" => rooms::check(case),
-        "sources" => sources::check(case),
-        "structure_borne" => structure_borne::check(case),
-        "uncertainty" => uncertainty::check(case),
-        "weighting_criteria" => weighting_criteria::check(case),
-        _ => Ok(Outcome::Waits("no check for this topic yet")),
->>>>>>> hs-data
     }
 }
