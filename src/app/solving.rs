@@ -9,8 +9,8 @@ use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 
-use super::Stage;
 use super::document::Document;
+use super::stage::Stage;
 use crate::building::{self, Building};
 use crate::catalogue::Catalogue;
 use crate::scene::{self, Problem, Scene, Thing};

@@ -2,9 +2,9 @@
 
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::{Hearing, LOW_WINDOW};
 use crate::acoustics::bands::OCTAVE_HZ;
-use crate::app::theme::{Palette, color, font, size};
+use crate::app::hearing::Hearing;
+use crate::app::theme::{LOW_WINDOW, Palette, color, font, size};
 use crate::solve::BandChoice;
 
 /// Height of the chart, logical pixels: the bars, and what stands below them.
