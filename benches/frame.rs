@@ -9,7 +9,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use leaklight::app::document::Document;
 use leaklight::app::headless;
 use leaklight::app::solving::CurrentAnswer;
-use leaklight::app::stream::Stream;
+use leaklight::app::viewer::particles::Particles;
 
 /// The one of the program.
 #[global_allocator]
@@ -20,12 +20,12 @@ fn window() -> bevy::app::App {
     let mut app = headless::app(Document::open(None), 1440, 900);
     for _ in 0..2000 {
         app.update();
-        if app.world().resource::<CurrentAnswer>().solved.is_some() && app.world().resource::<Stream>().moves() {
+        if app.world().resource::<CurrentAnswer>().solved.is_some() && app.world().resource::<Particles>().moves() {
             break;
         }
         std::thread::sleep(Duration::from_millis(5));
     }
-    assert!(app.world().resource::<Stream>().moves(), "the motes of the worked example are on their way");
+    assert!(app.world().resource::<Particles>().moves(), "the motes of the worked example are on their way");
     app
 }
 

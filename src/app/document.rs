@@ -15,7 +15,7 @@ const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
 /// The open scene.
 #[derive(Debug, Clone, Resource)]
 pub struct Document {
-    /// The scene as it is shown: as it stands, or as a gesture under way would make it. Nothing when its file could not be read.
+    /// The scene as it is shown: as it is committed, or as a gesture under way would make it. Nothing when its file could not be read.
     pub scene: Option<Arc<Scene>>,
     /// Its file; nothing for the worked example and for a new scene.
     pub path: Option<PathBuf>,
@@ -113,15 +113,15 @@ impl Document {
     /// # Errors
     ///
     /// When one of them cannot be done; the scene as it stands is then shown.
-    pub fn try_out(&mut self, edits: &[Edit]) -> Result<(), Refused> {
+    pub fn preview(&mut self, edits: &[Edit]) -> Result<(), Refused> {
         let Some(history) = &self.history else { return Ok(()) };
-        let standing = history.scene().clone();
-        let mut tried = (*standing).clone();
+        let committed = history.scene().clone();
+        let mut tried = (*committed).clone();
         for edit in edits {
             match apply(&tried, Catalogue::built_in_ref(), edit) {
                 Ok(after) => tried = after,
                 Err(refused) => {
-                    self.show(standing);
+                    self.show(committed);
                     return Err(refused);
                 }
             }
@@ -131,10 +131,10 @@ impl Document {
     }
 
     /// Shows the scene as it stands: a gesture was given up.
-    pub fn let_go(&mut self) {
+    pub fn cancel_preview(&mut self) {
         if let Some(history) = &self.history {
-            let standing = history.scene().clone();
-            self.show(standing);
+            let committed = history.scene().clone();
+            self.show(committed);
         }
     }
 
@@ -158,8 +158,15 @@ impl Document {
 
     /// The scene as it stands, without a gesture under way.
     #[must_use]
-    pub fn standing(&self) -> Option<&Arc<Scene>> {
+    pub fn committed(&self) -> Option<&Arc<Scene>> {
         self.history.as_ref().map(History::scene)
+    }
+
+    /// The folder of its file, if it has one.
+    #[must_use]
+    pub fn folder(&self) -> Option<PathBuf> {
+        let folder = self.path.as_deref().and_then(Path::parent)?;
+        (!folder.as_os_str().is_empty()).then(|| folder.to_owned())
     }
 
     /// Steps that can be undone and done again: the names of the next ones.
@@ -175,7 +182,7 @@ impl Document {
     /// True when there is something to save. (Not `is_changed`: Bevy's handle to a resource has a method of that name, which would be taken instead.)
     #[must_use]
     pub fn is_unsaved(&self) -> bool {
-        match (self.standing(), &self.saved) {
+        match (self.committed(), &self.saved) {
             (Some(now), Some(saved)) => !Arc::ptr_eq(now, saved) && **now != **saved,
             (Some(_), None) => true,
             (None, _) => false,

@@ -38,7 +38,7 @@ pub fn app(document: Document, wide: u32, high: u32) -> App {
     app.init_asset::<Mesh>().init_asset::<ColorMaterial>().init_asset::<Shader>().init_resource::<ClearColor>();
     super::window::add_egui(&mut app);
     app.add_systems(PreUpdate, aim.before(EguiPreUpdateSet::InitContexts));
-    super::plugins(&mut app, document, super::Memories::None);
+    super::plugins(&mut app, document, super::files::Memories::None);
     app.finish();
     app.cleanup();
     app

@@ -1,30 +1,36 @@
 //! The window: the plan, coloured by what leaks, and beside it what one listener gets. The only place that names Bevy or egui.
 //!
-//! The scene is a plain value in [`document`], changed by edits alone; [`desk`] makes them of gestures; [`solving`] keeps the answer in step with it off the main thread; [`view`]
-//! holds what the user looks at; [`canvas`] and [`panels`] read all three and return what the user asks for as [`view::Ask`].
-//! Nothing runs while nothing changes.
+//! The scene is a plain value in [`document`], changed by edits alone; [`editor`] makes them of gestures; [`solving`] keeps the answer in step with it off the main thread;
+//! [`view`] holds what the user looks at. [`viewer`], [`panels`], [`files`] and [`editor`] read them and return what the user asks for as [`command::Command`]s,
+//! which [`perform`] does; [`layout`] says what stands where. Nothing runs while nothing changes.
 
-pub mod canvas;
-pub mod desk;
+pub mod background;
+pub mod command;
 pub mod display;
 pub mod document;
-pub mod export;
+pub mod editor;
 pub mod files;
 pub mod headless;
-pub mod lessons;
+pub mod hearing;
+pub mod layout;
 pub mod panels;
-pub mod present;
+pub mod perform;
 pub mod solving;
-pub mod stream;
 pub mod theme;
 pub mod view;
+pub mod viewer;
+pub mod widgets;
 
 mod shot;
+mod stage;
 mod window;
 
 use std::path::PathBuf;
 
 use bevy::prelude::*;
+
+use files::Memories;
+use stage::Stage;
 
 pub use display::NoWindow;
 
@@ -37,41 +43,19 @@ pub struct WindowOptions {
     pub shot: Option<PathBuf>,
 }
 
-/// The order of things within one update. A system that reacts to input goes into `Ask`, one that changes what is drawn into `Draw`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, SystemSet)]
-enum Stage {
-    /// Take in answers that have arrived, start the solve of a changed scene.
-    Solve,
-    /// Bring the view in line with the answer: a listener that exists, the storey they are on.
-    Look,
-    /// Describe the plan and hand it to the GPU.
-    Draw,
-}
-
-/// What the window knows of earlier sessions, and leaves for later ones.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Memories {
-    /// Files opened last, hints seen, unsaved work: what this user's sessions left.
-    OfThisUser,
-    /// Nothing: the window is there for a picture or a test, asks nothing and leaves nothing.
-    None,
-}
-
 /// Adds all of ours to an [`App`] that has Bevy's and egui's plugins: the program, the tests and the benches share it.
 pub fn plugins(app: &mut App, document: document::Document, memories: Memories) {
     app.configure_sets(Update, (Stage::Solve, Stage::Look, Stage::Draw).chain());
+    app.insert_resource(document);
     app.add_plugins((
         document::plugin,
         solving::plugin,
-        theme::plugin,
         view::plugin,
-        stream::plugin,
-        export::plugin,
-        canvas::plugin,
+        viewer::plugin,
+        editor::plugin,
         panels::plugin,
+        layout::plugin,
     ));
-    app.init_resource::<desk::Desk>().init_resource::<present::Present>().init_resource::<lessons::Teaching>();
-    app.insert_resource(document);
     files::plugin(app, memories);
 }
 

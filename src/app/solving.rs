@@ -9,10 +9,9 @@ use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 
-use super::Stage;
 use super::document::Document;
-use crate::project::Project;
-pub use crate::project::Solved;
+use super::stage::Stage;
+use crate::project::{Project, Solved};
 use crate::scene::{Problem, Scene, Thing};
 use crate::solve::overtaken::Overtaken;
 

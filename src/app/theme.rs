@@ -1,14 +1,17 @@
 //! How the window looks: the colours of the plan carried on into the panels, one typeface in few sizes.
 
-use bevy::prelude::*;
 use bevy_egui::egui::{self, Color32, CornerRadius, FontFamily, FontId, Stroke, TextStyle};
-use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use super::present::{LARGER, Present};
-use super::view::View;
 use crate::output::Theme;
 use crate::output::palette::Colour;
 use crate::solve::Audibility;
+
+/// Width of the side panel, logical pixels.
+pub const SIDE: f32 = 384.0;
+/// In a window lower than this, texts and charts leave more room for the list, logical pixels.
+pub const LOW_WINDOW: f32 = 820.0;
+/// Height of the band strip, logical pixels.
+pub const STRIP: f32 = 126.0;
 
 /// Letter sizes, logical pixels.
 pub mod size {
@@ -141,36 +144,6 @@ pub fn style(theme: Theme) -> egui::Style {
     }
     style.visuals = visuals;
     style
-}
-
-pub(super) fn plugin(app: &mut App) {
-    app.add_systems(EguiPrimaryContextPass, dress.before(super::panels::show));
-}
-
-fn dress(
-    mut contexts: EguiContexts,
-    view: Res<View>,
-    present: Res<Present>,
-    mut worn: Local<Option<Theme>>,
-    mut windows: Query<&mut Window>,
-) -> Result {
-    for mut window in &mut windows {
-        // The window counts in larger points, and everything drawn in points grows with them.
-        let scale = view.scale * if present.at.is_some() { LARGER } else { 1.0 };
-        let wanted = (scale != 1.0).then(|| scale * window.resolution.base_scale_factor());
-        if window.resolution.scale_factor_override() != wanted {
-            window.resolution.set_scale_factor_override(wanted);
-        }
-    }
-    if *worn != Some(view.theme) {
-        let context = contexts.ctx_mut()?;
-        // One style for both of egui's own themes, so that the system's preference does not matter.
-        let style = style(view.theme);
-        context.set_style_of(egui::Theme::Dark, style.clone());
-        context.set_style_of(egui::Theme::Light, style);
-        *worn = Some(view.theme);
-    }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -1,18 +1,20 @@
-//! What the user looks at: whose ears, which storey, which bands. Changed by an [`Ask`] alone.
+//! What the user looks at: whose ears, which storey, which bands; what is compared with it, and what is marked.
 
 use std::sync::Arc;
 
 use bevy::prelude::*;
 
-use super::Stage;
-use super::solving::{CurrentAnswer, Solved};
 use crate::acoustics::rating::weighting::a_weighting_db;
 use crate::acoustics::{BAND_COUNT, Bands};
+use crate::app::solving::CurrentAnswer;
+use crate::project::Solved;
+use crate::app::stage::Stage;
+use crate::catalogue::Catalogue;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
 use crate::output::section::Cut;
 use crate::output::{By, Leaks, PlanView, Scale, Theme};
-use crate::scene::{ListenerId, StoreyId};
+use crate::scene::{ListenerId, Scene, StoreyId};
 use crate::solve::BandChoice;
 
 /// What is looked at. Ids, not positions: they outlive a change of the scene.
@@ -73,11 +75,11 @@ pub enum Compare {
 
 /// The scene that was kept to be compared with, and everything computed of it.
 #[derive(Debug, Clone, Default, Resource)]
-pub struct Base(pub Option<Arc<Solved>>);
+pub struct Baseline(pub Option<Arc<Solved>>);
 
 /// What the pointer is on, and what was clicked to stay marked. Kept apart from [`View`], since the plan need not be drawn anew.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Resource)]
-pub struct Pointed {
+pub struct Highlight {
     /// A path in the list: its position in the listener's paths.
     pub path: Option<usize>,
     /// A thing of the plan.
@@ -86,53 +88,12 @@ pub struct Pointed {
     pub pinned: Option<usize>,
 }
 
-impl Pointed {
+impl Highlight {
     /// The path to mark.
     #[must_use]
     pub fn marked(&self) -> Option<usize> {
         self.path.or(self.pinned)
     }
-}
-
-/// What the user asks for. Panels return it and change nothing themselves.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Ask {
-    /// Listen with someone's ears.
-    Listen(ListenerId),
-    /// Show a storey.
-    Storey(StoreyId),
-    /// Look at some bands.
-    Bands(BandChoice),
-    /// Light the plan by one end of the paths.
-    LightBy(By),
-    /// Mark a path for good, or no longer.
-    Pin(usize),
-    /// Light it by levels, or by shares.
-    Levels(bool),
-    /// Cut the building here, or show no section.
-    Section(Option<Cut>),
-    /// Compare with what was kept.
-    Compare(Compare),
-    /// Keep the scene as it is now, to compare with; or (false) forget it.
-    Keep(bool),
-    /// Open or close the list of views kept with the scene.
-    ListViews,
-    /// Keep what is looked at with the scene.
-    KeepView,
-    /// Show the kept views to others.
-    Present,
-    /// The same, from a view on: its position in the scene's.
-    PresentFrom(usize),
-    /// Open or close the lessons.
-    Lessons,
-    /// Open or close the box for pictures.
-    Export,
-    /// Dark or light.
-    Theme(Theme),
-    /// Show the whole plan.
-    Fit,
-    /// Show the plan larger (above 1) or smaller about its middle.
-    Zoom(f32),
 }
 
 impl View {
@@ -150,12 +111,27 @@ impl View {
         solved.scene.storeys.iter().position(|storey| storey.id == *chosen)
     }
 
+    /// Position of the storey that is drawn on: the chosen one, else the first.
+    #[must_use]
+    pub fn storey_in(&self, scene: &Scene) -> usize {
+        let chosen = self.storey.as_ref();
+        scene.storeys.iter().position(|storey| Some(&storey.id) == chosen).unwrap_or(0)
+    }
+
     /// The plan to draw, when there is someone to hear and a storey to show. While two builds are compared both have one scale.
     #[must_use]
     pub fn plan(&self, solved: &Solved, base: Option<&Solved>) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
         let scale = self.scale(solved, base);
         Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale, units: self.units })
+    }
+
+    /// The cut that tells most about the chosen listener.
+    #[must_use]
+    pub fn telling_cut(&self, solved: &Solved) -> Option<Cut> {
+        let listener = self.listener_at(solved)?;
+        let cut = Cut::through(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, listener);
+        cut.is_line().then_some(cut)
     }
 
     /// What the light means. Side by side shares would hide what has changed: then it is always levels.
@@ -195,32 +171,6 @@ impl View {
             self.storey = storeys.get(telling).or(storeys.first()).map(|storey| storey.id.clone());
         }
     }
-
-    /// Does what is asked. Returns false for what concerns the canvas alone.
-    pub fn apply(&mut self, ask: &Ask) -> bool {
-        match ask {
-            // With other ears, or at the other end, another storey may tell more: it is chosen anew.
-            Ask::Listen(listener) => (self.listener, self.storey) = (Some(listener.clone()), None),
-            Ask::Storey(storey) => self.storey = Some(storey.clone()),
-            Ask::Bands(bands) => self.bands = *bands,
-            Ask::LightBy(by) => (self.by, self.storey) = (*by, None),
-            Ask::Levels(levels) => self.levels = *levels,
-            Ask::Section(cut) => self.cut = *cut,
-            Ask::Compare(compare) => self.compare = *compare,
-            Ask::Theme(theme) => self.theme = *theme,
-            Ask::Keep(_)
-            | Ask::Lessons
-            | Ask::Export
-            | Ask::ListViews
-            | Ask::KeepView
-            | Ask::Present
-            | Ask::PresentFrom(_)
-            | Ask::Pin(_)
-            | Ask::Fit
-            | Ask::Zoom(_) => return false,
-        }
-        true
-    }
 }
 
 /// The choice one step up (or down) the bands: A-weighted comes before 25 Hz, a range shrinks to its end.
@@ -248,14 +198,14 @@ pub fn stretched(bands: BandChoice, up: bool) -> BandChoice {
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<View>()
-        .init_resource::<Base>()
-        .init_resource::<Pointed>()
+        .init_resource::<Baseline>()
+        .init_resource::<Highlight>()
         .add_systems(Update, follow.run_if(resource_changed::<CurrentAnswer>).in_set(Stage::Look));
 }
 
-fn follow(current: Res<CurrentAnswer>, mut view: ResMut<View>, mut pointed: ResMut<Pointed>) {
+fn follow(current: Res<CurrentAnswer>, mut view: ResMut<View>, mut highlight: ResMut<Highlight>) {
     // Positions of paths belong to the answer before.
-    *pointed = Pointed::default();
+    *highlight = Highlight::default();
     if let Some(solved) = &current.solved {
         view.follow(solved);
     }

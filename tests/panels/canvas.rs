@@ -7,12 +7,12 @@ use std::time::{Duration, Instant};
 use bevy::input::keyboard::Key;
 use bevy::prelude::*;
 
-use leaklight::app::canvas::Frame;
-use leaklight::app::desk::{Desk, Mode, Tool};
 use leaklight::app::document::Document;
+use leaklight::app::editor::state::{Editor, Mode, Tool};
 use leaklight::app::headless;
 use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::View;
+use leaklight::app::viewer::frame::Frame;
 use leaklight::catalogue::{Catalogue, ConstructionKind};
 use leaklight::edit::{Edit, Item, Pick, apply};
 use leaklight::scene::{Contact, ContactForce, NodeId, Scene, Touches, file};
@@ -28,7 +28,7 @@ impl Window {
         let mut window = Self(headless::app(Document::of(scene), 1440, 900));
         window.frames(3);
         window.key(KeyCode::KeyM, "m");
-        assert_eq!(window.desk().mode, Mode::Draw);
+        assert_eq!(window.editor().mode, Mode::Draw);
         window.frames(2);
         let mut frame = window.0.world_mut().resource_mut::<Frame>();
         *frame = Frame { fitted: false, centre: [4.0, 3.0], px_per_m: 60.0, ..*frame };
@@ -40,7 +40,7 @@ impl Window {
         (0..count).for_each(|_| self.0.update());
     }
 
-    pub(super) fn desk(&self) -> &Desk {
+    pub(super) fn editor(&self) -> &Editor {
         self.0.world().resource()
     }
 
@@ -49,7 +49,7 @@ impl Window {
     }
 
     pub(super) fn scene(&self) -> Scene {
-        (**self.document().standing().expect("a scene is open")).clone()
+        (**self.document().committed().expect("a scene is open")).clone()
     }
 
     pub(super) fn point_at(&mut self, point: [f64; 2]) {
@@ -141,7 +141,7 @@ fn near(a: [f64; 2], b: [f64; 2]) -> bool {
 fn walls_are_drawn_corner_to_corner_and_undone_by_key() {
     let mut window = Window::of(empty());
     window.key(KeyCode::KeyW, "w");
-    assert_eq!(window.desk().tool, Tool::Walls);
+    assert_eq!(window.editor().tool, Tool::Walls);
     // Somewhat off, so that grid, right angles and the first corner have to catch.
     for corner in [[0.01, 0.01], [4.02, 0.03], [4.01, 3.01], [0.03, 2.98], [0.02, 0.02]] {
         window.click(corner);
@@ -204,7 +204,7 @@ fn a_dragged_corner_takes_its_walls_along_as_one_step() {
     let storey = &moved.storeys[0];
     assert!(storey.nodes.iter().any(|node| near(node.at, [6.0, 4.5])), "{:?}", storey.nodes);
     assert_eq!((storey.walls.len(), storey.nodes.len()), (4, 4));
-    assert!(matches!(window.desk().picks[..], [Pick::Node(..)]));
+    assert!(matches!(window.editor().picks[..], [Pick::Node(..)]));
     window.with_control(KeyCode::KeyZ, "z");
     assert_eq!(window.scene(), room());
 }
@@ -240,8 +240,8 @@ fn the_wheel_enlarges_the_plan_about_the_pointer_and_the_other_button_opens_the_
     window.point_at([5.0, 2.0]);
     window.button(MouseButton::Right, true);
     window.button(MouseButton::Right, false);
-    assert!(window.desk().menu.is_some());
-    assert!(matches!(window.desk().picks[..], [Pick::Wall(..)]), "{:?}", window.desk().picks);
+    assert!(window.editor().menu.is_some());
+    assert!(matches!(window.editor().picks[..], [Pick::Wall(..)]), "{:?}", window.editor().picks);
     window.key(KeyCode::Escape, "");
     window.key(KeyCode::Delete, "");
     assert_eq!(window.scene().storeys[0].walls.len(), 3);
@@ -254,14 +254,14 @@ fn keys_change_what_is_looked_at() {
     window.key(KeyCode::KeyL, "l");
     assert_ne!(window.0.world().resource::<View>().theme, theme);
     window.key(KeyCode::KeyM, "m");
-    assert_eq!(window.desk().mode, Mode::Listen);
+    assert_eq!(window.editor().mode, Mode::Listen);
 }
 
 #[test]
 fn an_air_duct_is_placed_by_two_clicks_moved_by_a_mouth_and_deleted() {
     let mut window = Window::of(room());
     window.key(KeyCode::KeyA, "a");
-    assert_eq!(window.desk().tool, Tool::Duct);
+    assert_eq!(window.editor().tool, Tool::Duct);
     window.click([3.01, 2.0]);
     assert!(window.scene().ducts.is_empty());
     window.click([7.0, 2.02]);
@@ -270,7 +270,7 @@ fn an_air_duct_is_placed_by_two_clicks_moved_by_a_mouth_and_deleted() {
     let duct = &placed.ducts[0];
     assert!(near(duct.ends[0].at, [3.0, 2.0]) && near(duct.ends[1].at, [7.0, 2.0]), "{duct:?}");
     assert!((duct.length_m - 4.0).abs() < 1e-9);
-    assert_eq!(window.desk().picks, [Pick::Duct(duct.id.clone())]);
+    assert_eq!(window.editor().picks, [Pick::Duct(duct.id.clone())]);
     assert!(window.answer().problems.is_empty());
     window.drag([7.0, 2.0], [8.0, 2.0]);
     let moved = window.scene();
@@ -279,7 +279,7 @@ fn an_air_duct_is_placed_by_two_clicks_moved_by_a_mouth_and_deleted() {
     // Picked by its line, between the wall and the mouth.
     window.key(KeyCode::Escape, "");
     window.click([6.5, 2.0]);
-    assert_eq!(window.desk().picks, [Pick::Duct(duct.id.clone())]);
+    assert_eq!(window.editor().picks, [Pick::Duct(duct.id.clone())]);
     window.key(KeyCode::Delete, "");
     assert!(window.scene().ducts.is_empty());
     for _ in 0..3 {
@@ -306,11 +306,11 @@ fn a_contact_without_a_place_is_dragged_to_one() {
     let edit = Edit::Put(Item::Source(source.clone()));
     window.0.world_mut().resource_mut::<Document>().edit(&[edit]).unwrap();
     window.frames(2);
-    assert_eq!(window.desk().picks, [Pick::Source(source.id.clone())]);
+    assert_eq!(window.editor().picks, [Pick::Source(source.id.clone())]);
     // It is drawn below its source, 3.2 reaches of 9 pixels away.
     let mark = [2.0, 2.0 - 3.2 * 9.0 / 60.0];
     window.click(mark);
-    assert_eq!(window.desk().picks, [Pick::Contact(source.id.clone(), 0)]);
+    assert_eq!(window.editor().picks, [Pick::Contact(source.id.clone(), 0)]);
     assert_eq!(window.scene().sources[0].contacts[0].at, None, "a click alone moves nothing");
     window.drag(mark, [3.51, 1.02]);
     let moved = window.scene();
@@ -326,13 +326,13 @@ fn a_contact_without_a_place_is_dragged_to_one() {
 fn escape_leaves_the_keyboard_s_place_before_what_is_picked() {
     let mut window = Window::of(room());
     window.click([5.0, 2.0]);
-    assert_eq!(window.desk().picks.len(), 1);
+    assert_eq!(window.editor().picks.len(), 1);
     // Somewhere in the panels: a button, a row of a list.
     window.key(KeyCode::Tab, "");
     window.key(KeyCode::Escape, "");
-    assert_eq!(window.desk().picks.len(), 1);
+    assert_eq!(window.editor().picks.len(), 1);
     window.key(KeyCode::Escape, "");
-    assert!(window.desk().picks.is_empty());
+    assert!(window.editor().picks.is_empty());
 }
 
 /// What happened in slow frames: Ctrl went down and up again with the letter between, and all that counted was what was held at the end.
@@ -348,13 +348,13 @@ fn a_quick_shortcut_within_one_frame_is_no_plain_letter() {
         window.frames(2);
     };
     quick(&mut window, KeyCode::KeyA, "a");
-    assert_eq!(window.desk().tool, Tool::Hand, "Ctrl+A was taken for A");
-    assert!(window.desk().picks.len() > 4);
+    assert_eq!(window.editor().tool, Tool::Hand, "Ctrl+A was taken for A");
+    assert!(window.editor().picks.len() > 4);
     window.key(KeyCode::Delete, "");
     assert!(window.scene().storeys[0].walls.is_empty());
     quick(&mut window, KeyCode::KeyZ, "z");
     assert_eq!(window.scene(), room());
     // And a letter after it is one again.
     window.key(KeyCode::KeyA, "a");
-    assert_eq!(window.desk().tool, Tool::Duct);
+    assert_eq!(window.editor().tool, Tool::Duct);
 }

@@ -9,19 +9,19 @@ use bevy_egui::egui::{self, Key};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use leaklight::app::desk::actions::{self, Action};
+use leaklight::app::command::{Command, TABLE};
 use leaklight::app::document::Document;
-use leaklight::app::files::dialogs::{self, FileAsk};
+use leaklight::app::files::dialogs;
+use leaklight::app::files::hints::{self, hint_ui};
 use leaklight::app::files::listing::{self, Listing, Purpose, listing_ui};
-use leaklight::app::files::menu::menu_ui;
 use leaklight::app::files::new_scene::{NewScene, new_scene_ui};
 use leaklight::app::files::places::Remembered;
 use leaklight::app::files::recovery::{self, Keeper};
-use leaklight::app::files::trail::{self, TrailAsk, trail_ui};
 use leaklight::app::files::worker::{Job, Over, Report, Stamp, Worker};
 use leaklight::app::headless;
+use leaklight::app::layout::head::scene_menu_ui;
 use leaklight::app::panels::inspector::entry::read_length;
-use leaklight::app::panels::troubles_ui;
+use leaklight::app::panels::problems::problems_ui;
 use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::theme::Palette;
 use leaklight::edit::Edit;
@@ -41,9 +41,9 @@ fn garage() -> Scene {
 
 /// Runs a question, does something to it, and returns the first thing it asked for.
 fn asked(
-    mut question: impl FnMut(&mut egui::Ui) -> Option<FileAsk>,
+    mut question: impl FnMut(&mut egui::Ui) -> Option<Command>,
     act: impl FnOnce(&mut Harness),
-) -> Option<FileAsk> {
+) -> Option<Command> {
     let mut asked = None;
     let mut harness =
         Harness::builder().with_size(egui::vec2(1100.0, 760.0)).build_ui(|ui| asked = asked.take().or(question(ui)));
@@ -57,20 +57,22 @@ fn asked(
 fn unsaved_changes_can_be_saved_given_up_or_kept_open() {
     let question = |ui: &mut egui::Ui| dialogs::unsaved_ui(ui, "My house", &palette());
     assert_eq!(asked(question, |_| {}), None);
-    for (word, wanted) in [("Save", FileAsk::Save), ("Don't save", FileAsk::GiveUp), ("Cancel", FileAsk::Cancel)] {
+    for (word, wanted) in
+        [("Save", Command::Save), ("Don't save", Command::Discard), ("Cancel", Command::CloseQuestion)]
+    {
         assert_eq!(asked(question, |harness| harness.get_by_label(word).click()), Some(wanted));
     }
-    assert_eq!(asked(question, |harness| harness.key_press(Key::Escape)), Some(FileAsk::Cancel));
-    assert_eq!(asked(question, |harness| harness.key_press(Key::Enter)), Some(FileAsk::Save));
+    assert_eq!(asked(question, |harness| harness.key_press(Key::Escape)), Some(Command::CloseQuestion));
+    assert_eq!(asked(question, |harness| harness.key_press(Key::Enter)), Some(Command::Save));
 }
 
 #[test]
 fn a_changed_file_is_taken_over_or_not() {
     let question = |ui: &mut egui::Ui| dialogs::changed_ui(ui, Path::new("house.ron"), true, &palette());
     let over = asked(question, |harness| harness.get_by_label("Take it over").click());
-    assert_eq!(over, Some(FileAsk::TakeOver));
+    assert_eq!(over, Some(Command::TakeOverFile));
     let kept = asked(question, |harness| harness.get_by_label("Keep what is here").click());
-    assert_eq!(kept, Some(FileAsk::Keep));
+    assert_eq!(kept, Some(Command::KeepMine));
 }
 
 #[test]
@@ -98,7 +100,7 @@ fn the_list_shows_scenes_and_folders_and_opens_them() {
     list.entries = Some(Ok(entries));
     let into =
         asked(|ui| listing_ui(ui, &mut list.clone(), &palette()), |harness| harness.get_by_label("more /").click());
-    assert_eq!(into, Some(FileAsk::List(folder.path().join("more"))));
+    assert_eq!(into, Some(Command::ListFolder(folder.path().join("more"))));
     let opened = asked(
         |ui| listing_ui(ui, &mut list, &palette()),
         |harness| {
@@ -107,11 +109,11 @@ fn the_list_shows_scenes_and_folders_and_opens_them() {
             harness.get_by_label("Open").click();
         },
     );
-    assert_eq!(opened, Some(FileAsk::Open(folder.path().join("b.ron"))));
+    assert_eq!(opened, Some(Command::OpenFile(folder.path().join("b.ron"))));
     let mut save = Listing::of(Purpose::Save, folder.path().to_owned(), "house".to_owned());
     save.entries = Some(Ok(vec![]));
     let saved = asked(|ui| listing_ui(ui, &mut save, &palette()), |harness| harness.get_by_label("Save").click());
-    assert_eq!(saved, Some(FileAsk::SaveTo(folder.path().join("house.ron"))));
+    assert_eq!(saved, Some(Command::SaveTo(folder.path().join("house.ron"))));
     assert!(listing::entries(&folder.path().join("nowhere")).unwrap_err().contains("cannot be read"));
 }
 
@@ -136,9 +138,9 @@ fn a_new_scene_is_answered_and_shows_its_first_answer() {
         harness.get_by_label(&words::level(worst.la_db));
         harness.get_by_label(&words::heading(&worst.name));
     }
-    assert_eq!(choose(&mut new, "Draw it on an empty storey"), Some(FileAsk::CreateEmpty));
+    assert_eq!(choose(&mut new, "Draw it on an empty storey"), Some(Command::CreateEmpty));
     let made = choose(&mut new, "Begin with this");
-    assert_eq!(made, Some(FileAsk::Create(Answers::usual(Kind::Garage))));
+    assert_eq!(made, Some(Command::Create(Box::new(Answers::usual(Kind::Garage)))));
 }
 
 /// Types into the field of a question and enters it.
@@ -225,32 +227,32 @@ fn the_hints_lead_on_and_can_be_closed() {
         let mut asked = None;
         let mut harness = Harness::builder()
             .with_size(egui::vec2(1200.0, 800.0))
-            .build_ui(|ui| asked = asked.take().or(trail_ui(ui.ctx(), at, &palette())));
+            .build_ui(|ui| asked = asked.take().or(hint_ui(ui.ctx(), at, &palette())));
         harness.run();
         harness.get_by_label(word).click();
         harness.run();
         drop(harness);
         asked
     };
-    assert_eq!(trail::COUNT, 5);
-    for at in 0..trail::COUNT - 1 {
-        assert_eq!(run(at, "Next"), Some(TrailAsk::Next));
-        assert_eq!(run(at, "Close"), Some(TrailAsk::Close));
+    assert_eq!(hints::COUNT, 5);
+    for at in 0..hints::COUNT - 1 {
+        assert_eq!(run(at, "Next"), Some(Command::NextHint));
+        assert_eq!(run(at, "Close"), Some(Command::CloseHints));
     }
-    assert_eq!(run(trail::COUNT - 1, "Done"), Some(TrailAsk::Close));
-    assert!(actions::ALL.iter().any(|known| known.action == Action::Hints), "they can be had again");
+    assert_eq!(run(hints::COUNT - 1, "Done"), Some(Command::CloseHints));
+    assert!(TABLE.iter().any(|entry| entry.command == Command::Hints), "they can be had again");
 }
 
 #[test]
 fn the_menu_offers_what_can_be_done_with_files() {
     let mut chosen = None;
-    let mut harness = Harness::new_ui(|ui| chosen = chosen.take().or(menu_ui(ui)));
+    let mut harness = Harness::new_ui(|ui| chosen = chosen.take().or(scene_menu_ui(ui)));
     harness.get_by_label("Scene").click();
     harness.run();
     harness.get_by_label_contains("Save in another file").click();
     harness.run();
     drop(harness);
-    assert_eq!(chosen, Some(Action::SaveAs));
+    assert_eq!(chosen, Some(Command::SaveAs));
 }
 
 #[test]
@@ -290,14 +292,20 @@ fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
     assert_eq!(left[0].of.as_deref(), Some(Path::new("/scenes/mine.ron")));
     assert_eq!(left[0].scene.as_ref().unwrap(), &scene);
     let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &left, &palette());
-    assert_eq!(asked(question, |harness| harness.get_by_label("Take up").click()), Some(FileAsk::TakeUp(0)));
-    assert_eq!(asked(question, |harness| harness.get_by_label("Give it up").click()), Some(FileAsk::GiveUpLeft));
+    assert_eq!(asked(question, |harness| harness.get_by_label("Take up").click()), Some(Command::Recover(0)));
+    assert_eq!(
+        asked(question, |harness| harness.get_by_label("Give it up").click()),
+        Some(Command::DiscardAllRecovered)
+    );
     // Of many, each can be given up by itself, and the list scrolls: the answers below it stay in sight.
     let many = vec![left[0].clone(); 40];
     let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &many, &palette());
     let one = asked(question, |harness| harness.get_all_by_label("Give up").next().unwrap().click());
-    assert_eq!(one, Some(FileAsk::GiveUpOne(0)));
-    assert_eq!(asked(question, |harness| harness.get_by_label("Give all up").click()), Some(FileAsk::GiveUpLeft));
+    assert_eq!(one, Some(Command::DiscardRecovered(0)));
+    assert_eq!(
+        asked(question, |harness| harness.get_by_label("Give all up").click()),
+        Some(Command::DiscardAllRecovered)
+    );
     recovery::give_up(&left[0]);
     assert_eq!(recovery::left_behind(folder.path()), []);
 }
@@ -390,7 +398,7 @@ fn a_folder_that_cannot_be_written_is_said_and_another_taken() {
     worker.stop();
     assert_eq!(recovery::left_behind(&other).len(), 1, "with the scene that was unsaved before");
     let mut harness = Harness::new_ui(|ui| {
-        dialogs::not_kept_ui(ui, &taken, &why, Some(&other), &palette());
+        dialogs::not_kept_ui(ui, &taken, &why, &palette());
     });
     harness.run();
     assert!(harness.query_by_label_contains("Unsaved work is not kept").is_some());
@@ -419,7 +427,7 @@ fn a_change_of_somebody_else_is_asked_about_and_kept() {
     assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs, "nothing is written");
     let question = |ui: &mut egui::Ui| dialogs::clash_ui(ui, &path, &palette());
     let over = asked(question, |harness| harness.get_by_label("Write over").click());
-    assert_eq!(over, Some(FileAsk::SaveOver(path.clone())));
+    assert_eq!(over, Some(Command::SaveOver(path.clone())));
     worker.ask(write(Over::Yes));
     for _ in 0..3 {
         let Report::Written(_, known, _) = report(&mut worker) else { panic!("it is written") };
@@ -450,16 +458,16 @@ fn what_the_file_says_is_one_step_and_a_template_is_unsaved() {
     let mut document = Document::read(PathBuf::from("house.ron"), garage());
     assert!(!document.is_unsaved());
     document.edit(&[Edit::AddStorey]).unwrap();
-    let mine = document.standing().unwrap().clone();
+    let mine = document.committed().unwrap().clone();
     let theirs = Answers::usual(Kind::School).scene();
     document.take_from_file(theirs.clone());
-    assert_eq!(**document.standing().unwrap(), theirs);
+    assert_eq!(**document.committed().unwrap(), theirs);
     assert!(!document.is_unsaved(), "it is what the file says");
     assert_eq!(document.undo().as_deref(), Some("take over the file's changes"));
-    assert_eq!(*document.standing().unwrap(), mine);
+    assert_eq!(*document.committed().unwrap(), mine);
     assert!(document.is_unsaved());
     // What was changed while it was saved is not in the file.
-    let saving = document.standing().unwrap().clone();
+    let saving = document.committed().unwrap().clone();
     document.edit(&[Edit::AddStorey]).unwrap();
     document.is_saved_as(PathBuf::from("house.ron"), saving);
     assert!(document.is_unsaved());
@@ -492,7 +500,7 @@ fn a_file_that_does_not_parse_is_shown_and_read_again() {
     let document = app.world().resource::<Document>();
     assert_eq!(document.scene.as_ref().unwrap().name, "put right");
     assert!(!document.is_unsaved());
-    let mut harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, None, &problems));
+    let mut harness = Harness::new_ui(|ui| problems_ui(ui, Theme::Dark, None, &problems));
     harness.run();
     harness.get_by_label("This file cannot be read");
     harness.get_by_label_contains("Line 2, column 2");

@@ -9,7 +9,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use leaklight::acoustics::rating::iso717_1::Airborne;
 use leaklight::acoustics::{Air, Bands};
-use leaklight::app::desk::Desk;
+use leaklight::app::editor::state::Editor;
 use leaklight::app::panels::inspector::inspector_ui;
 use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::View;
@@ -23,7 +23,7 @@ use leaklight::solve::construction::{laboratory_size_m, reduction};
 
 struct Shown {
     scene: Scene,
-    desk: Desk,
+    editor: Editor,
     view: View,
     current: CurrentAnswer,
     /// Steps asked for so far.
@@ -33,7 +33,7 @@ struct Shown {
 
 impl Shown {
     fn ui(&mut self, ui: &mut egui::Ui) {
-        let edits = inspector_ui(ui, &mut self.desk, &self.scene, self.storey, &self.current, &self.view);
+        let edits = inspector_ui(ui, &mut self.editor, &self.scene, self.storey, &self.current, &self.view);
         if edits.is_empty() {
             return;
         }
@@ -52,10 +52,10 @@ fn picked(picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
 }
 
 fn picked_in(scene: Scene, picks: impl FnOnce(&Scene) -> Vec<Pick>) -> Window {
-    let desk = Desk { picks: picks(&scene), ..Desk::default() };
+    let editor = Editor { picks: picks(&scene), ..Editor::default() };
     let solved = Project::of(scene.clone()).solve().expect("it can be solved");
     let current = CurrentAnswer { revision: 1, solved: Some(Arc::new(solved)), problems: vec![] };
-    let shown = Shown { scene, desk, view: View::default(), current, steps: vec![], storey: 0 };
+    let shown = Shown { scene, editor, view: View::default(), current, steps: vec![], storey: 0 };
     let mut harness = Harness::builder()
         .with_size(egui::vec2(348.0, 3000.0))
         .build_ui_state(|ui, shown: &mut Shown| shown.ui(ui), shown);
@@ -178,7 +178,7 @@ fn what_is_typed_counts_before_something_else_is_picked() {
     let button = egui::PointerButton::Primary;
     window.event(egui::Event::PointerButton { pos: away, button, pressed: true, modifiers: egui::Modifiers::NONE });
     window.step();
-    window.state_mut().desk.picks.clear();
+    window.state_mut().editor.picks.clear();
     window.run_ok();
     assert_eq!(window.state().scene.storeys[0].rooms[0].name, "reading room");
     assert_eq!(window.state().steps.len(), 1);
@@ -355,7 +355,7 @@ fn every_thing_has_a_panel_that_changes_nothing_by_itself() {
     picks.extend([0, 1].map(|end| Pick::Mouth(scene.ducts[0].id.clone(), end)));
     let mut window = picked_in(scene, |_| vec![]);
     for pick in picks {
-        window.state_mut().desk.picks = vec![pick.clone()];
+        window.state_mut().editor.picks = vec![pick.clone()];
         window.run_ok();
         assert!(window.state().steps.is_empty(), "{pick:?}");
         assert!(window.query_all_by_role(Role::TextInput).next().is_some(), "{pick:?} has no field");
@@ -394,7 +394,7 @@ fn a_duct_is_given_another_section_a_lining_and_a_mouth_elsewhere() {
     window.get_by_label_contains("These are invented");
     // A mouth alone: moved a metre, it takes the run along.
     let before = window.state().scene.ducts[0].clone();
-    window.state_mut().desk.picks = vec![Pick::Mouth(before.id.clone(), 1)];
+    window.state_mut().editor.picks = vec![Pick::Mouth(before.id.clone(), 1)];
     window.run_ok();
     let x_m = before.ends[1].at[0] + if before.ends[1].at[0] > before.ends[0].at[0] { 1.0 } else { -1.0 };
     type_into(&mut window, "Rightwards", &format!("{x_m} m"));
@@ -403,7 +403,7 @@ fn a_duct_is_given_another_section_a_lining_and_a_mouth_elsewhere() {
     assert!((after.ends[1].at[0] - x_m).abs() < 1e-9);
     assert!(after.length_m > before.length_m);
     click(&mut window, "Pick the whole duct");
-    assert_eq!(window.state().desk.picks, [Pick::Duct(before.id)]);
+    assert_eq!(window.state().editor.picks, [Pick::Duct(before.id)]);
 }
 
 #[test]
@@ -417,7 +417,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     });
     let (storey, wall) = wall.expect("there are walls");
     let pick = Pick::Wall(window.state().scene.storeys[storey].id.clone(), wall);
-    window.state_mut().desk.picks = vec![pick];
+    window.state_mut().editor.picks = vec![pick];
     window.run_ok();
     click(&mut window, "What is known better of it");
     click(&mut window, "Edge loss known");
@@ -447,7 +447,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     let wanted: Vec<f64> = (0..24).map(|at| f64::from(30 + at)).collect();
     assert!(matches!(&window.state().scene.overrides[..], [Override::Reduction { r_db, .. }] if *r_db == wanted));
     // The whole list stands with the scene, where nothing is picked.
-    window.state_mut().desk.picks.clear();
+    window.state_mut().editor.picks.clear();
     window.run_ok();
     window.get_by_label("What is known better (1)");
     let current = Project::of(window.state().scene.clone()).solve().expect("solves");

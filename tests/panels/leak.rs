@@ -8,19 +8,24 @@ use bevy_egui::egui;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use leaklight::app::canvas::{Frame, Sheets};
+use leaklight::app::command::Command;
 use leaklight::app::document::Document;
-use leaklight::app::export::{Wanted, make};
 use leaklight::app::headless;
-use leaklight::app::present::{Present, ViewsAnswer, kept, views_ui};
+use leaklight::app::panels::export::{Wanted, make};
 use leaklight::app::solving::CurrentAnswer;
-use leaklight::app::stream::{Stream, StreamAsk, controls_ui, kinds_ui};
 use leaklight::app::theme::Palette;
-use leaklight::app::view::{Base, Compare, View};
+use leaklight::app::view::{Baseline, Compare, View};
+use leaklight::app::viewer::drawing::CurrentDrawing;
+use leaklight::app::viewer::frame::Frame;
+use leaklight::app::viewer::particle_controls::{controls_ui, kinds_ui};
+use leaklight::app::viewer::particles::Particles;
+use leaklight::app::viewer::present::{Present, kept};
+use leaklight::app::viewer::saved_views::saved_views_ui;
+use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Item, apply};
 use leaklight::output::Theme;
-use leaklight::scene::Scene;
+use leaklight::scene::{SavedView, Scene};
 use leaklight::solve::BandChoice;
 
 use super::{SOLVED, terrace, view};
@@ -71,38 +76,38 @@ fn look(app: &App) -> &View {
 #[test]
 fn motes_run_until_they_are_paused_and_rest_when_hidden() {
     let mut app = window();
-    assert!(app.world().resource::<Stream>().moves());
-    let places = |app: &App| app.world().resource::<Stream>().spots().map(|spot| spot.at).collect::<Vec<_>>();
+    assert!(app.world().resource::<Particles>().moves());
+    let places = |app: &App| app.world().resource::<Particles>().spots().map(|spot| spot.at).collect::<Vec<_>>();
     let before = places(&app);
     std::thread::sleep(Duration::from_millis(20));
     frames(&mut app, 2);
     assert_ne!(places(&app), before);
     press(&mut app, KeyCode::Space, Key::Space);
-    assert!(!app.world().resource::<Stream>().moves());
+    assert!(!app.world().resource::<Particles>().moves());
     let paused = places(&app);
     std::thread::sleep(Duration::from_millis(20));
     frames(&mut app, 2);
     assert_eq!(places(&app), paused);
     letter(&mut app, KeyCode::KeyH, "h");
-    assert_eq!(app.world().resource::<Stream>().count(), 0);
+    assert_eq!(app.world().resource::<Particles>().count(), 0);
 }
 
 /// The stream stands for the energy: what is stopped thins it, until another listener or band is chosen.
 #[test]
 fn a_better_building_thins_the_stream() {
     let mut app = window();
-    let full = app.world().resource::<Stream>().count();
+    let full = app.world().resource::<Particles>().count();
     let mut source = terrace().sources[0].clone();
     source.level_db -= 10.0;
     app.world_mut().resource_mut::<Document>().edit(&[Edit::Put(Item::Source(source))]).expect("it can be made softer");
     wait(&mut app);
-    let thin = app.world().resource::<Stream>().count();
+    let thin = app.world().resource::<Particles>().count();
     // A tenth of the energy; faint paths keep one dim mote each.
     assert!(thin < full / 3, "{thin} of {full}");
     letter(&mut app, KeyCode::ArrowRight, "");
     press(&mut app, KeyCode::ArrowRight, Key::ArrowRight);
     frames(&mut app, 2);
-    assert!(app.world().resource::<Stream>().count() > thin, "another band is a stream of its own");
+    assert!(app.world().resource::<Particles>().count() > thin, "another band is a particles of its own");
 }
 
 #[test]
@@ -114,7 +119,7 @@ fn a_section_opens_below_the_plan_and_follows_its_line() {
     let cut = look(&app).cut.expect("a section is shown");
     let plan = *app.world().resource::<Frame>();
     assert!(plan.rect.height() < 0.7 * whole.height());
-    assert!(app.world().resource::<Sheets>().section.is_some());
+    assert!(app.world().resource::<SideDrawings>().section.is_some());
     // Its end is dragged a metre up the plan.
     let from = plan.screen_from_plan(cut.to);
     let to = plan.screen_from_plan([cut.to[0], cut.to[1] + 1.0]);
@@ -140,7 +145,7 @@ fn a_section_opens_below_the_plan_and_follows_its_line() {
 fn what_was_kept_is_compared_with_what_is_changed() {
     let mut app = window();
     letter(&mut app, KeyCode::KeyK, "k");
-    assert!(app.world().resource::<Base>().0.is_some());
+    assert!(app.world().resource::<Baseline>().0.is_some());
     let mut scene = terrace();
     scene.sources[0].level_db += 3.0;
     let louder = Edit::Put(Item::Source(scene.sources[0].clone()));
@@ -149,11 +154,11 @@ fn what_was_kept_is_compared_with_what_is_changed() {
     for (compare, sheet) in [(Compare::Beside, true), (Compare::Wipe(0.4), true), (Compare::Change, false)] {
         app.world_mut().resource_mut::<View>().compare = compare;
         frames(&mut app, 3);
-        assert_eq!(app.world().resource::<Sheets>().base.is_some(), sheet, "{compare:?}");
+        assert_eq!(app.world().resource::<SideDrawings>().base.is_some(), sheet, "{compare:?}");
         assert_eq!(look(&app).compare, compare);
     }
     // All that sounds in the air is 3 dB louder, and the difference says so; feet and pedals, some thousandths of it, stay.
-    let drawn = app.world().resource::<leaklight::app::canvas::CurrentDrawing>();
+    let drawn = app.world().resource::<CurrentDrawing>();
     let changes = drawn.glow.as_ref().and_then(|glow| glow.changes().cloned()).expect("a difference is drawn");
     let total_db = changes.total_db().expect("both are heard");
     assert!((total_db - 3.0).abs() < 0.02, "{total_db}");
@@ -194,37 +199,40 @@ fn a_view_is_kept_by_a_key_as_a_step_that_can_be_undone() {
     assert_eq!(count(&app), shipped);
 }
 
-/// Lets the list of views run, does something to it, and returns the first answer that is not empty.
-fn listed(scene: &Scene, act: impl FnOnce(&mut Harness)) -> ViewsAnswer {
+/// Lets the list of views run, does something to it, and returns the first thing it asked for.
+fn listed(scene: &Scene, act: impl FnOnce(&mut Harness)) -> Option<Command> {
     let now = kept(&view(), &SOLVED);
-    let mut answer = ViewsAnswer::default();
+    let mut asked = None;
     let palette = Palette::of(Theme::Dark);
-    let mut harness = Harness::builder().with_size(egui::vec2(520.0, 700.0)).build_ui(|ui| {
-        let new = views_ui(ui, scene, now.clone(), &palette);
-        if new != ViewsAnswer::default() && answer == ViewsAnswer::default() {
-            answer = new;
-        }
-    });
+    let mut harness = Harness::builder()
+        .with_size(egui::vec2(520.0, 700.0))
+        .build_ui(|ui| asked = asked.take().or(saved_views_ui(ui, scene, now.clone(), &palette)));
     act(&mut harness);
     harness.run();
     drop(harness);
-    answer
+    asked
+}
+
+/// The views a command puts into the scene.
+fn put(asked: Option<Command>) -> Vec<SavedView> {
+    let Some(Command::Edit(edits)) = asked else { panic!("{asked:?} is no edit") };
+    let [Edit::Put(Item::Views(views))] = &edits[..] else { panic!("{edits:?} is not about views") };
+    views.clone()
 }
 
 #[test]
 fn the_list_of_views_keeps_orders_and_takes_away() {
     let scene = terrace();
-    let kept = listed(&scene, |harness| harness.get_by_label("Keep this view").click());
-    assert_eq!(kept.views.map(|views| views.len()), Some(scene.views.len() + 1));
+    let kept = put(listed(&scene, |harness| harness.get_by_label("Keep this view").click()));
+    assert_eq!(kept.len(), scene.views.len() + 1);
     let begun = listed(&scene, |harness| harness.get_by_label("Begin").click());
-    assert_eq!(begun.show, Some(0));
+    assert_eq!(begun, Some(Command::Present(Some(0))));
     let mut two = scene.clone();
     two.views.truncate(2);
-    let swapped = listed(&two, |harness| harness.get_all_by_label("Later").next().expect("a button").click());
-    let swapped = swapped.views.expect("the order changes");
+    let swapped = put(listed(&two, |harness| harness.get_all_by_label("Later").next().expect("a button").click()));
     assert_eq!([&swapped[0], &swapped[1]], [&two.views[1], &two.views[0]]);
-    let one = listed(&two, |harness| harness.get_all_by_label("Take away").next().expect("a button").click());
-    assert_eq!(one.views, Some(vec![two.views[1].clone()]));
+    let one = put(listed(&two, |harness| harness.get_all_by_label("Take away").next().expect("a button").click()));
+    assert_eq!(one, [two.views[1].clone()]);
     let after = apply(&two, Catalogue::built_in_ref(), &Edit::Put(Item::Views(vec![]))).expect("it can be done");
     assert!(after.views.is_empty());
 }
@@ -233,19 +241,19 @@ fn the_list_of_views_keeps_orders_and_takes_away() {
 fn the_controls_of_the_motes_ask_for_what_they_say() {
     let ask = |label: &str| {
         let mut asked = None;
-        let stream = Stream::default();
+        let particles = Particles::default();
         let mut harness = Harness::builder()
             .with_size(egui::vec2(480.0, 60.0))
-            .build_ui(|ui| asked = asked.take().or(controls_ui(ui, &stream, true, Theme::Dark)));
+            .build_ui(|ui| asked = asked.take().or(controls_ui(ui, &particles, true)));
         harness.get_by_label(label).click();
         harness.run();
         drop(harness);
         asked
     };
-    assert_eq!(ask("Pause"), Some(StreamAsk::Play(false)));
-    assert_eq!(ask("Hide"), Some(StreamAsk::Show(false)));
-    assert_eq!(ask("all paths"), Some(StreamAsk::Least(0.001)));
-    assert_eq!(ask("marked alone"), Some(StreamAsk::Alone(true)));
+    assert_eq!(ask("Pause"), Some(Command::RunMotes));
+    assert_eq!(ask("Hide"), Some(Command::ShowMotes));
+    assert_eq!(ask("all paths"), Some(Command::LeastShare(0.001)));
+    assert_eq!(ask("marked alone"), Some(Command::MarkedAlone));
     let heard = &SOLVED.answer.listeners[0];
     Harness::new_ui(|ui| kinds_ui(ui, heard, BandChoice::AWeighted, Theme::Light)).get_by_label("kinds of paths");
 }

@@ -1,13 +1,14 @@
 //! Panels driven by what they say, without a GPU.
 
 mod canvas;
-mod desk;
+mod commands;
+mod editor;
 mod files;
 mod inspector;
 mod leak;
 mod naming;
-mod news;
 mod search;
+mod status;
 mod units;
 
 use std::sync::{Arc, LazyLock};
@@ -16,12 +17,22 @@ use bevy_egui::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use leaklight::app::canvas::{CanvasView, CurrentDrawing, Frame, Sheets, canvas_ui, storeys_ui};
-use leaklight::app::panels::{
-    Hearing, asked_by_key, band_strip_ui, heard_ui, level_chart_ui, listeners_ui, paths_ui, troubles_ui,
-};
-use leaklight::app::stream::Stream;
-use leaklight::app::view::{Ask, Pointed, View};
+use leaklight::app::command::Command;
+use leaklight::app::hearing::Hearing;
+use leaklight::app::panels::bands::band_strip_ui;
+use leaklight::app::panels::heard::heard_ui;
+use leaklight::app::panels::level_chart::level_chart_ui;
+use leaklight::app::panels::listeners::listeners_ui;
+use leaklight::app::panels::paths::paths_ui;
+use leaklight::app::panels::problems::problems_ui;
+use leaklight::app::view::{Highlight, View};
+use leaklight::app::viewer::canvas::canvas_ui;
+use leaklight::app::viewer::canvas_view::CanvasView;
+use leaklight::app::viewer::drawing::CurrentDrawing;
+use leaklight::app::viewer::frame::Frame;
+use leaklight::app::viewer::particles::Particles;
+use leaklight::app::viewer::side_drawings::SideDrawings;
+use leaklight::app::viewer::storeys::storeys_ui;
 use leaklight::output::{Theme, words};
 use leaklight::project::{Project, Solved};
 use leaklight::scene::{Problem, Scene, Severity, Thing, file};
@@ -46,7 +57,7 @@ fn hearing(view: &View) -> Hearing<'_> {
 }
 
 /// Lets `panel` run, does something to it, and returns the first thing it asked for.
-fn asked(mut panel: impl FnMut(&mut egui::Ui) -> Option<Ask>, act: impl FnOnce(&mut Harness)) -> Option<Ask> {
+fn asked(mut panel: impl FnMut(&mut egui::Ui) -> Option<Command>, act: impl FnOnce(&mut Harness)) -> Option<Command> {
     let mut asked = None;
     let mut harness =
         Harness::builder().with_size(egui::vec2(900.0, 700.0)).build_ui(|ui| asked = asked.take().or(panel(ui)));
@@ -66,7 +77,7 @@ fn a_click_on_a_name_asks_to_listen_there() {
         |ui| listeners_ui(ui, &hearing(&view)),
         |harness| harness.get_by_label_contains(&format!("{name}, ")).click(),
     );
-    assert_eq!(asked, Some(Ask::Listen(other.listener.clone())));
+    assert_eq!(asked, Some(Command::Listen(other.listener.clone())));
 }
 
 #[test]
@@ -91,15 +102,19 @@ fn the_level_and_the_whole_sentence_are_there_to_read() {
 fn the_strongest_path_stands_first_and_a_click_marks_it() {
     let view = view();
     let hearing = hearing(&view);
-    let pointed = Pointed::default();
+    let highlight = Highlight::default();
     let first = hearing.heard.paths.first().expect("there are paths");
     let way = words::heading(&words::way(&SOLVED.building, hearing.heard, first));
     let label = format!("1. {way}, {}, {}", words::kind(first.kind), words::percent(first.share));
     let asked = asked(
-        |ui| paths_ui(ui, &hearing, &pointed, |_| {}).asked,
+        |ui| {
+            let mut commands = vec![];
+            paths_ui(ui, &hearing, &highlight, &mut commands, |_| {});
+            commands.pop()
+        },
         |harness| harness.get_by_label_contains(&label).click(),
     );
-    assert_eq!(asked, Some(Ask::Pin(0)));
+    assert_eq!(asked, Some(Command::Pin(0)));
 }
 
 #[test]
@@ -107,11 +122,11 @@ fn a_click_on_a_band_asks_for_it_and_all_bands_for_their_sum() {
     let mut view = view();
     let asked_for =
         asked(|ui| band_strip_ui(ui, &hearing(&view)), |harness| harness.get_by_label_contains("63 Hz, ").click());
-    assert_eq!(asked_for, Some(Ask::Bands(BandChoice::one(4))));
+    assert_eq!(asked_for, Some(Command::Bands(BandChoice::one(4))));
     view.bands = BandChoice::one(4);
     let asked_for =
         asked(|ui| band_strip_ui(ui, &hearing(&view)), |harness| harness.get_by_label("All bands, A-weighted").click());
-    assert_eq!(asked_for, Some(Ask::Bands(BandChoice::AWeighted)));
+    assert_eq!(asked_for, Some(Command::Bands(BandChoice::AWeighted)));
 }
 
 #[test]
@@ -120,62 +135,63 @@ fn a_click_on_a_storey_asks_for_it() {
     let top = SOLVED.scene.storeys.last().expect("there are storeys");
     let asked =
         asked(|ui| storeys_ui(ui, &SOLVED, &view), |harness| harness.get_by_label(&words::heading(&top.name)).click());
-    assert_eq!(asked, Some(Ask::Storey(top.id.clone())));
+    assert_eq!(asked, Some(Command::Storey(top.id.clone())));
 }
 
 #[test]
 fn keys_step_through_the_bands() {
-    let mut view = view();
-    view.bands = BandChoice::one(4);
-    let pointed = Pointed::default();
-    let press = |modifiers: Modifiers, key: Key| {
-        asked(
-            |ui| asked_by_key(ui.ctx(), Some(&hearing(&view)), &pointed).into_iter().next(),
-            |harness| harness.key_press_modifiers(modifiers, key),
-        )
+    let mut harness = editor::listening(terrace());
+    let view = |harness: &Harness<'_, editor::Window>| harness.state().get::<View>().clone();
+    let mut press = |modifiers: Modifiers, key: Key| {
+        harness.state_mut().get_mut::<View>().bands = BandChoice::one(4);
+        harness.key_press_modifiers(modifiers, key);
+        harness.run_ok();
+        view(&harness)
     };
-    assert_eq!(press(Modifiers::NONE, Key::ArrowRight), Some(Ask::Bands(BandChoice::one(5))));
-    assert_eq!(press(Modifiers::NONE, Key::ArrowLeft), Some(Ask::Bands(BandChoice::one(3))));
-    assert_eq!(press(Modifiers::SHIFT, Key::ArrowRight), Some(Ask::Bands(BandChoice::Range(4, 5))));
-    assert_eq!(press(Modifiers::NONE, Key::A), Some(Ask::Bands(BandChoice::AWeighted)));
-    assert_eq!(press(Modifiers::NONE, Key::Num2), Some(Ask::Listen(SOLVED.answer.listeners[1].listener.clone())));
-    assert_eq!(press(Modifiers::NONE, Key::F), Some(Ask::Fit));
+    assert_eq!(press(Modifiers::NONE, Key::ArrowRight).bands, BandChoice::one(5));
+    assert_eq!(press(Modifiers::NONE, Key::ArrowLeft).bands, BandChoice::one(3));
+    assert_eq!(press(Modifiers::SHIFT, Key::ArrowRight).bands, BandChoice::Range(4, 5));
+    assert_eq!(press(Modifiers::NONE, Key::A).bands, BandChoice::AWeighted);
+    assert_eq!(press(Modifiers::NONE, Key::Num2).listener.as_ref(), Some(&SOLVED.answer.listeners[1].listener));
+    harness.state_mut().get_mut::<Frame>().fitted = false;
+    harness.key_press(Key::F);
+    harness.run_ok();
+    assert!(harness.state().get::<Frame>().fitted);
 }
 
 #[test]
 fn a_scene_that_cannot_be_solved_says_what_to_do() {
     let mut scene = terrace();
     scene.sources[0].sound = "kazoo-orchestra".to_owned();
-    let troubles = Project::of(scene).solve().expect_err("there is no such sound");
-    let trouble = troubles.iter().find(|trouble| trouble.severity == Severity::Error).expect("it is severe");
-    let harness = Harness::new_ui(|ui| troubles_ui(ui, Theme::Dark, None, &troubles));
+    let problems = Project::of(scene).solve().expect_err("there is no such sound");
+    let problem = problems.iter().find(|problem| problem.severity == Severity::Error).expect("it is severe");
+    let harness = Harness::new_ui(|ui| problems_ui(ui, Theme::Dark, None, &problems));
     harness.get_by_label_contains("from being solved");
     harness.get_by_label_contains("kazoo-orchestra");
-    harness.get_by_label_contains(trouble.to_do.trim_start_matches(char::is_alphabetic).trim_end_matches('.'));
+    harness.get_by_label_contains(problem.to_do.trim_start_matches(char::is_alphabetic).trim_end_matches('.'));
 }
 
 /// What the canvas says when it has nothing to draw.
 fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) -> Harness<'static> {
-    let (view, pointed, drawn) = (View::default(), Pointed::default(), CurrentDrawing::default());
+    let (view, highlight, drawn) = (View::default(), Highlight::default(), CurrentDrawing::default());
     let (solved, problems) = (solved.cloned(), problems.to_vec());
     let (mut frame, mut section) = (Frame::default(), Frame::default());
-    let (stream, sheets) = (Stream::default(), Sheets::default());
+    let (particles, side_drawings) = (Particles::default(), SideDrawings::default());
     Harness::builder().with_size(egui::vec2(700.0, 500.0)).build_ui(move |ui| {
         let solved = solved.as_ref();
         let canvas = CanvasView {
             solved,
             problems: &problems,
             drawn: &drawn,
-            leaks: None,
             view: &view,
-            pointed: &pointed,
-            stream: &stream,
-            sheets: &sheets,
+            highlight: &highlight,
+            particles: &particles,
+            side_drawings: &side_drawings,
             base: None,
             plain: false,
             waiting,
         };
-        canvas_ui(ui, &mut frame, &mut section, &canvas);
+        canvas_ui(ui, &mut frame, &mut section, &canvas, &mut vec![]);
     })
 }
 
@@ -183,8 +199,8 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
 fn an_empty_canvas_says_why() {
     empty_canvas(None, &[], true).get_by_label("Solving …");
     empty_canvas(None, &[], false).get_by_label("Nothing is open");
-    let trouble = Problem::error(None, Thing::Scene, "it is odd", "mend it");
-    empty_canvas(None, &[trouble], false).get_by_label("This scene cannot be solved yet");
+    let problem = Problem::error(None, Thing::Scene, "it is odd", "mend it");
+    empty_canvas(None, &[problem], false).get_by_label("This scene cannot be solved yet");
     let mut silent = terrace();
     silent.listeners.clear();
     let solved = Project::of(silent).solve().expect("nobody need listen");

@@ -2,7 +2,7 @@
 
 use bevy::prelude::*;
 
-use leaklight::app::desk::{Mode, Tool};
+use leaklight::app::editor::state::{Mode, Tool};
 use leaklight::edit::Pick;
 
 use super::canvas::{Window, room};
@@ -19,7 +19,7 @@ fn begin() -> Window {
     window.key(KeyCode::KeyN, "n");
     window.click([2.0, 2.0]);
     window.frames(2);
-    assert!(matches!(window.desk().picks[..], [Pick::Room(..)]));
+    assert!(matches!(window.editor().picks[..], [Pick::Room(..)]));
     window
 }
 
@@ -32,12 +32,12 @@ fn what_is_typed_after_a_click_with_the_naming_tool_is_the_name() {
     let mut window = begin();
     assert_eq!(name(&window), "Room");
     type_den(&mut window);
-    assert_eq!((window.desk().mode, window.desk().tool), (Mode::Draw, Tool::Name));
+    assert_eq!((window.editor().mode, window.editor().tool), (Mode::Draw, Tool::Name));
     window.key(KeyCode::Enter, "");
     assert_eq!(name(&window), "denm");
     // The keyboard is the plan's again.
     window.key(KeyCode::KeyW, "w");
-    assert_eq!(window.desk().tool, Tool::Walls);
+    assert_eq!(window.editor().tool, Tool::Walls);
     assert_eq!(name(&window), "denm");
 }
 
@@ -47,9 +47,9 @@ fn escape_leaves_the_name_as_it_was_and_the_room_picked() {
     type_den(&mut window);
     window.key(KeyCode::Escape, "");
     assert_eq!(name(&window), "Room");
-    assert_eq!(window.desk().picks.len(), 1);
+    assert_eq!(window.editor().picks.len(), 1);
     window.key(KeyCode::KeyW, "w");
-    assert_eq!(window.desk().tool, Tool::Walls);
+    assert_eq!(window.editor().tool, Tool::Walls);
 }
 
 #[test]

@@ -3,9 +3,10 @@
 use bevy::prelude::*;
 use egui_kittest::Harness;
 
-use leaklight::app::canvas::{CurrentDrawing, Sheets};
 use leaklight::app::theme;
 use leaklight::app::view::View;
+use leaklight::app::viewer::drawing::CurrentDrawing;
+use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::output::drawing::{Drawing, Form};
 use leaklight::output::length::{Units, area, dimension, roughly, volume, write};
 use leaklight::output::section::Cut;
@@ -43,7 +44,7 @@ fn plan_and_section_are_measured_in_the_unit_that_is_chosen() {
         window.0.world_mut().resource_mut::<View>().units = units;
         window.frames(3);
         let plan = window.0.world().resource::<CurrentDrawing>().drawing.clone().expect("a plan is drawn");
-        let section = window.0.world().resource::<Sheets>().section.clone().expect("a section is drawn").drawing;
+        let section = window.0.world().resource::<SideDrawings>().section.clone().expect("a section is drawn").drawing;
         for (name, drawing) in [("plan", plan), ("section", section)] {
             let texts = texts(&drawing);
             assert!(texts.iter().any(|text| text.contains(here)), "{name}: {texts:?}");

@@ -1,161 +1,106 @@
-//! What the window asks about files, one function a question: each draws what it is given and returns what is wanted.
+//! What the window asks about files, one function a question: each draws what it is given and returns what is asked.
 
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use bevy_egui::egui::{self, Align, Button, Key, Layout, Modifiers, RichText, Ui};
+use bevy_egui::egui::{Button, Key, RichText, ScrollArea, Ui, vec2};
 
-use super::recovery::Recovered;
+use crate::app::command::Command;
+use crate::app::document::Document;
+use crate::app::files::listing::listing_ui;
+use crate::app::files::new_scene::new_scene_ui;
+use crate::app::files::places::other_folders;
+use crate::app::files::recovery::Recovered;
+use crate::app::files::state::Dialog;
 use crate::app::theme::{Palette, size};
+use crate::app::view::View;
+use crate::app::widgets::{at_right, label, main_button, name_of, question, yes_no};
 use crate::scene::Problem;
-use crate::template::Answers;
 
-/// What is wanted.
-#[derive(Debug, Clone, PartialEq)]
-pub enum FileAsk {
-    /// Nothing: close the question.
-    Cancel,
-    /// A scene of these answers.
-    Create(Answers),
-    /// A new scene of one empty storey.
-    CreateEmpty,
-    /// Open a file.
-    Open(PathBuf),
-    /// Look for a file to open.
-    Browse,
-    /// Show a folder.
-    List(PathBuf),
-    /// Save in a file, unless it is there already.
-    SaveTo(PathBuf),
-    /// Save in a file that is there already.
-    SaveOver(PathBuf),
-    /// Save, then go on with what was begun.
-    Save,
-    /// Give up what is unsaved, and go on with what was begun.
-    GiveUp,
-    /// Take over what the file says now.
-    TakeOver,
-    /// Keep what is shown here.
-    Keep,
-    /// Take up work left behind.
-    TakeUp(usize),
-    /// Save under another name.
-    SaveAs,
-    /// Give up one piece of work left behind.
-    GiveUpOne(usize),
-    /// Give up all work left behind.
-    GiveUpLeft,
-}
-
-/// The heading of a question.
-pub(super) fn title_ui(ui: &mut Ui, palette: &Palette, title: &str) {
-    ui.label(RichText::new(title).size(size::SENTENCE + 1.0).color(palette.ink));
-    ui.add_space(6.0);
+/// Draws the question that is open.
+pub fn dialog_ui(
+    ui: &mut Ui,
+    dialog: &mut Dialog,
+    document: &Document,
+    recent: &[PathBuf],
+    view: &View,
+) -> Option<Command> {
+    let palette = &Palette::of(view.theme);
+    match dialog {
+        Dialog::New(new) => new_scene_ui(ui, new, view.theme, view.units),
+        Dialog::Files(listing) => listing_ui(ui, listing, palette),
+        Dialog::Recent => recent_ui(ui, recent, palette),
+        Dialog::Unsaved => unsaved_ui(ui, document.scene.as_ref().map_or("", |scene| scene.name.as_str()), palette),
+        Dialog::Over(path) => over_ui(ui, path, palette),
+        Dialog::Clash(path) => clash_ui(ui, path, palette),
+        Dialog::Changed(path, _) => changed_ui(ui, path, document.is_unsaved(), palette),
+        Dialog::Problem(title, path, problem) => problem_ui(ui, title, path.as_deref(), problem, palette),
+        Dialog::Recovered(left) => recovered_ui(ui, left, palette),
+        Dialog::Elsewhere => {
+            ui.label("The desktop asks for a file …");
+            None
+        }
+    }
 }
 
 fn text_ui(ui: &mut Ui, palette: &Palette, text: &str) {
-    ui.label(RichText::new(text).size(size::TEXT).color(palette.soft_ink));
+    label(ui, text, size::TEXT, palette.soft_ink);
 }
 
-/// The main answer and the way back, on the right below. Escape is the way back.
-pub(super) fn yes_no_ui(ui: &mut Ui, yes: &str, can: bool, no: &str) -> (bool, bool) {
-    let escaped = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        let yes = ui.add_enabled(can, main_button(ui, yes)).clicked();
-        let no = ui.add(Button::new(RichText::new(no).size(size::TEXT))).clicked();
-        (yes, no || escaped)
+/// Asked before unsaved changes would be lost.
+pub fn unsaved_ui(ui: &mut Ui, scene: &str, palette: &Palette) -> Option<Command> {
+    question(ui, palette, 420.0, "Save the changes first?");
+    text_ui(ui, palette, &format!("“{scene}” has changes that are in no file yet."));
+    ui.add_space(10.0);
+    ui.horizontal(|ui| {
+        let discarded = ui.button("Don't save").clicked().then_some(Command::Discard);
+        let answer = yes_no(ui, ("Save", true), "Cancel", Command::Save);
+        let entered = ui.input(|input| input.key_pressed(Key::Enter)).then_some(Command::Save);
+        entered.or(answer).or(discarded)
     })
     .inner
 }
 
-fn main_button(ui: &Ui, word: &str) -> Button<'static> {
-    Button::new(RichText::new(word).size(size::TEXT).strong())
-        .fill(ui.visuals().selection.bg_fill)
-        .min_size(egui::vec2(88.0, 28.0))
-}
-
-pub(super) fn name_of(path: &Path) -> String {
-    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
-}
-
-/// Asked before unsaved changes would be lost.
-pub fn unsaved_ui(ui: &mut Ui, scene: &str, palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(420.0);
-    title_ui(ui, palette, "Save the changes first?");
-    text_ui(ui, palette, &format!("“{scene}” has changes that are in no file yet."));
-    ui.add_space(10.0);
-    let mut asked = None;
-    ui.horizontal(|ui| {
-        if ui.button(RichText::new("Don't save").size(size::TEXT)).clicked() {
-            asked = Some(FileAsk::GiveUp);
-        }
-        let (yes, no) = yes_no_ui(ui, "Save", true, "Cancel");
-        let entered = ui.input(|input| input.key_pressed(Key::Enter));
-        if yes || entered {
-            asked = Some(FileAsk::Save);
-        } else if no {
-            asked = Some(FileAsk::Cancel);
-        }
-    });
-    asked
-}
-
 /// Asked before another file is written over.
-pub fn over_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(420.0);
-    title_ui(ui, palette, "Write over this file?");
+pub fn over_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
+    question(ui, palette, 420.0, "Write over this file?");
     text_ui(ui, palette, &format!("{} is there already. What it holds now is kept beside it as .bak.", path.display()));
     ui.add_space(10.0);
-    match yes_no_ui(ui, "Write over", true, "Cancel") {
-        (true, _) => Some(FileAsk::SaveOver(path.to_owned())),
-        (_, true) => Some(FileAsk::Cancel),
-        _ => None,
-    }
+    yes_no(ui, ("Write over", true), "Cancel", Command::SaveOver(path.to_owned()))
 }
 
 /// Asked when a file holds something else than what was last read or written here.
-pub fn clash_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(460.0);
-    title_ui(ui, palette, "The file was changed elsewhere");
-    let said = format!(
+pub fn clash_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
+    question(ui, palette, 460.0, "The file was changed elsewhere");
+    let what = format!(
         "{} no longer holds what was read from it here, and nothing was written yet. Written over, what it holds now is kept beside it as .bak.",
         path.display()
     );
-    text_ui(ui, palette, &said);
+    text_ui(ui, palette, &what);
     ui.add_space(10.0);
-    let mut asked = None;
     ui.horizontal(|ui| {
-        if ui.button(RichText::new("Write over").size(size::TEXT)).clicked() {
-            asked = Some(FileAsk::SaveOver(path.to_owned()));
-        }
-        match yes_no_ui(ui, "Save under another name", true, "Cancel") {
-            (true, _) => asked = Some(FileAsk::SaveAs),
-            (_, true) => asked = Some(FileAsk::Cancel),
-            _ => {}
-        }
-    });
-    asked
+        let over = ui.button("Write over").clicked().then(|| Command::SaveOver(path.to_owned()));
+        yes_no(ui, ("Save under another name", true), "Cancel", Command::SaveAs).or(over)
+    })
+    .inner
 }
 
-/// Said as long as unsaved work is not kept, with the folder that is offered instead; true when that is taken.
-pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, other: Option<&Path>, palette: &Palette) -> bool {
-    ui.label(
-        RichText::new(format!("Unsaved work is not kept: {} cannot be written ({why}).", folder.display()))
-            .size(size::TEXT)
-            .color(palette.alert),
-    );
-    let Some(other) = other else {
+/// Said as long as unsaved work is not kept, with the folder that is offered instead.
+pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, palette: &Palette) -> Option<Command> {
+    let what = format!("Unsaved work is not kept: {} cannot be written ({why}).", folder.display());
+    label(ui, what, size::TEXT, palette.alert);
+    let Some(other) = other_folders().into_iter().find(|other| other != folder) else {
         text_ui(ui, palette, "Save often.");
-        return false;
+        return None;
     };
     ui.add_space(4.0);
-    ui.add(main_button(ui, &format!("Keep it in {}", other.display()))).clicked()
+    let taken = ui.add(main_button(ui, &format!("Keep it in {}", other.display()))).clicked();
+    taken.then_some(Command::KeepIn(other))
 }
 
 /// Told when the file was changed by someone else. `unsaved`: whether there are changes here too.
-pub fn changed_ui(ui: &mut Ui, path: &Path, unsaved: bool, palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(460.0);
-    title_ui(ui, palette, "The file was changed elsewhere");
+pub fn changed_ui(ui: &mut Ui, path: &Path, unsaved: bool, palette: &Palette) -> Option<Command> {
+    question(ui, palette, 460.0, "The file was changed elsewhere");
     let here = if unsaved {
         " There are unsaved changes here as well; taking the file's over can be undone."
     } else {
@@ -163,10 +108,9 @@ pub fn changed_ui(ui: &mut Ui, path: &Path, unsaved: bool, palette: &Palette) ->
     };
     text_ui(ui, palette, &format!("{} is no longer what was opened here.{here}", name_of(path)));
     ui.add_space(10.0);
-    match yes_no_ui(ui, "Take it over", true, "Keep what is here") {
-        (true, _) => Some(FileAsk::TakeOver),
-        (_, true) => Some(FileAsk::Keep),
-        _ => None,
+    match yes_no(ui, ("Take it over", true), "Keep what is here", Command::TakeOverFile) {
+        Some(Command::CloseQuestion) => Some(Command::KeepMine),
+        answer => answer,
     }
 }
 
@@ -177,20 +121,19 @@ pub fn problem_ui(
     path: Option<&Path>,
     problem: &Problem,
     palette: &Palette,
-) -> Option<FileAsk> {
-    ui.set_width(480.0);
-    title_ui(ui, palette, title);
+) -> Option<Command> {
+    question(ui, palette, 480.0, title);
     if let Some(path) = path {
-        ui.label(RichText::new(path.display().to_string()).size(size::SMALL).color(palette.soft_ink));
+        label(ui, path.display().to_string(), size::SMALL, palette.soft_ink);
         ui.add_space(4.0);
     }
-    ui.label(RichText::new(capital(&problem.to_string())).size(size::TEXT).color(palette.alert));
+    label(ui, capital(&problem.to_string()), size::TEXT, palette.alert);
     ui.add_space(4.0);
     text_ui(ui, palette, "The scene that was open stays as it is.");
     ui.add_space(10.0);
     let entered = ui.input(|input| input.key_pressed(Key::Enter) || input.key_pressed(Key::Escape));
-    let closed = ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.add(main_button(ui, "Close")).clicked());
-    (closed.inner || entered).then_some(FileAsk::Cancel)
+    let closed = at_right(ui, |ui| ui.add(main_button(ui, "Close")).clicked());
+    (closed || entered).then_some(Command::CloseQuestion)
 }
 
 fn capital(text: &str) -> String {
@@ -199,58 +142,51 @@ fn capital(text: &str) -> String {
 }
 
 /// Offered at the start when a session ended without saving.
-pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(520.0);
-    title_ui(ui, palette, "Take up unsaved work?");
+pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Option<Command> {
+    question(ui, palette, 520.0, "Take up unsaved work?");
     text_ui(ui, palette, "The program ended before this was saved:");
     ui.add_space(6.0);
     let mut asked = None;
-    egui::ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
         for (at, one) in left.iter().enumerate() {
-            if let Some(wanted) = left_ui(ui, one, left.len() > 1, palette) {
-                asked = Some(if wanted { FileAsk::TakeUp(at) } else { FileAsk::GiveUpOne(at) });
-            }
+            asked = asked.take().or(left_ui(ui, at, one, left.len() > 1, palette));
             ui.add_space(4.0);
         }
     });
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         let all = if left.len() > 1 { "Give all up" } else { "Give it up" };
-        if ui.button(RichText::new(all).size(size::TEXT)).clicked() {
-            asked = Some(FileAsk::GiveUpLeft);
+        if ui.button(all).clicked() {
+            asked = Some(Command::DiscardAllRecovered);
         }
-        let escaped = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
-        let later = ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.button(RichText::new("Ask again next time").size(size::TEXT)).clicked()
-        });
-        if later.inner || escaped {
-            asked = Some(FileAsk::Cancel);
+        let escaped = ui.input_mut(|input| input.consume_key(bevy_egui::egui::Modifiers::NONE, Key::Escape));
+        if at_right(ui, |ui| ui.button("Ask again next time").clicked()) || escaped {
+            asked = Some(Command::CloseQuestion);
         }
     });
     asked
 }
 
-/// One piece of work: true when it is taken up, false when it is given up.
-fn left_ui(ui: &mut Ui, one: &Recovered, among_others: bool, palette: &Palette) -> Option<bool> {
-    let mut wanted = None;
+/// One piece of work: it can be taken up or given up.
+fn left_ui(ui: &mut Ui, at: usize, one: &Recovered, among_others: bool, palette: &Palette) -> Option<Command> {
+    let mut asked = None;
     ui.horizontal(|ui| {
         if ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up")).clicked() {
-            wanted = Some(true);
+            asked = Some(Command::Recover(at));
         }
-        if among_others && ui.button(RichText::new("Give up").size(size::TEXT)).clicked() {
-            wanted = Some(false);
+        if among_others && ui.button("Give up").clicked() {
+            asked = Some(Command::DiscardRecovered(at));
         }
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             let name = one.scene.as_ref().map_or("a scene that cannot be read", |scene| scene.name.as_str());
-            ui.label(RichText::new(name).size(size::TEXT).color(palette.ink));
+            label(ui, name, size::TEXT, palette.ink);
             let of = one.of.as_deref().map_or_else(|| "in no file yet".to_owned(), |of| of.display().to_string());
-            let kilobytes = one.bytes.div_ceil(1000);
-            let about = format!("{of}\n{}, {kilobytes} kB", ago(one.written));
-            ui.label(RichText::new(about).size(size::SMALL).color(palette.soft_ink));
+            let about = format!("{of}\n{}, {} kB", ago(one.written), one.bytes.div_ceil(1000));
+            label(ui, about, size::SMALL, palette.soft_ink);
         });
     });
-    wanted
+    asked
 }
 
 /// How long ago, in words.
@@ -266,9 +202,8 @@ fn ago(then: SystemTime) -> String {
 }
 
 /// The files opened last, and the way to any other.
-pub fn recent_ui(ui: &mut Ui, recent: &[PathBuf], palette: &Palette) -> Option<FileAsk> {
-    ui.set_width(480.0);
-    title_ui(ui, palette, "Recent scenes");
+pub fn recent_ui(ui: &mut Ui, recent: &[PathBuf], palette: &Palette) -> Option<Command> {
+    question(ui, palette, 480.0, "Recent scenes");
     let mut asked = None;
     if recent.is_empty() {
         text_ui(ui, palette, "None has been opened or saved yet.");
@@ -276,20 +211,16 @@ pub fn recent_ui(ui: &mut Ui, recent: &[PathBuf], palette: &Palette) -> Option<F
     ui.spacing_mut().item_spacing.y = 2.0;
     for path in recent {
         let folder = path.parent().map(|folder| folder.display().to_string()).unwrap_or_default();
-        let line = Button::new(RichText::new(name_of(path)).size(size::TEXT))
+        let line = Button::new(name_of(path))
             .shortcut_text(RichText::new(shortened(&folder)).size(size::SMALL))
             .frame_when_inactive(false)
-            .min_size(egui::vec2(ui.available_width(), 26.0));
+            .min_size(vec2(ui.available_width(), 26.0));
         if ui.add(line).on_hover_text(path.display().to_string()).clicked() {
-            asked = Some(FileAsk::Open(path.clone()));
+            asked = Some(Command::OpenFile(path.clone()));
         }
     }
     ui.add_space(10.0);
-    match yes_no_ui(ui, "Look elsewhere", true, "Cancel") {
-        (true, _) => Some(FileAsk::Browse),
-        (_, true) => Some(FileAsk::Cancel),
-        _ => asked,
-    }
+    yes_no(ui, ("Look elsewhere", true), "Cancel", Command::Browse).or(asked)
 }
 
 /// The end of a long path, which tells more than its beginning.

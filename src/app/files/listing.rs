@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 
 use bevy_egui::egui::{self, Key, RichText, ScrollArea, TextEdit, Ui};
 
-use super::dialogs::{self, FileAsk};
+use crate::app::command::Command;
 use crate::app::theme::{Palette, size};
+use crate::app::widgets::{label, question, yes_no};
 
 /// What ends the name of a scene file.
 pub const ENDING: &str = "ron";
@@ -86,20 +87,19 @@ impl Listing {
 }
 
 /// Draws the list and returns what is asked for.
-pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Option<FileAsk> {
+pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Option<Command> {
     let (title, verb) = match listing.purpose {
         Purpose::Open => ("Open a scene", "Open"),
         Purpose::Save => ("Save the scene", "Save"),
     };
     let mut asked = None;
-    ui.set_width(560.0);
-    dialogs::title_ui(ui, palette, title);
+    question(ui, palette, 560.0, title);
     ui.horizontal(|ui| {
         let above = listing.folder.parent().map(Path::to_owned);
         if ui.add_enabled(above.is_some(), egui::Button::new("Folder above")).clicked() {
-            asked = above.map(FileAsk::List);
+            asked = above.map(Command::ListFolder);
         }
-        ui.label(RichText::new(listing.folder.display().to_string()).size(size::SMALL).color(palette.soft_ink));
+        label(ui, listing.folder.display().to_string(), size::SMALL, palette.soft_ink);
     });
     egui::Frame::new().fill(palette.sheet).corner_radius(6).inner_margin(8).show(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -108,20 +108,20 @@ pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Opti
             |ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 match &listing.entries {
-                    None => drop(ui.label(RichText::new("Reading …").color(palette.soft_ink))),
-                    Some(Err(why)) => drop(ui.label(RichText::new(why).color(palette.alert))),
+                    None => drop(label(ui, "Reading …", size::TEXT, palette.soft_ink)),
+                    Some(Err(why)) => drop(label(ui, why, size::TEXT, palette.alert)),
                     Some(Ok(entries)) if entries.is_empty() => {
-                        ui.label(RichText::new("No scene and no folder is here.").color(palette.soft_ink));
+                        label(ui, "No scene and no folder is here.", size::TEXT, palette.soft_ink);
                     }
                     Some(Ok(entries)) => {
                         for entry in entries {
                             asked =
                                 asked.take().or(entry_ui(ui, entry, &listing.folder, &mut listing.written, palette));
                             // Twice on a file is the button below.
-                            if let Some(FileAsk::Open(path)) = &asked
+                            if let Some(Command::OpenFile(path)) = &asked
                                 && listing.purpose == Purpose::Save
                             {
-                                asked = Some(FileAsk::SaveTo(path.clone()));
+                                asked = Some(Command::SaveTo(path.clone()));
                             }
                         }
                     }
@@ -137,19 +137,15 @@ pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Opti
     let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     ui.add_space(6.0);
     let path = listing.path();
-    let (yes, no) = dialogs::yes_no_ui(ui, verb, path.is_some(), "Cancel");
-    if (yes || entered)
-        && let Some(path) = path
-    {
-        asked = Some(match listing.purpose {
-            Purpose::Open => FileAsk::Open(path),
-            Purpose::Save => FileAsk::SaveTo(path),
-        });
-    }
-    if no { Some(FileAsk::Cancel) } else { asked }
+    let then = path.clone().map(match listing.purpose {
+        Purpose::Open => Command::OpenFile,
+        Purpose::Save => Command::SaveTo,
+    });
+    let answer = yes_no(ui, (verb, path.is_some()), "Cancel", then.clone().unwrap_or(Command::CloseQuestion));
+    answer.or(then.filter(|_| entered)).or(asked)
 }
 
-fn entry_ui(ui: &mut Ui, entry: &Entry, folder: &Path, written: &mut String, palette: &Palette) -> Option<FileAsk> {
+fn entry_ui(ui: &mut Ui, entry: &Entry, folder: &Path, written: &mut String, palette: &Palette) -> Option<Command> {
     let lit = *written == entry.name;
     let (shown, ink) =
         if entry.folder { (format!("{} /", entry.name), palette.soft_ink) } else { (entry.name.clone(), palette.ink) };
@@ -157,10 +153,10 @@ fn entry_ui(ui: &mut Ui, entry: &Entry, folder: &Path, written: &mut String, pal
         .min_size(egui::vec2(ui.available_width(), 24.0));
     let line = ui.add(line);
     if line.clicked() && entry.folder {
-        return Some(FileAsk::List(folder.join(&entry.name)));
+        return Some(Command::ListFolder(folder.join(&entry.name)));
     }
     if line.clicked() {
         written.clone_from(&entry.name);
     }
-    (line.double_clicked() && !entry.folder).then(|| FileAsk::Open(folder.join(&entry.name)))
+    (line.double_clicked() && !entry.folder).then(|| Command::OpenFile(folder.join(&entry.name)))
 }

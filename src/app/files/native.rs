@@ -9,6 +9,9 @@ use std::time::{Duration, Instant};
 /// A dialog that answers sooner than anybody can has never been on the screen.
 const TOO_SOON: Duration = Duration::from_millis(250);
 
+/// Scene files, as a dialog names them.
+const SCENE: (&str, &[&str]) = ("Leaklight scene", &["ron"]);
+
 /// What a dialog came back with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Picked {
@@ -38,8 +41,8 @@ pub fn is_offered() -> bool {
     }
 }
 
-fn dialog(title: &str, folder: Option<&Path>) -> rfd::FileDialog {
-    let dialog = rfd::FileDialog::new().set_title(title).add_filter("Leaklight scene", &["ron"]);
+fn dialog(title: &str, folder: Option<&Path>, (kind, endings): (&str, &[&str])) -> rfd::FileDialog {
+    let dialog = rfd::FileDialog::new().set_title(title).add_filter(kind, endings);
     match folder {
         Some(folder) => dialog.set_directory(folder),
         None => dialog,
@@ -58,23 +61,17 @@ fn picked(pick: impl FnOnce() -> Option<PathBuf>) -> Picked {
 /// Asks for a file to open. Waits for the answer: never call it on the main thread.
 #[must_use]
 pub fn open(folder: Option<&Path>) -> Picked {
-    picked(|| dialog("Open a scene", folder).pick_file())
+    picked(|| dialog("Open a scene", folder, SCENE).pick_file())
 }
 
 /// Asks for a picture to trace. Waits for the answer: never call it on the main thread.
 #[must_use]
 pub fn picture(folder: Option<&Path>) -> Picked {
-    let dialog =
-        rfd::FileDialog::new().set_title("A floor plan to trace").add_filter("Picture", &["png", "jpg", "jpeg"]);
-    let dialog = match folder {
-        Some(folder) => dialog.set_directory(folder),
-        None => dialog,
-    };
-    picked(|| dialog.pick_file())
+    picked(|| dialog("A floor plan to trace", folder, ("Picture", &["png", "jpg", "jpeg"])).pick_file())
 }
 
 /// Asks for a file to save in. Waits for the answer: never call it on the main thread.
 #[must_use]
 pub fn save(folder: Option<&Path>, name: &str) -> Picked {
-    picked(|| dialog("Save the scene", folder).set_file_name(name).save_file())
+    picked(|| dialog("Save the scene", folder, SCENE).set_file_name(name).save_file())
 }

@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use bevy_egui::egui::{self, ComboBox, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
 
-use super::dialogs::{self, FileAsk};
+use crate::app::command::Command;
 use crate::app::panels::inspector::entry::{Typed, entry, read_length, tell};
-use crate::app::solving::Solved;
+use crate::project::Solved;
 use crate::app::theme::{Palette, size};
+use crate::app::widgets::{label, question, yes_no};
 use crate::output::length::{self, Units};
 use crate::output::{Theme, words};
 use crate::scene::Scene;
@@ -60,12 +61,11 @@ impl NewScene {
 }
 
 /// Draws the questions; changes the answers, and returns what is asked for.
-pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units) -> Option<FileAsk> {
+pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units) -> Option<Command> {
     let palette = Palette::of(theme);
     let mut answers = new.answers.clone();
     let mut right = true;
-    ui.set_width(KINDS + QUESTIONS + SKETCH + 40.0);
-    dialogs::title_ui(ui, &palette, "A new scene from a few questions");
+    question(ui, &palette, KINDS + QUESTIONS + SKETCH + 40.0, "A new scene from a few questions");
     let mut empty = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
@@ -83,13 +83,9 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
         });
     });
     new.take(answers);
-    let (yes, no) = dialogs::yes_no_ui(ui, "Begin with this", right, "Cancel");
-    match (yes, no) {
-        _ if empty => Some(FileAsk::CreateEmpty),
-        (true, _) => Some(FileAsk::Create(new.answers.clone())),
-        (_, true) => Some(FileAsk::Cancel),
-        _ => None,
-    }
+    let create = Command::Create(Box::new(new.answers.clone()));
+    let answer = yes_no(ui, ("Begin with this", right), "Cancel", create);
+    if empty { Some(Command::CreateEmpty) } else { answer }
 }
 
 /// The kinds of building to choose from; true when none of them is wanted.
@@ -106,9 +102,9 @@ fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) -> bool {
         }
     }
     ui.add_space(10.0);
-    ui.label(RichText::new(answers.kind().about()).size(size::TEXT).color(palette.soft_ink));
+    label(ui, answers.kind().about(), size::TEXT, palette.soft_ink);
     ui.add_space(16.0);
-    ui.label(RichText::new("None of these?").size(size::SMALL + 0.5).color(palette.soft_ink));
+    label(ui, "None of these?", size::SMALL + 0.5, palette.soft_ink);
     let empty = egui::Button::new(RichText::new("Draw it on an empty storey").size(size::TEXT));
     ui.add(empty.min_size(vec2(KINDS, 29.0))).clicked()
 }
@@ -134,7 +130,7 @@ fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Un
         ui.set_width(QUESTIONS - 14.0);
         for (question, answer) in answers.each() {
             ui.spacing_mut().item_spacing.y = 2.0;
-            ui.label(RichText::new(question.asks).size(size::SMALL + 0.5).color(palette.soft_ink));
+            label(ui, question.asks, size::SMALL + 0.5, palette.soft_ink);
             match (&question.offer, answer) {
                 (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m)) => {
                     let typed = length_ui(ui, question.asks, *length_m, (*least_m, *most_m), palette, units);
@@ -173,7 +169,7 @@ fn length_ui(
     ui.horizontal(|ui| {
         let shown = length::write(length_m, units);
         let typed = entry(ui, palette, name, "", 104.0, &shown, |text| read_length(text, limits, units));
-        ui.label(RichText::new(range).size(size::SMALL).color(palette.soft_ink));
+        label(ui, range, size::SMALL, palette.soft_ink);
         typed
     })
     .inner
@@ -250,25 +246,21 @@ fn sketch_ui(ui: &mut Ui, scene: &Scene, palette: &Palette) {
 fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
     let fresh = new.answer();
     let Some(solved) = fresh.or(new.first.as_deref()) else {
-        ui.label(RichText::new("Solving …").size(size::TEXT).color(palette.soft_ink));
+        label(ui, "Solving …", size::TEXT, palette.soft_ink);
         return;
     };
     let Some(worst) = solved.answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)) else { return };
     let soft = |ink: egui::Color32| if fresh.is_some() { ink } else { ink.gamma_multiply(0.5) };
     ui.spacing_mut().item_spacing.y = 2.0;
-    ui.label(RichText::new("The most is heard").size(size::SMALL).color(palette.soft_ink));
-    ui.label(RichText::new(words::heading(&worst.name)).size(size::SENTENCE).color(soft(palette.ink)));
-    ui.label(
-        RichText::new(words::level(worst.la_db))
-            .size(size::LEVEL - 6.0)
-            .color(soft(palette.audibility(worst.audibility))),
-    );
+    label(ui, "The most is heard", size::SMALL, palette.soft_ink);
+    label(ui, words::heading(&worst.name), size::SENTENCE, soft(palette.ink));
+    label(ui, words::level(worst.la_db), size::LEVEL - 6.0, soft(palette.audibility(worst.audibility)));
     let limit = worst.target.as_ref().map(|target| match -target.margin_db.round() {
         over if over >= 1.0 => format!("{over:.0} dB above “{}”", target.name),
         _ => format!("within “{}”", target.name),
     });
     if let Some(limit) = limit {
-        ui.label(RichText::new(limit).size(size::SMALL + 0.5).color(soft(palette.soft_ink)));
+        label(ui, limit, size::SMALL + 0.5, soft(palette.soft_ink));
     }
     ui.add_space(6.0);
     let mut others: Vec<_> = solved.answer.listeners.iter().filter(|heard| heard.listener != worst.listener).collect();
@@ -280,7 +272,7 @@ fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                     ui.spacing_mut().interact_size.y = 18.0;
                     let ink = soft(palette.audibility(heard.audibility));
-                    ui.label(RichText::new(format!("{:.0}", heard.la_db.max(0.0))).size(size::TEXT).color(ink));
+                    label(ui, format!("{:.0}", heard.la_db.max(0.0)), size::TEXT, ink);
                     ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                         let name = RichText::new(words::heading(&heard.name)).size(size::TEXT);
                         ui.add(egui::Label::new(name.color(soft(palette.soft_ink))).truncate());

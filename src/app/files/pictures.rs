@@ -1,18 +1,14 @@
 //! Pictures to trace: dropped onto the window, or picked where the desktop offers a dialog.
 
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
-use std::sync::PoisonError;
-use std::sync::mpsc::{Receiver, Sender, channel};
 
 use bevy::prelude::*;
-use bevy::tasks::AsyncComputeTaskPool;
 use bevy::window::FileDragAndDrop;
-use bevy::winit::{EventLoopProxy, WinitUserEvent};
 
-use super::native;
-use crate::app::desk::{Desk, Mode, Tool};
+use crate::app::background::Inbox;
 use crate::app::document::Document;
+use crate::app::editor::state::{Editor, Mode, Tool};
+use crate::app::files::native;
 use crate::app::view::View;
 use crate::edit::{Edit, Item, StoreyHead};
 use crate::scene::Underlay;
@@ -21,35 +17,23 @@ use crate::scene::Underlay;
 const FIRST_WIDTH_M: f64 = 10.0;
 
 /// Pictures picked in a dialog arrive here.
-#[derive(Resource)]
-pub(super) struct Pictures {
-    sender: Sender<PathBuf>,
-    // A mutex only because a resource must be shareable and a receiver is not; one system reads it.
-    receiver: Mutex<Receiver<PathBuf>>,
-}
+#[derive(Resource, Default)]
+pub struct Pictures(Inbox<PathBuf>);
 
 pub(super) fn plugin(app: &mut App) {
-    let (sender, receiver) = channel();
-    app.insert_resource(Pictures { sender, receiver: Mutex::new(receiver) }).add_systems(Update, place);
+    app.init_resource::<Pictures>().add_systems(Update, place);
 }
 
 impl Pictures {
     /// Asks for a picture; false where there is no dialog to ask with.
-    pub(super) fn ask(&self, folder: Option<PathBuf>, wake: Option<EventLoopProxy<WinitUserEvent>>) -> bool {
+    pub fn ask(&self, folder: Option<PathBuf>, wake: impl Fn() + Send + 'static) -> bool {
         if !native::is_offered() {
             return false;
         }
-        let sender = self.sender.clone();
-        AsyncComputeTaskPool::get()
-            .spawn(async move {
-                if let native::Picked::File(path) = native::picture(folder.as_deref())
-                    && sender.send(path).is_ok()
-                    && let Some(wake) = wake
-                {
-                    let _closed = wake.send_event(WinitUserEvent::WakeUp);
-                }
-            })
-            .detach();
+        self.0.spawn(wake, move || match native::picture(folder.as_deref()) {
+            native::Picked::File(path) => Some(path),
+            _ => None,
+        });
         true
     }
 }
@@ -65,24 +49,19 @@ fn place(
     mut messages: MessageReader<FileDragAndDrop>,
     mut pictures: ResMut<Pictures>,
     mut document: ResMut<Document>,
-    mut desk: ResMut<Desk>,
+    mut editor: ResMut<Editor>,
     view: Res<View>,
 ) {
     let dropped = messages.read().filter_map(|message| match message {
         FileDragAndDrop::DroppedFile { path_buf, .. } if is_picture(path_buf) => Some(path_buf.clone()),
         _ => None,
     });
-    let receiver = pictures.bypass_change_detection().receiver.get_mut().unwrap_or_else(PoisonError::into_inner);
-    let Some(path) = dropped.chain(receiver.try_iter()).last() else { return };
-    let Some(scene) = document.standing().cloned() else { return };
-    let Some(storey) =
-        scene.storeys.iter().find(|storey| Some(&storey.id) == view.storey.as_ref()).or_else(|| scene.storeys.first())
-    else {
-        return;
-    };
+    let Some(path) = dropped.chain(pictures.0.arrived()).last() else { return };
+    let Some(scene) = document.committed().cloned() else { return };
+    let Some(storey) = scene.storeys.get(view.storey_in(&scene)) else { return };
     // Beside the scene file a picture is named as seen from there, so that both can be moved together.
-    let folder = document.path.as_deref().and_then(Path::parent);
-    let file = folder.and_then(|folder| path.strip_prefix(folder).ok()).unwrap_or(&path);
+    let folder = document.folder();
+    let file = folder.as_deref().and_then(|folder| path.strip_prefix(folder).ok()).unwrap_or(&path);
     let low = |way: usize| storey.nodes.iter().map(|node| node.at[way]).fold(f64::INFINITY, f64::min);
     let at = [low(0), low(1)].map(|value| if value.is_finite() { value } else { 0.0 });
     let width_m = FIRST_WIDTH_M;
@@ -90,10 +69,10 @@ fn place(
     let head = StoreyHead { underlay: Some(underlay), ..StoreyHead::of(storey) };
     match document.edit(&[Edit::Put(Item::Storey(head))]) {
         Ok(_) => {
-            desk.mode = Mode::Draw;
-            desk.take(Tool::Scale);
+            editor.mode = Mode::Draw;
+            editor.take(Tool::Scale);
         }
-        Err(refused) => desk.said = Some(refused.to_string()),
+        Err(refused) => editor.refuse(refused.to_string()),
     }
 }
 

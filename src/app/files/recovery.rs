@@ -6,7 +6,7 @@ use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use super::places::write_whole;
+use crate::app::files::places::write_whole;
 use crate::scene::{Problem, Scene, file};
 
 /// First line of a kept scene; the file it belongs to follows.

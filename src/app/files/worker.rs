@@ -7,10 +7,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant, SystemTime};
 
-use super::listing::Entry;
-use super::native::{self, Picked};
-use super::places::Remembered;
-use super::recovery::{self, Keeper, Recovered};
+use crate::app::files::listing::{self, Entry};
+use crate::app::files::native::{self, Picked};
+use crate::app::files::places::Remembered;
+use crate::app::files::recovery::{self, Keeper, Recovered};
 use crate::scene::{Problem, Scene, file, whole};
 
 /// How long after the first step that is not kept the scene is kept, whether or not more steps follow: no more work than that is ever lost.
@@ -242,7 +242,7 @@ fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
                 }
             }
             Job::List(folder) => {
-                let entries = super::listing::entries(&folder);
+                let entries = listing::entries(&folder);
                 report(Report::Listed(folder, entries));
             }
             Job::PickOpen(folder) => back.tell_later(move || Report::PickedOpen(native::open(folder.as_deref()))),

@@ -4,11 +4,11 @@ use bevy_egui::egui::{
     Align2, CursorIcon, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType,
 };
 
-use super::Hearing;
 use crate::acoustics::BAND_COUNT;
 use crate::acoustics::bands::NOMINAL_HZ;
+use crate::app::command::Command;
+use crate::app::hearing::Hearing;
 use crate::app::theme::{Palette, color, font, size};
-use crate::app::view::Ask;
 use crate::output::chart::Chart;
 use crate::output::kinds::look;
 use crate::output::{Theme, words};
@@ -18,7 +18,7 @@ use crate::solve::BandChoice;
 const ALL: f32 = 92.0;
 
 /// Draws the strip. A click chooses a band, a drag a range; returns the choice asked for.
-pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
+pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Command> {
     let palette = Palette::of(hearing.view.theme);
     let whole = ui.available_rect_before_wrap();
     let all = Rect::from_min_size(whole.min, Vec2::new(ALL, whole.height()));
@@ -91,7 +91,7 @@ pub fn band_strip_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
         let from = ui.input(|input| input.pointer.press_origin()).map_or(band, |origin| band_at(origin.x));
         let choice = BandChoice::Range(band.min(from), band.max(from));
         if (pull.clicked() || pull.dragged() || pull.is_pointer_button_down_on()) && choice != hearing.view.bands {
-            asked = Some(Ask::Bands(choice));
+            asked = Some(Command::Bands(choice));
         }
     }
     pull.on_hover_cursor(CursorIcon::PointingHand);
@@ -151,7 +151,7 @@ fn key(ui: &Ui, palette: &Palette, strip: Rect, chart: &Chart, theme: Theme) {
     }
 }
 
-fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> Option<Ask> {
+fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> Option<Command> {
     let response = ui.interact(area, ui.id().with("all bands"), Sense::click());
     let chosen = hearing.view.bands == BandChoice::AWeighted;
     response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, chosen, "All bands, A-weighted"));
@@ -169,7 +169,7 @@ fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> O
         palette.soft_ink,
     );
     (response.on_hover_cursor(CursorIcon::PointingHand).clicked() && !chosen)
-        .then_some(Ask::Bands(BandChoice::AWeighted))
+        .then_some(Command::Bands(BandChoice::AWeighted))
 }
 
 /// A midband in few letters: "63", "1.25k".

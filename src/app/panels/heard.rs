@@ -1,11 +1,12 @@
 //! What the listener hears: the level, large, and the plain sentence.
 
 use bevy_egui::egui::text::LayoutJob;
-use bevy_egui::egui::{Align2, Pos2, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
+use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::told::told;
-use super::{Hearing, LOW_WINDOW, section};
-use crate::app::theme::{Palette, font, size};
+use crate::app::hearing::Hearing;
+use crate::app::panels::summary::summary;
+use crate::app::theme::{LOW_WINDOW, Palette, font, size};
+use crate::app::widgets::{label, section};
 use crate::output::words;
 
 /// No more than this many lines follow the first sentence, to leave room for the list: in a low window, and in others.
@@ -18,20 +19,20 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let heard = hearing.heard;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
-        ui.label(RichText::new(words::level(heard.la_db)).size(size::LEVEL).color(palette.ink));
+        label(ui, words::level(heard.la_db), size::LEVEL, palette.ink);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.add_space(7.0);
             let word = words::heading(words::audibility_word(heard.audibility));
-            ui.label(RichText::new(word).size(size::TEXT).color(palette.audibility(heard.audibility)));
+            label(ui, word, size::TEXT, palette.audibility(heard.audibility));
             let note = format!("± {:.0} dB, an estimate", heard.uncertainty_db);
-            ui.label(RichText::new(note).size(size::SMALL).color(palette.soft_ink));
+            label(ui, note, size::SMALL, palette.soft_ink);
         });
     });
-    let told = told(ui, hearing);
-    let (first, rest) = first_sentence(&told.sentences);
+    let summary = summary(ui, hearing);
+    let (first, rest) = first_sentence(&summary.sentences);
     ui.spacing_mut().item_spacing.y = 4.0;
-    ui.label(RichText::new(first).size(size::SENTENCE).color(palette.ink));
+    label(ui, first, size::SENTENCE, palette.ink);
     if !rest.is_empty() {
         let mut job =
             LayoutJob::simple(rest.to_owned(), font(size::TEXT - 0.5), palette.soft_ink, ui.available_width());
@@ -45,20 +46,20 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
 /// building was kept to compare with.
 pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
-    let told = told(ui, hearing);
-    if let Some(change) = &told.change {
+    let summary = summary(ui, hearing);
+    if let Some(change) = &summary.change {
         section(ui, &palette, "Since it was kept");
-        ui.label(RichText::new(change).size(size::TEXT).color(palette.ink));
+        label(ui, change, size::TEXT, palette.ink);
         return;
     }
-    if told.lines.is_empty() {
+    if summary.lines.is_empty() {
         return;
     }
-    let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { told.lines.len() };
+    let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { summary.lines.len() };
     ui.spacing_mut().item_spacing.y = 2.0;
     let heading = |ui: &mut Ui| section(ui, &palette, "To stop, one after the other: gain alone, level then left");
-    ui.scope(heading).response.on_hover_text(&told.gains);
-    for (at, line) in told.lines.iter().take(lines).enumerate() {
+    ui.scope(heading).response.on_hover_text(&summary.gains);
+    for (at, line) in summary.lines.iter().take(lines).enumerate() {
         let text = format!("{}. {}, {}, then {}", at + 1, line.brief, line.gain, line.left);
         let wide = ui.available_width();
         let (area, response) = ui.allocate_exact_size(Vec2::new(wide, 19.0), Sense::hover());

@@ -2,7 +2,6 @@
 
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::{Hearing, LOW_WINDOW};
 use crate::acoustics::bands::OCTAVE_HZ;
 use crate::app::theme::{Palette, color, font, size};
 use crate::output::chart::{Bar, Chart};

@@ -2,9 +2,9 @@
 
 use bevy_egui::egui::{Align2, CursorIcon, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::Hearing;
+use crate::app::command::Command;
+use crate::app::hearing::Hearing;
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::Ask;
 use crate::output::{lettering, words};
 use crate::solve::ListenerAnswer;
 
@@ -13,7 +13,7 @@ const HIGH: f32 = 25.0;
 const GAP: f32 = 4.0;
 
 /// Draws the names in two columns; returns the one asked for.
-pub fn listeners_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
+pub fn listeners_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Command> {
     let mut asked = None;
     let wide = (ui.available_width() - GAP) / 2.0;
     ui.spacing_mut().item_spacing = Vec2::splat(GAP);
@@ -21,7 +21,7 @@ pub fn listeners_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Ask> {
         ui.horizontal(|ui| {
             for heard in pair {
                 if name_ui(ui, hearing, heard, wide) {
-                    asked = Some(Ask::Listen(heard.listener.clone()));
+                    asked = Some(Command::Listen(heard.listener.clone()));
                 }
             }
         });

@@ -3,23 +3,16 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::{Hearing, level_words, scrolling, section};
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
+use crate::app::command::Command;
+use crate::app::hearing::{Hearing, level_words};
 use crate::app::theme::{Palette, color, font, size};
-use crate::app::view::{Ask, Pointed};
+use crate::app::view::Highlight;
+use crate::app::widgets::{label, scrolling, section};
 use crate::output::drawing::Shown;
 use crate::output::plan::{LISTED, LISTED_SHARE};
 use crate::output::{By, Leaks, names, words};
 use crate::solve::{PathRecord, Surface};
-
-/// What the list returns.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct PathsAnswer {
-    /// What the user asks for.
-    pub asked: Option<Ask>,
-    /// The path under the pointer.
-    pub under: Option<usize>,
-}
 
 /// A path as the list ranks it.
 struct Ranked<'a> {
@@ -54,10 +47,16 @@ fn numbered(hearing: &Hearing) -> Vec<Surface> {
     listed.map(|(face, _)| *face).collect()
 }
 
-/// Draws the list, and `below` after it in the same scroll; returns what is asked and which path the pointer is on.
-pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl FnOnce(&mut Ui)) -> PathsAnswer {
+/// Draws the list, and `below` after it in the same scroll; returns which path the pointer is on.
+pub fn paths_ui(
+    ui: &mut Ui,
+    hearing: &Hearing,
+    highlight: &Highlight,
+    commands: &mut Vec<Command>,
+    below: impl FnOnce(&mut Ui),
+) -> Option<usize> {
     let palette = Palette::of(hearing.view.theme);
-    let mut answer = PathsAnswer::default();
+    let mut under = None;
     ui.horizontal(|ui| {
         section(ui, &palette, "Light up");
         for (by, name) in [(By::Entry, "where it gets out"), (By::Exit, "where it comes in")] {
@@ -66,7 +65,7 @@ pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl F
             let fill = if chosen { palette.hovered } else { palette.panel };
             let button = bevy_egui::egui::Button::new(RichText::new(name).size(size::SMALL).color(ink)).fill(fill);
             if ui.add(button).clicked() && !chosen {
-                answer.asked = Some(Ask::LightBy(by));
+                commands.push(Command::LightBy(by));
             }
         }
     });
@@ -78,29 +77,29 @@ pub fn paths_ui(ui: &mut Ui, hearing: &Hearing, pointed: &Pointed, below: impl F
             } else {
                 "No sound gets here in these bands."
             };
-            ui.label(RichText::new(told).color(palette.soft_ink));
+            label(ui, told, size::TEXT, palette.soft_ink);
         }
         ui.spacing_mut().item_spacing.y = 1.0;
         let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
         let numbered = numbered(hearing);
         for (rank, path) in listed.iter().enumerate() {
-            let (clicked, hovered) = row(ui, &palette, hearing, pointed, &numbered, rank + 1, path);
+            let (clicked, hovered) = row(ui, &palette, hearing, highlight, &numbered, rank + 1, path);
             if clicked {
-                answer.asked = Some(Ask::Pin(path.at));
+                commands.push(Command::Pin(path.at));
             }
             if hovered {
-                answer.under = Some(path.at);
+                under = Some(path.at);
             }
         }
         if !rest.is_empty() {
             ui.add_space(4.0);
             let told = format!("and {} more, each under 0.1 %", rest.len());
-            ui.label(RichText::new(told).size(size::SMALL).color(palette.soft_ink));
+            label(ui, told, size::SMALL, palette.soft_ink);
         }
         ui.add_space(6.0);
         below(ui);
     });
-    answer
+    under
 }
 
 /// One path: the number its face has on the plan, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
@@ -108,7 +107,7 @@ fn row(
     ui: &mut Ui,
     palette: &Palette,
     hearing: &Hearing,
-    pointed: &Pointed,
+    highlight: &Highlight,
     numbered: &[Surface],
     rank: usize,
     ranked: &Ranked,
@@ -125,7 +124,7 @@ fn row(
     let high = text.size().y + 32.0;
     let (area, response) = ui.allocate_exact_size(Vec2::new(wide, high), Sense::click());
     let told = format!("{rank}. {way}, {}, {share}, {level}", words::kind(path.kind));
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, pointed.pinned == Some(ranked.at), &told));
+    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, highlight.pinned == Some(ranked.at), &told));
     if !ui.is_rect_visible(area) {
         return (false, false);
     }
@@ -133,8 +132,8 @@ fn row(
         By::Entry => path.entry,
         By::Exit => path.exit,
     };
-    let met = matches!(pointed.shown, Some(Shown::Surface(under)) if under == face);
-    let marked = pointed.pinned == Some(ranked.at);
+    let met = matches!(highlight.shown, Some(Shown::Surface(under)) if under == face);
+    let marked = highlight.pinned == Some(ranked.at);
     let painter = ui.painter();
     if response.hovered() || marked || met {
         painter.rect_filled(area, 5.0, if marked { palette.hovered } else { palette.raised });

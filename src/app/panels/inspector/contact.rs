@@ -7,21 +7,21 @@ use super::fields::{button, check, choice, fact, number, set_length, slider, tit
 use super::force::force_ui;
 use super::head;
 use crate::acoustics::isolation::USUAL_PLATFORM_M2;
-use crate::app::desk::Desk;
+use crate::app::editor::state::Editor;
 use crate::edit::{Edit, Item, Pick};
 use crate::scene::{Contact, Mount, Source, SourceId, Spring, Thing, Touches};
 
 const LEVEL_DB: ((f64, f64), (f64, f64)) = ((-20.0, 20.0), (-60.0, 60.0));
 
 /// The panel of a contact that is picked.
-pub(super) fn picked_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, id: &SourceId, at: usize) -> Option<Vec<Edit>> {
+pub(super) fn picked_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, id: &SourceId, at: usize) -> Option<Vec<Edit>> {
     let source = seen.scene.sources.iter().find(|source| source.id == *id)?;
     let contact = source.contacts.get(at)?;
     head(ui, seen, &format!("Contact of {}", source.name), &contact.name, None, &Thing::Source(id.0.clone()));
     let mut after = source.clone();
     contact_ui(ui, seen, source, at, &mut after.contacts[at]);
     if button(ui, "Pick its source", "") {
-        desk.picks = vec![Pick::Source(id.clone())];
+        editor.picks = vec![Pick::Source(id.clone())];
     }
     Some(if after == *source { vec![] } else { vec![Edit::Put(Item::Source(after))] })
 }

@@ -6,7 +6,7 @@ use super::chooser::one_or_none;
 use super::fields::{alert, button, check, choice, fact, heading, number, octaves, set_length, title, words};
 use super::shelf::Shelf;
 use super::{Seen, head};
-use crate::app::desk::Desk;
+use crate::app::editor::state::Editor;
 use crate::edit::ducts::straight_m;
 use crate::edit::{Edit, Item, Pick};
 use crate::output::{length, names};
@@ -26,7 +26,7 @@ const SILENCER_BEGINS_DB: [f64; 8] = [2.0, 3.0, 5.0, 9.0, 15.0, 20.0, 18.0, 14.0
 pub(super) fn duct_ui(
     ui: &mut Ui,
     seen: &Seen,
-    desk: &mut Desk,
+    editor: &mut Editor,
     id: &DuctId,
     mouth: Option<usize>,
 ) -> Option<Vec<Edit>> {
@@ -41,7 +41,7 @@ pub(super) fn duct_ui(
     if let Some(end) = mouth.filter(|end| *end < 2) {
         mouth_ui(ui, seen, duct, end, &mut after.ends[end]);
         if button(ui, "Pick the whole duct", "Its section, its run, its other mouth") {
-            desk.picks = vec![Pick::Duct(id.clone())];
+            editor.picks = vec![Pick::Duct(id.clone())];
         }
     } else {
         run_ui(ui, seen, &mut after);

@@ -7,7 +7,7 @@ use super::fields::{KEYS, alert, button, choice, fact, named, number, outline, r
 use super::{Seen, paste};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum};
-use crate::app::solving::Solved;
+use crate::project::Solved;
 use crate::app::theme::size;
 use crate::building::ElementIndex;
 use crate::edit::{Edit, Item};

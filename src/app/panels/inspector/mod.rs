@@ -31,9 +31,10 @@ mod wall;
 
 use bevy_egui::egui::{RichText, Ui};
 
-use super::troubles;
-use crate::app::desk::Desk;
-use crate::app::solving::{CurrentAnswer, Solved};
+use crate::app::editor::state::Editor;
+use crate::app::panels::problems;
+use crate::app::solving::CurrentAnswer;
+use crate::project::Solved;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::building::{SpaceIndex, SpaceKind};
@@ -95,7 +96,7 @@ impl<'a> Seen<'a> {
 /// The inspector: what is picked, to be read and changed. Returns the edits of this frame, one step.
 pub fn inspector_ui(
     ui: &mut Ui,
-    desk: &mut Desk,
+    editor: &mut Editor,
     scene: &Scene,
     storey: usize,
     current: &CurrentAnswer,
@@ -105,16 +106,16 @@ pub fn inspector_ui(
     let catalogue = Catalogue::built_in_ref();
     // Once the click is over: a release elsewhere would take the keyboard away again.
     let clicking = ui.input(|input| input.pointer.any_down() || input.pointer.any_released());
-    let naming = desk.naming && !clicking;
-    desk.naming &= clicking;
-    if desk.naming {
+    let naming = editor.naming && !clicking;
+    editor.naming &= clicking;
+    if editor.naming {
         ui.ctx().request_repaint();
     }
     let seen = Seen { scene, current, catalogue, palette, theme: view.theme, units: view.units, naming };
     ui.spacing_mut().item_spacing.y = 5.0;
     // The bar of the list beside it covers nothing.
     ui.set_max_width(ui.available_width() - BAR);
-    match desk.picks.clone().as_slice() {
+    match editor.picks.clone().as_slice() {
         [] => {
             let mut edits = vec![];
             if let Some(drawn) = scene.storeys.get(storey) {
@@ -124,23 +125,23 @@ pub fn inspector_ui(
             edits
         }
         // A name of its own for each thing, so that what is typed for one never lands in another.
-        [pick] => ui.push_id(pick, |ui| one_ui(ui, &seen, desk, pick)).inner,
+        [pick] => ui.push_id(pick, |ui| one_ui(ui, &seen, editor, pick)).inner,
         picks => ui.push_id("many", |ui| many::many_ui(ui, &seen, picks)).inner,
     }
 }
 
-fn one_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, pick: &Pick) -> Vec<Edit> {
+fn one_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, pick: &Pick) -> Vec<Edit> {
     let storey = |id: &StoreyId| seen.storey(id).map(|(_, storey)| storey);
     let edits = match pick {
-        Pick::Wall(on, id) => storey(on).and_then(|storey| wall::wall_ui(ui, seen, desk, storey, id)),
-        Pick::Opening(on, id) => storey(on).and_then(|storey| opening::opening_ui(ui, seen, desk, storey, id)),
+        Pick::Wall(on, id) => storey(on).and_then(|storey| wall::wall_ui(ui, seen, editor, storey, id)),
+        Pick::Opening(on, id) => storey(on).and_then(|storey| opening::opening_ui(ui, seen, editor, storey, id)),
         Pick::Room(on, id) => storey(on).and_then(|storey| room::room_ui(ui, seen, storey, id)),
         Pick::Node(on, id) => storey(on).and_then(|storey| corner::corner_ui(ui, seen, storey, id)),
-        Pick::Source(id) => source::source_ui(ui, seen, desk, id),
-        Pick::Contact(id, at) => contact::picked_ui(ui, seen, desk, id, *at),
+        Pick::Source(id) => source::source_ui(ui, seen, editor, id),
+        Pick::Contact(id, at) => contact::picked_ui(ui, seen, editor, id, *at),
         Pick::Listener(id) => listener::listener_ui(ui, seen, id),
-        Pick::Duct(id) => duct::duct_ui(ui, seen, desk, id, None),
-        Pick::Mouth(id, end) => duct::duct_ui(ui, seen, desk, id, Some(*end)),
+        Pick::Duct(id) => duct::duct_ui(ui, seen, editor, id, None),
+        Pick::Mouth(id, end) => duct::duct_ui(ui, seen, editor, id, Some(*end)),
     };
     edits.unwrap_or_default()
 }
@@ -154,7 +155,7 @@ fn head(ui: &mut Ui, seen: &Seen, kind: &str, name: &str, on: Option<&StoreyId>,
         problem.thing == *thing && (problem.storey.is_none() || on.is_none() || problem.storey.as_ref() == on)
     };
     let found: Vec<_> = seen.current.problems.iter().chain(solved).filter(about).cloned().collect();
-    troubles::list_ui(ui, seen.theme, Some(seen.scene), &found);
+    problems::list_ui(ui, seen.theme, Some(seen.scene), &found);
 }
 
 /// How well something was built, as the inspector says it. `opening`: what an opening can be.

@@ -8,7 +8,7 @@ use super::cover::cover_ui;
 use super::fields::{button, fact, number, set_length, text};
 use super::shelf::Shelf;
 use super::{Seen, head, workmanship_ui};
-use crate::app::desk::Desk;
+use crate::app::editor::state::Editor;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
 use crate::output::length::{Units, area};
@@ -22,7 +22,7 @@ pub(super) const KINDS: [ConstructionKind; 4] =
 pub(super) fn opening_ui(
     ui: &mut Ui,
     seen: &Seen,
-    desk: &mut Desk,
+    editor: &mut Editor,
     storey: &Storey,
     id: &OpeningId,
 ) -> Option<Vec<Edit>> {
@@ -51,7 +51,7 @@ pub(super) fn opening_ui(
     cover_ui(ui, seen, storey, &mut after);
     answer_ui(ui, seen, storey, opening);
     if button(ui, "Pick its wall", "The wall it is set into") {
-        desk.picks = vec![Pick::Wall(storey.id.clone(), opening.wall.clone())];
+        editor.picks = vec![Pick::Wall(storey.id.clone(), opening.wall.clone())];
     }
     if after != *opening {
         edits.push(Edit::Put(Item::Opening(storey.id.clone(), after)));

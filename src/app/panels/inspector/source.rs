@@ -7,7 +7,7 @@ use super::contact::contact_ui;
 use super::fields::{button, check, choice, fact, part, set_length, slider, title};
 use super::shelf::Shelf;
 use super::{Seen, head};
-use crate::app::desk::Desk;
+use crate::app::editor::state::Editor;
 use crate::edit::{Edit, Item, Pick};
 use crate::scene::{Contact, ContactForce, Source, SourceId, Thing, Touches};
 
@@ -15,7 +15,7 @@ use crate::scene::{Contact, ContactForce, Source, SourceId, Thing, Touches};
 const LEVEL_DB: ((f64, f64), (f64, f64)) = ((-20.0, 20.0), (-60.0, 60.0));
 
 /// The panel of a source.
-pub(super) fn source_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, id: &SourceId) -> Option<Vec<Edit>> {
+pub(super) fn source_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, id: &SourceId) -> Option<Vec<Edit>> {
     let source = seen.scene.sources.iter().find(|source| source.id == *id)?;
     head(ui, seen, "Something loud", &source.name, None, &Thing::Source(id.0.clone()));
     let mut after = source.clone();
@@ -27,11 +27,11 @@ pub(super) fn source_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, id: &SourceId
     choice(ui, seen, "Storey", "The storey it stands on", &mut after.storey, &seen.storeys());
     set_length(ui, seen, "Rightwards", "From the plan's origin to the right", &mut after.at[0], (-2000.0, 2000.0));
     set_length(ui, seen, "Upwards", "From the plan's origin up the sheet", &mut after.at[1], (-2000.0, 2000.0));
-    part(ui, seen, "Where it touches the building", true, |ui| contacts_ui(ui, seen, desk, source, &mut after));
+    part(ui, seen, "Where it touches the building", true, |ui| contacts_ui(ui, seen, editor, source, &mut after));
     Some(if after == *source { vec![] } else { vec![Edit::Put(Item::Source(after))] })
 }
 
-fn contacts_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, source: &Source, after: &mut Source) {
+fn contacts_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, source: &Source, after: &mut Source) {
     if after.contacts.is_empty() {
         fact(
             ui,
@@ -47,7 +47,7 @@ fn contacts_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, source: &Source, after
                 contact_ui(ui, seen, source, at, contact);
                 ui.horizontal(|ui| {
                     if button(ui, "Pick it", "Its mark on the plan, to be dragged to its place") {
-                        desk.picks = vec![Pick::Contact(source.id.clone(), at)];
+                        editor.picks = vec![Pick::Contact(source.id.clone(), at)];
                     }
                     if button(ui, "Remove contact", "It touches nothing there") {
                         removed = Some(at);

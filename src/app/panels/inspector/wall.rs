@@ -6,8 +6,8 @@ use super::construct::construction_ui;
 use super::fields::{button, check, choice, fact, heading, length, part};
 use super::known::{is_about, known_ui};
 use super::{Seen, head, workmanship_ui};
-use crate::app::desk::Desk;
-use crate::app::solving::Solved;
+use crate::app::editor::state::Editor;
+use crate::project::Solved;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
@@ -19,7 +19,13 @@ use crate::scene::{Storey, Thing, Wall, WallId};
 pub(super) const KINDS: [ConstructionKind; 2] = [ConstructionKind::Wall, ConstructionKind::Leaf];
 
 /// The panel of a wall.
-pub(super) fn wall_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, storey: &Storey, id: &WallId) -> Option<Vec<Edit>> {
+pub(super) fn wall_ui(
+    ui: &mut Ui,
+    seen: &Seen,
+    editor: &mut Editor,
+    storey: &Storey,
+    id: &WallId,
+) -> Option<Vec<Edit>> {
     let wall = storey.walls.iter().find(|wall| wall.id == *id)?;
     head(ui, seen, "Wall", &format!("wall {id}"), Some(&storey.id), &Thing::Wall(id.0.clone()));
     let mut after = wall.clone();
@@ -48,7 +54,7 @@ pub(super) fn wall_ui(ui: &mut Ui, seen: &Seen, desk: &mut Desk, storey: &Storey
             let made = seen.construction(&opening.construction).map_or("opening", |known| known.name.as_str());
             let name = if opening.name.is_empty() { made } else { &opening.name };
             if button(ui, &words::heading(name), "Pick it") {
-                desk.picks = vec![Pick::Opening(storey.id.clone(), opening.id.clone())];
+                editor.picks = vec![Pick::Opening(storey.id.clone(), opening.id.clone())];
             }
         }
     }

@@ -1,0 +1,60 @@
+//! The foot of the window while others look: what is said, how loud it is, which view of how many.
+
+use bevy_egui::egui::{Button, Ui};
+
+use crate::app::command::Command;
+use crate::app::hearing::Hearing;
+use crate::app::theme::{Palette, size};
+use crate::app::widgets::{at_right, label};
+use crate::output::words;
+use crate::scene::SavedView;
+
+/// Draws the foot.
+pub fn caption_ui(
+    ui: &mut Ui,
+    views: &[SavedView],
+    at: usize,
+    hearing: Option<&Hearing>,
+    palette: &Palette,
+) -> Option<Command> {
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        if let Some(hearing) = hearing {
+            ui.vertical(|ui| {
+                ui.set_width(190.0);
+                label(ui, words::level(hearing.heard.la_db), size::LEVEL, palette.ink);
+                let word = words::heading(words::audibility_word(hearing.heard.audibility));
+                label(ui, word, size::SENTENCE, palette.audibility(hearing.heard.audibility));
+                let note = format!("± {:.0} dB, an estimate", hearing.heard.uncertainty_db);
+                label(ui, note, size::SMALL, palette.soft_ink);
+            });
+        }
+        let wide = (ui.available_width() - 190.0).max(120.0);
+        ui.vertical(|ui| {
+            ui.set_width(wide);
+            let caption = views.get(at).map(|view| view.caption.clone()).or_else(|| {
+                hearing.map(|hearing| words::listener(&hearing.solved.scene, &hearing.solved.building, hearing.heard))
+            });
+            let caption = caption.unwrap_or_default();
+            // Long captions are set smaller, so that they stay whole.
+            let letters = if caption.chars().count() > 220 { size::TEXT + 1.0 } else { size::SENTENCE + 3.0 };
+            label(ui, caption, letters, palette.ink);
+        });
+        at_right(ui, |ui| {
+            if ui.button("End").on_hover_text("Esc").clicked() {
+                asked = Some(Command::Present(None));
+            }
+            if views.len() > 1 {
+                for (can, word, key, on) in
+                    [(at + 1 < views.len(), "Next", "Right, or Space", true), (at > 0, "Back", "Left", false)]
+                {
+                    if ui.add_enabled(can, Button::new(word)).on_hover_text(key).clicked() {
+                        asked = Some(Command::StepView(on));
+                    }
+                }
+                label(ui, format!("{} of {}", at + 1, views.len()), size::SMALL, palette.soft_ink);
+            }
+        });
+    });
+    asked
+}

@@ -1,0 +1,178 @@
+//! What floats over the canvas: title, storeys, legend, the key to the motes, and the ways to look.
+
+use bevy_egui::egui::{self, Align, Align2, Button, Layout, Pos2, Rect, RichText, Ui, UiBuilder, Vec2};
+
+use crate::app::command::Command;
+use crate::project::Solved;
+use crate::app::theme::{Palette, font, size};
+use crate::app::view::Compare;
+use crate::app::viewer::areas::Areas;
+use crate::app::viewer::canvas_view::CanvasView;
+use crate::app::viewer::frame::Frame;
+use crate::app::viewer::legend::legend_ui;
+use crate::app::viewer::particle_controls::{controls_ui, kinds_height, kinds_ui};
+use crate::app::viewer::scale_bar::scale_bar;
+use crate::app::viewer::storeys::storeys_ui;
+use crate::app::widgets::{boxed, small_button};
+use crate::output::{By, words};
+use crate::solve::BandChoice;
+
+/// In a narrower canvas there is no room for hints, logical pixels.
+const HINTS_FROM: f32 = 620.0;
+/// How many names that found no room in the plan are listed beside it.
+const UNPLACED: usize = 5;
+/// Width of the legend, of what stands beside it and of the scale on the right, logical pixels.
+const LEGEND_WIDE: f32 = 330.0;
+const STREAM_WIDE: f32 = 560.0;
+const STREAM_LEAST: f32 = 300.0;
+const SCALE_WIDE: f32 = 276.0;
+/// In a narrower canvas the ways to look stand below the title: with something kept to compare with, and without, logical pixels.
+const ROW_KEPT: f32 = 1120.0;
+const ROW_ALONE: f32 = 860.0;
+/// Between the foot of the canvas and what floats there, and height of the controls of the motes, logical pixels.
+const FOOT: f32 = 13.0;
+const CONTROLS: f32 = 34.0;
+
+/// Title, storeys, legend, scale, hints, and what else there is to see.
+pub fn floating_ui(
+    ui: &mut Ui,
+    frame: &Frame,
+    solved: &Solved,
+    canvas: &CanvasView,
+    palette: &Palette,
+    areas: &Areas,
+    commands: &mut Vec<Command>,
+) {
+    commands.extend(beside_legend(ui, areas.whole, solved, canvas, palette));
+    let rect = areas.whole;
+    let painter = ui.painter_at(rect);
+    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
+    let left_top = rect.left_top() + Vec2::new(18.0, 14.0);
+    let title = painter.layout(solved.scene.name.clone(), font(22.0), palette.ink, rect.width() - 36.0);
+    let bands = match canvas.view.bands {
+        BandChoice::AWeighted => "all bands, A-weighted".to_owned(),
+        other => other.label(),
+    };
+    let by = match canvas.view.by {
+        By::Entry => "lit where sound leaves the loud room",
+        By::Exit => "lit where sound comes out at the listener",
+    };
+    let line = format!("{}  ·  {bands}  ·  {by}", storey.map_or(String::new(), |storey| words::heading(&storey.name)));
+    let line = painter.layout(line, font(size::TEXT), palette.soft_ink, rect.width() - 36.0);
+    // The sheet's own colour behind what stands on it: seen only where the plan has been moved beneath.
+    let behind =
+        |area: Rect| painter.rect_filled(area.expand2(Vec2::new(8.0, 5.0)), 6.0, palette.sheet.gamma_multiply(0.86));
+    behind(Rect::from_min_size(left_top, Vec2::new(title.size().x.max(line.size().x), 48.0)));
+    painter.galley(left_top, title, palette.ink);
+    painter.galley(left_top + Vec2::new(0.0, 29.0), line, palette.soft_ink);
+    if canvas.waiting {
+        let place = rect.right_top() + Vec2::new(-18.0, 18.0);
+        painter.text(place, Align2::RIGHT_TOP, "Solving …", font(size::TEXT), palette.alert);
+    }
+
+    let stack = Rect::from_min_size(left_top + Vec2::new(0.0, 62.0), Vec2::new(140.0, rect.height() - 200.0));
+    let mut stack_ui = ui.new_child(UiBuilder::new().max_rect(stack));
+    commands.extend(storeys_ui(&mut stack_ui, solved, canvas.view));
+    if !canvas.plain {
+        looks_ui(ui, rect, canvas, commands);
+    }
+
+    let wide = (rect.width() - 36.0).min(LEGEND_WIDE);
+    let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
+    let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
+    let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
+    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at));
+    if let (Some(heard), Some(glow)) = (heard, &canvas.drawn.glow) {
+        let heading = format!("{}: {}", words::heading(&heard.name), glow.heading());
+        plate(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
+    }
+
+    let hints = rect.width() > HINTS_FROM && !canvas.plain && !areas.section_is_below();
+    let wide = if hints { 264.0 } else { 160.0 };
+    // The scale is that of the plan, and stands in it.
+    let foot = if areas.section_is_below() { areas.plan.right_bottom() } else { rect.right_bottom() };
+    behind(Rect::from_min_max(foot - Vec2::new(wide, 62.0), foot - Vec2::new(12.0, if hints { 12.0 } else { 30.0 })));
+    scale_bar(&painter, palette, frame, canvas.view.units, foot - Vec2::new(18.0, 42.0));
+    let mut foot = foot - Vec2::new(18.0, 70.0);
+    for name in canvas.drawn.unplaced.iter().take(UNPLACED).rev() {
+        let line = painter.layout_no_wrap(name.clone(), font(size::SMALL), palette.soft_ink);
+        let area = Align2::RIGHT_BOTTOM.anchor_size(foot, line.size());
+        behind(area);
+        painter.galley(area.min, line, palette.soft_ink);
+        foot.y -= 16.0;
+    }
+    if hints {
+        let place = rect.right_bottom() - Vec2::new(16.0, 14.0);
+        let hint = "Drag to move  ·  wheel to zoom  ·  F shows all";
+        painter.text(place, Align2::RIGHT_BOTTOM, hint, font(size::SMALL), palette.soft_ink);
+    }
+}
+
+/// What stands beside the legend: the key to the motes, and what can be done with them.
+fn beside_legend(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Command> {
+    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at))?;
+    if heard.paths.is_empty() {
+        return None;
+    }
+    let legend_right = rect.left() + 14.0 + LEGEND_WIDE.min(rect.width() - 36.0);
+    let free = rect.right() - legend_right - 12.0 - SCALE_WIDE;
+    // Beside the legend where there is room, else above it; both stand on one line.
+    let beside = free >= STREAM_LEAST;
+    let wide = if beside { free.min(STREAM_WIDE) } else { STREAM_WIDE.min(rect.width() - 36.0) };
+    let controls = if canvas.plain { 0.0 } else { CONTROLS };
+    let high = kinds_height(ui, heard, canvas.view.bands, canvas.view.theme, wide - 26.0) + controls + 20.0;
+    let (left, foot) = if beside { (legend_right + 10.0, FOOT) } else { (rect.left() + 14.0, FOOT + 92.0) };
+    let corner = Pos2::new(left, rect.bottom() - foot - high);
+    let mut area = ui.new_child(UiBuilder::new().max_rect(Rect::from_min_size(corner, Vec2::new(wide, high))));
+    let marked = canvas.highlight.pinned.is_some();
+    plate(palette)
+        .show(&mut area, |ui| {
+            ui.set_width(wide - 26.0);
+            kinds_ui(ui, heard, canvas.view.bands, canvas.view.theme);
+            if canvas.plain { None } else { controls_ui(ui, canvas.particles, marked) }
+        })
+        .inner
+}
+
+/// The ways to look: a section, and the comparison with what was kept.
+fn looks_ui(ui: &mut Ui, rect: Rect, canvas: &CanvasView, commands: &mut Vec<Command>) {
+    let view = canvas.view;
+    // Below the title where both do not fit on one line.
+    let top =
+        rect.top() + if rect.width() < if canvas.base.is_some() { ROW_KEPT } else { ROW_ALONE } { 62.0 } else { 12.0 };
+    let area = Rect::from_min_max(Pos2::new(rect.left() + 18.0, top), Pos2::new(rect.right() - 14.0, top + 30.0));
+    let mut row = ui.new_child(UiBuilder::new().max_rect(area).layout(Layout::right_to_left(Align::Center)));
+    row.spacing_mut().item_spacing.x = 6.0;
+    let baseline = if canvas.base.is_none() { Command::KeepBaseline } else { Command::ForgetBaseline };
+    for (command, lit) in [
+        (Command::Lessons, false),
+        (Command::ListViews, false),
+        (Command::Section, view.cut.is_some()),
+        (Command::Levels, view.levels),
+        (baseline, false),
+    ] {
+        if small_button(&mut row, &command, lit) {
+            commands.push(command);
+        }
+    }
+    if canvas.base.is_none() {
+        return;
+    }
+    let wipe = if let Compare::Wipe(part) = view.compare { part } else { 0.5 };
+    for (compare, name, told) in [
+        (Compare::Change, "Change", "Each face by how its level has changed"),
+        (Compare::Wipe(wipe), "Wipe", "One over the other, with a line to drag"),
+        (Compare::Beside, "Side by side", "As kept on the left, as it is now on the right"),
+    ] {
+        let lit = view.compare == compare;
+        let button = Button::new(RichText::new(name).size(size::SMALL)).selected(lit);
+        if row.add(button).on_hover_text(told).clicked() {
+            commands.push(Command::Compare(if lit { Compare::Off } else { compare }));
+        }
+    }
+}
+
+/// A rounded box that floats over the plan.
+fn plate(palette: &Palette) -> egui::Frame {
+    boxed(palette.panel.gamma_multiply(0.94), palette.rule, 8, egui::Margin::symmetric(12, 9))
+}

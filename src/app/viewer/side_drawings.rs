@@ -1,0 +1,120 @@
+//! What is drawn beside the plan: the plan that was kept, and the section. Painted by egui, which keeps each within its part.
+
+use bevy::prelude::*;
+use bevy_egui::egui::epaint::{Mesh, Vertex, WHITE_UV};
+use bevy_egui::egui::{Painter, Shape};
+
+use crate::app::solving::CurrentAnswer;
+use crate::project::Solved;
+use crate::app::theme::color;
+use crate::app::view::{Baseline, Compare, View};
+use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
+use crate::app::viewer::frame::Frame;
+use crate::app::viewer::tessellate::{Triangles, tessellate};
+use crate::catalogue::Catalogue;
+use crate::output::changes::Changes;
+use crate::output::drawing::{Drawing, Point};
+use crate::output::{Glow, PlanView, plan, section};
+
+/// A drawing made ready for the screen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SideDrawing {
+    /// Its shapes.
+    pub drawing: Drawing,
+    /// Its corners, m.
+    pub extent: (Point, Point),
+    /// Size of its ordinary letters, m.
+    pub letter_m: f64,
+    triangles: Triangles,
+}
+
+impl SideDrawing {
+    fn of(drawing: Drawing, letter_m: f64) -> Self {
+        // Ordinary letters are LETTER pixels high: a pixel is that part of them.
+        let triangles = tessellate(&drawing, letter_m / LETTER);
+        Self { extent: extent(&drawing), letter_m, triangles, drawing }
+    }
+
+    /// Paints it without its letters where the frame says, on its own ground, within the painter's clip.
+    pub fn paint(&self, painter: &Painter, frame: &Frame) {
+        painter.rect_filled(painter.clip_rect(), 0.0, color(self.drawing.background));
+        let corners = self.triangles.corners.iter().zip(&self.triangles.colours);
+        let vertices = corners.map(|([x, y, _], [r, g, b, a])| Vertex {
+            pos: frame.screen_from_plan([f64::from(*x), f64::from(*y)]),
+            uv: WHITE_UV,
+            color: bevy_egui::egui::Rgba::from_rgba_unmultiplied(*r, *g, *b, *a).into(),
+        });
+        let mesh = Mesh { vertices: vertices.collect(), indices: self.triangles.indices.clone(), ..Mesh::default() };
+        painter.add(Shape::mesh(mesh));
+    }
+}
+
+/// The drawings beside the plan, while they are shown.
+#[derive(Debug, Clone, Default, Resource)]
+pub struct SideDrawings {
+    /// The plan that was kept.
+    pub base: Option<SideDrawing>,
+    /// The section.
+    pub section: Option<SideDrawing>,
+}
+
+/// Where the section lies on the screen.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Resource)]
+pub struct SectionFrame(pub Frame);
+
+/// True when their letters have become too large or too small.
+pub fn letters_are_off(
+    side_drawings: Res<SideDrawings>,
+    frame: Res<Frame>,
+    section: Res<SectionFrame>,
+    drawn: Res<CurrentDrawing>,
+) -> bool {
+    let off = |drawing: &Option<SideDrawing>, frame: &Frame| {
+        drawing.as_ref().is_some_and(|drawing| !letter_fits(drawing.letter_m, frame))
+    };
+    off(&side_drawings.base, &frame)
+        || off(&side_drawings.section, &section.0)
+        || side_drawings.base.as_ref().is_some_and(|base| base.letter_m != drawn.letter_m)
+}
+
+/// Draws what is shown beside the plan.
+pub fn describe(
+    current: Res<CurrentAnswer>,
+    base: Res<Baseline>,
+    view: Res<View>,
+    drawn: Res<CurrentDrawing>,
+    section_frame: Res<SectionFrame>,
+    mut side_drawings: ResMut<SideDrawings>,
+) {
+    let solved = current.solved.as_deref();
+    let kept = base.0.as_deref();
+    let shown = matches!(view.compare, Compare::Beside | Compare::Wipe(_));
+    side_drawings.base = solved.zip(kept.filter(|_| shown)).and_then(|(solved, kept)| {
+        let mut plan_view = view.plan(kept, Some(solved))?;
+        plan_view.scale = view.scale(solved, Some(kept));
+        let letter_m = drawn.letter_m;
+        let (drawing, _) = plan::lettered(Catalogue::built_in_ref(), variant(kept), &plan_view, Some(letter_m));
+        Some(SideDrawing::of(drawing, letter_m))
+    });
+    let letter_m = LETTER / section_frame.0.px_per_m;
+    side_drawings.section = solved.and_then(|solved| section_drawing(solved, &view, kept, letter_m));
+}
+
+fn section_drawing(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: f64) -> Option<SideDrawing> {
+    let cut = view.cut?;
+    let listener = view.listener_at(solved)?;
+    let scale = view.scale(solved, kept);
+    let (band, by, theme, units) = (view.bands, view.by, view.theme, view.units);
+    let shown = PlanView { storey: usize::MAX, listener, band, by, theme, scale, units };
+    let heard = solved.answer.listeners.get(listener)?;
+    // While the plan shows changes, so does the section.
+    let base = kept.filter(|_| view.compare == Compare::Change);
+    let change = base.and_then(|base| {
+        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+        let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
+        Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
+    });
+    let catalogue = Catalogue::built_in_ref();
+    let (drawing, _) = section::lit_by(catalogue, variant(solved), cut, &shown, change, Some(letter_m));
+    Some(SideDrawing::of(drawing, letter_m))
+}
