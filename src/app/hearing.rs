@@ -1,8 +1,8 @@
 //! The answer of one listener, and how it is looked at.
 
-use crate::project::Solved;
 use crate::app::view::View;
 use crate::output::words;
+use crate::project::Solved;
 use crate::solve::{BandChoice, ListenerAnswer};
 
 /// The answer of one listener, and how it is looked at.

@@ -7,13 +7,13 @@ use bevy::prelude::*;
 use crate::acoustics::rating::weighting::a_weighting_db;
 use crate::acoustics::{BAND_COUNT, Bands};
 use crate::app::solving::CurrentAnswer;
-use crate::project::Solved;
 use crate::app::stage::Stage;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
 use crate::output::section::Cut;
 use crate::output::{By, Leaks, PlanView, Scale, Theme};
+use crate::project::Solved;
 use crate::scene::{ListenerId, Scene, StoreyId};
 use crate::solve::BandChoice;
 

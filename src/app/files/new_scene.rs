@@ -6,11 +6,11 @@ use bevy_egui::egui::{self, ComboBox, Pos2, RichText, ScrollArea, Stroke, Ui, ve
 
 use crate::app::command::Command;
 use crate::app::panels::inspector::entry::{Typed, entry, read_length, tell};
-use crate::project::Solved;
 use crate::app::theme::{Palette, size};
 use crate::app::widgets::{label, question, yes_no};
 use crate::output::length::{self, Units};
 use crate::output::{Theme, words};
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::template::{Answer, Answers, Choice, Kind, Offer};
 

@@ -15,13 +15,11 @@ use crate::app::files::listing::{ENDING, Purpose};
 use crate::app::files::native::Picked;
 use crate::app::files::state::{Dialog, Files, Next};
 use crate::app::files::worker::{Job, Over, Report};
-use crate::app::solving;
-use crate::project::Solved;
 use crate::app::stage::Stage;
 use crate::app::view::View;
 use crate::app::viewer::frame::Frame;
 use crate::app::widgets::name_of;
-use crate::catalogue::Catalogue;
+use crate::project::{Project, Solved};
 use crate::scene::Scene;
 
 /// How often the open file is looked at while the window is awake.

@@ -8,7 +8,6 @@ use bevy_egui::egui::{Button, DragValue, RichText, TextEdit, Ui};
 
 use crate::app::background::Inbox;
 use crate::app::command::Command;
-use crate::project::Solved;
 use crate::app::stage::Stage;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
@@ -18,6 +17,7 @@ use crate::output::drawing::Drawing;
 use crate::output::picture::{self, USUAL_WIDTH_PX};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
 use crate::output::{Cut, Variant, chart, plan, section};
+use crate::project::Solved;
 use crate::solve::BandChoice;
 
 /// What a picture shows.

@@ -5,7 +5,6 @@ use bevy_egui::egui::{
 };
 
 use crate::app::command::Command;
-use crate::project::Solved;
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::Compare;
 use crate::app::viewer::areas::Areas;
@@ -20,6 +19,7 @@ use crate::app::viewer::particle_paint::{OnScreen, paint_lines, paint_motes};
 use crate::app::viewer::storeys::stack_height;
 use crate::output::drawing::Shown;
 use crate::output::streaming::Sight;
+use crate::project::Solved;
 use crate::scene::Thing;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.

@@ -1,10 +1,10 @@
 //! What the canvas shows.
 
-use crate::project::Solved;
 use crate::app::view::{Highlight, View};
 use crate::app::viewer::drawing::CurrentDrawing;
 use crate::app::viewer::particles::Particles;
 use crate::app::viewer::side_drawings::SideDrawings;
+use crate::project::Solved;
 use crate::scene::Problem;
 
 /// What the canvas shows.

@@ -3,13 +3,13 @@
 use bevy::prelude::*;
 
 use crate::app::solving::CurrentAnswer;
-use crate::project::Solved;
 use crate::app::view::{Baseline, Compare, View};
 use crate::app::viewer::frame::Frame;
 use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Form, Part, Point};
 use crate::output::{Glow, Leaks, PlanView, Variant, lettering, plan};
+use crate::project::Solved;
 
 /// The plan as it is drawn now.
 #[derive(Debug, Clone, Default, Resource)]

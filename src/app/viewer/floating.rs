@@ -3,7 +3,6 @@
 use bevy_egui::egui::{self, Align, Align2, Button, Layout, Pos2, Rect, RichText, Ui, UiBuilder, Vec2};
 
 use crate::app::command::Command;
-use crate::project::Solved;
 use crate::app::theme::{Palette, font, size};
 use crate::app::view::Compare;
 use crate::app::viewer::areas::Areas;
@@ -15,6 +14,7 @@ use crate::app::viewer::scale_bar::scale_bar;
 use crate::app::viewer::storeys::storeys_ui;
 use crate::app::widgets::{boxed, small_button};
 use crate::output::{By, words};
+use crate::project::Solved;
 use crate::solve::BandChoice;
 
 /// In a narrower canvas there is no room for hints, logical pixels.

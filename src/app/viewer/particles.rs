@@ -10,13 +10,13 @@ use bevy::winit::{UpdateMode, WinitSettings};
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::editor::state::{Editor, Mode};
 use crate::app::solving::CurrentAnswer;
-use crate::project::Solved;
 use crate::app::stage::Stage;
 use crate::app::view::{Highlight, View};
 use crate::app::window::rest;
 use crate::output::course::{Course, Courses, Spread};
 use crate::output::motes::{MoteChoice, Motes, Spot};
 use crate::output::streaming::strongest;
+use crate::project::Solved;
 use crate::scene::ListenerId;
 use crate::solve::BandChoice;
 

@@ -3,10 +3,10 @@
 use bevy::prelude::Resource;
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::project::Solved;
 use crate::app::view::{Compare, View};
 use crate::output::section::Cut;
 use crate::output::{By, words};
+use crate::project::Solved;
 use crate::scene::{Light, Lit, SavedView};
 use crate::solve::BandChoice;
 

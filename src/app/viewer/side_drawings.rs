@@ -5,7 +5,6 @@ use bevy_egui::egui::epaint::{Mesh, Vertex, WHITE_UV};
 use bevy_egui::egui::{Painter, Shape};
 
 use crate::app::solving::CurrentAnswer;
-use crate::project::Solved;
 use crate::app::theme::color;
 use crate::app::view::{Baseline, Compare, View};
 use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
@@ -15,6 +14,7 @@ use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Point};
 use crate::output::{Glow, PlanView, plan, section};
+use crate::project::Solved;
 
 /// A drawing made ready for the screen.
 #[derive(Debug, Clone, PartialEq)]

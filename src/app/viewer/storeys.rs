@@ -3,10 +3,10 @@
 use bevy_egui::egui::{Align2, CursorIcon, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::app::command::Command;
-use crate::project::Solved;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::View;
 use crate::output::{lettering, words};
+use crate::project::Solved;
 
 /// Size of one storey's slab, logical pixels.
 const SLAB: Vec2 = Vec2::new(136.0, 28.0);

@@ -7,11 +7,11 @@ use super::fields::{KEYS, alert, button, choice, fact, named, number, outline, r
 use super::{Seen, paste};
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{BAND_COUNT, Bands, Spectrum};
-use crate::project::Solved;
 use crate::app::theme::size;
 use crate::building::ElementIndex;
 use crate::edit::{Edit, Item};
 use crate::output::words;
+use crate::project::Solved;
 use crate::scene::{Override, Thing};
 
 /// As the validation has it.

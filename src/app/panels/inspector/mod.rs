@@ -34,7 +34,6 @@ use bevy_egui::egui::{RichText, Ui};
 use crate::app::editor::state::Editor;
 use crate::app::panels::problems;
 use crate::app::solving::CurrentAnswer;
-use crate::project::Solved;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::building::{SpaceIndex, SpaceKind};
@@ -42,6 +41,7 @@ use crate::catalogue::{Catalogue, Construction};
 use crate::edit::{Edit, Pick};
 use crate::output::Theme;
 use crate::output::length::Units;
+use crate::project::Solved;
 use crate::scene::{Background, RoomId, Scene, Storey, StoreyId, Thing, Workmanship};
 
 /// Room for the bar of the list, logical pixels.

@@ -7,12 +7,12 @@ use super::fields::{button, check, choice, fact, heading, length, part};
 use super::known::{is_about, known_ui};
 use super::{Seen, head, workmanship_ui};
 use crate::app::editor::state::Editor;
-use crate::project::Solved;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::edit::{Edit, Item, Pick, ends};
 use crate::output::length::area;
 use crate::output::words;
+use crate::project::Solved;
 use crate::scene::{Storey, Thing, Wall, WallId};
 
 /// Walls, and leaves where a shell is drawn as walls.
