@@ -63,7 +63,11 @@ impl Window<'_> {
         for command in commands {
             self.perform(command);
         }
-        if let Some(solved) = self.current.solved.clone() {
+        // While one draws, what is looked at may be newer than the answer; and another scene waits for its own.
+        if let Some(solved) = self.current.solved.clone()
+            && self.editor.mode == Mode::Listen
+            && self.current.revision >= self.document.opened
+        {
             let mut view = self.view.clone();
             view.follow(&solved);
             self.view.set_if_neq(view);

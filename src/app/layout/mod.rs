@@ -55,9 +55,9 @@ pub fn show_in(ui: &mut Ui, window: &mut Window) {
     match window.editor.mode {
         Mode::Listen if window.present.at.is_some() => listening::present(ui, window, &mut commands),
         mode => {
-            let pressed = if busy { vec![] } else { pressed(&context, &window.editor, Keys::Named) };
-            window.perform_all(&context, pressed);
-            // A key may have changed the mode; what is laid out is what was there when it was pressed.
+            if !busy {
+                commands.extend(pressed(&context, &window.editor, Keys::Named));
+            }
             match mode {
                 Mode::Draw => drawing::draw(ui, window, &mut commands),
                 Mode::Listen => listening::listen(ui, window, &mut commands, busy),
