@@ -9,11 +9,10 @@ use std::f64::consts::PI;
 use glam::DVec3;
 use rayon::prelude::*;
 
-use super::super::answer::PathKind;
-use super::super::balance::Balance;
+use super::super::answer::{PathKind, Surface};
 use super::super::construction::add;
 use super::super::paths::structure_borne::beside_the_edge;
-use super::super::paths::{Surface, Transfer, Within};
+use super::super::paths::{Transfer, Within};
 use super::super::room::RoomPart;
 use super::faces::{RadiatingFace, faces};
 use super::open_air::{BEFORE_M, NEAREST_M, OpenAir};
@@ -28,6 +27,9 @@ const LEAST_M2: f64 = 1e-9;
 const MOST_REFLECTED: f64 = 1.0;
 /// So many pairs are followed before it is asked whether anyone still waits for them.
 const AT_ONCE: usize = 4096;
+/// What is heard has settled when no room gains more than this part in one step, which is at most taken so many times. Own choice.
+const SETTLED: f64 = 1e-3;
+const MOST_TIMES: usize = 500;
 
 /// Two radiating faces, by their places in the list.
 type Pair = [usize; 2];
@@ -47,10 +49,10 @@ pub(in crate::solve) fn transfers(
         let others = (a + 1..all.len()).filter(|b| (begins[a] || begins[*b]) && all[*b].room != out.room);
         pairs.extend(others.map(|b| [a, b]));
     }
-    let quiet = Quiet::of(&all, &begins, within.rooms);
+    let quiet = QuietRooms::of(&all, &begins, within.rooms);
     let mut followed = BTreeSet::new();
     // What is followed makes rooms louder that were quiet before, which send on more: until nothing more counts.
-    while !pairs.is_empty() {
+    loop {
         for pairs in pairs.chunks(AT_ONCE) {
             if overtaken() {
                 return None;
@@ -59,9 +61,11 @@ pub(in crate::solve) fn transfers(
             into.par_extend(pairs.par_iter().with_min_len(64).filter_map(follow));
         }
         followed.extend(pairs);
-        pairs = quiet.worth_following(&all, &heard(within, into), within.conditions.left_out, &followed);
+        pairs = quiet.pairs_that_count(&all, &heard(within, into), within.conditions.left_out, &followed);
+        if pairs.is_empty() {
+            return Some(());
+        }
     }
-    Some(())
 }
 
 /// The way from one face to another; nothing when nothing gets by it.
@@ -87,34 +91,70 @@ fn most_per_m2(apart_m: f64) -> f64 {
     (1.0 + MOST_REFLECTED) * INWARD_FACTOR / (4.0 * PI * nearest_m * nearest_m)
 }
 
-/// For each place where sound begins by itself, p² by space that it makes by some ways, in any unit.
+/// For each place where sound begins by itself, p² by space that it makes by some ways, in any unit, about: what enters a room over what it loses, again and
+/// again until it settles.
 fn heard(within: &Within<'_>, ways: &[Transfer]) -> Vec<Vec<Spectrum>> {
-    let balance = Balance::new(within.rooms, ways, &within.conditions.air);
-    let in_all = |drives: &[(SpaceIndex, Spectrum)]| {
-        let driven = |to: usize| {
-            drives.iter().fold(Spectrum::ZERO, |sum, (by, drive)| {
-                let answers = balance.per_drive(SpaceIndex(to), *by);
-                Spectrum::from_fn(|band| sum[band] + answers[band] * drive[band])
-            })
-        };
-        (0..within.rooms.len()).map(driven).collect()
+    let rooms_of = |way: &Transfer| [way.rooms[0].min(way.rooms[1]).0, way.rooms[0].max(way.rooms[1]).0];
+    let mut sorted: Vec<&Transfer> = ways.iter().collect();
+    sorted.sort_by_key(|way| rooms_of(way));
+    let sum = |same: &[&Transfer]| same.iter().fold(Spectrum::ZERO, |sum, way| add(&sum, &way.area_m2));
+    let by_rooms = sorted.chunk_by(|one, other| rooms_of(one) == rooms_of(other));
+    let between: Vec<([usize; 2], Spectrum)> = by_rooms.map(|same| (rooms_of(same[0]), sum(same))).collect();
+    let mut loss_m2: Vec<Spectrum> = within.rooms.iter().map(|room| room.absorption_m2).collect();
+    for (rooms, area_m2) in &between {
+        rooms.iter().for_each(|room| loss_m2[*room] = add(&loss_m2[*room], area_m2));
+    }
+    let settled = |drive: Vec<Spectrum>| {
+        let mut p2 = vec![Spectrum::ZERO; drive.len()];
+        for _ in 0..MOST_TIMES {
+            let mut entered = drive.clone();
+            for ([one, other], area_m2) in &between {
+                for (to, from) in [(*one, *other), (*other, *one)] {
+                    entered[to] = plus_product(&entered[to], area_m2, &p2[from]);
+                }
+            }
+            let next = |(entered, loss): (&Spectrum, &Spectrum)| {
+                Spectrum::from_fn(|band| if loss[band] > 0.0 { entered[band] / loss[band] } else { 0.0 })
+            };
+            let next: Vec<Spectrum> = entered.iter().zip(&loss_m2).map(next).collect();
+            let grown = |(next, p2): (&Spectrum, &Spectrum)| next.zip(p2, |next, p2| next - (1.0 + SETTLED) * p2);
+            let is_settled = next.iter().zip(&p2).all(|pair| grown(pair).largest() <= 0.0);
+            p2 = next;
+            if is_settled {
+                break;
+            }
+        }
+        p2
     };
-    let loud = within.origins.loud.iter().map(|from| in_all(&[(*from, Spectrum::splat(1.0))]));
+    let silence = || vec![Spectrum::ZERO; within.rooms.len()];
+    let loud = within.origins.loud.iter().map(|from| {
+        let mut drive = silence();
+        drive[from.0] = Spectrum::splat(1.0);
+        settled(drive)
+    });
     let struck = within.origins.struck.iter().map(|(from, element)| {
         let beside = beside_the_edge(&within.elements[*element]);
-        let shaken = |way: &Transfer| {
-            let end =
-                (0..2).find(|end| way.rooms[*end] == *from && way.surfaces[*end] == Surface::Element(*element))?;
-            let drive = if way.junction.is_some() { way.area_m2 } else { beside.zip(&way.area_m2, |a, b| a * b) };
-            Some((way.rooms[1 - end], drive))
-        };
-        in_all(&ways.iter().filter_map(shaken).collect::<Vec<_>>())
+        let mut drive = silence();
+        for way in ways {
+            let shaken = |end: &usize| way.rooms[*end] == *from && way.surfaces[*end] == Surface::Element(*element);
+            if let Some(end) = (0..2).find(shaken) {
+                let part = if way.junction.is_some() { Spectrum::splat(1.0) } else { beside };
+                let to = way.rooms[1 - end].0;
+                drive[to] = plus_product(&drive[to], &part, &way.area_m2);
+            }
+        }
+        settled(drive)
     });
     loud.chain(struck).collect()
 }
 
+/// sum + a·b in every band.
+fn plus_product(sum: &Spectrum, a: &Spectrum, b: &Spectrum) -> Spectrum {
+    Spectrum::from_fn(|band| sum[band] + a[band] * b[band])
+}
+
 /// Rooms in which no sound begins, with what radiates of them.
-struct Quiet(Vec<QuietRoom>);
+struct QuietRooms(Vec<QuietRoom>);
 
 struct QuietRoom {
     room: SpaceIndex,
@@ -126,7 +166,7 @@ struct QuietRoom {
     bounds: [DVec3; 2],
 }
 
-impl Quiet {
+impl QuietRooms {
     fn of(all: &[RadiatingFace], begins: &[bool], parts: &[RoomPart]) -> Self {
         let mut place = vec![None; parts.len()];
         let mut rooms: Vec<QuietRoom> = Vec::new();
@@ -152,7 +192,7 @@ impl Quiet {
     /// The pairs of faces beyond those already followed that bring more to a room than may be left out of what is heard there, all others together.
     ///
     /// `heard`: as [`heard`] says it, by all ways followed.
-    fn worth_following(
+    fn pairs_that_count(
         &self,
         all: &[RadiatingFace],
         heard: &[Vec<Spectrum>],
@@ -185,17 +225,17 @@ impl Quiet {
             }
         }
         singly.sort_by(|one, other| one.0.total_cmp(&other.0));
-        let mut worth = Vec::new();
+        let mut chosen = Vec::new();
         for (_, parts, rooms, pair) in singly {
             let sums = [0, 1].map(|end| left[rooms[end]] + parts[end]);
             if sums[0].max(sums[1]) <= left_out {
                 [left[rooms[0]], left[rooms[1]]] = sums;
             } else {
-                worth.push(pair);
+                chosen.push(pair);
             }
         }
-        worth.sort_unstable();
-        worth
+        chosen.sort_unstable();
+        chosen
     }
 }
 
@@ -279,13 +319,13 @@ mod tests {
             source_uncertainty_db: 0.0,
         };
         let heard = vec![[1.0, 0.01, 1e-7, 0.0].map(Spectrum::splat).to_vec()];
-        let worth = Quiet::of(&all, &vec![false; all.len()], &vec![room; 4]).worth_following(
+        let chosen = QuietRooms::of(&all, &vec![false; all.len()], &vec![room; 4]).pairs_that_count(
             &all,
             &heard,
             left_out,
             &BTreeSet::new(),
         );
-        worth.iter().filter(|pair| pair[0] / 2 == pair[1] / 2).map(|pair| pair[0] / 2).collect()
+        chosen.iter().filter(|pair| pair[0] / 2 == pair[1] / 2).map(|pair| pair[0] / 2).collect()
     }
 
     /// By hand, p² of the first room being 1: 0.01 in the second, 1e-7 in the third. A way of 1 mm² between these brings the third 0.01·1e-6/10 = 1e-9, a
