@@ -1,10 +1,10 @@
 //! The way to listeners in the open air, through the real geometry and solver.
 
 use leaklight::acoustics::Bands;
-use leaklight::building::{Building, PlacedOpening, SpaceKind, build};
+use leaklight::building::{Building, ElementIndex, PlacedOpening, SpaceKind, build};
 use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Provenance, Standing};
 use leaklight::scene::{Ground, Node, Opening, Scene, Wall, Workmanship, file};
-use leaklight::solve::{Answer, Conditions, LEFT_OUT, PathKind, solve_under};
+use leaklight::solve::{Answer, Conditions, LEFT_OUT, PathKind, Surface, solve_under};
 
 use super::properties::{House, level, listener, solved};
 use crate::building::make::room;
@@ -98,6 +98,34 @@ fn shares_outdoors_add_up_to_one() {
         let sum: f64 = heard.paths.iter().map(|path| path.share).sum();
         assert!((sum - 1.0).abs() < 1e-9, "{}: {sum}", heard.name);
     }
+}
+
+/// A record says where it was followed in the open. By hand: from 0.3 m before the window's middle straight to who stands before it; to who stands behind the
+/// house by bends at its outer edges, 13 cm outside the middle lines of its walls (half of a wall more than a room is grown by), and longer than straight.
+#[test]
+fn a_record_says_where_it_runs_in_the_open() {
+    let (building, answer) = solved(&with_window());
+    let window = element(&building, "upper/w0");
+    let route = |id: &str| {
+        let heard = answer.listeners.iter().find(|heard| heard.listener.0 == id).unwrap();
+        let path = heard.paths.iter().find(|path| path.exit == Surface::Opening(ElementIndex(window), 0)).unwrap();
+        path.route.clone().unwrap()
+    };
+    let apart_m = |a: [f64; 3], b: [f64; 3]| (0..3).map(|axis| (a[axis] - b[axis]).powi(2)).sum::<f64>().sqrt();
+    let (before, behind) = (route("before"), route("behind"));
+    let start = [AHEAD_M, -0.3, 3.0 + 0.9 + 0.6];
+    assert!(before.len() == 2 && apart_m(before[0], start) < 1e-9, "{before:?}");
+    assert!(apart_m(before[1], [AHEAD_M, -8.0, 1.5]) < 1e-9, "{before:?}");
+    let (House { widths_m, depth_m, .. }, last) = (House::default(), behind.len() - 1);
+    assert!(last > 1 && apart_m(behind[0], start) < 1e-9, "{behind:?}");
+    assert!(apart_m(behind[last], [AHEAD_M, depth_m + 8.0, 1.5]) < 1e-9, "{behind:?}");
+    for [x, y, _] in &behind[1..last] {
+        let half = [widths_m.iter().sum::<f64>() / 2.0, depth_m / 2.0];
+        let out_m = ((x - half[0]).abs() - half[0]).max((y - half[1]).abs() - half[1]);
+        assert!((out_m - 0.13).abs() < 0.02, "{behind:?}");
+    }
+    let length_m: f64 = behind.windows(2).map(|leg| apart_m(leg[0], leg[1])).sum();
+    assert!(length_m > apart_m(behind[0], behind[last]) + 0.1, "{length_m}");
 }
 
 /// What is set into the front across the street.

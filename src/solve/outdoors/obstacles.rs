@@ -21,6 +21,8 @@ const JOG_M: f64 = 0.1001;
 const LEAST_CHORD_M: f64 = 0.05;
 /// What is nearer than this to a side, m, runs along it and not through it. Own guard against roundoff.
 const ALONG_M: f64 = 1e-9;
+/// Corners are rounded to so many parts of a metre, so that those on one line are so exactly.
+const PARTS_PER_M: f64 = 1e6;
 /// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
 const FLAT_M2: f64 = 1e-9;
 
@@ -133,7 +135,7 @@ fn rooms_of(building: &Building) -> impl Iterator<Item = ([f64; 2], Vec<Ring>)> 
 
 /// Cuts a house (outline and holes) into parts without inward corners deeper than a jog, each along the line of a side that ends in the deepest of them.
 fn convex_parts(house: Vec<Ring>, parts: &mut Vec<Ring>) {
-    let hull = convex_hull(house.iter().flatten().map(|corner| (*corner).into()).collect());
+    let hull = convex_hull(house.iter().flatten().map(|corner| rounded((*corner).into())).collect());
     let hull: Ring = hull.into_iter().map(Into::into).collect();
     let depth_m = |at: [f64; 2]| sides(&hull).map(|(p, q)| distance_to_segment(at, p, q)).fold(f64::INFINITY, f64::min);
     let (mut deepest_m, mut cut) = (JOG_M, None);
@@ -172,7 +174,8 @@ fn left_of(ring: &[[f64; 2]], p: DVec2, q: DVec2) -> Ring {
 
 /// The convex hull of some points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
 pub(super) fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
-    points.sort_unstable_by(|p, q| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y)));
+    // By 0 what is −0 becomes 0: between points that stand upright over each other nothing else may come first.
+    points.sort_unstable_by(|p, q| (p.x + 0.0).total_cmp(&(q.x + 0.0)).then(p.y.total_cmp(&q.y)));
     points.dedup();
     let mut hull: Vec<DVec2> = Vec::with_capacity(points.len() + 1);
     let mut kept = 1;
@@ -200,9 +203,13 @@ fn grown(ring: &[[f64; 2]], by_m: f64) -> Ring {
     let corners = corners_of(ring).map(|[p, q, r]| {
         let (one, two) = (outward(p, q), outward(q, r));
         // Sharp spikes grow no further than a right angle's corner.
-        (q + by_m / (1.0 + one.dot(two)).max(1.0) * (one + two)).into()
+        rounded(q + by_m / (1.0 + one.dot(two)).max(1.0) * (one + two)).into()
     });
     corners.collect()
+}
+
+fn rounded(corner: DVec2) -> DVec2 {
+    (corner * PARTS_PER_M).round() / PARTS_PER_M
 }
 
 /// The corners of a ring, each between those before and after it.

@@ -9,12 +9,12 @@ use std::f64::consts::PI;
 use glam::DVec3;
 use rayon::prelude::*;
 
-use super::super::answer::PathKind;
+use super::super::answer::{PathKind, Surface};
 use super::super::balance::Balance;
 use super::super::construction::add;
 use super::super::overtaken::Overtaken;
 use super::super::paths::structure_borne::beside_the_edge;
-use super::super::paths::{Surface, Transfer, Within};
+use super::super::paths::{Transfer, Within};
 use super::super::room::RoomPart;
 use super::faces::{RadiatingFace, faces};
 use super::open_air::{BEFORE_M, NEAREST_M, OpenAir};
@@ -48,10 +48,10 @@ pub(in crate::solve) fn transfers(
         let others = (a + 1..all.len()).filter(|b| (begins[a] || begins[*b]) && all[*b].room != out.room);
         pairs.extend(others.map(|b| [a, b]));
     }
-    let quiet = Quiet::of(&all, &begins, within.rooms);
+    let quiet = QuietRooms::of(&all, &begins, within.rooms);
     let mut followed = BTreeSet::new();
     // What is followed makes rooms louder that were quiet before, which send on more: until nothing more counts.
-    while !pairs.is_empty() {
+    loop {
         for pairs in pairs.chunks(AT_ONCE) {
             if overtaken() {
                 return None;
@@ -60,9 +60,11 @@ pub(in crate::solve) fn transfers(
             into.par_extend(pairs.par_iter().with_min_len(64).filter_map(follow));
         }
         followed.extend(pairs);
-        pairs = quiet.worth_following(&all, &heard(within, into), within.conditions.left_out, &followed);
+        pairs = quiet.pairs_that_count(&all, &heard(within, into), within.conditions.left_out, &followed);
+        if pairs.is_empty() {
+            return Some(());
+        }
     }
-    Some(())
 }
 
 /// The way from one face to another; nothing when nothing gets by it.
@@ -106,7 +108,7 @@ fn heard(within: &Within<'_>, ways: &[Transfer]) -> Vec<Vec<Spectrum>> {
 }
 
 /// Rooms in which no sound begins, with what radiates of them.
-struct Quiet(Vec<QuietRoom>);
+struct QuietRooms(Vec<QuietRoom>);
 
 struct QuietRoom {
     room: SpaceIndex,
@@ -118,7 +120,7 @@ struct QuietRoom {
     bounds: [DVec3; 2],
 }
 
-impl Quiet {
+impl QuietRooms {
     fn of(all: &[RadiatingFace], begins: &[bool], parts: &[RoomPart]) -> Self {
         let mut place = vec![None; parts.len()];
         let mut rooms: Vec<QuietRoom> = Vec::new();
@@ -144,7 +146,7 @@ impl Quiet {
     /// The pairs of faces beyond those already followed that bring more to a room than may be left out of what is heard there, all others together.
     ///
     /// `heard`: as [`heard`] says it, by all ways followed.
-    fn worth_following(
+    fn pairs_that_count(
         &self,
         all: &[RadiatingFace],
         heard: &[Vec<Spectrum>],
@@ -177,17 +179,17 @@ impl Quiet {
             }
         }
         singly.sort_by(|one, other| one.0.total_cmp(&other.0));
-        let mut worth = Vec::new();
+        let mut chosen = Vec::new();
         for (_, parts, rooms, pair) in singly {
             let sums = [0, 1].map(|end| left[rooms[end]] + parts[end]);
             if sums[0].max(sums[1]) <= left_out {
                 [left[rooms[0]], left[rooms[1]]] = sums;
             } else {
-                worth.push(pair);
+                chosen.push(pair);
             }
         }
-        worth.sort_unstable();
-        worth
+        chosen.sort_unstable();
+        chosen
     }
 }
 
@@ -271,13 +273,13 @@ mod tests {
             source_uncertainty_db: 0.0,
         };
         let heard = vec![[1.0, 0.01, 1e-7, 0.0].map(Spectrum::splat).to_vec()];
-        let worth = Quiet::of(&all, &vec![false; all.len()], &vec![room; 4]).worth_following(
+        let chosen = QuietRooms::of(&all, &vec![false; all.len()], &vec![room; 4]).pairs_that_count(
             &all,
             &heard,
             left_out,
             &BTreeSet::new(),
         );
-        worth.iter().filter(|pair| pair[0] / 2 == pair[1] / 2).map(|pair| pair[0] / 2).collect()
+        chosen.iter().filter(|pair| pair[0] / 2 == pair[1] / 2).map(|pair| pair[0] / 2).collect()
     }
 
     /// By hand, p² of the first room being 1: 0.01 in the second, 1e-7 in the third. A way of 1 mm² between these brings the third 0.01·1e-6/10 = 1e-9, a
