@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::limits::{self, Limits};
 use super::material::Nature;
 use super::target::Limit;
 use super::{
@@ -13,69 +14,11 @@ use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 
 /// Absorption measured in a reverberation room may exceed one by the edge effect; more than this is a slip.
 const MOST_ABSORPTION: f64 = 1.1;
-/// Highest sound power or reduction index taken for meant, dB.
-const HIGHEST_DB: f64 = 160.0;
 
 /// Most layers one construction is made of; each makes the computation longer.
 const MOST_LAYERS: usize = 60;
 /// Thickest construction taken for meant, m.
 const THICKEST_M: f64 = 5.0;
-
-/// What a number of a layer can be, and what it usually is. Outside the first it is a slip of a unit or a digit and refused, outside the second it
-/// is doubted. Own judgement, wide on purpose: from the thinnest and thickest that is sold or stands anywhere.
-struct Bounds {
-    can_be: [f64; 2],
-    usual: [f64; 2],
-    unit: &'static str,
-    /// Why not beyond.
-    why: &'static str,
-}
-
-/// Boards, panes and masonry.
-const SOLID: Bounds = Bounds {
-    can_be: [1.0, 3000.0],
-    usual: [2.0, 1000.0],
-    unit: "mm",
-    why: "no board, pane or masonry is thinner or thicker",
-};
-/// Metal, film and heavy mat.
-const SHEETING: Bounds = Bounds {
-    can_be: [0.1, 3000.0],
-    usual: [0.3, 1000.0],
-    unit: "mm",
-    why: "no sheet, film or mat is thinner or thicker",
-};
-const DEPTH: Bounds =
-    Bounds { can_be: [1.0, 3000.0], usual: [3.0, 1500.0], unit: "mm", why: "no cavity is shallower or deeper" };
-const FILL: Bounds =
-    Bounds { can_be: [1.0, 3000.0], usual: [5.0, 1000.0], unit: "mm", why: "no fill is thinner or thicker" };
-const RESILIENT: Bounds =
-    Bounds { can_be: [0.5, 500.0], usual: [2.0, 250.0], unit: "mm", why: "no resilient layer is thinner or thicker" };
-const SPACING: Bounds = Bounds {
-    can_be: [20.0, 5000.0],
-    usual: [100.0, 2500.0],
-    unit: "mm",
-    why: "nothing stands nearer or farther apart",
-};
-const PER_M2: Bounds =
-    Bounds { can_be: [0.05, 200.0], usual: [0.2, 50.0], unit: "for each m²", why: "nothing is held by fewer or more" };
-const STIFFNESS: Bounds =
-    Bounds { can_be: [10.0, 1e10], usual: [500.0, 1e8], unit: "N/m", why: "no spring is softer or stiffer" };
-const MEASURED: Bounds = Bounds {
-    can_be: [0.3, 5000.0],
-    usual: [2.0, 1500.0],
-    unit: "mm",
-    why: "nothing that is built is thinner or thicker",
-};
-const MASS: Bounds = Bounds {
-    can_be: [0.1, 10_000.0],
-    usual: [1.0, 3000.0],
-    unit: "kg/m²",
-    why: "nothing that is built is lighter or heavier",
-};
-
-/// Density of plates from which on they are metal or stone, which is rolled or sawn thinner than anything else, kg/m³.
-const METAL_KG_M3: f64 = 2600.0;
 
 /// Gathers faults as clauses that follow the name of the entry, and beside them what is probably not meant.
 #[derive(Default)]
@@ -93,8 +36,8 @@ impl Faults {
     }
 
     /// A number above zero that something built can have. `field` is its name in the file.
-    fn unless_built(&mut self, what: &str, field: &str, value: f64, bounds: &Bounds) {
-        let Bounds { can_be: [least, most], usual: [low, high], unit, why } = bounds;
+    fn unless_built(&mut self, what: &str, field: &str, value: f64, bounds: &Limits) {
+        let Limits { least, most, unit, usual: [low, high], why } = bounds;
         if !(value.is_finite() && value > 0.0) {
             self.unless_positive(what, value, unit);
             return;
@@ -103,7 +46,7 @@ impl Faults {
         let thousandfold = (value * 1e9).round() / 1e6;
         let slip = *unit == "mm" && value < *low && (*low..=*high).contains(&thousandfold);
         let meant = || format!("{field} is in millimetres: did you mean {thousandfold}?");
-        if (*least..=*most).contains(&value) {
+        if bounds.hold(value) {
             if !(*low..=*high).contains(&value) {
                 let to_do = if slip { meant() } else { "see whether that is meant".to_owned() };
                 self.1.push(format!("{what} is {value} {unit}, which is unusual; {to_do}"));
@@ -206,8 +149,8 @@ pub(super) fn construction(construction: &Construction, materials: &BTreeMap<Str
     match &construction.build {
         Build::Layers(layers) => layer_list(layers, materials, faults),
         Build::Measured { thickness_mm, mass_per_area_kg_m2, r_db } => {
-            faults.unless_built("the thickness", "thickness_mm", *thickness_mm, &MEASURED);
-            faults.unless_built("the mass per area", "mass_per_area_kg_m2", *mass_per_area_kg_m2, &MASS);
+            faults.unless_built("the thickness", "thickness_mm", *thickness_mm, &limits::MEASURED_MM);
+            faults.unless_built("the mass per area", "mass_per_area_kg_m2", *mass_per_area_kg_m2, &limits::MASS_KG_M2);
             if ![24, 21, 16].contains(&r_db.len()) {
                 let given = r_db.len();
                 faults.add(format!(
@@ -215,12 +158,12 @@ pub(super) fn construction(construction: &Construction, materials: &BTreeMap<Str
                 ));
             }
             for value in r_db {
-                faults.unless_within("a sound reduction index", *value, 0.0, HIGHEST_DB);
+                faults.unless_within("a sound reduction index", *value, 0.0, limits::LEVEL_DB.most);
             }
         }
         Build::NormalisedDifference { dne_octaves_db } => {
             for value in dne_octaves_db {
-                faults.unless_within("a level difference", *value, 0.0, HIGHEST_DB);
+                faults.unless_within("a level difference", *value, 0.0, limits::LEVEL_DB.most);
             }
         }
         Build::Open => {}
@@ -239,7 +182,7 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
     let thickness_m = layers.iter().map(Layer::thickness_mm).sum::<f64>() / 1000.0;
     if thickness_m.is_finite()
         && thickness_m > THICKEST_M
-        && layers.iter().all(|layer| layer.thickness_mm() < SOLID.can_be[1])
+        && layers.iter().all(|layer| layer.thickness_mm() < limits::SOLID_MM.most)
     {
         faults.add(format!("all its layers are {thickness_m:.1} m thick; they must be at most {THICKEST_M} m"));
     }
@@ -249,19 +192,12 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
         let is_sheet = |layer: Option<&Layer>| matches!(layer, Some(Layer::Sheet { .. }));
         match layer {
             Layer::Sheet { material, thickness_mm, bonded } => {
-                let known = materials.get(material);
-                let is_thin = known.is_some_and(|known| {
-                    !matches!(known.nature, Nature::Plate { .. }) || known.density_kg_m3 >= METAL_KG_M3
-                });
-                let bounds = if is_thin || known.is_none() { &SHEETING } else { &SOLID };
-                faults.unless_built(&format!("{place}the thickness"), "thickness_mm", *thickness_mm, bounds);
+                let bounds = limits::sheet_mm(materials.get(material));
+                faults.unless_built(&format!("{place}the thickness"), "thickness_mm", *thickness_mm, &bounds);
                 if *bonded && !is_sheet(before) {
                     faults.add(format!("{place}there is no sheet before it that it could be bonded to"));
                 }
-                let fits = |nature: &Nature| {
-                    matches!(nature, Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. })
-                };
-                named(&place, material, materials, fits, "a plate, a limp sheet or a soft film", faults);
+                named(&place, material, materials, Nature::is_sheet, "a plate, a limp sheet or a soft film", faults);
                 let is_film =
                     materials.get(material).is_some_and(|it| matches!(it.nature, Nature::Viscoelastic { .. }));
                 if is_film && !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
@@ -269,30 +205,33 @@ fn layer_list(layers: &[Layer], materials: &BTreeMap<String, Material>, faults: 
                 }
             }
             Layer::Cavity { depth_mm, fill, bridge } => {
-                faults.unless_built(&format!("{place}the depth"), "depth_mm", *depth_mm, &DEPTH);
+                faults.unless_built(&format!("{place}the depth"), "depth_mm", *depth_mm, &limits::DEPTH_MM);
                 if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
                     faults.add(format!("{place}a cavity must have a sheet on both sides"));
                 }
                 if let Some((material, thickness_mm)) = fill {
                     let what = format!("{place}the thickness of the fill");
-                    faults.unless_built(&what, "the thickness of a fill", *thickness_mm, &FILL);
+                    faults.unless_built(&what, "the thickness of a fill", *thickness_mm, &limits::FILL_MM);
                     if thickness_mm > depth_mm {
                         faults.add(format!("{place}a fill of {thickness_mm} mm is deeper than its cavity"));
                     }
-                    let fits = |nature: &Nature| matches!(nature, Nature::Porous { .. });
-                    named(&place, material, materials, fits, "a porous fill", faults);
+                    named(&place, material, materials, Nature::is_porous, "a porous fill", faults);
                 }
                 if let Some((what, field, value, bounds)) = bridge_number(*bridge) {
                     faults.unless_built(&format!("{place}{what}"), field, value, bounds);
                 }
             }
             Layer::Resilient { material, thickness_mm } => {
-                faults.unless_built(&format!("{place}the thickness"), "thickness_mm", *thickness_mm, &RESILIENT);
+                faults.unless_built(
+                    &format!("{place}the thickness"),
+                    "thickness_mm",
+                    *thickness_mm,
+                    &limits::RESILIENT_MM,
+                );
                 if !(is_sheet(before) && is_sheet(layers.get(at + 1))) {
                     faults.add(format!("{place}a resilient layer must have a sheet on both sides"));
                 }
-                let fits = |nature: &Nature| matches!(nature, Nature::Resilient { .. });
-                named(&place, material, materials, fits, "a resilient layer", faults);
+                named(&place, material, materials, Nature::is_resilient, "a resilient layer", faults);
             }
         }
     }
@@ -316,13 +255,13 @@ fn named(
 }
 
 /// The number a bridge carries: what it is, its field, its value and bounds.
-fn bridge_number(bridge: Bridge) -> Option<(&'static str, &'static str, f64, &'static Bounds)> {
-    let per_m2 = bridge.per_m2().map(|per_m2| ("the number per m²", "per_m2", per_m2, &PER_M2));
+fn bridge_number(bridge: Bridge) -> Option<(&'static str, &'static str, f64, &'static Limits)> {
+    let per_m2 = bridge.per_m2().map(|per_m2| ("the number per m²", "per_m2", per_m2, &limits::PER_M2));
     match bridge {
-        Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 && PER_M2.can_be[1] >= per_m2 => {
-            Some(("the stiffness", "stiffness_n_m", stiffness_n_m, &STIFFNESS))
+        Bridge::Springs { per_m2, stiffness_n_m } if per_m2 > 0.0 && per_m2 <= limits::PER_M2.most => {
+            Some(("the stiffness", "stiffness_n_m", stiffness_n_m, &limits::STIFFNESS_N_M))
         }
-        _ => per_m2.or(bridge.spacing_mm().map(|mm| ("the spacing", "spacing_mm", mm, &SPACING))),
+        _ => per_m2.or(bridge.spacing_mm().map(|mm| ("the spacing", "spacing_mm", mm, &limits::SPACING_MM))),
     }
 }
 
@@ -334,7 +273,7 @@ pub(super) fn finish(finish: &Finish, faults: &mut Faults) {
 
 pub(super) fn sound_source(source: &SoundSource, faults: &mut Faults) {
     for lw_db in source.lw_octaves_db {
-        faults.unless_within("a sound power level", lw_db, 0.0, HIGHEST_DB);
+        faults.unless_within("a sound power level", lw_db, 0.0, limits::LEVEL_DB.most);
     }
     faults.unless_within("LAFmax less LAeq", source.lafmax_minus_laeq_db, 0.0, 40.0);
     faults.unless_positive("the uncertainty", source.uncertainty_db, "dB");
@@ -350,7 +289,7 @@ pub(super) fn target(target: &Target, faults: &mut Faults) {
     faults.unless_within("the extra for music", target.music_extra_db, 0.0, 20.0);
     match &target.limit {
         Limit::LAeq(db) | Limit::LAFmax(db) | Limit::LCeq(db) | Limit::LowFrequencyLA(db) | Limit::NoiseRating(db) => {
-            faults.unless_within("the limit", *db, -20.0, HIGHEST_DB);
+            faults.unless_within("the limit", *db, -20.0, limits::LEVEL_DB.most);
         }
         Limit::Bands { levels_db, octaves } => {
             if levels_db.is_empty() {
@@ -362,7 +301,7 @@ pub(super) fn target(target: &Target, faults: &mut Faults) {
                     let kind = if *octaves { "an octave" } else { "a third octave" };
                     faults.add(format!("{hz} Hz is not the midband of {kind} that is computed"));
                 }
-                faults.unless_within("the limit of a band", *db, -20.0, HIGHEST_DB);
+                faults.unless_within("the limit of a band", *db, -20.0, limits::LEVEL_DB.most);
             }
             if !levels_db.is_sorted_by(|a, b| a.0 < b.0) {
                 faults.add("its bands must rise, each named once");

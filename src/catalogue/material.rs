@@ -58,3 +58,23 @@ pub enum Nature {
         at_thickness_mm: f64,
     },
 }
+
+impl Nature {
+    /// True for what a sheet of a construction can be made of.
+    #[must_use]
+    pub fn is_sheet(&self) -> bool {
+        matches!(self, Self::Plate { .. } | Self::Limp | Self::Viscoelastic { .. })
+    }
+
+    /// True for what can fill a cavity.
+    #[must_use]
+    pub fn is_porous(&self) -> bool {
+        matches!(self, Self::Porous { .. })
+    }
+
+    /// True for what a resilient layer can be made of.
+    #[must_use]
+    pub fn is_resilient(&self) -> bool {
+        matches!(self, Self::Resilient { .. })
+    }
+}

@@ -4,6 +4,7 @@ mod check;
 pub mod construction;
 pub mod finish;
 pub mod force;
+pub(crate) mod limits;
 pub mod load;
 pub mod lookup;
 pub mod material;

@@ -79,6 +79,38 @@ pub enum Item {
     Views(Vec<SavedView>),
 }
 
+impl Pick {
+    /// The storey it is on, where it is part of one.
+    #[must_use]
+    pub fn storey(&self) -> Option<&StoreyId> {
+        match self {
+            Self::Node(on, _) | Self::Wall(on, _) | Self::Opening(on, _) | Self::Room(on, _) => Some(on),
+            Self::Source(_) | Self::Contact(..) | Self::Listener(_) | Self::Duct(_) | Self::Mouth(..) => None,
+        }
+    }
+}
+
+impl Item {
+    /// What is picked as it stands: of a contact its source, of a mouth its duct. Nothing for a corner, and for what is not there.
+    #[must_use]
+    pub fn of(scene: &Scene, pick: &Pick) -> Option<Self> {
+        let storey = |id: &StoreyId| scene.storeys.iter().find(|storey| storey.id == *id);
+        Some(match pick {
+            Pick::Wall(on, id) => Self::Wall(on.clone(), storey(on)?.walls.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Opening(on, id) => {
+                Self::Opening(on.clone(), storey(on)?.openings.iter().find(|it| it.id == *id)?.clone())
+            }
+            Pick::Room(on, id) => Self::Room(on.clone(), storey(on)?.rooms.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Source(id) | Pick::Contact(id, _) => {
+                Self::Source(scene.sources.iter().find(|it| it.id == *id)?.clone())
+            }
+            Pick::Listener(id) => Self::Listener(scene.listeners.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Duct(id) | Pick::Mouth(id, _) => Self::Duct(scene.ducts.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Node(..) => return None,
+        })
+    }
+}
+
 /// What a scene says of itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Head {

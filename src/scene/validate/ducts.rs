@@ -2,15 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::values::Limits;
-use super::{Check, Spot};
+use super::{Check, Spot, limits};
 use crate::scene::{DuctSection, Thing};
-
-const SIDE_MM: Limits = Limits::new(10.0, 5000.0, "mm");
-const LENGTH_M: Limits = Limits::new(0.01, 500.0, "m");
-const BENDS: Limits = Limits::new(0.0, 50.0, "");
-const MOUTH_M: Limits = Limits::new(-5.0, 100.0, "m");
-const SILENCER_DB: Limits = Limits::new(0.0, 100.0, "dB");
 
 impl Check<'_> {
     pub(super) fn ducts(&mut self) {
@@ -22,19 +15,19 @@ impl Check<'_> {
             for end in &duct.ends {
                 self.storey_reference(&spot, &end.storey);
                 self.point(&spot, end.at);
-                self.number(&spot, "height of an end", end.height_m, MOUTH_M);
+                self.number(&spot, "height of an end", end.height_m, limits::MOUTH_M);
             }
             match duct.section {
                 DuctSection::Round(mm) => {
-                    self.number(&spot, "diameter", mm, SIDE_MM);
+                    self.number(&spot, "diameter", mm, limits::SIDE_MM);
                 }
                 DuctSection::Rectangular(wide_mm, high_mm) => {
-                    self.number(&spot, "width", wide_mm, SIDE_MM);
-                    self.number(&spot, "height", high_mm, SIDE_MM);
+                    self.number(&spot, "width", wide_mm, limits::SIDE_MM);
+                    self.number(&spot, "height", high_mm, limits::SIDE_MM);
                 }
             }
-            self.number(&spot, "length", duct.length_m, LENGTH_M);
-            self.number(&spot, "number of bends", f64::from(duct.bends), BENDS);
+            self.number(&spot, "length", duct.length_m, limits::RUN_M);
+            self.number(&spot, "number of bends", f64::from(duct.bends), limits::BENDS);
             if let Some(lining) = &duct.lining
                 && !self.catalogue.finishes.contains_key(lining)
             {
@@ -43,7 +36,7 @@ impl Check<'_> {
                 self.error(&spot, format!("its lining \"{lining}\" is not in the catalogue"), to_do);
             }
             if let Some(losses_db) = &duct.silencer_db {
-                self.spectrum(&spot, "silencer", losses_db, SILENCER_DB);
+                self.spectrum(&spot, "silencer", losses_db, limits::SILENCER_DB);
             }
         }
     }

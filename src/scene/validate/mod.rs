@@ -6,6 +6,7 @@ mod constructions;
 mod drawn;
 mod ducts;
 mod faces;
+pub(crate) mod limits;
 mod names;
 mod openings;
 mod plan;
@@ -19,20 +20,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::problem::Gathered;
 use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Severity, Source, StoreyId, Thing, Touches};
 use crate::acoustics::Bands;
-use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::catalogue::{Catalogue, Construction};
+use limits::Allowed;
 pub(super) use names::nearest;
-use values::Limits;
 
 /// Number of bands a measured override needs: 25 Hz to 5 kHz.
 const BANDS: usize = 24;
-
-const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
-const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");
-const RESIDUAL_DB: Limits = Limits::new(30.0, 120.0, "dB");
-const LEVEL_CHANGE_DB: Limits = Limits::new(-60.0, 60.0, "dB");
-const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
-const KIJ_DB: Limits = Limits::new(-30.0, 100.0, "dB");
-const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
 
 /// Collects what is wrong with a scene: ids, references (with the nearest known word), walls, openings, numbers, layers, overrides.
 ///
@@ -83,7 +76,7 @@ impl<'a> Check<'a> {
     fn residual(&mut self) {
         let (spot, residual) = (Spot::scene(Thing::Scene), &self.scene.residual);
         let label = "level difference between rooms that no one builds better than";
-        if self.number(&spot, label, residual.dnt_db, RESIDUAL_DB)
+        if self.number(&spot, label, residual.dnt_db, limits::RESIDUAL_DB)
             && residual.dnt_db > Residual::USUAL_DB
             && residual.proof.trim().is_empty()
         {
@@ -128,29 +121,27 @@ impl<'a> Check<'a> {
     }
 
     /// Says so when a construction is not known or is of a kind that cannot serve as `role`.
-    fn construction_as(
-        &mut self,
-        spot: &Spot,
-        role: &str,
-        id: &str,
-        kinds: &[ConstructionKind],
-    ) -> Option<&'a Construction> {
+    fn construction_as(&mut self, spot: &Spot, role: &str, id: &str, allowed: Allowed) -> Option<&'a Construction> {
         let Some(construction) = self.construction(id) else {
             let own = self.scene.constructions.iter().map(|construction| construction.id.as_str());
-            let fitting = self.catalogue.constructions.values().filter(|known| kinds.contains(&known.kind));
+            let fitting = self.catalogue.constructions.values().filter(|known| allowed.fits(known));
             let known = own.chain(fitting.map(|known| known.id.as_str()));
             let to_do = self.advice(id, known, "choose one of the catalogue, or add it to the scene's constructions");
             self.error(spot, format!("its {role} \"{id}\" is neither in the catalogue nor in this scene"), to_do);
             return None;
         };
-        if !kinds.contains(&construction.kind) {
+        if !allowed.kinds.contains(&construction.kind) {
             let found = names::kind_in_words(construction.kind);
             self.error(
                 spot,
                 format!("its {role} \"{id}\" is {found}"),
-                format!("choose {}", names::kinds_in_words(kinds)),
+                format!("choose {}", names::kinds_in_words(allowed.kinds)),
             );
             return None;
+        }
+        if !allowed.has_layers(construction) {
+            let what = format!("its {role} \"{id}\" is not made of layers, so nothing tells what it gains");
+            self.error(spot, what, "choose one that lists its layers");
         }
         Some(construction)
     }
@@ -164,8 +155,8 @@ impl<'a> Check<'a> {
         if self.scene.name.trim().is_empty() {
             self.warning(&spot, "it has no name", "give it one");
         }
-        self.number(&spot, "air temperature", self.scene.air.temperature_c, TEMPERATURE_C);
-        self.number(&spot, "air humidity", self.scene.air.humidity_percent, HUMIDITY_PERCENT);
+        self.number(&spot, "air temperature", self.scene.air.temperature_c, limits::TEMPERATURE_C);
+        self.number(&spot, "air humidity", self.scene.air.humidity_percent, limits::HUMIDITY_PERCENT);
     }
 
     fn sources(&mut self) {
@@ -177,7 +168,7 @@ impl<'a> Check<'a> {
             self.name(&spot, &source.name);
             self.storey_reference(&spot, &source.storey);
             self.point(&spot, source.at);
-            self.number(&spot, "level change", source.level_db, LEVEL_CHANGE_DB);
+            self.number(&spot, "level change", source.level_db, limits::LEVEL_CHANGE_DB);
             if !self.catalogue.sources.contains_key(&source.sound) {
                 let known = self.catalogue.sources.keys().map(String::as_str);
                 let to_do = self.advice(&source.sound, known, "choose a sound of the catalogue");
@@ -212,7 +203,7 @@ impl<'a> Check<'a> {
                     to_do,
                 );
             }
-            self.number(spot, "level change of a contact", contact.level_db, LEVEL_CHANGE_DB);
+            self.number(spot, "level change of a contact", contact.level_db, limits::LEVEL_CHANGE_DB);
             match &contact.force {
                 ContactForce::Known(id) if !self.catalogue.forces.contains_key(id) => {
                     let known = self.catalogue.forces.keys().map(String::as_str);
@@ -247,7 +238,7 @@ impl<'a> Check<'a> {
             self.name(&spot, &listener.name);
             self.storey_reference(&spot, &listener.storey);
             self.point(&spot, listener.at);
-            self.number(&spot, "height of the ears", listener.height_m, EARS_M);
+            self.number(&spot, "height of the ears", listener.height_m, limits::EARS_M);
             self.background(&spot, &listener.background);
             if let Some(target) = &listener.target
                 && !self.catalogue.targets.contains_key(target)
@@ -280,11 +271,11 @@ impl<'a> Check<'a> {
                     if from == to {
                         self.error(&spot, "it joins an element to itself", "name two elements");
                     }
-                    self.number(&spot, "Kij", *kij_db, KIJ_DB);
+                    self.number(&spot, "Kij", *kij_db, limits::KIJ_DB);
                     vec![from, to]
                 }
                 Override::EdgeLoss { element, sum_m } => {
-                    self.number(&spot, "edge loss sum", *sum_m, EDGE_LOSS_M);
+                    self.number(&spot, "edge loss sum", *sum_m, limits::EDGE_LOSS_M);
                     vec![element]
                 }
                 Override::Reduction { element, r_db } => {
@@ -293,7 +284,7 @@ impl<'a> Check<'a> {
                         let to_do = format!("give {BANDS}, one for each third from 25 Hz to 5 kHz");
                         self.error(&spot, format!("it has {found} values"), to_do);
                     }
-                    self.spectrum(&spot, "sound reduction index", r_db, values::REDUCTION_DB);
+                    self.spectrum(&spot, "sound reduction index", r_db, limits::REDUCTION_DB);
                     vec![element]
                 }
             };

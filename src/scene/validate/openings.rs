@@ -3,25 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::drawn::Drawn;
-use super::plan::{ROUNDOFF_M, SHORTEST_WALL_M, upright};
-use super::values::{Limits, short};
-use super::{Check, Spot};
+use super::plan::{ROUNDOFF_M, upright};
+use super::{Check, Spot, limits};
 use crate::catalogue::ConstructionKind;
+use crate::catalogue::limits::short;
 use crate::geometry::Line;
-use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId, Workmanship};
+use crate::scene::{NodeId, Opening, Storey, Thing, Wall, WallId};
 
-const OFFSET_M: Limits = Limits::new(0.0, 1000.0, "m");
-const SIZE_M: Limits = Limits::new(0.005, 50.0, "m").usually(0.02, 15.0);
-const SILL_M: Limits = Limits::new(0.0, 40.0, "m");
-const UNDERCUT_MM: Limits = Limits::new(0.0, 100.0, "mm");
 /// Openings may run over by this much: rounding in hand-made files, m.
 const ROUNDING_M: f64 = 0.001 + ROUNDOFF_M;
 
 /// An opening may reach this far into a wall that meets its own before it is told: reveals are cut so, m.
 const INTO_WALL_M: f64 = 0.03;
-
-const KINDS: [ConstructionKind; 4] =
-    [ConstructionKind::Window, ConstructionKind::Door, ConstructionKind::Vent, ConstructionKind::Open];
 
 impl Check<'_> {
     pub(super) fn openings(&mut self, storey: &Storey, drawn: &Drawn) {
@@ -43,10 +36,10 @@ impl Check<'_> {
                 );
             }
             let numbers = [
-                self.number(&spot, "offset", opening.offset_m, OFFSET_M),
-                self.number(&spot, "width", opening.width_m, SIZE_M),
-                self.number(&spot, "height", opening.height_m, SIZE_M),
-                self.number(&spot, "sill", opening.sill_m, SILL_M),
+                self.number(&spot, "offset", opening.offset_m, limits::OFFSET_M),
+                self.number(&spot, "width", opening.width_m, limits::SIZE_M),
+                self.number(&spot, "height", opening.height_m, limits::SIZE_M),
+                self.number(&spot, "sill", opening.sill_m, limits::SILL_M),
             ];
             if numbers.contains(&false) {
                 continue;
@@ -76,7 +69,7 @@ impl Check<'_> {
         let length_m = from.distance(to);
         let end_m = opening.offset_m + opening.width_m;
         // A wall without a sound length has its own problem.
-        if length_m.is_finite() && length_m >= SHORTEST_WALL_M && end_m > length_m + ROUNDING_M {
+        if length_m.is_finite() && length_m >= limits::WALL_M.least && end_m > length_m + ROUNDING_M {
             self.error(
                 spot,
                 format!(
@@ -129,11 +122,12 @@ impl Check<'_> {
     }
 
     fn closing(&mut self, spot: &Spot, opening: &Opening) {
-        self.number(spot, "undercut", opening.undercut_mm, UNDERCUT_MM);
+        self.number(spot, "undercut", opening.undercut_mm, limits::UNDERCUT_MM);
         if let Some(seal) = &opening.seal {
             self.seal(spot, "seal", seal);
         }
-        let Some(construction) = self.construction_as(spot, "construction", &opening.construction, &KINDS) else {
+        let Some(construction) = self.construction_as(spot, "construction", &opening.construction, limits::OPENINGS)
+        else {
             return;
         };
         match construction.kind {
@@ -147,7 +141,7 @@ impl Check<'_> {
             }
             _ => {}
         }
-        if opening.workmanship == Workmanship::Bridged {
+        if !limits::opening_can_be(opening.workmanship) {
             self.error(
                 spot,
                 "it is said to be bridged, and an opening has nothing to bridge",

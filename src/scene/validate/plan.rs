@@ -4,15 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::drawn::Drawn;
 use super::storeys::has_joists;
-use super::values::short;
-use super::{Check, Spot};
+use super::{Check, Spot, limits};
 use crate::catalogue::ConstructionKind;
+use crate::catalogue::limits::short;
 use crate::geometry::{self, DVec2, Extent, crossing, each_near, near};
 use crate::scene::problem::MOST_LISTED;
-use crate::scene::{FloorBuild, NodeId, Severity, Storey, Thing, Usage, Wall, WallId};
+use crate::scene::{FloorBuild, NodeId, Severity, Storey, Thing, Wall, WallId};
 
-/// Shortest wall, m.
-pub(super) const SHORTEST_WALL_M: f64 = 0.05;
 /// Lengths are compared less this, m: far more than roundoff and far less than anyone draws, so that what is drawn in millimetres is judged alike
 /// at whatever angle it stands.
 pub(super) const ROUNDOFF_M: f64 = 1e-6;
@@ -57,17 +55,14 @@ impl Check<'_> {
             }
         }
 
-        // The walls of an inner shell may be drawn as leaves.
-        let drawn_shell = storey.rooms.iter().any(|room| room.usage == Usage::Cavity);
-        let kinds: &[ConstructionKind] =
-            if drawn_shell { &[ConstructionKind::Wall, ConstructionKind::Leaf] } else { &[ConstructionKind::Wall] };
+        let allowed = limits::walls(storey);
         let mut seen = BTreeSet::new();
         let mut lines: Vec<Line> = vec![];
         let mut uses: BTreeMap<&NodeId, usize> = BTreeMap::new();
         for wall in &storey.walls {
             let spot = at(Thing::Wall(wall.id.0.clone()));
             self.id(&spot, &wall.id.0, &mut seen, "wall");
-            self.construction_as(&spot, "construction", &wall.construction, kinds);
+            self.construction_as(&spot, "construction", &wall.construction, allowed);
             for end in [&wall.from, &wall.to] {
                 *uses.entry(end).or_default() += 1;
                 if !drawn.has_node(end) {
@@ -81,11 +76,11 @@ impl Check<'_> {
             let length_m = from.distance(*to);
             if wall.from == wall.to {
                 self.error(&spot, "it begins and ends at the same corner", "give it two corners, or delete it");
-            } else if length_m < SHORTEST_WALL_M - ROUNDOFF_M {
+            } else if length_m < limits::WALL_M.least - ROUNDOFF_M {
                 self.error(
                     &spot,
                     format!("it is {} m long", short(length_m)),
-                    format!("make it at least {SHORTEST_WALL_M} m, or delete it"),
+                    format!("make it at least {} m, or delete it", limits::WALL_M.least),
                 );
             } else {
                 lines.push(Line { wall, ends: [*from, *to] });

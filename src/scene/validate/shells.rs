@@ -2,27 +2,11 @@
 
 use super::drawn::Drawn;
 use super::faces::Faces;
-use super::values::{Limits, short};
-use super::{Check, Spot};
-use crate::catalogue::material::Nature;
-use crate::catalogue::{Build, Construction, ConstructionKind};
+use super::{Check, Spot, limits};
+use crate::catalogue::ConstructionKind;
+use crate::catalogue::limits::Limits;
+use crate::catalogue::limits::short;
 use crate::scene::{Cover, InnerShell, Opening, Room, ShellFace, ShellOpening, Storey, Support, Thing, Usage, WallId};
-
-const GAP_MM: Limits = Limits::new(5.0, 1000.0, "mm").usually(10.0, 600.0);
-const FILL_MM: Limits = Limits::new(1.0, 1000.0, "mm");
-const REVEAL_MM: Limits = Limits::new(1.0, 300.0, "mm");
-const OVERLAP_MM: Limits = Limits::new(0.0, 500.0, "mm");
-const PER_M2: Limits = Limits::new(0.1, 100.0, "for each m²");
-const BARS_MM: Limits = Limits::new(100.0, 2000.0, "mm");
-/// Softer springs than the longest in use, or stiffer ones than any that springs at all, are slips of a digit.
-const DEFLECTION_MM: Limits = Limits::new(0.2, 60.0, "mm");
-const STIFFER: Limits = Limits::new(1.0, 5.0, "");
-const UNDERCUT_MM: Limits = Limits::new(0.0, 100.0, "mm");
-/// More pieces than this on a side are a slip.
-const MOST_PIECES: u32 = 6;
-
-const FACE_KINDS: [ConstructionKind; 3] = [ConstructionKind::Leaf, ConstructionKind::Wall, ConstructionKind::Floor];
-const LEAF_KINDS: [ConstructionKind; 2] = [ConstructionKind::Door, ConstructionKind::Window];
 
 /// Least size of a window to leave by in a fire, m² and m, and its highest sill, m. Source: Approved Document B (England), as given by makers'
 /// guidance; the answer marks covers by the same figures.
@@ -66,7 +50,7 @@ impl Check<'_> {
             );
         }
         match &room.fill {
-            Some(fill) if gap => self.porous(spot, "fill", fill, FILL_MM),
+            Some(fill) if gap => self.porous(spot, "fill", fill, limits::FILL_MM),
             Some(_) => self.warning(
                 spot,
                 "it has a `fill`, which only the drawn gap of an inner shell has",
@@ -155,11 +139,10 @@ impl Check<'_> {
     fn face(&mut self, spot: &Spot, place: &str, face: &ShellFace) {
         let role =
             if place.starts_with("wall \"") { format!("shell at {place}:") } else { format!("shell's {place}:") };
-        let construction = self.construction_as(spot, &role, &face.construction, &FACE_KINDS);
-        self.layers(spot, &role, construction);
-        let gap = self.number(spot, &format!("shell's gap to the old {place}"), face.gap_mm, GAP_MM);
+        self.construction_as(spot, &role, &face.construction, limits::SHELL_FACES);
+        let gap = self.number(spot, &format!("shell's gap to the old {place}"), face.gap_mm, limits::GAP_MM);
         if let Some(fill) = &face.fill {
-            self.porous(spot, &format!("shell's fill at the old {place}"), fill, FILL_MM);
+            self.porous(spot, &format!("shell's fill at the old {place}"), fill, limits::FILL_MM);
             if gap && fill.1 > face.gap_mm {
                 let (thick, gap) = (short(fill.1), short(face.gap_mm));
                 self.error(
@@ -178,19 +161,19 @@ impl Check<'_> {
             ),
             Support::None => {}
             Support::Hangers { per_m2 } => {
-                self.number(spot, &label("number of hangers"), per_m2, PER_M2);
+                self.number(spot, &label("number of hangers"), per_m2, limits::PER_M2);
             }
             Support::Clips { spacing_mm } => {
-                self.number(spot, &label("distance between bars"), spacing_mm, BARS_MM);
+                self.number(spot, &label("distance between bars"), spacing_mm, limits::BARS_MM);
             }
             Support::Springs { per_m2, deflection_mm } => {
-                self.number(spot, &label("number of springs"), per_m2, PER_M2);
-                self.number(spot, &label("spring deflection"), deflection_mm, DEFLECTION_MM);
+                self.number(spot, &label("number of springs"), per_m2, limits::PER_M2);
+                self.number(spot, &label("spring deflection"), deflection_mm, limits::DEFLECTION_MM);
             }
             Support::Rubber { per_m2, deflection_mm, stiffer } => {
-                self.number(spot, &label("number of pads"), per_m2, PER_M2);
-                self.number(spot, &label("pad deflection"), deflection_mm, DEFLECTION_MM);
-                self.number(spot, &label("`stiffer`"), stiffer, STIFFER);
+                self.number(spot, &label("number of pads"), per_m2, limits::PER_M2);
+                self.number(spot, &label("pad deflection"), deflection_mm, limits::DEFLECTION_MM);
+                self.number(spot, &label("`stiffer`"), stiffer, limits::STIFFER);
             }
         }
     }
@@ -198,9 +181,8 @@ impl Check<'_> {
     fn shell_opening(&mut self, spot: &Spot, inside: &Inside, leaf: &ShellOpening, twice: bool) {
         let before = &leaf.before;
         let role = format!("shell's door before \"{before}\"");
-        let construction = self.construction_as(spot, &format!("{role}:"), &leaf.construction, &LEAF_KINDS);
-        self.layers(spot, &format!("{role}:"), construction);
-        self.number(spot, &format!("undercut of the {role}"), leaf.undercut_mm, UNDERCUT_MM);
+        let construction = self.construction_as(spot, &format!("{role}:"), &leaf.construction, limits::SHELL_LEAVES);
+        self.number(spot, &format!("undercut of the {role}"), leaf.undercut_mm, limits::UNDERCUT_MM);
         match &leaf.seal {
             Some(seal) => self.seal(spot, &format!("seal of the {role}:"), seal),
             None if construction.is_some_and(|it| it.kind == ConstructionKind::Door) => self.warning(
@@ -230,12 +212,11 @@ impl Check<'_> {
     }
 
     fn cover(&mut self, spot: &Spot, storey: &Storey, opening: &Opening, cover: &Cover) {
-        let construction = self.construction_as(spot, "cover", &cover.construction, &[ConstructionKind::Leaf]);
-        self.layers(spot, "cover", construction);
-        self.number(spot, "cover's distance from the pane", cover.gap_mm, GAP_MM);
-        self.number(spot, "cover's overlap", cover.overlap_mm, OVERLAP_MM);
+        self.construction_as(spot, "cover", &cover.construction, limits::COVERS);
+        self.number(spot, "cover's distance from the pane", cover.gap_mm, limits::GAP_MM);
+        self.number(spot, "cover's overlap", cover.overlap_mm, limits::OVERLAP_MM);
         if let Some(reveal) = &cover.reveal {
-            self.porous(spot, "cover's absorber round the reveal", reveal, REVEAL_MM);
+            self.porous(spot, "cover's absorber round the reveal", reveal, limits::REVEAL_MM);
         }
         if let Some(room) = &cover.room
             && !storey.rooms.iter().any(|known| known.id == *room)
@@ -245,9 +226,9 @@ impl Check<'_> {
             self.error(spot, format!("its cover stands in room \"{room}\", which this storey does not have"), to_do);
         }
         for (way, pieces) in ["across", "up"].into_iter().zip(cover.pieces) {
-            if !(1..=MOST_PIECES).contains(&pieces) {
+            if !limits::PIECES.hold(f64::from(pieces)) {
                 let what = format!("its cover is split into {pieces} pieces {way}");
-                self.error(spot, what, format!("give 1 to {MOST_PIECES}"));
+                self.error(spot, what, format!("give {} to {}", limits::PIECES.least, limits::PIECES.most));
             }
         }
         match &cover.seal {
@@ -338,16 +319,6 @@ impl Check<'_> {
         }
     }
 
-    fn layers(&mut self, spot: &Spot, role: &str, construction: Option<&Construction>) {
-        if let Some(found) = construction.filter(|found| !matches!(found.build, Build::Layers(_))) {
-            self.error(
-                spot,
-                format!("its {role} \"{}\" is not made of layers, so nothing tells what it gains", found.id),
-                "choose one that lists its layers",
-            );
-        }
-    }
-
     /// A seal of the catalogue.
     pub(super) fn seal(&mut self, spot: &Spot, role: &str, seal: &str) {
         if !self.catalogue.seals.contains_key(seal) {
@@ -359,15 +330,14 @@ impl Check<'_> {
 
     /// A porous material of some thickness.
     fn porous(&mut self, spot: &Spot, role: &str, (material, thickness_mm): &(String, f64), limits: Limits) {
-        let is_porous = |nature: &Nature| matches!(nature, Nature::Porous { .. });
         let materials = &self.catalogue.materials;
-        let porous = materials.values().filter(|known| is_porous(&known.nature)).map(|known| known.id.as_str());
+        let porous = materials.values().filter(|known| known.nature.is_porous()).map(|known| known.id.as_str());
         match materials.get(material) {
             None => {
                 let to_do = self.advice(material, porous, "choose a porous material of the catalogue");
                 self.error(spot, format!("its {role} \"{material}\" is not in the catalogue"), to_do);
             }
-            Some(known) if !is_porous(&known.nature) => {
+            Some(known) if !known.nature.is_porous() => {
                 let what = format!("its {role} \"{material}\" is not porous, and swallows nothing");
                 self.error(spot, what, "choose mineral wool or another porous material");
             }

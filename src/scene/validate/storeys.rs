@@ -3,21 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::drawn::Drawn;
-use super::values::{Limits, short};
-use super::{Check, Spot};
-use crate::catalogue::{Bridge, Build, Construction, ConstructionKind, Layer};
+use super::{Check, Spot, limits};
+use crate::catalogue::limits::short;
+use crate::catalogue::{Bridge, Build, Construction, Layer};
 use crate::scene::{FloorBuild, Room, RoomId, Storey, Thing};
-
-const LEVEL_M: Limits = Limits::new(-100.0, 1000.0, "m");
-const CLEAR_HEIGHT_M: Limits = Limits::new(0.3, 40.0, "m").usually(1.5, 20.0);
-/// Of a storey that holds nothing but voids.
-const VOID_HEIGHT_M: Limits = Limits::new(0.05, 40.0, "m");
-const PICTURE_M: Limits = Limits::new(0.1, 10_000.0, "m");
-const DIRECTION_DEG: Limits = Limits::new(-360.0, 360.0, "degrees");
-const FURNITURE_M2: Limits = Limits::new(0.0, 5000.0, "m²");
-const EXTRA_M2: Limits = Limits::new(0.0, 5000.0, "m²");
-const VOLUME_M3: Limits = Limits::new(0.1, 1e6, "m³");
-const REVERBERATION_S: Limits = Limits::new(0.02, 60.0, "s");
 
 /// Storeys may overlap by this much before it counts as a fault: rounding in hand-made files, m.
 const LEVEL_TOLERANCE_M: f64 = 0.001;
@@ -25,12 +14,6 @@ const LEVEL_TOLERANCE_M: f64 = 0.001;
 const FLOOR_TOLERANCE_M: f64 = 0.1;
 /// An empty gap between ceiling and next floor above this is told, m.
 const WIDE_GAP_M: f64 = 2.0;
-
-// A floor and a roof are both listed from above to below, so each may serve as the other (a terrace, a loft's floor).
-const FLOOR_KINDS: [ConstructionKind; 2] = [ConstructionKind::Floor, ConstructionKind::Roof];
-const ROOF_KINDS: [ConstructionKind; 2] = [ConstructionKind::Roof, ConstructionKind::Floor];
-// A room that stands out over open air has a floor, not ground, below.
-const GROUND_KINDS: [ConstructionKind; 2] = [ConstructionKind::Ground, ConstructionKind::Floor];
 
 impl<'a> Check<'a> {
     pub(super) fn storeys(&mut self) {
@@ -44,13 +27,11 @@ impl<'a> Check<'a> {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Storey };
             self.id(&spot, &storey.id.0, &mut seen, "storey");
             self.name(&spot, &storey.name);
-            let level = self.number(&spot, "level", storey.level_m, LEVEL_M);
-            let void = !storey.rooms.is_empty() && storey.rooms.iter().all(|room| room.usage.is_void());
-            let limits = if void { VOID_HEIGHT_M } else { CLEAR_HEIGHT_M };
-            let height = self.number(&spot, "height", storey.height_m, limits);
+            let level = self.number(&spot, "level", storey.level_m, limits::LEVEL_M);
+            let height = self.number(&spot, "height", storey.height_m, limits::height_m(storey));
             let floor = self.floor(&spot, "floor", &storey.floor, position > 0);
-            self.construction_as(&spot, "ground", &storey.ground, &GROUND_KINDS);
-            self.construction_as(&spot, "roof", &storey.roof, &ROOF_KINDS);
+            self.construction_as(&spot, "ground", &storey.ground, limits::GROUNDS);
+            self.construction_as(&spot, "roof", &storey.roof, limits::ROOFS);
             if let Some(below) = position.checked_sub(1).map(|below| &scene.storeys[below])
                 && level
                 && height
@@ -59,8 +40,8 @@ impl<'a> Check<'a> {
             }
             if let Some(underlay) = &storey.underlay {
                 self.point(&spot, underlay.at);
-                self.number(&spot, "width of its picture", underlay.width_m, PICTURE_M);
-                self.number(&spot, "strength of its picture", underlay.strength, Limits::new(0.0, 1.0, ""));
+                self.number(&spot, "width of its picture", underlay.width_m, limits::PICTURE_M);
+                self.number(&spot, "strength of its picture", underlay.strength, limits::STRENGTH);
             }
             let drawn = Drawn::of(storey);
             self.plan(position, storey, &drawn);
@@ -122,9 +103,9 @@ impl<'a> Check<'a> {
         asks_for_joists: bool,
     ) -> Option<&'a Construction> {
         if let Some(direction_deg) = floor.joist_direction_deg {
-            self.number(spot, "joist direction", direction_deg, DIRECTION_DEG);
+            self.number(spot, "joist direction", direction_deg, limits::DIRECTION_DEG);
         }
-        let construction = self.construction_as(spot, role, &floor.construction, &FLOOR_KINDS)?;
+        let construction = self.construction_as(spot, role, &floor.construction, limits::FLOORS)?;
         if asks_for_joists && has_joists(construction) && floor.joist_direction_deg.is_none() {
             self.warning(
                 spot,
@@ -161,7 +142,7 @@ impl<'a> Check<'a> {
         self.id(spot, id, seen, "room");
         self.name(spot, &room.name);
         self.point(spot, room.at);
-        self.number(spot, "furniture", room.furniture_m2, FURNITURE_M2);
+        self.number(spot, "furniture", room.furniture_m2, limits::FURNITURE_M2);
         self.background(spot, &room.background);
         for (surface, finish) in [
             ("floor finish", &room.finishes.floor),
@@ -172,16 +153,16 @@ impl<'a> Check<'a> {
         }
         for (finish, area_m2) in &room.finishes.extra {
             self.finish(spot, "extra finish", finish);
-            self.number(spot, &format!("area of \"{finish}\""), *area_m2, EXTRA_M2);
+            self.number(spot, &format!("area of \"{finish}\""), *area_m2, limits::EXTRA_M2);
         }
         if let Some(roof) = &room.roof {
-            self.construction_as(spot, "roof", roof, &ROOF_KINDS);
+            self.construction_as(spot, "roof", roof, limits::ROOFS);
         }
         if let Some(volume_m3) = room.volume_m3 {
-            self.number(spot, "volume", volume_m3, VOLUME_M3);
+            self.number(spot, "volume", volume_m3, limits::VOLUME_M3);
         }
         if let Some(times_s) = &room.reverberation_s {
-            self.spectrum(spot, "reverberation time", times_s, REVERBERATION_S);
+            self.spectrum(spot, "reverberation time", times_s, limits::REVERBERATION_S);
         }
     }
 

@@ -2,7 +2,7 @@
 
 use bevy_egui::egui::{self, EventFilter, Id, Key, Modifiers, Response, TextEdit, Ui};
 
-use super::fields::alert;
+use super::notes::alert;
 use crate::app::theme::Palette;
 use crate::output::length::{self, Units};
 
@@ -95,6 +95,23 @@ pub(in crate::app) fn entry<T>(
         response.on_hover_text(told);
     }
     typed
+}
+
+/// A field of several lines.
+pub(super) fn multiline(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    text: &mut String,
+    rows: usize,
+    (name, hint): (&str, &str),
+) -> Response {
+    let wide = ui.available_width();
+    let edit = TextEdit::multiline(text).id(id).desired_rows(rows).desired_width(wide).event_filter(KEYS);
+    let response = ui.add(edit.hint_text(hint));
+    named(ui, &response, name);
+    outline(ui, palette, &response);
+    response
 }
 
 /// Reads a length within limits, m.

@@ -2,41 +2,46 @@
 
 use bevy_egui::egui::Ui;
 
-use super::chooser::one_or_none;
-use super::fields::{choice, fact, heading, set_length, title};
+use super::chooser::FromShelfOr;
+use super::common::{BACKGROUND, POINT};
+use super::context::Context;
+use super::inputs::{Length, Name, OneOf, heading};
+use super::notes::fact;
 use super::shelf::Shelf;
-use super::{Seen, background_ui, head};
+use super::table::{Custom, Field, Inside, Table, table, table_ui};
 use crate::building::SpaceKind;
-use crate::edit::{Edit, Item};
 use crate::output::words;
-use crate::scene::{ListenerId, Thing};
+use crate::scene::Listener;
+use crate::scene::validate::limits;
 
-/// The panel of a listener.
-pub(super) fn listener_ui(ui: &mut Ui, seen: &Seen, id: &ListenerId) -> Option<Vec<Edit>> {
-    let listener = seen.scene.listeners.iter().find(|listener| listener.id == *id)?;
-    head(ui, seen, "Somebody listening", &listener.name, None, &Thing::Listener(id.0.clone()));
-    let mut after = listener.clone();
-    title(ui, seen, "Who listens, or where: \"child next door\"", &mut after.name);
-    choice(ui, seen, "Storey", "The storey whose plan the point lies in", &mut after.storey, &seen.storeys());
-    let told = "Of the ears above the walking surface: 1.5 m standing, 1.2 m sitting, less in bed. Common practice, no source.";
-    set_length(ui, seen, "Ears", told, &mut after.height_m, (-5.0, 100.0));
-    set_length(ui, seen, "Rightwards", "From the plan's origin to the right", &mut after.at[0], (-2000.0, 2000.0));
-    set_length(ui, seen, "Upwards", "From the plan's origin up the sheet", &mut after.at[1], (-2000.0, 2000.0));
-    let told = "A limit the level is compared with: what applies where you are, you must find out";
-    one_or_none(ui, seen, Shelf::Targets, ("Limit", told, "none"), &mut after.target);
-    let solved = seen.solved();
-    let heard = solved.and_then(|solved| solved.answer.listeners.iter().find(|heard| heard.listener == *id));
-    let outdoors = solved.zip(heard).is_some_and(|(solved, heard)| {
-        solved.building.spaces.get(heard.space.0).is_some_and(|space| matches!(space.kind, SpaceKind::Outdoors))
+/// The rows of a listener.
+pub(super) const LISTENER: Table<Listener> = table! { listener: Listener;
+    "Name", "Who listens, or where: \"child next door\"", Name, listener.name;
+    "Storey", "The storey whose plan the point lies in", OneOf(|cx, _| cx.storeys()), listener.storey;
+    "Ears",
+        "Of the ears above the walking surface: 1.5 m standing, 1.2 m sitting, less in bed. Common practice, no source.",
+        Length(limits::EARS_M), listener.height_m;
+    [listener.at] POINT;
+    "Limit", "A limit the level is compared with: what applies where you are, you must find out",
+        FromShelfOr(Shelf::Targets, "none"), listener.target;
+    Custom(heard_ui);
+};
+
+fn heard_ui(ui: &mut Ui, cx: &Context, listener: &mut Listener) {
+    let heard = cx
+        .solved()
+        .and_then(|solved| Some((solved, solved.answer.listeners.iter().find(|heard| heard.listener == listener.id)?)));
+    let indoors = heard.is_some_and(|(solved, heard)| {
+        let space = solved.building.spaces.get(heard.space.0);
+        !space.is_some_and(|space| matches!(space.kind, SpaceKind::Outdoors))
     });
-    if outdoors || heard.is_none() {
-        background_ui(ui, seen, &mut after.background);
+    if indoors {
+        fact(ui, &cx.palette, "Indoors the room's own background counts: pick the room to set it.");
     } else {
-        fact(ui, &seen.palette, "Indoors the room's own background counts: pick the room to set it.");
+        table_ui(ui, cx, BACKGROUND, &mut listener.background);
     }
-    if let (Some(solved), Some(heard)) = (solved, heard) {
-        heading(ui, seen, "What is heard");
-        fact(ui, &seen.palette, &words::listener(&solved.scene, &solved.building, heard));
+    if let Some((solved, heard)) = heard {
+        heading(ui, cx, "What is heard");
+        fact(ui, &cx.palette, &words::listener(&solved.scene, &solved.building, heard));
     }
-    Some(if after == *listener { vec![] } else { vec![Edit::Put(Item::Listener(after))] })
 }

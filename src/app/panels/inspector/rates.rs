@@ -1,7 +1,6 @@
 //! What constructions do to sound by themselves, computed when it is first looked at and kept as long as they stay the same.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use bevy_egui::egui::{Context, Id};
 
@@ -43,21 +42,16 @@ pub fn rate(catalogue: &Catalogue, construction: &Construction) -> Rating {
     Ok(Arc::new(Rated { r_db: curve.r_db, airborne, mass_kg_m2: curve.mass_per_area_kg_m2 }))
 }
 
-#[derive(Clone, Default)]
-struct Known(Arc<Mutex<BTreeMap<String, (Construction, Rating)>>>);
-
 /// The rating, computed once for each state of a construction.
 pub(super) fn rated(context: &Context, catalogue: &Catalogue, construction: &Construction) -> Rating {
-    let known = context.data_mut(|data| data.get_temp_mut_or_default::<Known>(Id::new("rated constructions")).clone());
-    let mut known = known.0.lock().unwrap_or_else(PoisonError::into_inner);
-    match known.get(&construction.id) {
-        Some((same, rating)) if same == construction => rating.clone(),
-        _ => {
-            let rating = rate(catalogue, construction);
-            known.insert(construction.id.clone(), (construction.clone(), rating.clone()));
-            rating
-        }
+    let id = Id::new(("rated", &construction.id));
+    let known: Option<(Construction, Rating)> = context.data(|data| data.get_temp(id));
+    if let Some((_, rating)) = known.filter(|(known, _)| known == construction) {
+        return rating;
     }
+    let rating = rate(catalogue, construction);
+    context.data_mut(|data| data.insert_temp(id, (construction.clone(), rating.clone())));
+    rating
 }
 
 /// "Rw 52 dB"; of a vent "Dn,e,w 38 dB".

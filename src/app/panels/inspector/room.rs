@@ -2,85 +2,95 @@
 
 use bevy_egui::egui::Ui;
 
-use super::chooser::{Asked, chooser_ui, one};
-use super::construct::construction_ui;
-use super::fields::{button, check, choice, fact, number, number_or_none, octaves, part, title_to_type, words};
-use super::layers::fill_ui;
+use super::chooser::{FILL_DEPTH, FromShelf, Porous, chooser_ui};
+use super::common::BACKGROUND;
+use super::construct::MadeOf;
+use super::context::Context;
+use super::inputs::{Label, Name, Number, Octaves, OneOf, Switch, button, check, set, words};
 use super::shelf::Shelf;
-use super::shell::shell_ui;
-use super::storey::{ROOFS, floor_ui};
-use super::{Seen, background_ui, head};
+use super::shell::SHELL;
+use super::storey::ITS_FLOOR;
+use super::table::{Custom, Fact, Field, Inside, Part, Table, table};
 use crate::building::SpaceKind;
-use crate::edit::{Edit, Item};
+use crate::catalogue::limits::Limits;
 use crate::output::length::{area, volume, write};
-use crate::scene::{Finishes, Room, RoomId, Storey, Thing, Usage};
+use crate::scene::validate::limits;
+use crate::scene::{Room, Usage};
 
-/// The panel of a room.
-pub(super) fn room_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, id: &RoomId) -> Option<Vec<Edit>> {
-    let room = storey.rooms.iter().find(|room| room.id == *id)?;
-    head(ui, seen, "Room", &room.name, Some(&storey.id), &Thing::Room(id.0.clone()));
-    let mut after = room.clone();
-    let mut edits = vec![];
-    title_to_type(ui, seen, "What the room is called", &mut after.name, seen.naming);
-    let told = "Decides wording, and what lies open to the weather; a loft or void is passed, nobody lives in it";
-    choice(ui, seen, "Used as", told, &mut after.usage, &usages());
-    if after.usage == Usage::Cavity || after.fill.is_some() {
-        fill_ui(ui, seen, &mut after.fill, 50.0);
-    }
-    answer_ui(ui, seen, room);
-    background_ui(ui, seen, &mut after.background);
-    part(ui, seen, "Surfaces", true, |ui| surfaces_ui(ui, seen, &mut after));
-    let own = after.floor.is_some() || after.roof.is_some();
-    part(ui, seen, "Floor and roof of its own", own, |ui| edits.extend(slabs_ui(ui, seen, storey, &mut after)));
-    let known = after.volume_m3.is_some() || after.reverberation_s.is_some();
-    part(ui, seen, "Measured there", known, |ui| known_ui(ui, seen, &mut after));
-    let inner = after.inner_shell.is_some();
-    part(ui, seen, "A room within it", inner, |ui| edits.extend(shell_ui(ui, seen, storey, &mut after)));
-    if after != *room {
-        edits.push(Edit::Put(Item::Room(storey.id.clone(), after)));
-    }
-    Some(edits)
-}
+/// The rows of a room.
+pub(super) const ROOM: Table<Room> = table! { room: Room;
+    "Name", "What the room is called", Name, room.name;
+    "Used as", "Decides wording, and what lies open to the weather; a loft or void is passed, nobody lives in it",
+        OneOf(|_, _| words(USAGES)), room.usage;
+    "Fill", "Porous material in the cavity",
+        FILL, *(room.usage == Usage::Cavity || room.fill.is_some()).then_some(&mut room.fill)?;
+    Fact(answer);
+    [room.background] BACKGROUND;
+    Part("Surfaces", |_| true, table! { room: Room;
+        "Floor", "What one walks on", FromShelf(Shelf::Finishes), room.finishes.floor;
+        "Walls", "Their surface", FromShelf(Shelf::Finishes), room.finishes.walls;
+        "Ceiling", "Its surface", FromShelf(Shelf::Finishes), room.finishes.ceiling;
+        Custom(extra_ui);
+        "Furniture",
+            "Absorption area of people and furniture: about 0.5 m² a person, 1 to 2 m² an armchair or a bed. Common practice, no source.",
+            Number(limits::FURNITURE_M2), room.furniture_m2;
+    });
+    Part("Floor and roof of its own", |room| room.floor.is_some() || room.roof.is_some(), table! { room: Room;
+        "a floor of its own", "Another floor than the storey's",
+            Switch(|cx| Some(cx.storey?.floor.clone())), room.floor;
+        [*room.floor.as_mut()?] ITS_FLOOR;
+        "a roof of its own", "Another roof than the storey's", Switch(|cx| Some(cx.storey?.roof.clone())), room.roof;
+        "Its roof", "Where nothing lies above", MadeOf(|_| limits::ROOFS), *room.roof.as_mut()?;
+    });
+    Part("Measured there", |room| room.volume_m3.is_some() || room.reverberation_s.is_some(), table! { room: Room;
+        "Volume", "Instead of area times height: for sloping ceilings and odd shapes",
+            Number(limits::VOLUME_M3), room.volume_m3;
+        Custom(measured_ui);
+        "Reverberation time", MEASURED,
+            Octaves(limits::REVERBERATION_S), *room.reverberation_s.as_mut()?;
+    });
+    Part("A room within it", |room| room.inner_shell.is_some(), SHELL);
+};
 
-pub(super) fn usages() -> Vec<(Usage, String)> {
-    words(&[
-        (Usage::Practice, "practice, workshop"),
-        (Usage::Bedroom, "bedroom"),
-        (Usage::Living, "living, kitchen"),
-        (Usage::Classroom, "classroom"),
-        (Usage::Work, "office, shop"),
-        (Usage::Circulation, "hall, stairs, store"),
-        (Usage::Loft, "loft"),
-        (Usage::Void, "void: floor, ceiling, shaft"),
-        (Usage::Cavity, "gap of a drawn shell"),
-    ])
-}
+/// The rows of several rooms.
+pub(super) const ROOMS: Table<Room> = table! { room: Room;
+    "Used as", "What they are used as", OneOf(|_, _| words(USAGES)), room.usage;
+};
+
+const FILL: Porous = Porous { none: "no fill", thickness: FILL_DEPTH, limits: limits::FILL_MM, begins_mm: 50.0 };
+const MEASURED: &str = "Reverberation time by octave, instead of the computed one";
+
+const USAGES: &[(Usage, &str)] = &[
+    (Usage::Practice, "practice, workshop"),
+    (Usage::Bedroom, "bedroom"),
+    (Usage::Living, "living, kitchen"),
+    (Usage::Classroom, "classroom"),
+    (Usage::Work, "office, shop"),
+    (Usage::Circulation, "hall, stairs, store"),
+    (Usage::Loft, "loft"),
+    (Usage::Void, "void: floor, ceiling, shaft"),
+    (Usage::Cavity, "gap of a drawn shell"),
+];
 
 /// Sizes and reverberation as computed.
-fn answer_ui(ui: &mut Ui, seen: &Seen, room: &Room) {
-    let (Some(solved), Some(space)) = (seen.solved(), seen.space(&room.id)) else { return };
-    let SpaceKind::Room(found) = &solved.building.spaces[space.0].kind else { return };
-    let sizes =
-        (area(found.area_m2, seen.units), write(found.height_m, seen.units), volume(found.volume_m3, seen.units));
-    let mut line = format!("{}, {} high, {}", sizes.0, sizes.1, sizes.2);
-    if let Some(answer) = solved.answer.spaces.get(space.0) {
-        // 500 Hz is the band most rooms are judged by.
-        line.push_str(&format!(", rings for {:.1} s at 500 Hz", answer.reverberation_s[13]));
-    }
-    fact(ui, &seen.palette, &line);
+fn answer(cx: &Context, room: &Room) -> Option<String> {
+    let (solved, space) = (cx.solved()?, cx.space(&room.id)?);
+    let SpaceKind::Room(found) = &solved.building.spaces[space.0].kind else { return None };
+    let (area, volume) = (area(found.area_m2, cx.units), volume(found.volume_m3, cx.units));
+    let line = format!("{area}, {} high, {volume}", write(found.height_m, cx.units));
+    // 500 Hz is the band most rooms are judged by.
+    let rings = solved.answer.spaces.get(space.0).map(|answer| answer.reverberation_s[13]);
+    Some(line + &rings.map(|rings_s| format!(", rings for {rings_s:.1} s at 500 Hz")).unwrap_or_default())
 }
 
-fn surfaces_ui(ui: &mut Ui, seen: &Seen, room: &mut Room) {
-    let Finishes { floor, walls, ceiling, extra } = &mut room.finishes;
-    one(ui, seen, Shelf::Finishes, "Floor", "What one walks on", floor);
-    one(ui, seen, Shelf::Finishes, "Walls", "Their surface", walls);
-    one(ui, seen, Shelf::Finishes, "Ceiling", "Its surface", ceiling);
+fn extra_ui(ui: &mut Ui, cx: &Context, room: &mut Room) {
+    let finishes = FromShelf(Shelf::Finishes);
     let mut removed = None;
-    for (at, (finish, area_m2)) in extra.iter_mut().enumerate() {
+    for (at, (finish, area_m2)) in room.finishes.extra.iter_mut().enumerate() {
         ui.push_id(("extra", at), |ui| {
-            one(ui, seen, Shelf::Finishes, "Also", "An extra area: a curtain, a carpet, panels", finish);
+            set(ui, cx, ("Also", "An extra area: a curtain, a carpet, panels"), &finishes, finish);
             ui.horizontal(|ui| {
-                number(ui, seen, ("Area", "Of this extra surface", "m²"), area_m2, (0.0, 5000.0));
+                set(ui, cx, ("Area", "Of this extra surface"), &Number(limits::EXTRA_M2), area_m2);
                 if button(ui, "Remove", "Take this extra surface away") {
                     removed = Some(at);
                 }
@@ -88,60 +98,25 @@ fn surfaces_ui(ui: &mut Ui, seen: &Seen, room: &mut Room) {
         });
     }
     if let Some(at) = removed {
-        extra.remove(at);
+        room.finishes.extra.remove(at);
     }
-    let asked = Asked {
-        name: "Add surface",
-        told: "A curtain, a carpet, absorbing panels",
-        chosen: None,
-        shelf: Shelf::Finishes,
-        none: None,
-        differ: false,
-    };
-    if let Some(Some(finish)) = chooser_ui(ui, seen, &asked) {
-        extra.push((finish, 5.0));
+    let label = Label::new("Add surface", "A curtain, a carpet, absorbing panels");
+    if let Some(Some(finish)) = chooser_ui(ui, cx, label, Shelf::Finishes, None, None) {
+        room.finishes.extra.push((finish, 5.0));
     }
-    let told = "Absorption area of people and furniture: about 0.5 m² a person, 1 to 2 m² an armchair or a bed. Common practice, no source.";
-    number(ui, seen, ("Furniture", told, "m²"), &mut room.furniture_m2, (0.0, 5000.0));
 }
 
-fn slabs_ui(ui: &mut Ui, seen: &Seen, storey: &Storey, room: &mut Room) -> Vec<Edit> {
-    let mut edits = vec![];
-    let mut own = room.floor.is_some();
-    if check(ui, "a floor of its own", "Another floor than the storey's", &mut own) {
-        room.floor = own.then(|| storey.floor.clone());
-    }
-    if let Some(floor) = &mut room.floor {
-        edits.extend(floor_ui(ui, seen, "Its floor", floor));
-    }
-    let mut own = room.roof.is_some();
-    if check(ui, "a roof of its own", "Another roof than the storey's", &mut own) {
-        room.roof = own.then(|| storey.roof.clone());
-    }
-    if let Some(roof) = &mut room.roof {
-        edits.extend(construction_ui(ui, seen, ("Its roof", "Where nothing lies above"), &ROOFS, roof));
-    }
-    edits
-}
-
-fn known_ui(ui: &mut Ui, seen: &Seen, room: &mut Room) {
-    let told = "Instead of area times height: for sloping ceilings and odd shapes";
-    number_or_none(ui, seen, ("Volume", told, "m³"), &mut room.volume_m3, (0.1, 1e6));
+/// What is measured begins as it is computed.
+fn measured_ui(ui: &mut Ui, cx: &Context, room: &mut Room) {
     let mut measured = room.reverberation_s.is_some();
-    let told = "Reverberation time by octave, instead of the computed one";
-    if check(ui, "reverberation time measured", told, &mut measured) {
-        room.reverberation_s = measured.then(|| computed(seen, room));
+    if !check(ui, "reverberation time measured", MEASURED, &mut measured) {
+        return;
     }
-    if let Some(times_s) = &mut room.reverberation_s {
-        octaves(ui, seen, "Reverberation time", told, times_s, ("s", (0.02, 60.0)));
-    }
-}
-
-/// The computed reverberation time by octave, to begin from.
-fn computed(seen: &Seen, room: &Room) -> [f64; 8] {
-    let answer = seen.solved().zip(seen.space(&room.id)).and_then(|(solved, at)| solved.answer.spaces.get(at.0));
-    std::array::from_fn(|octave| {
+    let answer = cx.solved().zip(cx.space(&room.id)).and_then(|(solved, at)| solved.answer.spaces.get(at.0));
+    let Limits { least, most, .. } = limits::REVERBERATION_S;
+    let computed_s = std::array::from_fn(|octave| {
         let time_s = answer.map_or(0.5, |answer| answer.reverberation_s[3 * octave + 1]);
-        ((time_s * 100.0).round() / 100.0).clamp(0.02, 60.0)
-    })
+        ((time_s * 100.0).round() / 100.0).clamp(least, most)
+    });
+    room.reverberation_s = measured.then_some(computed_s);
 }

@@ -1,20 +1,22 @@
 //! What can be chosen from the catalogue, as rows to search: a name, a line of facts, the caution that belongs to it.
 
-use bevy_egui::egui::Context;
+use bevy_egui::egui;
 
-use super::fields::short;
-use super::{Seen, rates};
+use super::context::Context;
+use super::rates;
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
+use crate::catalogue::limits::short;
 use crate::catalogue::material::Nature;
 use crate::catalogue::target::{Limit, Place};
 use crate::catalogue::{Build, Construction, ConstructionKind, Force, Layer, Target};
+use crate::scene::validate::limits::Allowed;
 
 /// A kind of thing to choose.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Shelf {
-    /// Constructions of some kinds, the scene's own first.
-    Constructions(&'static [ConstructionKind]),
+    /// Constructions that can serve in some place, the scene's own first.
+    Constructions(Allowed),
     Finishes,
     Seals,
     Sounds,
@@ -71,103 +73,93 @@ impl Shelf {
     }
 
     /// All that can be chosen.
-    pub(super) fn entries<'a>(self, seen: &Seen<'a>) -> Vec<Entry<'a>> {
-        let (catalogue, scene) = (seen.catalogue, seen.scene);
+    pub(super) fn entries<'a>(self, cx: &Context<'a>) -> Vec<Entry<'a>> {
+        let (catalogue, scene) = (cx.catalogue, cx.scene);
         match self {
-            Self::Constructions(kinds) => {
-                let fits = |known: &&Construction| kinds.contains(&known.kind);
+            Self::Constructions(allowed) => {
+                let fits = |known: &&Construction| allowed.fits(known);
                 let own = scene.constructions.iter().filter(fits).map(|known| (known, true));
                 let others = catalogue.constructions.values().filter(fits).map(|known| (known, false));
                 // Walls before what can serve as one as well.
                 let mut all: Vec<_> = own.chain(others).collect();
-                all.sort_by_key(|(known, own)| (!own, kinds.iter().position(|kind| *kind == known.kind)));
-                all.into_iter().map(|(known, own)| construction(seen, known, own)).collect()
+                all.sort_by_key(|(known, own)| (!own, allowed.kinds.iter().position(|kind| *kind == known.kind)));
+                all.into_iter().map(|(known, own)| construction(cx, known, own)).collect()
             }
-            Self::Finishes => catalogue
-                .finishes
-                .values()
-                .map(|it| {
-                    let [low, _, _, middle, _, high] = it.alpha_octaves;
-                    let facts = format!("absorbs {low:.2} at 125 Hz, {middle:.2} at 1 kHz, {high:.2} at 4 kHz");
-                    plain(&it.id, &it.name, facts, &it.caution)
-                })
-                .collect(),
+            Self::Finishes => listed(catalogue.finishes.values(), |it| {
+                let [low, _, _, middle, _, high] = it.alpha_octaves;
+                let facts = format!("absorbs {low:.2} at 125 Hz, {middle:.2} at 1 kHz, {high:.2} at 4 kHz");
+                plain(&it.id, &it.name, facts, &it.caution)
+            }),
             Self::Seals => {
                 let mut seals: Vec<_> = catalogue.seals.values().collect();
                 seals.sort_by(|a, b| b.gap_mm.total_cmp(&a.gap_mm));
-                let facts = |gap: f64, (least, most): (f64, f64)| {
-                    format!("leaks like a slit of {} mm ({} to {})", short(gap), short(least), short(most))
-                };
-                seals.into_iter().map(|it| plain(&it.id, &it.name, facts(it.gap_mm, it.gap_range_mm), "")).collect()
+                listed(seals, |it| {
+                    let [gap, least, most] = [it.gap_mm, it.gap_range_mm.0, it.gap_range_mm.1].map(short);
+                    plain(&it.id, &it.name, format!("leaks like a slit of {gap} mm ({least} to {most})"), "")
+                })
             }
-            Self::Sounds => {
-                let level = |octaves_db: &[f64; 8]| {
-                    let thirds_db = Spectrum::from_fn(|band| octaves_db[band / 3] - 10.0 * 3f64.log10());
-                    weighting::level_a_db(&thirds_db)
-                };
-                let facts = |octaves_db: &[f64; 8]| format!("sound power {:.0} dB(A)", level(octaves_db));
-                catalogue.sources.values().map(|it| plain(&it.id, &it.name, facts(&it.lw_octaves_db), "")).collect()
-            }
-            Self::Targets => catalogue.targets.values().map(|it| plain(&it.id, &it.name, target(it), "")).collect(),
-            Self::Forces => catalogue.forces.values().map(|it| plain(&it.id, &it.name, force(&it.force), "")).collect(),
-            Self::Sheets | Self::Fills | Self::Resilient => {
-                let fits = |nature: &Nature| match self {
-                    Self::Sheets => matches!(nature, Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. }),
-                    Self::Fills => matches!(nature, Nature::Porous { .. }),
-                    _ => matches!(nature, Nature::Resilient { .. }),
-                };
-                let materials = catalogue.materials.values().filter(|it| fits(&it.nature));
-                materials
-                    .map(|it| {
-                        let facts = match it.nature {
-                            Nature::Porous { flow_resistivity_pa_s_m2: flow } => {
-                                format!("{} kg/m³, {:.0} kPa·s/m²", short(it.density_kg_m3), flow / 1000.0)
-                            }
-                            Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
-                                format!("{} MN/m³ at {} mm", short(dynamic_stiffness_mn_m3), short(at_thickness_mm))
-                            }
-                            Nature::Plate { .. } | Nature::Limp | Nature::Viscoelastic { .. } => {
-                                format!("{} kg/m³", short(it.density_kg_m3))
-                            }
-                        };
-                        plain(&it.id, &it.name, facts, &it.caution)
-                    })
-                    .collect()
-            }
+            Self::Sounds => listed(catalogue.sources.values(), |it| {
+                let thirds_db = Spectrum::from_fn(|band| it.lw_octaves_db[band / 3] - 10.0 * 3f64.log10());
+                let facts = format!("sound power {:.0} dB(A)", weighting::level_a_db(&thirds_db));
+                plain(&it.id, &it.name, facts, "")
+            }),
+            Self::Targets => listed(catalogue.targets.values(), |it| plain(&it.id, &it.name, target(it), "")),
+            Self::Forces => listed(catalogue.forces.values(), |it| plain(&it.id, &it.name, force(&it.force), "")),
+            Self::Sheets => materials(cx, Nature::is_sheet),
+            Self::Fills => materials(cx, Nature::is_porous),
+            Self::Resilient => materials(cx, Nature::is_resilient),
         }
     }
 
     /// The row of an id; of one that is not known, nothing.
-    pub(super) fn find<'a>(self, seen: &Seen<'a>, id: &str) -> Option<Entry<'a>> {
+    pub(super) fn find<'a>(self, cx: &Context<'a>, id: &str) -> Option<Entry<'a>> {
         match self {
             // Of a kind that does not fit, it is there all the same, and the problem is told elsewhere.
             Self::Constructions(_) => {
-                let own = seen.scene.constructions.iter().any(|own| own.id == id);
-                seen.construction(id).map(|known| construction(seen, known, own))
+                let own = cx.scene.constructions.iter().any(|own| own.id == id);
+                cx.construction(id).map(|known| construction(cx, known, own))
             }
-            _ => self.entries(seen).into_iter().find(|entry| entry.id == id),
+            _ => self.entries(cx).into_iter().find(|entry| entry.id == id),
         }
     }
 
     /// The line of facts with what is computed at first sight.
-    pub(super) fn facts(self, context: &Context, seen: &Seen, entry: &Entry) -> String {
+    pub(super) fn facts(self, context: &egui::Context, cx: &Context, entry: &Entry) -> String {
         let Self::Constructions(_) = self else { return entry.facts.clone() };
-        let Some(known) = seen.construction(entry.id) else { return entry.facts.clone() };
-        let weighted = match rates::rated(context, seen.catalogue, known) {
-            Ok(rated) => format!("{}, ", rates::weighted_words(known.kind, &rated)),
-            Err(_) => String::new(),
-        };
-        format!("{weighted}{}", entry.facts)
+        let Some(known) = cx.construction(entry.id) else { return entry.facts.clone() };
+        match rates::rated(context, cx.catalogue, known) {
+            Ok(rated) => format!("{}, {}", rates::weighted_words(known.kind, &rated), entry.facts),
+            Err(_) => entry.facts.clone(),
+        }
     }
+}
+
+fn listed<'a, T: 'a>(all: impl IntoIterator<Item = &'a T>, entry: impl Fn(&'a T) -> Entry<'a>) -> Vec<Entry<'a>> {
+    all.into_iter().map(entry).collect()
+}
+
+fn materials<'a>(cx: &Context<'a>, fits: fn(&Nature) -> bool) -> Vec<Entry<'a>> {
+    listed(cx.catalogue.materials.values().filter(|it| fits(&it.nature)), |it| {
+        let facts = match it.nature {
+            Nature::Porous { flow_resistivity_pa_s_m2: flow } => {
+                format!("{} kg/m³, {:.0} kPa·s/m²", short(it.density_kg_m3), flow / 1000.0)
+            }
+            Nature::Resilient { dynamic_stiffness_mn_m3, at_thickness_mm } => {
+                format!("{} MN/m³ at {} mm", short(dynamic_stiffness_mn_m3), short(at_thickness_mm))
+            }
+            _ => format!("{} kg/m³", short(it.density_kg_m3)),
+        };
+        plain(&it.id, &it.name, facts, &it.caution)
+    })
 }
 
 fn plain<'a>(id: &'a str, name: &'a str, facts: String, caution: &'a str) -> Entry<'a> {
     Entry { id, name, facts, caution, own: false, words: String::new() }
 }
 
-fn construction<'a>(seen: &Seen, known: &'a Construction, own: bool) -> Entry<'a> {
+fn construction<'a>(cx: &Context, known: &'a Construction, own: bool) -> Entry<'a> {
     let mut parts = vec![];
-    if let Ok(mass_kg_m2) = known.mass_per_area_kg_m2(seen.catalogue)
+    if let Ok(mass_kg_m2) = known.mass_per_area_kg_m2(cx.catalogue)
         && mass_kg_m2 > 0.0
     {
         parts.push(format!("{mass_kg_m2:.0} kg/m²"));
@@ -184,7 +176,7 @@ fn construction<'a>(seen: &Seen, known: &'a Construction, own: bool) -> Entry<'a
         Build::Measured { .. } => vec!["measured"],
         Build::NormalisedDifference { .. } | Build::Open => vec![],
     };
-    let names = materials.iter().map(|id| seen.catalogue.materials.get(*id).map_or(*id, |it| it.name.as_str()));
+    let names = materials.iter().map(|id| cx.catalogue.materials.get(*id).map_or(*id, |it| it.name.as_str()));
     let words = names.collect::<Vec<_>>().join(" ").to_lowercase();
     Entry { id: &known.id, name: &known.name, facts: parts.join(", "), caution: &known.caution, own, words }
 }
@@ -224,12 +216,10 @@ fn target(target: &Target) -> String {
 /// A contact force in a few words.
 pub(super) fn force(force: &Force) -> String {
     match force {
-        Force::Strokes { impulse_n_s, duration_ms, strokes_per_s } => format!(
-            "{} strokes a second of {} N·s in {} ms",
-            short(*strokes_per_s),
-            short(*impulse_n_s),
-            short(*duration_ms)
-        ),
+        Force::Strokes { impulse_n_s, duration_ms, strokes_per_s } => {
+            let [strokes, impulse, ms] = [*strokes_per_s, *impulse_n_s, *duration_ms].map(short);
+            format!("{strokes} strokes a second of {impulse} N·s in {ms} ms")
+        }
         Force::Steady { .. } => "steady, by octave".to_owned(),
         Force::RubberBall { drops_per_s } => format!("rubber ball, {} a second", short(*drops_per_s)),
         Force::Footsteps { steps_per_s } => format!("{} steps a second", short(*steps_per_s)),

@@ -1,68 +1,73 @@
-//! A source: what it is, how loud, whether it plays, and where it touches the building.
+//! A source: what it is, how loud, whether it plays, and where it touches the building: with what force, and on what it rests there.
 
 use bevy_egui::egui::Ui;
 
-use super::chooser::one;
-use super::contact::contact_ui;
-use super::fields::{button, check, choice, fact, part, set_length, slider, title};
+use super::chooser::FromShelf;
+use super::common::POINT;
+use super::context::Context;
+use super::inputs::{
+    Check, Label, Name, Number, Octaves, OneOf, Slider, Switch, button, check, choice, part, set, variants, words,
+};
+use super::notes::{fact, wrong};
 use super::shelf::Shelf;
-use super::{Seen, head};
-use crate::app::editor::state::Editor;
-use crate::edit::{Edit, Item, Pick};
-use crate::scene::{Contact, ContactForce, Source, SourceId, Thing, Touches};
+use super::table::{Custom, Field, Inside, Part, Table, table, table_ui};
+use crate::acoustics::Bands;
+use crate::acoustics::isolation::USUAL_PLATFORM_M2;
+use crate::catalogue::Force;
+use crate::edit::Pick;
+use crate::output::words::heading;
+use crate::scene::validate::limits::{self, typed};
+use crate::scene::{Contact, ContactForce, Mount, Source, Spring, Touches};
 
-/// Louder and softer than the catalogue's, dB: what is drawn, and what can be typed.
-const LEVEL_DB: ((f64, f64), (f64, f64)) = ((-20.0, 20.0), (-60.0, 60.0));
+/// The rows of a source.
+pub(super) const SOURCE: Table<Source> = table! { source: Source;
+    "Name", "What it is called", Name, source.name;
+    "playing", "Untick it to hear the others alone", Check, source.playing;
+    "Sound", "What it sounds like, and how loud", FromShelf(Shelf::Sounds), source.sound;
+    "Level", "Louder (+) or softer (−) than the catalogue's", LEVEL, source.level_db;
+    "Storey", "The storey it stands on", OneOf(|cx, _| cx.storeys()), source.storey;
+    [source.at] POINT;
+    Part("Where it touches the building", |_| true, table! { source: Source;
+        Custom(contacts_ui);
+    });
+};
 
-/// The panel of a source.
-pub(super) fn source_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, id: &SourceId) -> Option<Vec<Edit>> {
-    let source = seen.scene.sources.iter().find(|source| source.id == *id)?;
-    head(ui, seen, "Something loud", &source.name, None, &Thing::Source(id.0.clone()));
-    let mut after = source.clone();
-    title(ui, seen, "What it is called", &mut after.name);
-    check(ui, "playing", "Untick it to hear the others alone", &mut after.playing);
-    one(ui, seen, Shelf::Sounds, "Sound", "What it sounds like, and how loud", &mut after.sound);
-    let told = "Louder (+) or softer (−) than the catalogue's";
-    slider(ui, seen, ("Level", told, "dB"), &mut after.level_db, LEVEL_DB);
-    choice(ui, seen, "Storey", "The storey it stands on", &mut after.storey, &seen.storeys());
-    set_length(ui, seen, "Rightwards", "From the plan's origin to the right", &mut after.at[0], (-2000.0, 2000.0));
-    set_length(ui, seen, "Upwards", "From the plan's origin up the sheet", &mut after.at[1], (-2000.0, 2000.0));
-    part(ui, seen, "Where it touches the building", true, |ui| contacts_ui(ui, seen, editor, source, &mut after));
-    Some(if after == *source { vec![] } else { vec![Edit::Put(Item::Source(after))] })
-}
+/// The rows of several sources.
+pub(super) const SOURCES: Table<Source> = table! { source: Source;
+    "They are", "Whether they play", OneOf(|_, _| words(PLAYING)), source.playing;
+};
 
-fn contacts_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, source: &Source, after: &mut Source) {
-    if after.contacts.is_empty() {
-        fact(
-            ui,
-            &seen.palette,
-            "Through the air alone. Pedals, feet, castors and brackets shake the floor or a wall as well.",
-        );
+const PLAYING: &[(bool, &str)] = &[(true, "playing"), (false, "silent")];
+
+fn contacts_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
+    if source.contacts.is_empty() {
+        let hint = "Through the air alone. Pedals, feet, castors and brackets shake the floor or a wall as well.";
+        fact(ui, &cx.palette, hint);
     }
+    let before = source.clone();
     let mut removed = None;
-    for (at, contact) in after.contacts.iter_mut().enumerate() {
-        ui.push_id(("contact", at), |ui| {
-            let name = crate::output::words::heading(&contact.name);
-            part(ui, seen, &name, false, |ui| {
-                contact_ui(ui, seen, source, at, contact);
-                ui.horizontal(|ui| {
-                    if button(ui, "Pick it", "Its mark on the plan, to be dragged to its place") {
-                        editor.picks = vec![Pick::Contact(source.id.clone(), at)];
-                    }
-                    if button(ui, "Remove contact", "It touches nothing there") {
-                        removed = Some(at);
-                    }
-                });
+    for (at, contact) in source.contacts.iter_mut().enumerate() {
+        let name = heading(&contact.name);
+        let contents = |ui: &mut Ui| {
+            contact_ui(ui, cx, &before, at, contact);
+            ui.horizontal(|ui| {
+                if button(ui, "Pick it", "Its mark on the plan, to be dragged to its place") {
+                    cx.pick(Pick::Contact(before.id.clone(), at));
+                }
+                if button(ui, "Remove contact", "It touches nothing there") {
+                    removed = Some(at);
+                }
             });
-        });
+        };
+        ui.push_id(("contact", at), |ui| part(ui, cx, &name, false, contents));
     }
     if let Some(at) = removed {
-        after.contacts.remove(at);
+        source.contacts.remove(at);
     }
     if button(ui, "Add a contact", "A pedal, a foot, a castor, a bracket, the back of a piano") {
-        let first = seen.catalogue.forces.keys().next().cloned().unwrap_or_default();
-        after.contacts.push(Contact {
-            name: format!("contact {}", after.contacts.len() + 1),
+        let first = cx.catalogue.forces.keys().next().cloned().unwrap_or_default();
+        source.contacts.push(Contact {
+            name: format!("contact {}", source.contacts.len() + 1),
             at: None,
             touches: Touches::Floor,
             force: ContactForce::Known(first),
@@ -71,3 +76,145 @@ fn contacts_ui(ui: &mut Ui, seen: &Seen, editor: &mut Editor, source: &Source, a
         });
     }
 }
+
+/// A contact that is picked, alone.
+pub(super) fn picked_contact_ui(ui: &mut Ui, cx: &Context, source: &mut Source, at: usize) {
+    let before = source.clone();
+    if let Some(contact) = source.contacts.get_mut(at) {
+        contact_ui(ui, cx, &before, at, contact);
+    }
+    if button(ui, "Pick its source", "") {
+        cx.pick(Pick::Source(before.id));
+    }
+}
+
+/// Louder or softer, stronger or weaker.
+const LEVEL: Slider = Slider { drawn: [-20.0, 20.0], step: 0.5, limits: limits::LEVEL_CHANGE_DB };
+
+/// The fields of a contact, the one at `at` of its source.
+fn contact_ui(ui: &mut Ui, cx: &Context, source: &Source, at: usize, contact: &mut Contact) {
+    set(ui, cx, ("Name", "Bass drum pedal, piano castors, bracket of the saw …"), &Name, &mut contact.name);
+    let storey = cx.scene.storeys.iter().find(|storey| storey.id == source.storey);
+    let walls = storey.into_iter().flat_map(|storey| &storey.walls);
+    let walls = walls.map(|wall| (Touches::Wall(wall.id.clone()), format!("wall {}", wall.id)));
+    let all: Vec<_> = std::iter::once((Touches::Floor, "the floor".to_owned())).chain(walls).collect();
+    let label = Label::new("Touches", "The floor under it, or a wall of its room");
+    if let Some(touches) = choice(ui, cx, label, &contact.touches, &all) {
+        contact.touches = touches;
+    }
+    let mut apart = contact.at.is_some();
+    if check(ui, "at a place of its own", "Else where its source stands", &mut apart) {
+        contact.at = apart.then_some(source.at);
+    }
+    table_ui(ui, cx, CONTACT, contact);
+    // Where the mount swings.
+    let (Some(solved), Some(before)) = (cx.solved(), source.contacts.get(at)) else { return };
+    let mut mounts = solved.answer.mounts.iter();
+    if let Some(mount) = mounts.find(|mount| mount.source == source.id && mount.contact == before.name) {
+        let [low_db, middle_db] = [mount.gain_db[4], mount.gain_db[10]];
+        let hz = mount.resonance_hz;
+        let gains = format!("gains {low_db:.0} dB at 63 Hz, {middle_db:.0} dB at 250 Hz");
+        fact(ui, &cx.palette, &format!("Swings at {hz:.1} Hz with its load; {gains}"));
+    }
+}
+
+const CONTACT: Table<Contact> = table! { contact: Contact;
+    [*contact.at.as_mut()?] POINT;
+    Custom(own_force_ui);
+    [contact.force] ONE_FORCE;
+    "Level", "Stronger (+) or weaker (−)", LEVEL, contact.level_db;
+    "rests on something that gives", "A platform, mat or springs between it and the building",
+        Switch(usual_mount), contact.mount;
+    [*contact.mount.as_mut()?] MOUNT;
+};
+
+/// A drummer with kit on rubber. Common practice, no source.
+fn usual_mount(_: &Context) -> Option<Mount> {
+    let spring = Spring::RubberDeflection(5.0, 1.5);
+    Some(Mount { load_kg: 150.0, spring, loss: 0.2, places: 4.0, area_m2: None })
+}
+
+const ONE_FORCE: Table<ContactForce> = table! { force: ContactForce;
+    "Force", "What it does to the floor or wall", FromShelf(Shelf::Forces), ContactForce::Known(id) => id;
+    [*if let ContactForce::Own(own) = force { Some(own) } else { None }?] FORCE;
+};
+
+fn own_force_ui(ui: &mut Ui, cx: &Context, contact: &mut Contact) {
+    let forces = &cx.catalogue.forces;
+    let mut own = matches!(contact.force, ContactForce::Own(_));
+    if check(ui, "a force of my own", "Not one of the catalogue", &mut own) {
+        contact.force = match &contact.force {
+            ContactForce::Known(id) if own => {
+                ContactForce::Own(forces.get(id).map_or(Force::TappingMachine, |known| known.force.clone()))
+            }
+            _ => ContactForce::Known(forces.keys().next().cloned().unwrap_or_default()),
+        };
+    }
+}
+
+/// One's own force. The numbers one begins with are invented.
+const FORCE: Table<Force> = table! { force: Force;
+    "Kind", "How it acts", OneOf(|_, now| variants(now, FORCES)), *force;
+    "Impulse", "Of one stroke", Number(typed::IMPULSE_N_S), Force::Strokes { impulse_n_s, .. } => impulse_n_s;
+    "Duration", "Of one stroke", Number(typed::STROKE_MS), Force::Strokes { duration_ms, .. } => duration_ms;
+    "Strokes", "In a second", Number(typed::STROKES_PER_S), Force::Strokes { strokes_per_s, .. } => strokes_per_s;
+    "Force level", "Force level by octave, dB re 1 N",
+        Octaves(typed::FORCE_DB), Force::Steady { level_octaves_db } => level_octaves_db;
+    "Drops", "In a second", Number(typed::DROPS_PER_S), Force::RubberBall { drops_per_s } => drops_per_s;
+    "Steps", "In a second", Number(typed::STEPS_PER_S), Force::Footsteps { steps_per_s } => steps_per_s;
+    Custom(|ui, cx, force: &mut Force| {
+        if let Err(why) = force.spectrum(&Bands::exact()) {
+            wrong(ui, &cx.palette, &why.to_string());
+        }
+    });
+};
+
+const FORCES: &[(Force, &str)] = &[
+    (Force::Strokes { impulse_n_s: 0.5, duration_ms: 5.0, strokes_per_s: 2.0 }, "strokes"),
+    (Force::Steady { level_octaves_db: [0.0; 8] }, "steady"),
+    (Force::Footsteps { steps_per_s: 2.0 }, "footsteps"),
+    (Force::RubberBall { drops_per_s: 1.0 }, "rubber ball"),
+    (Force::TappingMachine, "tapping machine"),
+];
+
+const MOUNT: Table<Mount> = table! { mount: Mount;
+    "Load", "What rests on the springs: platform, instrument and player", Number(typed::LOAD_KG), mount.load_kg;
+    "Springs", "What it rests on", OneOf(|_, now| variants(now, SPRINGS)), mount.spring;
+    [mount.spring] SPRING;
+    "Loss factor", "Of the springs", Number(typed::LOSS), mount.loss;
+    "Places", "Over how many the load is spread", Number(typed::PLACES), *places(mount)?;
+    Custom(|ui, cx, mount: &mut Mount| {
+        let of_mat = if let Spring::Mat(_, area_m2) = mount.spring { Some(area_m2) } else { None };
+        let mut area_m2 = mount.area_m2.or(of_mat).unwrap_or(USUAL_PLATFORM_M2);
+        if set(ui, cx, ("Platform", "Its area on the floor"), &Number(typed::PLATFORM_M2), &mut area_m2) {
+            mount.area_m2 = Some(area_m2);
+        }
+        if let Err(why) = mount.isolators() {
+            wrong(ui, &cx.palette, &why.to_string());
+        }
+    });
+};
+
+/// A mat bears everywhere.
+fn places(mount: &mut Mount) -> Option<&mut f64> {
+    (!matches!(mount.spring, Spring::Mat(..))).then_some(&mut mount.places)
+}
+
+const SPRINGS: &[(Spring, &str)] = &[
+    (Spring::SteelDeflection(10.0), "steel springs"),
+    (Spring::RubberDeflection(5.0, 1.5), "rubber or foam"),
+    (Spring::Mat(20.0, 2.0), "mat"),
+    (Spring::Stiffness(100_000.0), "a known stiffness"),
+];
+
+const GIVES: &str = "How far they give under the load";
+
+const SPRING: Table<Spring> = table! { spring: Spring;
+    "Gives by", GIVES, Number(typed::STEEL_MM), Spring::SteelDeflection(mm) => mm;
+    "Gives by", GIVES, Number(typed::RUBBER_MM), Spring::RubberDeflection(mm, _) => mm;
+    "Stiffer", "How many times stiffer they are when they move: 1.3 to 3",
+        Number(typed::STIFFER), Spring::RubberDeflection(_, stiffer) => stiffer;
+    "Stiffness", "Dynamic, of the mat", Number(typed::MAT_MN_M3), Spring::Mat(stiffness, _) => stiffness;
+    "Area", "Of contact", Number(typed::MAT_M2), Spring::Mat(_, area_m2) => area_m2;
+    "Stiffness", "Dynamic, of all of them together", Number(typed::STIFFNESS_N_M), Spring::Stiffness(n_m) => n_m;
+};

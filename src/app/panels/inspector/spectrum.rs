@@ -1,11 +1,16 @@
-//! R over the 24 bands: the curve as it is, thin behind it the one before.
+//! Sound reduction indices: pasted from a report, as numbers, and as a curve over the 24 bands with, thin behind it, the one before.
 
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use super::Seen;
+use super::context::Context;
+use super::entry::{multiline, remember};
+use super::inputs::button;
+use super::notes::{alert, fact};
+use super::paste;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::app::theme::{color, font, size};
+use crate::catalogue::limits::{Limits, short};
 use crate::output::chart::Axis;
 
 /// Height of the curve and of the letters below it, logical pixels.
@@ -14,11 +19,51 @@ const BELOW: f32 = 18.0;
 /// Bands that are read out: 63 Hz to 1 kHz by octave.
 const NAMED: [usize; 5] = [4, 7, 10, 13, 16];
 
+/// A spectrum in numbers.
+pub(super) fn values(r_db: &[f64]) -> String {
+    r_db.iter().map(|db| short(*db)).collect::<Vec<_>>().join(" ")
+}
+
+/// A field to paste R into, with what is told of what can be used. What was pasted so far, and whether it is to be taken.
+pub(super) fn paste_ui(
+    ui: &mut Ui,
+    cx: &Context,
+    (name, hint): (&str, &str),
+    limits: &Limits,
+    told: impl Fn(&[f64]) -> String,
+) -> (Option<Vec<f64>>, bool) {
+    let id = ui.make_persistent_id("pasted");
+    let mut pasted: String = ui.data(|data| data.get_temp(id)).unwrap_or_default();
+    multiline(ui, &cx.palette, id.with("text"), &mut pasted, 3, (name, hint));
+    let mut found = None;
+    if !pasted.trim().is_empty() {
+        match read(&pasted, limits) {
+            Ok(r_db) => {
+                fact(ui, &cx.palette, &told(&r_db));
+                found = Some(r_db);
+            }
+            Err(why) => alert(ui, &cx.palette, &why),
+        }
+    }
+    let taken = ui.add_enabled_ui(found.is_some(), |ui| button(ui, "Use these values", "")).inner && found.is_some();
+    remember(ui, id, (!taken && !pasted.is_empty()).then_some(pasted));
+    (found, taken)
+}
+
+fn read(pasted: &str, limits: &Limits) -> Result<Vec<f64>, String> {
+    let r_db = paste::spectrum(pasted)?;
+    let Limits { least, most, .. } = limits;
+    match r_db.iter().find(|db| !limits.hold(**db)) {
+        Some(db) => Err(format!("A sound reduction index of {} dB is out of {least} to {most} dB.", short(*db))),
+        None => Ok(r_db),
+    }
+}
+
 /// Draws R, and R as it was.
-pub(super) fn curve_ui(ui: &mut Ui, seen: &Seen, r_db: &Spectrum, before_db: Option<&Spectrum>) {
+pub(super) fn curve_ui(ui: &mut Ui, cx: &Context, r_db: &Spectrum, before_db: Option<&Spectrum>) {
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HIGH + BELOW), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, told(r_db)));
-    let palette = &seen.palette;
+    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, aloud(r_db)));
+    let palette = &cx.palette;
     let painter = ui.painter();
     let plot = Rect::from_min_max(area.min + Vec2::new(24.0, 6.0), Pos2::new(area.right() - 4.0, area.top() + HIGH));
     let values = r_db.iter().chain(before_db.into_iter().flat_map(Spectrum::iter));
@@ -46,7 +91,7 @@ pub(super) fn curve_ui(ui: &mut Ui, seen: &Seen, r_db: &Spectrum, before_db: Opt
     if let Some(before_db) = before_db {
         inside.extend(Shape::dashed_line(&line(before_db), Stroke::new(1.5, palette.soft_ink), 4.0, 3.0));
     }
-    inside.add(Shape::line(line(r_db), Stroke::new(2.0, color(seen.theme.leak_at(0.62)))));
+    inside.add(Shape::line(line(r_db), Stroke::new(2.0, color(cx.theme.leak_at(0.62)))));
     let Some(at) = response.hover_pos().filter(|at| plot.contains(*at)) else { return };
     let band = (((at.x - plot.left()) / plot.width() * BAND_COUNT as f32) as usize).min(BAND_COUNT - 1);
     painter.circle_filled(Pos2::new(x(band), y(r_db[band])), 3.5, palette.ink);
@@ -55,7 +100,7 @@ pub(super) fn curve_ui(ui: &mut Ui, seen: &Seen, r_db: &Spectrum, before_db: Opt
 }
 
 /// The curve for those who cannot see it.
-fn told(r_db: &Spectrum) -> String {
+fn aloud(r_db: &Spectrum) -> String {
     let at = |band: usize| format!("{} Hz {:.0} dB", NOMINAL_HZ[band], r_db[band]);
     format!("Sound reduction index: {}", NAMED.map(at).join(", "))
 }
