@@ -14,8 +14,8 @@ use crate::scene::{
 const STEP_M: f64 = 0.15;
 /// What is left of a wall beside an opening, at least, m.
 const PIER_M: f64 = 0.3;
-/// Words within words: far more than any plan has.
-const DEEPEST: usize = 8;
+/// Most words in a text, those within words too: more than any plan has.
+const MOST_WORDS: usize = 64;
 
 type Words<'a> = BTreeMap<&'a str, String>;
 
@@ -65,7 +65,7 @@ impl PlanFile {
     /// A text of the plan with its `{words}` filled in.
     fn text(&self, text: &str, words: &Words) -> Result<String, CatalogueFault> {
         let mut filled = text.to_owned();
-        for _ in 0..DEEPEST {
+        for _ in 0..MOST_WORDS {
             let Some((before, rest)) = filled.split_once('{') else { return Ok(filled) };
             let found = rest.split_once('}').and_then(|(word, after)| Some((words.get(word)?, after)));
             let Some((with, after)) = found else { break };

@@ -303,11 +303,11 @@ mod tests {
     #[test]
     fn a_faulty_plan_is_refused_with_its_place() {
         for (old, new, told) in [
-            ("scene_about:", "about_scene:", "garage.ron, line 6, column"),
+            ("scene_about:", "about_scene:", "`about_scene`"),
             ("Shared(\"who\")", "Shared(\"whom\")", "there is no shared question \"whom\""),
             ("Loud(\"rehearsal-band\")", "Loud(\"band\")", "garage.ron, line 8, column 14: there is no sound source"),
             ("rows: \"{walls} {length}", "rows: \"{walls} {lenght}", "has a word that nothing gives"),
-            ("(of: \"block-100-plastered\"),", "", "no rule says what the wall own-ownback is"),
+            ("(of: \"block-100-plastered\"),", "", "no rule says what the wall ownback-own is"),
             ("own . loud . next", "own . loud next", "the plan must have 2 rows of 5 rooms"),
             ("(\"own\", \"outer-right\")", "(\"own\", \"next\")", "there is no wall between own and next"),
             ("(\"own kitchen\", \"living\")", "(\"own kitchen\", \"eating\")", "there is no use \"eating\" of rooms"),

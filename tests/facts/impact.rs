@@ -137,9 +137,10 @@ fn the_reference_floor_rates_as_the_standard_says() {
     assert_eq!((rating.lnw_db, rating.ci_db), (72, 0));
 }
 
-/// A timber floor like the standard's (22 mm chipboard, joists at 625 mm, 100 mm wool, 12.5 mm plasterboard fixed below): reciprocity
-/// follows the reference curve of ISO 717-2 within 9 dB a band and 2 dB on the mean, 100 Hz to 3150 Hz. It lies 6 to 9 dB low from 100 to 200 Hz and within
-/// 8 dB above: the standard's ceiling hangs on battens, ours straight on the joists, and a hammer drives bays that sound from all sides drives less.
+/// A timber floor like the standard's (22 mm chipboard, joists at 625 mm, 100 mm wool, 12.5 mm plasterboard fixed below) by reciprocity, against the reference
+/// curve of ISO 717-2, 100 Hz to 3150 Hz: it lies 5.2 to 8.2 dB low up to 250 Hz, from 4.1 dB low to 5.7 dB high above, and 1.7 dB low in the mean. The
+/// standard's ceiling hangs on battens, ours straight on the joists, and a hammer drives bays that sound from all sides drives less. Each limit is half a
+/// decibel beyond what is met, so that a change of the model shows.
 #[test]
 fn a_timber_floor_comes_near_the_reference_floor() {
     let (bands, air) = (Bands::exact(), Air::default());
@@ -152,7 +153,9 @@ fn a_timber_floor_comes_near_the_reference_floor() {
     let contact = HammerContact::on_boards(CHIPBOARD_ACROSS_PA, mobility);
     let computed_db = light_floor_ln_db(&tau, PanelSides::new(4.0, 3.5).unwrap(), &contact, &bands, &air);
     let bands_rated: [f64; 16] = std::array::from_fn(|n| computed_db[at(100.0) + n] - JOISTS_WITH_CEILING_DB[n]);
-    println!("APART {bands_rated:.2?}");
     let mean = bands_rated.iter().sum::<f64>() / bands_rated.len() as f64;
-    assert!(mean.abs() < 2.0 && bands_rated.iter().all(|db| db.abs() < 9.0), "mean {mean:.1}: {bands_rated:.1?}");
+    let (low, high) = bands_rated.split_at(at(250.0) - at(100.0) + 1);
+    assert!(low.iter().all(|db| (-8.7..=-4.7).contains(db)), "{low:.1?}");
+    assert!(high.iter().all(|db| (-4.6..=6.2).contains(db)), "{high:.1?}");
+    assert!((-2.2..=-1.2).contains(&mean), "{mean:.1}");
 }
