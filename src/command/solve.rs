@@ -22,6 +22,9 @@ pub(super) struct Solve {
     /// Everything as JSON
     #[arg(long, conflicts_with = "csv")]
     json: bool,
+    /// With --json: every path, where there are so many listeners that else only the 20 strongest of each are written
+    #[arg(long, requires = "json")]
+    all_paths: bool,
     /// The paths as CSV, one in a line
     #[arg(long)]
     csv: bool,
@@ -38,7 +41,9 @@ impl Solve {
             None => (0..answer.listeners.len()).collect(),
         };
         if self.json {
-            let text = json::answer(scene, building, answer, &chosen)
+            let many = chosen.len() > json::MANY_LISTENERS && !self.all_paths;
+            let most_paths = if many { json::STRONGEST_PATHS } else { usize::MAX };
+            let text = json::answer(scene, building, answer, &chosen, most_paths)
                 .map_err(|error| Failure::Call(format!("The answer cannot be written as JSON ({error}).")))?;
             print_json_text(&format!("{text}\n"))
         } else if self.csv {

@@ -16,6 +16,10 @@ use super::{names, table, treatments, words};
 
 /// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
 pub const JSON_FORMAT: u32 = 1;
+/// With more listeners than this only the strongest paths of each are written, unless all are asked for: so many.
+pub const MANY_LISTENERS: usize = 20;
+/// See [`MANY_LISTENERS`].
+pub const STRONGEST_PATHS: usize = 20;
 /// How many things to stop are listed for a listener.
 const GAINS: usize = 12;
 
@@ -56,8 +60,20 @@ struct Listener<'a> {
     target: Option<Target<'a>>,
     ratings: Vec<Rating<'a>>,
     paths: Vec<Path<'a>>,
+    /// Absent where all are in `paths`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    other_paths: Option<OtherPaths>,
     gains_sentence: String,
     gains: Vec<Gain>,
+}
+
+/// All but the strongest paths together.
+#[derive(Serialize)]
+struct OtherPaths {
+    count: usize,
+    level_a_db: Option<f64>,
+    level_db: Levels,
+    share: f64,
 }
 
 #[derive(Serialize)]
@@ -222,12 +238,19 @@ struct Floating<'a> {
 
 type Levels = [Option<f64>; BAND_COUNT];
 
-/// The answer for the chosen listeners (positions in the answer's listeners), spread over lines.
+/// The answer for the chosen listeners (positions in the answer's listeners), spread over lines; of each so many paths at most, the strongest, and the others as one
+/// sum.
 ///
 /// # Errors
 ///
 /// Never seen: only if the JSON writer itself fails.
-pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> serde_json::Result<String> {
+pub fn answer(
+    scene: &Scene,
+    building: &Building,
+    answer: &Answer,
+    chosen: &[usize],
+    most_paths: usize,
+) -> serde_json::Result<String> {
     let text = serde_json::to_string_pretty(&Document {
         format: JSON_FORMAT,
         scene: &scene.name,
@@ -235,7 +258,7 @@ pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usi
         listeners: chosen
             .iter()
             .filter_map(|at| answer.listeners.get(*at))
-            .map(|heard| listener(scene, building, heard))
+            .map(|heard| listener(scene, building, heard, most_paths))
             .collect(),
         spaces: spaces(scene, building, answer),
         elements: elements(building, answer),
@@ -299,7 +322,7 @@ pub fn numbers_in_line(json: &str) -> String {
     out
 }
 
-fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer) -> Listener<'a> {
+fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer, most_paths: usize) -> Listener<'a> {
     Listener {
         id: &heard.listener.0,
         name: &heard.name,
@@ -324,7 +347,8 @@ fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer
             probability: target.probability,
         }),
         ratings: heard.ratings.iter().map(|rating| rated(building, rating)).collect(),
-        paths: heard.paths.iter().map(|path| way(building, heard, path)).collect(),
+        paths: heard.paths.iter().take(most_paths).map(|path| way(building, heard, path)).collect(),
+        other_paths: other_paths(heard, most_paths),
         gains_sentence: words::gains(building, heard),
         gains: words::gain_lines(building, heard, GAINS)
             .into_iter()
@@ -336,6 +360,14 @@ fn listener<'a>(scene: &Scene, building: &'a Building, heard: &'a ListenerAnswer
             })
             .collect(),
     }
+}
+
+fn other_paths(heard: &ListenerAnswer, most_paths: usize) -> Option<OtherPaths> {
+    let rest = heard.paths.get(most_paths..).filter(|rest| !rest.is_empty())?;
+    let energy = rest.iter().fold(Spectrum::ZERO, |sum, path| sum.zip(&path.energy, |sum, own| sum + own));
+    let share: f64 = rest.iter().map(|path| path.share).sum();
+    let level_a_db = rounded(heard.la_db + 10.0 * share.log10());
+    Some(OtherPaths { count: rest.len(), level_a_db, level_db: levels(&energy.to_db()), share })
 }
 
 fn left(removal: &Removal) -> Left {

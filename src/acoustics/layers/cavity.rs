@@ -3,6 +3,12 @@
 use crate::acoustics::NotPhysical;
 use crate::acoustics::bridges::Connection;
 
+/// Most leaves a stack may have.
+pub const MOST_LEAVES: usize = 4;
+
+/// One between each two of them.
+pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
+
 /// A porous fill: a limp blanket of known flow resistivity.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Fill {

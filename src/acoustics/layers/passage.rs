@@ -1,10 +1,9 @@
 //! The way of plane waves through leaves and cavities, for eight angles at once, and the sums over all angles.
 
+use super::cavity::{MOST_CAVITIES, MOST_LEAVES};
 use super::lanes::{ComplexLanes, LANES, Lanes};
 use super::medium::{CavityMedium, Crossing};
 use super::plate_wave::BendingWaves;
-use super::section::MOST_CAVITIES;
-use super::stack::MOST_LEAVES;
 use crate::acoustics::bridges::BridgedLeaf;
 
 /// What the angles add up to, for a diffuse field of unit incident power per area.

@@ -1,7 +1,7 @@
 //! Integration over the angle of incidence with points crowded where a leaf coincides or a cavity resonates.
 
+use super::cavity::MOST_LEAVES;
 use super::lanes::{LANES, Lanes};
-use super::stack::MOST_LEAVES;
 
 /// Abscissae and weights of Gauss & Legendre on −1 to 1, 8 points, positive half. Source: Abramowitz & Stegun, table 25.4.
 const GAUSS_8: [(f64, f64); 4] = [

@@ -3,19 +3,18 @@
 use fearless_simd::{Level, dispatch};
 use num_complex::Complex64;
 
+use super::cavity::{MOST_CAVITIES, MOST_LEAVES};
 use super::lanes::{LANES, Lanes};
 use super::medium::CavityMedium;
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::{Lot, Peaks, WithoutPeaks};
-use super::stack::{MOST_LEAVES, Stack};
+use super::stack::Stack;
 use super::{Cavity, Leaf};
 use crate::acoustics::Air;
 use crate::acoustics::bridges::{BridgedLeaf, Bridging, Connection, Coupling, Drive, Kind, Kinds, Regular};
 use crate::acoustics::forced_radiation::ForcedRadiation;
 use crate::acoustics::radiation::{PanelSides, sigma_free};
-
-pub(super) const MOST_CAVITIES: usize = MOST_LEAVES - 1;
 
 /// A stack with its door cores turned into sandwich leaves, ready to compute.
 pub(super) struct Section<'a> {

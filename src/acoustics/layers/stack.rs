@@ -1,12 +1,10 @@
 //! A stack of leaves and cavities, and the sound it lets through.
 
+use super::cavity::MOST_LEAVES;
 use super::section::Section;
 use super::{Cavity, Leaf, thirds};
 use crate::acoustics::bridges::{KINDS, Kinds};
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
-
-/// Most leaves a stack may have.
-pub const MOST_LEAVES: usize = 4;
 
 /// Leaf, cavity, leaf, cavity, leaf …: one to four leaves.
 #[derive(Debug, Clone, PartialEq)]
