@@ -176,16 +176,3 @@ fn overrides(scene: &Scene, elements: &[Element], junctions: &[Junction], proble
         }
     }
 }
-
-// What the solver's outdoors asks of plane geometry under these names.
-pub(crate) use crate::geometry::{merged, signed_area};
-
-/// Sides of a ring, first to last.
-pub(crate) fn sides(ring: &[[f64; 2]]) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
-    crate::geometry::sides(ring).map(|[a, b]| (a.into(), b.into()))
-}
-
-/// Distance from a point to the segment from `a` to `b`, m.
-pub(crate) fn distance_to_segment(point: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    crate::geometry::distance(point.into(), crate::geometry::line([a, b]))
-}

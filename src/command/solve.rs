@@ -22,6 +22,9 @@ pub(super) struct Solve {
     /// Everything as JSON
     #[arg(long, conflicts_with = "csv")]
     json: bool,
+    /// With --json: every path, where there are so many listeners that else only the 20 strongest of each are written
+    #[arg(long, requires = "json")]
+    all_paths: bool,
     /// The paths as CSV, one in a line
     #[arg(long)]
     csv: bool,
@@ -37,7 +40,9 @@ impl Solve {
             None => (0..answer.listeners.len()).collect(),
         };
         if self.json {
-            print_json_text(&json::answer(scene, building, answer, &chosen))
+            let many = chosen.len() > json::MANY_LISTENERS && !self.all_paths;
+            let most_paths = if many { json::STRONGEST_PATHS } else { usize::MAX };
+            print_json_text(&json::answer(scene, building, answer, &chosen, most_paths))
         } else if self.csv {
             print(&table::csv(building, answer, &chosen))
         } else {

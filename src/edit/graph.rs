@@ -33,7 +33,7 @@ pub(super) fn length_m(storey: &Storey, wall: &Wall) -> f64 {
 }
 
 /// Distance between two points, m.
-pub(super) fn distance(a: Point, b: Point) -> f64 {
+pub fn distance(a: Point, b: Point) -> f64 {
     DVec2::from(a).distance(b.into())
 }
 

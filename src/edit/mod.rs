@@ -14,7 +14,7 @@ pub mod snap;
 mod storeys;
 
 pub use copying::{beside, copies};
-pub use graph::ends;
+pub use graph::{distance, ends};
 pub use history::{History, Step};
 pub use naming::fresh_id;
 pub use storeys::nothing_drawn;

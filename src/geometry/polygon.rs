@@ -87,22 +87,26 @@ pub(crate) fn well_inside(shape: &[Ring]) -> DVec2 {
         .unwrap_or_default()
 }
 
-/// The convex hull of points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
-pub(crate) fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+/// The convex hull of points, counter-clockwise; three that enclose less than `flat_m2`, twice their area, count as in one line. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
+pub(crate) fn convex_hull(mut points: Vec<DVec2>, flat_m2: f64) -> Vec<DVec2> {
+    // By 0 what is −0 becomes 0: between points that stand upright over each other nothing else may come first.
+    points.sort_unstable_by(|p, q| (p.x + 0.0).total_cmp(&(q.x + 0.0)).then(p.y.total_cmp(&q.y)));
     points.dedup();
-    let mut hull: Vec<DVec2> = vec![];
-    // Along the lower side to the last point, and back along the upper side to the first.
-    for side in [points.clone(), points.into_iter().rev().collect()] {
-        let begins = hull.len();
-        for point in side {
-            while let [.., a, b] = hull[begins..]
-                && (b - a).perp_dot(point - a) <= 0.0
-            {
-                hull.pop();
-            }
-            hull.push(point);
+    let mut hull: Vec<DVec2> = Vec::with_capacity(points.len() + 1);
+    let mut kept = 1;
+    for (at, point) in points.iter().chain(points.iter().rev().skip(1)).enumerate() {
+        if at == points.len() {
+            kept = hull.len();
         }
+        while let [.., p, q] = hull[..]
+            && hull.len() > kept
+            && (q - p).perp_dot(point - p) <= flat_m2
+        {
+            hull.pop();
+        }
+        hull.push(*point);
+    }
+    if hull.len() > 1 {
         hull.pop();
     }
     hull
@@ -147,7 +151,7 @@ mod tests {
     fn a_hull_leaves_out_what_lies_inside_or_on_its_sides() {
         let mut points = square(0.0, 0.0, 2.0);
         points.extend([[1.0, 1.0], [1.0, 0.0], [0.0, 0.0]]);
-        let hull = convex_hull(points.into_iter().map(DVec2::from).collect());
+        let hull = convex_hull(points.into_iter().map(DVec2::from).collect(), 0.0);
         assert_eq!(hull, square(0.0, 0.0, 2.0).into_iter().map(DVec2::from).collect::<Vec<_>>());
     }
 }

@@ -15,6 +15,10 @@ use super::{names, treatments, words};
 
 /// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
 pub const JSON_FORMAT: u32 = 1;
+/// With more listeners than this only the strongest paths of each are written, unless all are asked for: so many.
+pub const MANY_LISTENERS: usize = 20;
+/// See [`MANY_LISTENERS`].
+pub const STRONGEST_PATHS: usize = 20;
 /// How many things to stop are listed for a listener.
 const GAINS: usize = 12;
 
@@ -39,15 +43,16 @@ pub(super) fn list<T, V>(all: impl IntoIterator<Item = T>, view: impl FnMut(T) -
     all.into_iter().map(view).collect()
 }
 
-/// The answer for the chosen listeners (positions in the answer's listeners), spread over lines.
+/// The answer for the chosen listeners (positions in the answer's listeners), spread over lines; of each so many paths at most, the strongest, and the
+/// others as one sum.
 #[must_use]
-pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize], most_paths: usize) -> String {
     let heard = chosen.iter().filter_map(|at| answer.listeners.get(*at));
     pretty(&object! {
         format: JSON_FORMAT,
         scene: &scene.name,
         bands_hz: NOMINAL_HZ,
-        listeners: list(heard, |heard| listener(scene, building, heard)),
+        listeners: list(heard, |heard| listener(scene, building, heard, most_paths)),
         spaces: list(building.spaces.iter().zip(&answer.spaces), |(space, solved)| room(scene, space, solved)),
         elements: list(building.elements.iter().zip(&answer.elements), |(found, solved)| {
             element(building, found, solved)
@@ -112,7 +117,7 @@ fn numbers_in_line(json: &str) -> String {
     out
 }
 
-fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> impl Serialize {
+fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer, most_paths: usize) -> impl Serialize {
     object! {
         id: &heard.listener.0,
         name: &heard.name,
@@ -144,7 +149,8 @@ fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> impl 
             r_prime_db: rating.r_prime_db.as_ref().map(levels),
             r_prime_w_db: rating.r_prime_w_db,
         }),
-        paths: list(&heard.paths, |path| path_record(building, heard, path)),
+        paths: list(heard.paths.iter().take(most_paths), |path| path_record(building, heard, path)),
+        other_paths: other_paths(heard, most_paths),
         gains_sentence: words::gains(building, heard),
         gains: list(words::gain_lines(building, heard, GAINS), |line| object! {
             what: line.what,
@@ -153,6 +159,15 @@ fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> impl 
             in_turn: removal(&line.in_turn),
         }),
     }
+}
+
+/// All but the strongest paths together; nothing where all are listed.
+fn other_paths(heard: &ListenerAnswer, most_paths: usize) -> Option<impl Serialize + use<>> {
+    let rest = heard.paths.get(most_paths..).filter(|rest| !rest.is_empty())?;
+    let energy = rest.iter().fold(Spectrum::ZERO, |sum, path| sum.zip(&path.energy, |sum, own| sum + own));
+    let share: f64 = rest.iter().map(|path| path.share).sum();
+    let level_a_db = rounded(heard.la_db + 10.0 * share.log10());
+    Some(object! { count: rest.len(), level_a_db: level_a_db, level_db: levels(&energy.to_db()), share: share })
 }
 
 fn removal(removal: &Removal) -> impl Serialize + use<> {

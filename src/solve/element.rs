@@ -200,7 +200,7 @@ fn stand_before(
     for (side, front) in element.fronts.iter().enumerate() {
         let Some(front) = front else { continue };
         let at_start = (side == 0) != element.reversed;
-        let gain = Before::shell(front, &|id| library.find(id).cloned(), library.catalogue)
+        let gain = Before::shell(front, library)
             .and_then(|before| front::gain(library.catalogue, base, &before, at_start, size_m, conditions));
         match gain {
             Ok(gain) => {

@@ -6,6 +6,7 @@
 
 use super::conditions::Conditions;
 use super::construction::{Body, resolve};
+use super::library::Library;
 use super::workmanship;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::{Air, Spectrum, lining};
@@ -47,13 +48,9 @@ impl Before {
     /// # Errors
     ///
     /// When its construction is unknown or has no layers; a sentence.
-    pub fn shell(
-        front: &Front,
-        find: &dyn Fn(&str) -> Option<Construction>,
-        catalogue: &Catalogue,
-    ) -> Result<Self, String> {
+    pub(super) fn shell(front: &Front, library: &Library<'_>) -> Result<Self, String> {
         let face = &front.face;
-        let (mut layers, mass_kg_m2) = layers_of(&face.construction, find, catalogue)?;
+        let (mut layers, mass_kg_m2) = layers_of(&face.construction, library)?;
         if front.reversed {
             layers = turned(&layers);
         }
@@ -75,12 +72,8 @@ impl Before {
     /// # Errors
     ///
     /// When its construction is unknown or has no layers; a sentence.
-    pub fn cover(
-        cover: &Cover,
-        find: &dyn Fn(&str) -> Option<Construction>,
-        catalogue: &Catalogue,
-    ) -> Result<Self, String> {
-        let (layers, mass_kg_m2) = layers_of(&cover.construction, find, catalogue)?;
+    pub(super) fn cover(cover: &Cover, library: &Library<'_>) -> Result<Self, String> {
+        let (layers, mass_kg_m2) = layers_of(&cover.construction, library)?;
         let bridge = if cover.reveal.is_some() { Bridge::AbsorbentReveal } else { Bridge::CommonReveal };
         let gap = Layer::Cavity { depth_mm: cover.gap_mm, fill: None, bridge };
         Ok(Self { layers, gap, mass_kg_m2, workmanship: cover.workmanship })
@@ -92,13 +85,8 @@ impl Before {
     /// # Errors
     ///
     /// When its construction is unknown or has no layers; a sentence.
-    pub fn leaf(
-        construction: &str,
-        gap_mm: f64,
-        find: &dyn Fn(&str) -> Option<Construction>,
-        catalogue: &Catalogue,
-    ) -> Result<Self, String> {
-        let (layers, mass_kg_m2) = layers_of(construction, find, catalogue)?;
+    pub(super) fn leaf(construction: &str, gap_mm: f64, library: &Library<'_>) -> Result<Self, String> {
+        let (layers, mass_kg_m2) = layers_of(construction, library)?;
         let gap = Layer::Cavity { depth_mm: gap_mm, fill: None, bridge: Bridge::CommonReveal };
         Ok(Self { layers, gap, mass_kg_m2, workmanship: Workmanship::AsDrawn })
     }
@@ -144,16 +132,13 @@ impl Before {
     }
 }
 
-fn layers_of(
-    id: &str,
-    find: &dyn Fn(&str) -> Option<Construction>,
-    catalogue: &Catalogue,
-) -> Result<(Vec<Layer>, f64), String> {
-    let found =
-        find(id).ok_or_else(|| format!("There is no construction \"{id}\": what is made of it is left out."))?;
-    let mass_kg_m2 = found.mass_per_area_kg_m2(catalogue).map_err(|unknown| format!("{unknown}."))?;
-    match found.build {
-        Build::Layers(layers) if !layers.is_empty() => Ok((layers, mass_kg_m2)),
+fn layers_of(id: &str, library: &Library<'_>) -> Result<(Vec<Layer>, f64), String> {
+    let found = library
+        .find(id)
+        .ok_or_else(|| format!("There is no construction \"{id}\": what is made of it is left out."))?;
+    let mass_kg_m2 = found.mass_per_area_kg_m2(library.catalogue).map_err(|unknown| format!("{unknown}."))?;
+    match &found.build {
+        Build::Layers(layers) if !layers.is_empty() => Ok((layers.clone(), mass_kg_m2)),
         _ => Err(format!(
             "\"{id}\" cannot stand before something else, since it is not made of layers: it is left out. Choose one that is."
         )),

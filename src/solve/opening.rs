@@ -205,12 +205,11 @@ fn next(
     library: &Library<'_>,
     conditions: &Conditions,
 ) -> Result<Option<Next>, String> {
-    let find = |id: &str| library.find(id).cloned();
     let [width_m, height_m] = opening.size_m;
     Ok(match front {
         OpeningFront::Cover(cover) if !cover.on => None,
         OpeningFront::Cover(cover) => {
-            let before = Before::cover(cover, &find, library.catalogue)?;
+            let before = Before::cover(cover, library)?;
             let size_m = [0, 1].map(|way| opening.size_m[way] + 2.0 * cover.overlap_mm / 1000.0);
             let gap_m = (cover.gap_mm / 1000.0).max(LEAST_GAP_M);
             let rim_m2 = 2.0 * (width_m + height_m) * gap_m;
@@ -229,7 +228,7 @@ fn next(
             Some(Next { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
         }
         OpeningFront::Shell(shell) => {
-            let before = Before::shell(shell, &find, library.catalogue)?.across_opening();
+            let before = Before::shell(shell, library)?.across_opening();
             let edge_m2 = workmanship::edge_m2(before.workmanship, false, before.mass_kg_m2, opening.size_m);
             let absorption_m2 = before.gap_alpha() * 2.0 * width_m * height_m;
             let gap_m2 = Spectrum::splat(edge_m2);
@@ -242,7 +241,7 @@ fn next(
             None
         }
         OpeningFront::Leaf { leaf, gap_mm } => {
-            let before = Before::leaf(&leaf.construction, *gap_mm, &find, library.catalogue)?;
+            let before = Before::leaf(&leaf.construction, *gap_mm, library)?;
             let kind = library.find(&leaf.construction).map_or(ConstructionKind::Open, |found| found.kind);
             let gap = workmanship::opening_gap_mm(leaf.workmanship, seal_mm(library, leaf.seal.as_ref()), kind);
             let depth_m = rebate_m(&before);

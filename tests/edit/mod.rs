@@ -3,7 +3,6 @@
 mod any;
 mod ducts;
 
-pub(crate) use any::{Told, edit as change, told};
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;

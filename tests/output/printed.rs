@@ -34,8 +34,25 @@ fn the_csv_is_as_reviewed() {
 #[test]
 fn the_json_is_as_reviewed() {
     let sample = flat();
-    let text = json::answer(&sample.scene, &sample.building, &sample.answer, &[0]);
+    let text = json::answer(&sample.scene, &sample.building, &sample.answer, &[0], usize::MAX);
     golden("flat.json", &text);
+}
+
+/// Of many listeners the strongest paths are written and the others summed: the same keys else, and shares that still add to 1.
+#[test]
+fn json_of_many_listeners_sums_the_weaker_paths() {
+    let sample = flat();
+    let [all, cut] = [usize::MAX, 2].map(|most| {
+        let text = json::answer(&sample.scene, &sample.building, &sample.answer, &[0], most);
+        serde_json::from_str::<serde_json::Value>(&text).unwrap()["listeners"][0].clone()
+    });
+    let (every, strongest) = (all["paths"].as_array().unwrap(), cut["paths"].as_array().unwrap());
+    assert!(every.len() > 2 && every[..2] == strongest[..] && all["other_paths"].is_null());
+    let others = &cut["other_paths"];
+    assert_eq!(others["count"], every.len() - 2);
+    let share: f64 = strongest.iter().chain([others]).map(|path| path["share"].as_f64().unwrap()).sum();
+    assert!((share - 1.0).abs() < 1e-9, "{share}");
+    assert_eq!(others["level_db"].as_array().unwrap().len(), every[0]["level_db"].as_array().unwrap().len());
 }
 
 /// The sentence names the strongest ways, the uncertainty and the limit, and its shares add to 100 %.

@@ -11,7 +11,7 @@ mod search;
 mod status;
 mod units;
 
-use std::sync::{Arc, LazyLock};
+use std::sync::LazyLock;
 
 use bevy_egui::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;

@@ -6,9 +6,10 @@ use crate::app::editor::state::{Editor, Gesture, Tool, thickness_m, usual_size_m
 use crate::app::editor::underlay::scaled;
 use crate::building::Enclosed;
 use crate::catalogue::{Catalogue, ConstructionKind};
+use crate::edit::distance;
 use crate::edit::ducts::new_duct;
 use crate::edit::snap::{Rules, Snapped, snap};
-use crate::edit::{Edit, Item, Pick, Point, StoreyHead, distance, ends, fresh_id};
+use crate::edit::{Edit, Item, Pick, Point, StoreyHead, ends, fresh_id};
 use crate::output::length;
 use crate::scene::{
     Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, Scene, Source, SourceId, Storey, Workmanship,

@@ -1,7 +1,7 @@
 //! What lies under the pointer, and what lies in a box.
 
 use crate::app::editor::state::thickness_m;
-use crate::catalogue::Catalogue;
+use crate::building::Enclosed;
 use crate::edit::{Pick, Point, ends};
 use crate::geometry::{DVec2, foot, heading, line};
 use crate::scene::{Duct, Opening, Scene, Source, Storey, StoreyId};

@@ -3,7 +3,8 @@
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::acoustics::bands::OCTAVE_HZ;
-use crate::app::theme::{Palette, color, font, size};
+use crate::app::hearing::Hearing;
+use crate::app::theme::{LOW_WINDOW, Palette, color, font, size};
 use crate::output::chart::{Bar, Chart};
 use crate::solve::BandChoice;
 

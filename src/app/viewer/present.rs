@@ -62,8 +62,6 @@ pub fn look_as(view: &mut View, saved: &SavedView) {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::Arc;
-
     use super::*;
     use crate::project::Project;
     use crate::scene::file;

@@ -7,6 +7,7 @@ use bevy_egui::egui::{Painter, Shape};
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::color;
 use crate::app::view::{Baseline, Compare, View};
+use crate::app::viewer::drawing::variant;
 use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::tessellate::{Triangles, tessellate};

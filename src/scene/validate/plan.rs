@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::drawn::Drawn;
 use super::storeys::has_joists;
 use super::{Check, Spot, limits};
-use crate::catalogue::ConstructionKind;
 use crate::catalogue::limits::short;
 use crate::geometry::{self, DVec2, Extent, crossing, each_near, near};
 use crate::scene::problem::MOST_LISTED;

@@ -2,8 +2,9 @@
 
 use glam::{DVec2, DVec3};
 
-use super::obstacles::{Obstacle, convex_hull};
+use super::obstacles::{FLAT_M2, Obstacle};
 use crate::acoustics::outdoors::BarrierPath;
+use crate::geometry::convex_hull;
 
 /// Edges nearer to each other than this, m, are one. Own guard.
 const ONE_EDGE_M: f64 = 0.05;
@@ -138,7 +139,7 @@ fn shortest_to_the_left([a, b]: [DVec2; 2], corners: impl Iterator<Item = DVec2>
     let along = (b - a).normalize_or_zero();
     let mut points = vec![a, b];
     points.extend(corners.filter(|corner| along.perp_dot(*corner - a) > NEAR_M));
-    let mut hull = convex_hull(points);
+    let mut hull = convex_hull(points, FLAT_M2);
     // Counter-clockwise from the far end back to the near one.
     let Some(far) = hull.iter().position(|point| *point == b) else { return Vec::new() };
     hull.rotate_left(far);

@@ -6,7 +6,8 @@
 
 use glam::{DVec2, DVec3};
 
-use crate::building::{Building, ElementShape, SlabRole, SpaceKind, distance_to_segment, merged, sides, signed_area};
+use crate::building::{Building, ElementShape, SlabRole, SpaceKind};
+use crate::geometry::{convex_hull, distance, merged, sides, signed_area};
 
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
@@ -24,7 +25,7 @@ const ALONG_M: f64 = 1e-9;
 /// Corners are rounded to so many parts of a metre, so that those on one line are so exactly.
 const PARTS_PER_M: f64 = 1e6;
 /// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
-const FLAT_M2: f64 = 1e-9;
+pub(super) const FLAT_M2: f64 = 1e-9;
 
 /// A closed line in the plan, m.
 type Ring = Vec<[f64; 2]>;
@@ -44,9 +45,9 @@ pub(super) struct Obstacle {
 
 impl Obstacle {
     fn new(corners: &[[f64; 2]], heights_m: [f64; 2]) -> Self {
-        let half_plane = |(p, q): ([f64; 2], [f64; 2])| {
-            let inward = (DVec2::from(q) - DVec2::from(p)).perp().try_normalize()?;
-            Some((inward, inward.dot(p.into())))
+        let half_plane = |[p, q]: [DVec2; 2]| {
+            let inward = (q - p).perp().try_normalize()?;
+            Some((inward, inward.dot(p)))
         };
         let half_planes = sides(corners).filter_map(half_plane).collect();
         let corners: Vec<DVec2> = corners.iter().map(|corner| (*corner).into()).collect();
@@ -135,9 +136,9 @@ fn rooms_of(building: &Building) -> impl Iterator<Item = ([f64; 2], Vec<Ring>)> 
 
 /// Cuts a house (outline and holes) into parts without inward corners deeper than a jog, each along the line of a side that ends in the deepest of them.
 fn convex_parts(house: Vec<Ring>, parts: &mut Vec<Ring>) {
-    let hull = convex_hull(house.iter().flatten().map(|corner| rounded((*corner).into())).collect());
+    let hull = convex_hull(house.iter().flatten().map(|corner| rounded((*corner).into())).collect(), FLAT_M2);
     let hull: Ring = hull.into_iter().map(Into::into).collect();
-    let depth_m = |at: [f64; 2]| sides(&hull).map(|(p, q)| distance_to_segment(at, p, q)).fold(f64::INFINITY, f64::min);
+    let depth_m = |at: [f64; 2]| sides(&hull).map(|side| distance(at.into(), side)).fold(f64::INFINITY, f64::min);
     let (mut deepest_m, mut cut) = (JOG_M, None);
     for ring in &house {
         for [p, q, r] in corners_of(ring) {
@@ -158,43 +159,17 @@ fn convex_parts(house: Vec<Ring>, parts: &mut Vec<Ring>) {
 
 /// What of a ring lies to the left of a line. Source: Sutherland & Hodgman, Communications of the ACM 17 (1974) 32 (from memory, unverified).
 fn left_of(ring: &[[f64; 2]], p: DVec2, q: DVec2) -> Ring {
-    let off = |at: [f64; 2]| (q - p).perp_dot(DVec2::from(at) - p);
     let mut kept = Ring::new();
-    for (a, b) in sides(ring) {
-        let (at_a, at_b) = (off(a), off(b));
+    for [a, b] in sides(ring) {
+        let [at_a, at_b] = [a, b].map(|at| (q - p).perp_dot(at - p));
         if at_a >= 0.0 {
-            kept.push(a);
+            kept.push(a.into());
         }
         if (at_a >= 0.0) != (at_b >= 0.0) {
-            kept.push(DVec2::from(a).lerp(b.into(), at_a / (at_a - at_b)).into());
+            kept.push(a.lerp(b, at_a / (at_a - at_b)).into());
         }
     }
     kept
-}
-
-/// The convex hull of some points, counter-clockwise. Source: Andrew, Information Processing Letters 9 (1979) 216 (monotone chain).
-pub(super) fn convex_hull(mut points: Vec<DVec2>) -> Vec<DVec2> {
-    // By 0 what is −0 becomes 0: between points that stand upright over each other nothing else may come first.
-    points.sort_unstable_by(|p, q| (p.x + 0.0).total_cmp(&(q.x + 0.0)).then(p.y.total_cmp(&q.y)));
-    points.dedup();
-    let mut hull: Vec<DVec2> = Vec::with_capacity(points.len() + 1);
-    let mut kept = 1;
-    for (at, point) in points.iter().chain(points.iter().rev().skip(1)).enumerate() {
-        if at == points.len() {
-            kept = hull.len();
-        }
-        while let [.., p, q] = hull[..]
-            && hull.len() > kept
-            && (q - p).perp_dot(point - p) <= FLAT_M2
-        {
-            hull.pop();
-        }
-        hull.push(*point);
-    }
-    if hull.len() > 1 {
-        hull.pop();
-    }
-    hull
 }
 
 /// A counter-clockwise ring with all sides moved outward, m.
@@ -278,9 +253,7 @@ mod tests {
     fn a_chord_is_where_the_line_is_inside() {
         let outline = [[0.0, 0.0], [5.0, 0.5], [6.0, 3.0], [2.5, 4.0], [-0.5, 2.0]];
         let five = Obstacle::new(&outline, [0.0, 3.0]);
-        let inside = |at: DVec2| {
-            sides(&outline).all(|(p, q)| (DVec2::from(q) - DVec2::from(p)).perp_dot(at - DVec2::from(p)) > 0.0)
-        };
+        let inside = |at: DVec2| sides(&outline).all(|[p, q]| (q - p).perp_dot(at - p) > 0.0);
         let places: Vec<DVec2> =
             (0..64).map(|n| DVec2::new(f64::from(n % 8) * 1.13 - 1.5, f64::from(n / 8) * 0.87 - 1.2)).collect();
         let mut found = 0;

@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 
-use crate::app::solving::{CurrentAnswer, Solved};
+use crate::app::solving::CurrentAnswer;
 use crate::app::theme::Palette;
 use crate::building::{SpaceIndex, SpaceKind};
 use crate::catalogue::{Catalogue, Construction};
@@ -10,6 +10,7 @@ use crate::edit::{Edit, Item, Pick};
 use crate::output::Theme;
 use crate::output::length::Units;
 use crate::output::words::heading;
+use crate::project::Solved;
 use crate::scene::{Problem, RoomId, Scene, Storey, StoreyId};
 
 /// What every part reads.
