@@ -1,6 +1,6 @@
 //! Absorption coefficients: from octaves to bands.
 
-use super::Spectrum;
+use super::bands::Spectrum;
 
 /// Octave coefficients 125 Hz to 4 kHz laid on the 24 bands: each third takes its octave's value.
 ///

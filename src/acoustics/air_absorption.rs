@@ -2,7 +2,8 @@
 //!
 //! Source: ISO 9613-1:1993, formulas (3) to (5) and Annex B.
 
-use super::{Air, Bands, Spectrum};
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 
 /// Reference pressure, kPa, and reference and triple-point temperatures, K. Source: ISO 9613-1:1993 clause 4 and Annex B.
 const REFERENCE_KPA: f64 = 101.325;

@@ -3,9 +3,10 @@
 //! Mean-square force (N²) while playing goes on, one-sided, per third octave. It is the force on a floor that does not give way; a
 //! floor that does, and a mass between, are accounted for in [`super::structure_borne`] and [`super::isolation`].
 
+use super::NotPhysical;
 use super::bands::OCTAVE_HZ;
+use super::bands::{BAND_COUNT, Bands, Spectrum};
 use super::tapping_machine;
-use super::{BAND_COUNT, Bands, NotPhysical, Spectrum};
 use std::f64::consts::PI;
 
 /// A contact force: steady, or a train of equal strokes.

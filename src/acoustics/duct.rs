@@ -15,7 +15,9 @@
 
 use std::f64::consts::PI;
 
-use super::{Air, Bands, NotPhysical, Spectrum};
+use super::NotPhysical;
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 
 /// Coefficient of the end reflection of a mouth flush in a wall.
 ///

@@ -1,8 +1,9 @@
 //! What a plate loses at its edges, from the same vibration reduction indices that carry the flanking sound.
 
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 use super::plate::Plate;
 use super::radiation::{PanelSides, sigma_free};
-use super::{Air, Bands, Spectrum};
 use std::f64::consts::PI;
 
 /// Reference frequency of Kij and of edge absorption, Hz. Source: ISO 12354-1:2017, Formula (C.4) and clause 4.

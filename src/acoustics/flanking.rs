@@ -1,6 +1,7 @@
 //! Sound round a junction: from vibration to a flanking sound reduction index (ISO 12354-1, detailed and simplified models).
 
-use super::{Air, Bands, Spectrum};
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 use std::f64::consts::PI;
 
 /// Reference equivalent absorption area A0, m². Source: ISO 12354-1:2017, 3.

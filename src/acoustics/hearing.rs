@@ -1,6 +1,6 @@
 //! What can be heard: threshold of hearing, equal loudness, and a level against threshold and background.
 
-use super::{BAND_COUNT, Spectrum};
+use super::bands::{BAND_COUNT, Spectrum};
 
 /// Threshold of hearing in a diffuse field, as in a room, 25 Hz to 5 kHz, dB. Source: ISO 389-7:2005 Table 1.
 ///

@@ -1,8 +1,9 @@
 //! A homogeneous heavy element in the building: loss, radiation, transmission, structural reverberation.
 
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 use super::plate::Plate;
 use super::radiation::{PanelSides, sigma_forced, sigma_free};
-use super::{Air, Bands, Spectrum};
 use std::f64::consts::PI;
 
 /// Total loss factor as laboratories find it, η = η_int + m'/(485·√f).

@@ -1,12 +1,13 @@
 //! Impact levels Ln: heavy and light floors under the tapping machine, what covers them, and round the junctions.
 
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 use super::flanking::{Leg, REFERENCE_AREA_M2};
 use super::heavy::InSitu;
 use super::plate::Plate;
 use super::radiation::{PanelSides, sigma_forced};
 use super::structure_borne::ln_by_reciprocity_db;
 use super::tapping_machine::HammerContact;
-use super::{Air, Bands, Spectrum};
 
 /// Normalised impact level Ln of a bare heavy floor in situ, dB: 155 − 30 lg m' + 10 lg Ts + 10 lg σ + 10 lg(f/1000).
 ///

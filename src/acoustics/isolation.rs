@@ -1,8 +1,9 @@
 //! Platforms, pads and springs under a source: what they keep from the floor, and where they give it more.
 
+use super::NotPhysical;
+use super::bands::{Bands, Spectrum};
 use super::mobility::PointMobility;
 use super::structure_borne::mass_impedance_n_s_m;
-use super::{Bands, NotPhysical, Spectrum};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 

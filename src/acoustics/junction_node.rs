@@ -1,10 +1,11 @@
 //! A junction as a building has it: two or more arms meeting at a line, and the Kij of any two of them.
 
+use super::NotPhysical;
+use super::bands::{Bands, Spectrum};
 use super::junction::{
     INTERLAYER_HZ, corner_db, coupled_light, heavy_past_light_db, interlayer_db, light_past_heavy_db,
     light_to_heavy_db, lightweight_facade, past_interlayers_db, rigid_cross, rigid_t, thickness_change_db,
 };
-use super::{Bands, NotPhysical, Spectrum};
 
 /// How an arm is built, as far as junctions care.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

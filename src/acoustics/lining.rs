@@ -2,7 +2,8 @@
 //!
 //! Below its resonance a lining is useless, near it harmful, above it a gain; so ΔR may be negative, and is kept so.
 
-use super::{Bands, NotPhysical, Spectrum};
+use super::NotPhysical;
+use super::bands::{Bands, Spectrum};
 
 /// 160·√(s'/m'): the standard's rounding of 1000/(2π) = 159.2, with s' in MN/m³ and m' in kg/m².
 const RESONANCE_FACTOR: f64 = 160.0;

@@ -1,6 +1,6 @@
 //! How sure a measured sound insulation is.
 
-use super::Spectrum;
+use super::bands::Spectrum;
 
 /// Standard uncertainty of a laboratory sound reduction index between laboratories (situation A), 50 Hz to 5 kHz, dB.
 ///

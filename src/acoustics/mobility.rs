@@ -1,9 +1,10 @@
 //! How easily a point of a floor is moved: driving-point mobilities.
 
+use super::NotPhysical;
+use super::bands::{Bands, Spectrum};
 use super::bridges::Bridge;
 use super::layers::Stack;
 use super::plate::Plate;
-use super::{Bands, NotPhysical, Spectrum};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 

@@ -2,7 +2,8 @@
 
 use std::f64::consts::{LN_10, PI};
 
-use super::{Air, Bands, Spectrum};
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 
 /// Mean squared pressure per radiated power over ρ0·c0, from a radiating rectangle on the ground to a point before its middle:
 /// 4/(π·b·h)·arctan(b/2d)·arctan(h/2d), 1/m². All lengths > 0.

@@ -1,6 +1,7 @@
 //! A homogeneous plate: mass, bending stiffness, critical frequency, internal loss.
 
-use super::{Air, NotPhysical};
+use super::NotPhysical;
+use super::air::Air;
 
 /// A plate that bends as one: a concrete slab, a masonry wall with its plaster, a pane.
 ///

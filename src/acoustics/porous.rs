@@ -4,7 +4,7 @@
 
 use num_complex::Complex64;
 
-use super::Air;
+use super::air::Air;
 
 /// A fluid as a wave sees it: complex wavenumber and characteristic impedance.
 #[derive(Debug, Clone, Copy, PartialEq)]

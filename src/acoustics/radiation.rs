@@ -1,6 +1,7 @@
 //! How well a finite rectangular plate radiates: forced and free bending waves.
 
-use super::{Air, NotPhysical};
+use super::NotPhysical;
+use super::air::Air;
 use std::f64::consts::PI;
 
 /// The sides of a rectangular plate, the longer first.

@@ -2,8 +2,10 @@
 
 use std::f64::consts::{LN_10, PI};
 
+use super::NotPhysical;
+use super::air::Air;
 use super::air_absorption::{air_absorption_area_m2, air_power_attenuation_per_m};
-use super::{Air, Bands, NotPhysical, Spectrum};
+use super::bands::{Bands, Spectrum};
 
 /// Mean absorption coefficient from which Sabine's area gives way to Eyring's.
 ///

@@ -1,6 +1,8 @@
 //! Sound through slits.
 
-use super::{Air, NotPhysical, Spectrum};
+use super::NotPhysical;
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 
 /// The field that falls on an opening.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +78,7 @@ impl Slit {
 
     /// [`Self::transmission`] for a diffuse field at each band's midband.
     #[must_use]
-    pub fn diffuse(&self, air: &Air, bands: &super::Bands) -> Spectrum {
+    pub fn diffuse(&self, air: &Air, bands: &Bands) -> Spectrum {
         bands.map(|hz| self.transmission(Field::Diffuse, air, hz))
     }
 

@@ -2,7 +2,8 @@
 //!
 //! Levels of power in dB re 1 pW. A source is a blocked force with an impedance of its own: F = F_b/(1 + Y·Z_s).
 
-use super::{Air, Bands, Spectrum};
+use super::air::Air;
+use super::bands::{Bands, Spectrum};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 

@@ -1,7 +1,7 @@
 //! The standard tapping machine: its force, and what floor and covering make of it.
 
+use super::bands::{Bands, Spectrum};
 use super::plate::Plate;
-use super::{Bands, Spectrum};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 

@@ -2,15 +2,22 @@
 
 use std::collections::BTreeMap;
 
+use super::construction::{Build, Construction, ConstructionKind, Layer};
+use super::finish::Finish;
+use super::force::FloorForce;
 use super::limits::{self, Limits};
+use super::lookup;
+use super::material::Material;
 use super::material::Nature;
+use super::provenance::{Provenance, Standing};
+use super::reference::Reference;
+use super::seal::Seal;
+use super::source::SoundSource;
 use super::target::Limit;
-use super::{
-    Bridge, Build, Construction, ConstructionKind, Finish, FloorForce, Layer, Material, Provenance, Reference, Seal,
-    SoundSource, Standing, Target, lookup,
-};
+use super::target::Target;
 use crate::acoustics::Bands;
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
+use crate::acoustics::bridges::Bridge;
 
 /// Absorption measured in a reverberation room may exceed one by the edge effect; more than this is a slip.
 const MOST_ABSORPTION: f64 = 1.1;

@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Catalogue, Provenance, Standing, UnknownId};
+use super::contents::Catalogue;
+use super::lookup::UnknownId;
+use super::provenance::{Provenance, Standing};
 use crate::acoustics::bridges::Bridge;
 
 /// What a construction is used as.

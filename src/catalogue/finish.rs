@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::provenance::Provenance;
 
 /// A surface finish.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

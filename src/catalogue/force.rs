@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::provenance::Provenance;
 use crate::acoustics::contact_force::{ContactForce, HalfSine};
 use crate::acoustics::{Bands, NotPhysical, Spectrum};
 

@@ -1,7 +1,7 @@
 //! What numbers can be, and what those of a construction can be: wide on purpose, to catch slips of a unit or a digit. They judge no design.
 //! Own judgement: from the thinnest and thickest that is sold or stands anywhere.
 
-use super::Material;
+use super::material::Material;
 use super::material::Nature;
 
 /// What a number can be, and what it usually is. Outside the first it is a slip and refused, outside the second it is doubted.
@@ -29,6 +29,7 @@ impl Limits {
     }
 
     /// The same with the unit as it stands behind a field.
+    #[cfg(feature = "window")]
     pub(crate) const fn written(self, unit: &'static str) -> Self {
         Self { unit, ..self }
     }

@@ -8,7 +8,16 @@ use ron::error::SpannedError;
 use serde::de::DeserializeOwned;
 
 use super::check::{self, Faults};
-use super::{Catalogue, Construction, Finish, FloorForce, Material, Provenance, Reference, Seal, SoundSource, Target};
+use super::construction::Construction;
+use super::contents::Catalogue;
+use super::finish::Finish;
+use super::force::FloorForce;
+use super::material::Material;
+use super::provenance::Provenance;
+use super::reference::Reference;
+use super::seal::Seal;
+use super::source::SoundSource;
+use super::target::Target;
 
 /// The texts a catalogue is made of. Each is a RON list of entries.
 #[derive(Debug, Clone, Copy)]

@@ -3,7 +3,14 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::{Catalogue, Construction, Finish, Material, Reference, Seal, SoundSource, Target};
+use super::construction::Construction;
+use super::contents::Catalogue;
+use super::finish::Finish;
+use super::material::Material;
+use super::reference::Reference;
+use super::seal::Seal;
+use super::source::SoundSource;
+use super::target::Target;
 
 /// Ids offered when one is unknown.
 const MOST_OFFERED: usize = 3;

@@ -2,6 +2,7 @@
 
 mod check;
 pub mod construction;
+mod contents;
 pub mod finish;
 pub mod force;
 pub(crate) mod limits;
@@ -14,10 +15,9 @@ pub mod seal;
 pub mod source;
 pub mod target;
 
-use std::collections::BTreeMap;
-
 pub use crate::acoustics::bridges::Bridge;
 pub use construction::{Build, Construction, ConstructionKind, Layer, LeafSize, UsualRw};
+pub use contents::Catalogue;
 pub use finish::Finish;
 pub use force::{FloorForce, Force};
 pub use load::{CatalogueFault, CatalogueFaults, CatalogueText};
@@ -28,24 +28,3 @@ pub use reference::Reference;
 pub use seal::Seal;
 pub use source::SoundSource;
 pub use target::Target;
-
-/// Everything that can be named, by id. A scene may add constructions of its own.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Catalogue {
-    /// Publications the provenances point to.
-    pub references: BTreeMap<String, Reference>,
-    /// Solids, limp sheets and porous fills.
-    pub materials: BTreeMap<String, Material>,
-    /// Walls, floors, roofs, windows, doors, vents.
-    pub constructions: BTreeMap<String, Construction>,
-    /// Room surfaces with absorption coefficients.
-    pub finishes: BTreeMap<String, Finish>,
-    /// Instruments and machines.
-    pub sources: BTreeMap<String, SoundSource>,
-    /// What feet, pedals and machines do to the floor.
-    pub forces: BTreeMap<String, FloorForce>,
-    /// Limits a listener's level is compared with.
-    pub targets: BTreeMap<String, Target>,
-    /// What closes the gap round a door or an opening light.
-    pub seals: BTreeMap<String, Seal>,
-}

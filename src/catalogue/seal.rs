@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::provenance::Provenance;
 
 /// A seal, as the width of the slit that leaks as much.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

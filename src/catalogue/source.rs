@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::provenance::Provenance;
 
 /// An instrument, a voice or a machine.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

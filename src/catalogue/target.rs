@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Provenance;
+use super::provenance::Provenance;
 
 /// A limit to compare a listener's level with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::ducts;
 use super::graph::{line, tidy};
+use super::model::{Pick, Point, Refused};
 use super::moving::{add, check, corners};
 use super::naming::fresh_id;
-use super::{Pick, Point, Refused, ducts};
 use crate::scene::{ListenerId, Node, NodeId, Opening, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
 
 /// A copy stands so far from what it might run into, m. Own choice.

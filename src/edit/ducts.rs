@@ -1,7 +1,7 @@
 //! Air ducts: placed, moved with their mouths, copied, turned over.
 
+use super::model::{Pick, Point};
 use super::naming::fresh_id;
-use super::{Pick, Point};
 use crate::scene::{Duct, DuctEnd, DuctId, DuctSection, Scene, StoreyId};
 
 /// Diameter of a new duct, mm, and height of its mouths, m: a kitchen or bathroom extract. Common practice, no source.

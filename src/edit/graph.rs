@@ -1,7 +1,7 @@
 //! Walls and corners of one storey: drawing, joining, cutting, and what of it belongs to openings.
 
+use super::model::{Point, Refused, storey_mut};
 use super::naming::{fresh_id, new_room};
-use super::{Point, Refused, storey_mut};
 use crate::building::reads_the_same;
 use crate::catalogue::{Catalogue, Construction};
 use crate::geometry::{self, DVec2, Line, SNAP_M, along, crossing, heading, off};

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{Edit, Refused, apply};
+use super::apply::apply;
+use super::model::{Edit, Refused};
 use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::ducts;
 use super::graph::{length_m, line, tidy};
-use super::{Pick, Point, Refused, ducts};
+use super::model::{Pick, Point, Refused};
 use crate::geometry::{along, heading};
 use crate::scene::{NodeId, Scene, Storey, WallId};
 

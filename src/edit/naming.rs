@@ -1,6 +1,6 @@
 //! Ids of new things, and rooms with usual values.
 
-use super::Point;
+use super::model::Point;
 use crate::scene::{Background, Finishes, Room, RoomId, Scene, Usage};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.

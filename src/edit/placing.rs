@@ -1,7 +1,8 @@
 //! Putting things in whole, and taking them away.
 
+use super::ducts;
 use super::graph::{length_m, line, merge_at, tidy};
-use super::{Item, Pick, Refused, ducts, storey_mut};
+use super::model::{Item, Pick, Refused, storey_mut};
 use crate::catalogue::Catalogue;
 use crate::scene::{NodeId, Override, Scene, Storey};
 

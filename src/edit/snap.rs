@@ -1,7 +1,7 @@
 //! Where a click lands: on a corner, on a wall, square to the last wall, in line with another corner, on the grid.
 
-use super::Point;
 use super::graph::{distance, line};
+use super::model::Point;
 use crate::geometry::{DVec2, foot};
 use crate::scene::{NodeId, Storey, WallId};
 

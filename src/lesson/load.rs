@@ -4,7 +4,8 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use super::record::letter;
-use super::{Ask, Record, references};
+use super::record::{Ask, Record};
+use super::references;
 use crate::catalogue::{Catalogue, UnknownId};
 use crate::scene::shown::shown;
 use crate::scene::{Scene, file, reader, whole};

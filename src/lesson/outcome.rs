@@ -1,7 +1,8 @@
 //! A lesson put to the solver: a figure for each choice, and which of them is right.
 
+use super::change::Change;
+use super::load::{Lesson, LessonFault};
 use super::record::{Ask, letter};
-use super::{Change, Lesson, LessonFault};
 use crate::catalogue::Catalogue;
 use crate::edit;
 use crate::project::{Project, Solved};

@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Change, Measure};
+use super::change::Change;
+use super::measure::Measure;
 use crate::catalogue::Provenance;
 
 /// A lesson as its file has it.

@@ -1,6 +1,7 @@
 //! Whether all that a lesson speaks of is there: told when it is read, not when somebody has answered.
 
-use super::{Ask, Change, Record};
+use super::change::Change;
+use super::record::{Ask, Record};
 use crate::catalogue::Catalogue;
 use crate::edit;
 use crate::project::{Built, Project};

@@ -9,7 +9,9 @@ use ron::Options;
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 
-use super::{Problem, Scene, Thing, reader, upgrade, whole};
+use super::model::Scene;
+use super::problem::{Problem, Thing};
+use super::{reader, upgrade, whole};
 
 /// Structs of a scene are written out line by line down to this depth; what lies deeper (nodes, walls, openings) takes one line each.
 const OPEN_DEPTH: usize = 4;

@@ -4,8 +4,9 @@ use ron::error::{Error as RonError, SpannedError};
 use serde::de::DeserializeOwned;
 
 use super::file::options;
+use super::model::FORMAT;
+use super::problem::{Problem, Thing};
 use super::validate::nearest;
-use super::{FORMAT, Problem, Thing};
 
 /// Reads RON text as what it should hold: a scene, a construction, the record of a lesson.
 ///

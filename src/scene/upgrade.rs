@@ -2,7 +2,9 @@
 
 use serde::Deserialize;
 
-use super::{FORMAT, Problem, Scene, Thing, file};
+use super::file;
+use super::model::{FORMAT, Scene};
+use super::problem::{Problem, Thing};
 
 /// The number alone, whatever else the file holds.
 #[derive(Deserialize)]

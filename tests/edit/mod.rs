@@ -3,7 +3,6 @@
 mod any;
 mod ducts;
 
-
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies, nothing_drawn};

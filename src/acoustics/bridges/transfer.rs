@@ -3,7 +3,7 @@
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
-use super::{Coupling, Kind};
+use super::kinds::{Coupling, Kind};
 
 /// Components across the lines of the waves of a diffuse field, over the wavenumber, each with its weight: kx/k0 lies as √(1 − x²), for power goes as the
 /// cosine of the angle. Gauss & Chebyshev's rule of the second kind, five points, two of them pairs. Source: Abramowitz & Stegun, 25.4.40.

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::Cavity;
+use super::cavity::Cavity;
 use super::crosswise::SquaredPhase;
 use super::lanes::{ComplexLanes, LANES, Lanes};
 use crate::acoustics::Air;

@@ -2,8 +2,8 @@
 
 use num_complex::Complex64;
 
-use super::Leaf;
 use super::lanes::{ComplexLanes, LANES, Lanes};
+use super::sheet::Leaf;
 
 /// Square of the free wavenumber of a Mindlin plate, 1/m² (infinite when limp), and the loss factor its interlayer adds.
 ///

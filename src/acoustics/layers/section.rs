@@ -3,14 +3,15 @@
 use fearless_simd::{Level, dispatch};
 use num_complex::Complex64;
 
+use super::cavity::Cavity;
 use super::lanes::{LANES, Lanes, MOST_CAVITIES, MOST_LEAVES};
 use super::medium::CavityMedium;
 use super::passage::{Carried, Passage, Sums, Waves};
 use super::plate_wave::{self, BendingWaves};
 use super::quadrature::{Lot, Peaks, WithoutPeaks};
+use super::sheet::Leaf;
 use super::stack::Stack;
 use super::thirds::Passed;
-use super::{Cavity, Leaf};
 use crate::acoustics::Air;
 use crate::acoustics::bridges::{Bridge, BridgedLeaf, Bridging, Coupling, Drive, Kind, Kinds, Regular};
 use crate::acoustics::forced_radiation::ForcedRadiation;

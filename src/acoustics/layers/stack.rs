@@ -1,8 +1,10 @@
 //! A stack of leaves and cavities, and the sound it lets through.
 
+use super::cavity::Cavity;
 use super::lanes::MOST_LEAVES;
 use super::section::Section;
-use super::{Cavity, Leaf, thirds};
+use super::sheet::Leaf;
+use super::thirds;
 use crate::acoustics::bridges::{KINDS, Kinds};
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
 

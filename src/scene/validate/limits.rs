@@ -61,6 +61,7 @@ pub(crate) const EDGE_LOSS_M: Limits = Limits::new(0.0, 1000.0, "m");
 pub(crate) const REDUCTION_DB: Limits = Limits::new(-10.0, 150.0, "dB");
 
 /// What can be typed where a file may hold whatever the physics takes, which is mostly anything above zero.
+#[cfg(feature = "window")]
 pub(crate) mod typed {
     use super::Limits;
 

@@ -17,8 +17,11 @@ mod views;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::ids::StoreyId;
+use super::model::{FORMAT, Override, Residual, Scene};
 use super::problem::Gathered;
-use super::{ContactForce, FORMAT, Override, Problem, Residual, Scene, Severity, Source, StoreyId, Thing, Touches};
+use super::problem::{Problem, Severity, Thing};
+use super::sound::{ContactForce, Source, Touches};
 use crate::acoustics::Bands;
 use crate::catalogue::{Catalogue, Construction};
 use limits::Allowed;

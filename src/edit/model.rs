@@ -1,0 +1,275 @@
+//! The types of edits: what can be picked, put and done.
+
+use crate::catalogue::Construction;
+use crate::scene::{
+    AirConditions, Duct, DuctId, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override,
+    Room, RoomId, SavedView, Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
+};
+
+/// A point of the plan, m.
+pub type Point = [f64; 2];
+
+/// Something of a scene that can be picked.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Pick {
+    /// A corner.
+    Node(StoreyId, NodeId),
+    /// A wall.
+    Wall(StoreyId, WallId),
+    /// An opening.
+    Opening(StoreyId, OpeningId),
+    /// A room, by its marker.
+    Room(StoreyId, RoomId),
+    /// A source.
+    Source(SourceId),
+    /// A contact point of a source: its position in the source's list.
+    Contact(SourceId, usize),
+    /// A listener.
+    Listener(ListenerId),
+    /// An air duct, with both mouths.
+    Duct(DuctId),
+    /// A mouth of an air duct: its position among the two.
+    Mouth(DuctId, usize),
+}
+
+/// Something put into a scene whole: in the place of what has its id, else beside what is there.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
+pub enum Item {
+    /// What the scene says of itself.
+    Head(Head),
+    /// What a storey says of itself; its walls and rooms stay.
+    Storey(StoreyHead),
+    /// A wall between two corners that exist.
+    Wall(StoreyId, Wall),
+    /// An opening.
+    Opening(StoreyId, Opening),
+    /// A room marker.
+    Room(StoreyId, Room),
+    /// A source.
+    Source(Source),
+    /// A listener.
+    Listener(Listener),
+    /// An air duct.
+    Duct(Duct),
+    /// A construction of the scene's own.
+    Construction(Construction),
+    /// All overrides.
+    Overrides(Vec<Override>),
+    /// All views to be shown to others.
+    Views(Vec<SavedView>),
+}
+
+impl Pick {
+    /// The storey it is on, where it is part of one.
+    #[must_use]
+    pub fn storey(&self) -> Option<&StoreyId> {
+        match self {
+            Self::Node(on, _) | Self::Wall(on, _) | Self::Opening(on, _) | Self::Room(on, _) => Some(on),
+            Self::Source(_) | Self::Contact(..) | Self::Listener(_) | Self::Duct(_) | Self::Mouth(..) => None,
+        }
+    }
+}
+
+impl Item {
+    /// What is picked as it stands: of a contact its source, of a mouth its duct. Nothing for a corner, and for what is not there.
+    #[must_use]
+    pub fn of(scene: &Scene, pick: &Pick) -> Option<Self> {
+        let storey = |id: &StoreyId| scene.storeys.iter().find(|storey| storey.id == *id);
+        Some(match pick {
+            Pick::Wall(on, id) => Self::Wall(on.clone(), storey(on)?.walls.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Opening(on, id) => {
+                Self::Opening(on.clone(), storey(on)?.openings.iter().find(|it| it.id == *id)?.clone())
+            }
+            Pick::Room(on, id) => Self::Room(on.clone(), storey(on)?.rooms.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Source(id) | Pick::Contact(id, _) => {
+                Self::Source(scene.sources.iter().find(|it| it.id == *id)?.clone())
+            }
+            Pick::Listener(id) => Self::Listener(scene.listeners.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Duct(id) | Pick::Mouth(id, _) => Self::Duct(scene.ducts.iter().find(|it| it.id == *id)?.clone()),
+            Pick::Node(..) => return None,
+        })
+    }
+}
+
+/// What a scene says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Head {
+    /// Title people read.
+    pub name: String,
+    /// A few sentences.
+    pub about: String,
+    /// Air indoors.
+    pub air: AirConditions,
+    /// What lies round the building.
+    pub outdoors: Outdoors,
+}
+
+impl Head {
+    /// What a scene says now.
+    #[must_use]
+    pub fn of(scene: &Scene) -> Self {
+        Self { name: scene.name.clone(), about: scene.about.clone(), air: scene.air, outdoors: scene.outdoors }
+    }
+}
+
+/// What a storey says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StoreyHead {
+    /// Which.
+    pub id: StoreyId,
+    /// Name people read.
+    pub name: String,
+    /// Height of the walking surface above the street, m.
+    pub level_m: f64,
+    /// Clear height, m.
+    pub height_m: f64,
+    /// Floor between it and the storey below.
+    pub floor: FloorBuild,
+    /// Construction id of the floor on the ground.
+    pub ground: String,
+    /// Construction id of the roof.
+    pub roof: String,
+    /// A picture to trace.
+    pub underlay: Option<Underlay>,
+}
+
+impl StoreyHead {
+    /// What a storey says now.
+    #[must_use]
+    pub fn of(storey: &Storey) -> Self {
+        Self {
+            id: storey.id.clone(),
+            name: storey.name.clone(),
+            level_m: storey.level_m,
+            height_m: storey.height_m,
+            floor: storey.floor.clone(),
+            ground: storey.ground.clone(),
+            roof: storey.roof.clone(),
+            underlay: storey.underlay.clone(),
+        }
+    }
+}
+
+/// One change of a scene: what one gesture does, and one undo takes back.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
+pub enum Edit {
+    /// Puts something in whole.
+    Put(Item),
+    /// Walls from corner to corner. Ends that touch corners or walls join them, crossing walls are cut.
+    Draw {
+        /// Storey.
+        storey: StoreyId,
+        /// At least two points, m; closed when the last is the first.
+        points: Vec<Point>,
+        /// Construction id of the walls.
+        construction: String,
+    },
+    /// Four walls and a marker.
+    Rectangle {
+        /// Storey.
+        storey: StoreyId,
+        /// Two opposite corners, m.
+        corners: [Point; 2],
+        /// Construction id of the walls.
+        construction: String,
+        /// Name of the room.
+        name: String,
+    },
+    /// Moves things. Walls that hang on moved corners follow.
+    Move {
+        /// What.
+        picks: Vec<Pick>,
+        /// How far, m.
+        by: Point,
+    },
+    /// Gives a wall a length by moving its second node along it; `false` moves the first.
+    Length {
+        /// Storey.
+        storey: StoreyId,
+        /// Wall.
+        wall: WallId,
+        /// New length, m.
+        length_m: f64,
+        /// Which end moves.
+        second: bool,
+    },
+    /// Takes things away. Walls left over in one line become one again.
+    Delete(Vec<Pick>),
+    /// Copies things beside themselves; a single opening to where its wall has room.
+    Duplicate {
+        /// What.
+        picks: Vec<Pick>,
+        /// How far away, m; see [`super::beside`].
+        by: Point,
+    },
+    /// Turns things over about the middle of all of them, left for right (or front for back).
+    Mirror {
+        /// What.
+        picks: Vec<Pick>,
+        /// False for front and back.
+        sideways: bool,
+    },
+    /// A new storey on top with the plan of this one: walls, openings and rooms, no sources or listeners.
+    CopyUp(StoreyId),
+    /// An empty storey on top (or the first).
+    AddStorey,
+    /// Takes a storey away with all that is on it.
+    RemoveStorey(StoreyId),
+    /// Forgets a construction of the scene's own.
+    ForgetConstruction(String),
+}
+
+/// Why an edit cannot be done, as a sentence.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct Refused(pub String);
+
+impl Refused {
+    pub(super) fn because(why: impl Into<String>) -> Self {
+        Self(why.into())
+    }
+}
+
+impl Edit {
+    /// What it is called in the list of steps: "Draw walls".
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self {
+            Self::Put(item) => match item {
+                Item::Head(_) => "change the scene's name or surroundings".to_owned(),
+                Item::Storey(storey) => format!("change {}", storey.name),
+                Item::Wall(_, wall) => format!("change wall {}", wall.id),
+                Item::Opening(_, opening) => format!("set opening {}", opening.id),
+                Item::Room(_, room) => format!("set room {}", room.name),
+                Item::Source(source) => format!("set {}", source.name),
+                Item::Listener(listener) => format!("set {}", listener.name),
+                Item::Duct(duct) => format!("set {}", duct.name),
+                Item::Construction(construction) => format!("set construction {}", construction.name),
+                Item::Overrides(_) => "change what is known better".to_owned(),
+                Item::Views(_) => "change the views to show".to_owned(),
+            },
+            Self::Draw { .. } => "draw walls".to_owned(),
+            Self::Rectangle { name, .. } => format!("draw {name}"),
+            Self::Move { .. } => "move".to_owned(),
+            Self::Length { .. } => "set a length".to_owned(),
+            Self::Delete(_) => "delete".to_owned(),
+            Self::Duplicate { .. } => "duplicate".to_owned(),
+            Self::Mirror { .. } => "mirror".to_owned(),
+            Self::CopyUp(_) => "copy the storey upwards".to_owned(),
+            Self::AddStorey => "add a storey".to_owned(),
+            Self::RemoveStorey(_) => "remove a storey".to_owned(),
+            Self::ForgetConstruction(_) => "forget a construction".to_owned(),
+        }
+    }
+}
+
+/// A storey to be changed.
+pub(super) fn storey_mut<'a>(scene: &'a mut Scene, id: &StoreyId) -> Result<&'a mut Storey, Refused> {
+    scene
+        .storeys
+        .iter_mut()
+        .find(|storey| storey.id == *id)
+        .ok_or_else(|| Refused::because(format!("There is no storey \"{id}\".")))
+}
