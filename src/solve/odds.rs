@@ -77,7 +77,7 @@ pub(super) struct Face<'a> {
 
 impl<'a> Face<'a> {
     /// Built in so many parts, one before the other, each with its workmanship.
-    pub fn new(construction: &'a str, spread: Spread, parts: impl Iterator<Item = Workmanship>) -> Self {
+    pub(super) fn new(construction: &'a str, spread: Spread, parts: impl Iterator<Item = Workmanship>) -> Self {
         let work_db = parts.map(workmanship::uncertainty_db).fold(0.0, f64::hypot);
         Self { construction, spread, work_db }
     }
@@ -104,7 +104,7 @@ pub(super) struct Odds<'a> {
 
 impl<'a> Odds<'a> {
     /// Of all ways to one listener, and the energy of all of them.
-    pub fn of(paths: &[PathRecord], energy: &Spectrum, known: &Known<'a, '_>) -> Self {
+    pub(super) fn of(paths: &[PathRecord], energy: &Spectrum, known: &Known<'a, '_>) -> Self {
         let counts = |path: &&PathRecord| (0..BAND_COUNT).any(|band| path.energy[band] > LEAST_PART * energy[band]);
         let mut odds = Self { energy: Spectrum::ZERO, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
         for path in paths.iter().filter(counts) {
@@ -170,7 +170,7 @@ impl<'a> Odds<'a> {
 
     /// Widens bands in which single modes decide: what they add, and what no band there is surer than, sources apart. The same modes and places
     /// decide in neighbouring bands, so that this error is one for all: on the safe side.
-    pub fn widen(&mut self, confidence: &Confidence) {
+    pub(super) fn widen(&mut self, confidence: &Confidence) {
         let ways_db = self.by_band_db(|error| !matches!(error, Error::Source(_) | Error::Force(_)));
         let more = Spectrum::from_fn(|band| {
             let whole_db = ways_db[band].hypot(confidence.modes_db[band]).max(confidence.least_db[band]);
@@ -181,7 +181,7 @@ impl<'a> Odds<'a> {
     }
 
     /// Standard uncertainty of the level in each band, dB; where there is no sound the least that one there would have.
-    pub fn in_bands_db(&self) -> Spectrum {
+    pub(super) fn in_bands_db(&self) -> Spectrum {
         self.by_band_db(|_| true)
     }
 
@@ -198,7 +198,7 @@ impl<'a> Odds<'a> {
     }
 
     /// Standard uncertainty of the level of a weighted sum over bands, dB; [`IN_PLACE_DB`] where there is no sound.
-    pub fn of_sum_db(&self, weights: &Spectrum) -> f64 {
+    pub(super) fn of_sum_db(&self, weights: &Spectrum) -> f64 {
         let all = self.energy.dot(weights);
         if all.is_nan() || all <= 0.0 {
             return IN_PLACE_DB;

@@ -57,7 +57,7 @@ impl Obstacle {
     }
 
     /// The storeys of a building.
-    pub fn all_of(building: &Building) -> Vec<Self> {
+    pub(super) fn all_of(building: &Building) -> Vec<Self> {
         let mut levels: Vec<([f64; 2], Vec<Ring>)> = Vec::new();
         for (heights_m, outlines) in rooms_of(building) {
             match levels.iter_mut().find(|(known, _)| *known == heights_m) {
@@ -69,7 +69,7 @@ impl Obstacle {
     }
 
     /// Rooms of the same heights over some clear outlines.
-    pub fn over(outlines: &[Ring], heights_m: [f64; 2]) -> Vec<Self> {
+    pub(super) fn over(outlines: &[Ring], heights_m: [f64; 2]) -> Vec<Self> {
         let rooms: Vec<Ring> = outlines.iter().map(|outline| grown(outline, WALL_M - OVERLAP_M)).collect();
         let mut parts = Vec::new();
         merged(&rooms).into_iter().for_each(|house| convex_parts(house, &mut parts));
@@ -79,7 +79,7 @@ impl Obstacle {
     /// Between which parts of a straight line, 0 to 1, it lies within the outline in the plan; nothing when it only touches.
     /// Source: Cyrus & Beck, Computers & Graphics 3 (1978) 23 (from memory, unverified).
     #[inline]
-    pub fn chord(&self, from: DVec2, to: DVec2) -> Option<[f64; 2]> {
+    pub(super) fn chord(&self, from: DVec2, to: DVec2) -> Option<[f64; 2]> {
         let [low, high] = self.bounds;
         if (from.max(to).cmplt(low) | from.min(to).cmpgt(high)).any() {
             return None;
@@ -98,12 +98,12 @@ impl Obstacle {
     }
 
     /// Whether some of it lies between the heights of two points.
-    pub fn is_level_with(&self, from: DVec3, to: DVec3) -> bool {
+    pub(super) fn is_level_with(&self, from: DVec3, to: DVec3) -> bool {
         self.heights_m[0] < from.z.max(to.z) && self.heights_m[1] > from.z.min(to.z)
     }
 
     /// Whether a straight line that crosses its outline between two parts of the length passes it neither above nor below.
-    pub fn is_met(&self, from: DVec3, to: DVec3, chord: [f64; 2]) -> bool {
+    pub(super) fn is_met(&self, from: DVec3, to: DVec3, chord: [f64; 2]) -> bool {
         let [one, other] = chord.map(|part| from.z + part * (to.z - from.z));
         self.heights_m[0] < one.max(other) && self.heights_m[1] > one.min(other)
     }

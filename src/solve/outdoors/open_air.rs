@@ -78,14 +78,14 @@ impl Passed {
     }
 
     /// See [`Route`].
-    pub fn route(&self) -> Option<Route> {
+    pub(super) fn route(&self) -> Option<Route> {
         (!self.route.is_empty()).then(|| self.route.iter().map(DVec3::to_array).collect::<Arc<[_]>>())
     }
 }
 
 impl OpenAir {
     /// Round a building. The air is that of an ordinary outdoor day, not that of the rooms.
-    pub fn round(building: &Building, conditions: &Conditions) -> Self {
+    pub(crate) fn round(building: &Building, conditions: &Conditions) -> Self {
         let air = Air::at(OUTDOOR_AIR.0, OUTDOOR_AIR.1).unwrap_or_default();
         let db_per_m = air_attenuation_db_per_m(&air, &conditions.bands);
         Self {

@@ -45,7 +45,7 @@ pub(super) struct Reflection {
 
 impl Mirror {
     /// The façades of a building.
-    pub fn all_of(building: &Building) -> Vec<Self> {
+    pub(super) fn all_of(building: &Building) -> Vec<Self> {
         let outdoors = building.outdoors();
         let mut facades: Vec<Vec<Self>> = Vec::new();
         for element in building.elements.iter() {
@@ -109,7 +109,7 @@ impl Mirror {
     }
 
     /// The path from one point to another by this mirror, each farther before it than given, m; whether anything stands in it is left to the caller.
-    pub fn reflection(&self, [from, to]: [DVec3; 2], least_m: [f64; 2], speed_m_s: f64) -> Option<Reflection> {
+    pub(super) fn reflection(&self, [from, to]: [DVec3; 2], least_m: [f64; 2], speed_m_s: f64) -> Option<Reflection> {
         let (a, b) = (from.truncate(), to.truncate());
         let before = |at: DVec2, least_m: f64| Some(self.before(at)).filter(|m| *m > least_m).map(|m| m.max(0.0));
         let before_m = [before(a, least_m[0])?, before(b, least_m[1])?];
