@@ -27,7 +27,7 @@ fn sheet(material: &str, thickness_mm: f64) -> Layer {
 }
 
 /// Walls of 100, 200 and 365 mm, an unsymmetric one of 150 mm, slabs with and without joists, a door.
-pub fn catalogue() -> Catalogue {
+pub(crate) fn catalogue() -> Catalogue {
     let mut catalogue = Catalogue::default();
     for (id, density_kg_m3) in [("stone", 1800.0), ("foam", 600.0), ("board", 700.0)] {
         let nature = Nature::Plate { longitudinal_speed_m_s: 2500.0, poisson: 0.2, internal_loss: 0.01 };
@@ -54,7 +54,7 @@ pub fn catalogue() -> Catalogue {
 }
 
 /// A scene of these storeys.
-pub fn scene(storeys: Vec<Storey>) -> Scene {
+pub(crate) fn scene(storeys: Vec<Storey>) -> Scene {
     Scene {
         format: FORMAT,
         name: "made for a test".into(),
@@ -73,7 +73,7 @@ pub fn scene(storeys: Vec<Storey>) -> Scene {
 }
 
 /// A storey of walls (from x, y to x, y; construction), 2.75 m high, without rooms named. Walls share nodes where their ends meet.
-pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
+pub(crate) fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
     let mut nodes: Vec<Node> = vec![];
     let mut node = |at: [f64; 2]| {
         if let Some(node) = nodes.iter().find(|node| node.at == at) {
@@ -113,7 +113,7 @@ pub fn storey(id: &str, level_m: f64, walls: &[([f64; 4], &str)]) -> Storey {
 }
 
 /// A marker.
-pub fn room(id: &str, at: [f64; 2]) -> Room {
+pub(crate) fn room(id: &str, at: [f64; 2]) -> Room {
     Room {
         id: id.into(),
         name: id.into(),
@@ -133,21 +133,21 @@ pub fn room(id: &str, at: [f64; 2]) -> Room {
 
 /// A way to move a whole building in its plan.
 #[derive(Debug, Clone, Copy)]
-pub struct Motion {
+pub(crate) struct Motion {
     pub turn_rad: f64,
     pub by_m: [f64; 2],
     pub mirrored: bool,
 }
 
 impl Motion {
-    pub fn point(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+    pub(crate) fn point(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let x = if self.mirrored { -x } else { x };
         let (sin, cos) = self.turn_rad.sin_cos();
         [x * cos - y * sin + self.by_m[0], x * sin + y * cos + self.by_m[1]]
     }
 
     /// The scene moved. In a mirror left is right, so walls are drawn the other way round and openings counted from the other end.
-    pub fn scene(&self, scene: &Scene) -> Scene {
+    pub(crate) fn scene(&self, scene: &Scene) -> Scene {
         let mut moved = scene.clone();
         for storey in &mut moved.storeys {
             let length = |wall: &Wall| {

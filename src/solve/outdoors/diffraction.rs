@@ -55,7 +55,11 @@ pub(super) fn paths_past(obstacles: &[Obstacle], from: DVec3, to: DVec3) -> Opti
     }
     // From over a roof sound comes down across its edges: all of what it stands on would have to be gone round, and what that is would go by how
     // rooms make wings.
-    let over_a_roof = crossed.iter().any(|(_, [enters, leaves])| *enters <= 0.0 || *leaves >= 1.0);
+    let over_a_roof = crossed
+        .iter()
+        .map(|(obstacle, _)| *obstacle)
+        .chain(passed.iter().copied())
+        .any(|one| one.holds(a) || one.holds(b));
     let round = if over_a_roof {
         [None, None]
     } else {

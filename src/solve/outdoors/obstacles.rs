@@ -7,7 +7,7 @@
 use glam::{DVec2, DVec3};
 
 use crate::building::{Building, ElementShape, SlabRole, SpaceKind};
-use crate::geometry::{convex_hull, distance, merged, sides, signed_area};
+use crate::geometry::{Line, area, common, convex_hull, distance, merged, off, sides, signed_area};
 
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
@@ -20,12 +20,15 @@ const OVERLAP_M: f64 = 1e-3;
 const JOG_M: f64 = 0.1001;
 /// What passes less than this through an obstacle in the plan, m, touches it only. Own guard against roundoff.
 const LEAST_CHORD_M: f64 = 0.05;
-/// What is nearer than this to a side, m, runs along it and not through it. Own guard against roundoff.
-const ALONG_M: f64 = 1e-9;
+/// What is nearer than this to a side, m, runs along it and not through it. Own guard, far above the rounding of corners.
+const ALONG_M: f64 = 2e-5;
 /// Corners are rounded to so many parts of a metre, so that those on one line are so exactly.
 const PARTS_PER_M: f64 = 1e6;
 /// Twice the area, m², of a triangle of three corners that count as lying on one line. Own guard against roundoff.
 pub(super) const FLAT_M2: f64 = 1e-9;
+/// Lines whose ends lie nearer than this to each other's, m, are one; parts of less than this area, m², are roundoff. Own guards.
+const SAME_LINE_M: f64 = 1e-3;
+const LEAST_M2: f64 = 1e-4;
 
 /// A closed line in the plan, m.
 type Ring = Vec<[f64; 2]>;
@@ -97,6 +100,11 @@ impl Obstacle {
         ((leaves - enters) * from.distance(to) > LEAST_CHORD_M).then_some([enters, leaves])
     }
 
+    /// Whether a point lies within its outline in the plan.
+    pub(super) fn holds(&self, point: DVec2) -> bool {
+        self.half_planes.iter().all(|(inward, least)| inward.dot(point) - least > ALONG_M)
+    }
+
     /// Whether some of it lies between the heights of two points.
     pub(super) fn is_level_with(&self, from: DVec3, to: DVec3) -> bool {
         self.heights_m[0] < from.z.max(to.z) && self.heights_m[1] > from.z.min(to.z)
@@ -134,42 +142,40 @@ fn rooms_of(building: &Building) -> impl Iterator<Item = ([f64; 2], Vec<Ring>)> 
     })
 }
 
-/// Cuts a house (outline and holes) into parts without inward corners deeper than a jog, each along the line of a side that ends in the deepest of them.
+/// Cuts a house (outline and holes) into parts without inward corners deeper than a jog: along the lines of both sides at each such corner, all of them from
+/// end to end, so that the parts are the same however the house was drawn or turned.
 fn convex_parts(house: Vec<Ring>, parts: &mut Vec<Ring>) {
-    let hull = convex_hull(house.iter().flatten().map(|corner| rounded((*corner).into())).collect(), FLAT_M2);
-    let hull: Ring = hull.into_iter().map(Into::into).collect();
-    let depth_m = |at: [f64; 2]| sides(&hull).map(|side| distance(at.into(), side)).fold(f64::INFINITY, f64::min);
-    let (mut deepest_m, mut cut) = (JOG_M, None);
-    for ring in &house {
-        for [p, q, r] in corners_of(ring) {
-            if (q - p).perp_dot(r - q) < -FLAT_M2 && depth_m(q.into()) > deepest_m {
-                (deepest_m, cut) = (depth_m(q.into()), Some([p, q]));
-            }
-        }
-    }
-    let Some([p, q]) = cut else {
-        parts.push(hull);
-        return;
+    let hull_of = |rings: &[Ring]| -> Ring {
+        let corners = rings.iter().flatten().map(|corner| rounded((*corner).into())).collect();
+        convex_hull(corners, FLAT_M2).into_iter().map(Into::into).collect()
     };
-    for [p, q] in [[p, q], [q, p]] {
-        let half: Vec<Ring> = house.iter().map(|ring| left_of(ring, p, q)).filter(|ring| ring.len() > 2).collect();
-        merged(&half).into_iter().for_each(|piece| convex_parts(piece, parts));
-    }
-}
-
-/// What of a ring lies to the left of a line. Source: Sutherland & Hodgman, Communications of the ACM 17 (1974) 32 (from memory, unverified).
-fn left_of(ring: &[[f64; 2]], p: DVec2, q: DVec2) -> Ring {
-    let mut kept = Ring::new();
-    for [a, b] in sides(ring) {
-        let [at_a, at_b] = [a, b].map(|at| (q - p).perp_dot(at - p));
-        if at_a >= 0.0 {
-            kept.push(a.into());
-        }
-        if (at_a >= 0.0) != (at_b >= 0.0) {
-            kept.push(a.lerp(b, at_a / (at_a - at_b)).into());
+    let hull = hull_of(&house);
+    let depth_m = |at: DVec2| sides(&hull).map(|side| distance(at, side)).fold(f64::INFINITY, f64::min);
+    let inward = |[p, q, r]: &[DVec2; 3]| (q - p).perp_dot(r - q) < -FLAT_M2 && depth_m(*q) > JOG_M;
+    let corners = house.iter().flat_map(|ring| corners_of(ring)).filter(inward);
+    let mut lines: Vec<Line> = corners.flat_map(|[p, q, r]| [[p, q], [q, r]]).collect();
+    // The longest side on a line says best how it runs.
+    lines.sort_by(|one, other| other[0].distance(other[1]).total_cmp(&one[0].distance(one[1])));
+    let mut cuts: Vec<Line> = Vec::new();
+    for line in lines {
+        let same = |cut: &Line| line.iter().all(|end| off(*cut, *end).abs() < SAME_LINE_M);
+        if !cuts.iter().any(same) {
+            cuts.push(line);
         }
     }
-    kept
+    let reach_m: f64 = sides(&hull).map(|[p, q]| p.distance(q)).sum();
+    let mut pieces = vec![house];
+    for [p, q] in cuts {
+        let along = reach_m * (q - p).normalize_or_zero();
+        let half = |aside: DVec2| {
+            let ring = [p - along, p + along, p + along + aside, p - along + aside];
+            [vec![ring.map(<[f64; 2]>::from).to_vec()]]
+        };
+        let halves = [half(along.perp()), half(-along.perp())];
+        let cut = |piece| halves.iter().flat_map(|half| common(std::slice::from_ref(&piece), half)).collect::<Vec<_>>();
+        pieces = pieces.into_iter().flat_map(cut).filter(|piece| area(piece) > LEAST_M2).collect();
+    }
+    parts.extend(pieces.iter().map(|piece| hull_of(piece)));
 }
 
 /// A counter-clockwise ring with all sides moved outward, m.
@@ -233,10 +239,11 @@ mod tests {
             room([0.0, 4.1], [4.0, 4.0]),
             room([8.0, 4.1], [4.0, 4.0]),
         ];
+        // Cut along all four sides of the yard: three by three less the yard itself; with three wings along three sides.
         let mut wings: Vec<usize> = corners(&round_a_yard).iter().map(Vec::len).collect();
-        assert_eq!(wings, [4; 4]);
+        assert_eq!(wings, [4; 8]);
         wings = corners(&round_a_yard[..4]).iter().map(Vec::len).collect();
-        assert_eq!(wings, [4; 3]);
+        assert_eq!(wings, [4; 5]);
     }
 
     /// A wall 8 cm thicker than the next one leaves a jog of 4 cm, which is filled; half a metre is not.
@@ -245,7 +252,8 @@ mod tests {
         let house = |back_m: f64| corners(&[room([0.0, 0.0], [4.0, 6.0]), room([4.2, back_m], [3.8, 6.0 - back_m])]);
         let filled = house(0.04);
         assert!(filled.len() == 1 && filled[0].len() == 5, "{filled:?}");
-        assert_eq!(house(0.5).len(), 2);
+        // An L: cut along both sides of its inward corner.
+        assert_eq!(house(0.5).len(), 3);
     }
 
     /// Every chord through a lopsided pentagon is the same by half planes and by stepping along the line: a lattice of lines, within a step.
