@@ -44,7 +44,6 @@ pub fn at_right<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
 }
 
 /// A rounded box with an edge.
-#[must_use]
 pub fn boxed(fill: Color32, edge: Color32, radius: u8, margin: Margin) -> Frame {
     Frame::new().fill(fill).stroke(Stroke::new(1.0, edge)).corner_radius(radius).inner_margin(margin)
 }
@@ -62,7 +61,6 @@ pub fn part<R>(
 }
 
 /// Something that floats over everything, at a place.
-#[must_use]
 pub fn over(id: &str, pivot: Align2, at: Pos2) -> Area {
     Area::new(Id::new(id.to_owned())).order(Order::Foreground).pivot(pivot).fixed_pos(at)
 }
@@ -90,7 +88,6 @@ pub fn status_ink(status: &Status, palette: &Palette) -> Color32 {
 }
 
 /// A command as a row of a menu, with its key.
-#[must_use]
 pub fn menu_row(entry: &Entry, size: [f32; 2]) -> Button<'static> {
     let name = if entry.name.is_empty() { entry.button } else { entry.name };
     Button::new(name).shortcut_text(RichText::new(entry.key_name()).size(size::SMALL)).min_size(size.into())
@@ -111,7 +108,6 @@ pub fn question(ui: &mut Ui, palette: &Palette, wide: f32, title: &str) {
 }
 
 /// The button that is meant to be pressed.
-#[must_use]
 pub fn main_button(ui: &Ui, word: &str) -> Button<'static> {
     Button::new(RichText::new(word).strong()).fill(ui.visuals().selection.bg_fill).min_size(vec2(88.0, 28.0))
 }

@@ -33,6 +33,8 @@ pub(super) struct Between<'a> {
 
 /// From where to where along a wall's line, m.
 type Span = [f64; 2];
+/// A wall under another one, by its place, and along which part of the upper one.
+type Under = (Span, usize);
 
 /// A wall over a wall, along a stretch both share.
 struct Stacked {
@@ -70,7 +72,7 @@ impl Between<'_> {
 
     /// Finds which walls stand on which, nearest first; no stretch of a wall is used twice. For each upper wall, those under it and where along it;
     /// for each lower one, where along it one stands on it.
-    fn stacked(&self) -> (Vec<Vec<(Span, usize)>>, Vec<Vec<Span>>) {
+    fn stacked(&self) -> (Vec<Vec<Under>>, Vec<Vec<Span>>) {
         // What a wall of the other storey must come near to stand under or over it.
         let extents = |runs: &[Run]| -> Vec<Extent> {
             runs.iter().map(|run| Extent::round(run.track.line, 2.0 * run.track.half_m + ROUNDING_M)).collect()
@@ -113,7 +115,7 @@ impl Between<'_> {
     }
 
     /// Walks a wall, past those it stands on and apart from what is taken already: what each part of it meets.
-    fn walk(&self, track: &Track, slabs: &[usize], partners: &[(Span, usize)], taken: &[Span]) -> Vec<(Span, Met)> {
+    fn walk(&self, track: &Track, slabs: &[usize], partners: &[Under], taken: &[Span]) -> Vec<(Span, Met)> {
         let heading = heading(track.line);
         let left = heading.perp();
         let mut stops = track.clear_m.to_vec();

@@ -115,7 +115,9 @@ impl Balance {
             let mut near = true;
             for (all, more) in field.iter_mut().zip(&more) {
                 for band in 0..BAND_COUNT {
-                    near &= !(more[band].abs() > NEAR_ENOUGH * all[band]);
+                    // What is no number counts as near: more rounds would not mend it.
+                    let far = more[band].abs() > NEAR_ENOUGH * all[band];
+                    near &= !far;
                     all[band] += more[band];
                 }
             }
@@ -216,6 +218,7 @@ mod tests {
                 .collect();
             let (balance, from) = (Balance::new(&rooms, &ways), n / 2);
             let field = balance.field([(SpaceIndex(from), Spectrum::splat(1.0))]);
+            #[expect(clippy::needless_range_loop, reason = "a band of every room, not a room")]
             for band in 0..BAND_COUNT {
                 let between = |row: usize, column: usize| passed(row.max(column), row.min(column), band);
                 let cell = |row: usize, column: usize| match row == column {

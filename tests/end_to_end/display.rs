@@ -19,14 +19,14 @@ const RETURN: u32 = 0xff0d;
 const CONTROL: u32 = 0xffe3;
 
 /// An Xvfb of one's own; ends with it.
-pub struct Hidden {
+pub(crate) struct Hidden {
     server: Child,
     name: String,
 }
 
 impl Hidden {
     /// Starts Xvfb on a display number it chooses.
-    pub fn start() -> Result<Self, String> {
+    pub(crate) fn start() -> Result<Self, String> {
         let mut server = Command::new("Xvfb")
             .args(["-displayfd", "1", "-screen", "0", "1440x900x24", "-nolisten", "tcp"])
             .stdout(Stdio::piped())
@@ -46,7 +46,7 @@ impl Hidden {
         Ok(Self { server, name: format!(":{number}") })
     }
 
-    pub fn name(&self) -> &str {
+    pub(crate) fn name(&self) -> &str {
         &self.name
     }
 }
@@ -59,7 +59,7 @@ impl Drop for Hidden {
 }
 
 /// A connection that types and clicks.
-pub struct Display {
+pub(crate) struct Display {
     connection: RustConnection,
     root: Window,
     xtest: u8,
@@ -68,7 +68,7 @@ pub struct Display {
 }
 
 impl Display {
-    pub fn open(name: &str) -> Result<Self, String> {
+    pub(crate) fn open(name: &str) -> Result<Self, String> {
         let (connection, screen) = x11rb::connect(Some(name)).map_err(|why| why.to_string())?;
         let root = connection.setup().roots[screen].root;
         let extension = connection.query_extension(b"XTEST").ok().and_then(|cookie| cookie.reply().ok());
@@ -100,12 +100,12 @@ impl Display {
         self.connection.flush().unwrap();
     }
 
-    pub fn point(&self, x: i16, y: i16) {
+    pub(crate) fn point(&self, x: i16, y: i16) {
         self.fake(MOTION, 0, [x, y]);
         std::thread::sleep(PAUSE);
     }
 
-    pub fn click(&self, x: i16, y: i16) {
+    pub(crate) fn click(&self, x: i16, y: i16) {
         self.point(x, y);
         for kind in [BUTTON_PRESS, BUTTON_PRESS + 1] {
             self.fake(kind, 1, [0, 0]);
@@ -129,15 +129,15 @@ impl Display {
     }
 
     /// A letter or digit as on a plain keyboard.
-    pub fn key(&self, letter: char) {
+    pub(crate) fn key(&self, letter: char) {
         self.press(if letter == '\n' { RETURN } else { u32::from(letter) }, None);
     }
 
-    pub fn write(&self, text: &str) {
+    pub(crate) fn write(&self, text: &str) {
         text.chars().for_each(|letter| self.key(letter));
     }
 
-    pub fn save(&self) {
+    pub(crate) fn save(&self) {
         self.press(u32::from('s'), Some(CONTROL));
     }
 
@@ -150,12 +150,12 @@ impl Display {
         })
     }
 
-    pub fn has_window(&self, word: &str) -> bool {
+    pub(crate) fn has_window(&self, word: &str) -> bool {
         self.window(word).is_some()
     }
 
     /// Without a window manager nobody hands the keyboard to a window.
-    pub fn focus(&self, word: &str) {
+    pub(crate) fn focus(&self, word: &str) {
         if let Some(window) = self.window(word) {
             let _cookie = self.connection.set_input_focus(InputFocus::PARENT, window, x11rb::CURRENT_TIME);
             let _flushed = self.connection.flush();

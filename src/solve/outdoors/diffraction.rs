@@ -227,7 +227,7 @@ mod tests {
         let [left, right] = [0.0, 8.2].map(|x| room([x, 0.0], [x + 8.0, 6.0]));
         let one = Obstacle::over(&[left.clone(), right.clone()], GROUNDED_M);
         let two: Vec<Obstacle> =
-            [left, right].iter().flat_map(|room| Obstacle::over(&[room.clone()], GROUNDED_M)).collect();
+            [left, right].iter().flat_map(|room| Obstacle::over(std::slice::from_ref(room), GROUNDED_M)).collect();
         for obstacles in [one, two] {
             let paths = past(&obstacles, [4.0, -3.0, 2.0], [4.0, 10.0, 2.0]).unwrap();
             let ends: Vec<f64> = paths.round.iter().flatten().map(|path| path.edges[0].x).collect();
