@@ -172,7 +172,7 @@ impl JunctionNode {
     /// Light arms do not stiffen a heavy junction: heavy pairs are judged by the heavy arms alone, and past light ones only when nothing
     /// heavy stands across. Interlayers of light arms, and towards light arms, are not counted (the safe side). Arms on interlayers do not stiffen the rest either. Where two opposite arms differ, their geometric mean is
     /// the own mass (own extension), and different arms across count with their mean.
-    /// More than four rigid heavy arms: the cross plus 20 lg(n/4), after τ ∝ 1/n² of n pinned equal plates ([`super::junction_wave`]).
+    /// More than four rigid heavy arms: the cross plus 20 lg(n/4), after τ ∝ 1/n² of n pinned equal plates.
     /// Source of the formulas: ISO 12354-1:2017 Annex E; of the choice among them where it lists nothing: own extension.
     #[must_use]
     pub fn kij(&self, i: usize, j: usize, bands: &Bands) -> Option<Kij> {

@@ -91,7 +91,7 @@ impl Before {
         Ok(Self { layers, gap, mass_kg_m2, workmanship: Workmanship::AsDrawn })
     }
 
-    /// The same before an opening, where no support of the face stands: as two frames in one reveal, see [`Self::leaf`].
+    /// The same before an opening, where no support of the face stands: as two frames in one reveal.
     #[must_use]
     pub fn across_opening(self) -> Self {
         let Layer::Cavity { depth_mm, fill, .. } = self.gap else { return self };
