@@ -56,7 +56,9 @@ pub struct Window<'w> {
 
 impl Window<'_> {
     /// Does what was asked in a frame. What is drawn in the next frame then differs from what was drawn in this one.
-    pub(super) fn perform_all(&mut self, context: &Context, commands: Vec<Command>) {
+    pub(super) fn perform_all(&mut self, context: &Context, mut commands: Vec<Command>) {
+        // What is given up is given up after all that the same frame still shows of it.
+        commands.sort_by_key(|command| *command == Command::Escape);
         if commands.is_empty() {
             return;
         }

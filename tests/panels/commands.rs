@@ -38,12 +38,10 @@ fn the_keys_that_buttons_name_are_those_of_the_table() {
     }
 }
 
-/// README.md, "In the window" and "Draw your own house": a letter between backticks is a key, and so is what stands behind "Ctrl+".
+/// docs/window.md: a letter between backticks is a key, and so is what stands behind "Ctrl+".
 #[test]
 fn the_keys_of_the_page_are_those_of_the_table() {
-    let page = include_str!("../../README.md");
-    let start = page.find("### In the window").expect("the page says how the window is used");
-    let page = &page[start..start + page[start..].find("## Commands").expect("commands follow")];
+    let page = include_str!("../../docs/window.md");
     let mut seen = 0;
     for (ctrl, letter) in letters(page) {
         seen += 1;
