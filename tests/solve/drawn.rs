@@ -6,15 +6,12 @@ use leaklight::catalogue::{Build, Catalogue, Construction, Layer};
 use leaklight::scene::{NodeId, Opening, Scene, Storey, WallId, file, validate::validate};
 use leaklight::solve::{Answer, Conditions, solve_under};
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 
 use super::properties::{level, listener, source};
 use crate::building::make::{Motion, room, scene, storey};
 
 /// The largest difference in any band at any listener, dB: what is shown of a level, and what [`leaklight::solve::LEFT_OUT`] stands for.
 const ALIKE_DB: f64 = 0.01;
-/// The same houses each time. Of 1,500 with any other seed about three differ, by up to 0.035 dB: a path that just grazes something, and roundoff decides by.
-const SEED: u64 = 40;
 /// How many lines of walls each way, and so many rooms less one.
 const LINES: usize = 4;
 /// Walls that are the same from both sides.
@@ -249,7 +246,7 @@ fn drawn_otherwise(storey: &mut Storey, seed: u64) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, rng_seed: RngSeed::Fixed(SEED), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     /// Any house of right angles with cavity walls, windows and one or two storeys, drawn in any other way, and refused in none.
     #[test]

@@ -7,7 +7,7 @@
 use glam::{DVec2, DVec3};
 
 use crate::building::{Building, ElementShape, SlabRole, SpaceKind};
-use crate::geometry::{Line, area, common, convex_hull, distance, merged, off, sides, signed_area};
+use crate::geometry::{Line, area, common, convex_hull, distance, heading, merged, off, sides, signed_area};
 
 /// Thickness of the floor under a room that has others below it, m: nothing passes between storeys. Own guess, on the thick side.
 const FLOOR_M: f64 = 0.6;
@@ -15,6 +15,9 @@ const FLOOR_M: f64 = 0.6;
 pub(super) const WALL_M: f64 = 0.25;
 /// Convex parts of one house overlap by this on both sides, m, so that nothing passes between them. Own guard.
 const OVERLAP_M: f64 = 1e-3;
+/// Convex parts are cut off this far before the line they are cut along, m, and then reach to it: a jog right on it belongs to the part beyond, whatever roundoff
+/// says. Own guard, far above the rounding of corners and far below [`OVERLAP_M`].
+const CLEAR_M: f64 = 1e-4;
 /// Inward corners no deeper than this, m, are filled: outer walls of one line differ by as much in thickness. Own choice; what faces lie before a wall by is
 /// more. A little more than a round figure, so that roundoff does not decide on drawn ones.
 const JOG_M: f64 = 0.1001;
@@ -165,17 +168,25 @@ fn convex_parts(house: Vec<Ring>, parts: &mut Vec<Ring>) {
     }
     let reach_m: f64 = sides(&hull).map(|[p, q]| p.distance(q)).sum();
     let mut pieces = vec![house];
-    for [p, q] in cuts {
-        let along = reach_m * (q - p).normalize_or_zero();
+    for &[p, q] in &cuts {
+        let along = reach_m * heading([p, q]);
         let half = |aside: DVec2| {
-            let ring = [p - along, p + along, p + along + aside, p - along + aside];
+            let clear = CLEAR_M * aside.normalize_or_zero();
+            let ring = [p - along + clear, p + along + clear, p + along + aside, p - along + aside];
             [vec![ring.map(<[f64; 2]>::from).to_vec()]]
         };
         let halves = [half(along.perp()), half(-along.perp())];
         let cut = |piece| halves.iter().flat_map(|half| common(std::slice::from_ref(&piece), half)).collect::<Vec<_>>();
         pieces = pieces.into_iter().flat_map(cut).filter(|piece| area(piece) > LEAST_M2).collect();
     }
-    parts.extend(pieces.iter().map(|piece| hull_of(piece)));
+    let reaching = |corner: &[f64; 2]| {
+        cuts.iter().fold(DVec2::from(*corner), |at, cut| {
+            let off_m = off(*cut, at);
+            if off_m.abs() < 2.0 * CLEAR_M { at - off_m * heading(*cut).perp() } else { at }
+        })
+    };
+    let whole = |piece: Vec<Ring>| hull_of(&[piece.iter().flatten().map(|corner| reaching(corner).into()).collect()]);
+    parts.extend(pieces.into_iter().map(whole));
 }
 
 /// A counter-clockwise ring with all sides moved outward, m.
