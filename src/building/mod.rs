@@ -66,7 +66,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
     // What is wrong with shells and covers is said after what is wrong with places.
     let mut shell_problems = vec![];
     shells::place(&site, &read.reversed, &mut spaces, &mut elements, &mut shell_problems);
-    tell_apart(&mut elements);
+    tell_apart(&mut elements, &spaces);
     let places = Places { scene, site: &site, elements: &elements };
     let (mut sources, listeners) = places.people(&mut problems);
     let ducts = places.ducts(&mut problems);
@@ -111,15 +111,49 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
 }
 
 /// Makes ids unique ("#2" and so on for a later one), and names too where the same one stands for several elements.
-fn tell_apart(elements: &mut [Element]) {
+fn tell_apart(elements: &mut [Element], spaces: &[Space]) {
     let numbers = numbered(elements.iter().map(|element| element.id.as_str()));
     for (element, (number, _)) in elements.iter_mut().zip(numbers).filter(|(_, (number, _))| *number > 1) {
         element.id = format!("{}#{number}", element.id);
     }
-    let numbers = numbered(elements.iter().map(|element| element.name.as_str()));
-    for (element, _) in elements.iter_mut().zip(numbers).filter(|(_, (_, of))| *of > 1) {
-        let mark = element.id.rsplit('/').next().unwrap_or(&element.id);
-        element.name = format!("{} ({mark})", element.name);
+    let marks: Vec<&str> = elements.iter().map(|element| side_on_plan(element, spaces)).collect();
+    let marked: Vec<String> =
+        elements.iter().zip(&marks).map(|(element, mark)| format!("{} ({mark}", element.name)).collect();
+    let alike = numbered(elements.iter().map(|element| element.name.as_str()));
+    let still_alike = numbered(marked.iter().map(String::as_str));
+    let found = alike.into_iter().zip(still_alike).zip(marks);
+    let names: Vec<Option<String>> = found
+        .zip(elements.iter())
+        .map(|((((_, of), (number, of_mark)), mark), element)| match (of, of_mark, mark) {
+            (1, ..) => None,
+            (_, 1, _) => Some(format!("{} ({mark})", element.name)),
+            (_, _, "") => Some(format!("{} ({number})", element.name)),
+            _ => Some(format!("{} ({mark}, {number})", element.name)),
+        })
+        .collect();
+    for (element, name) in elements.iter_mut().zip(names) {
+        element.name = name.unwrap_or_else(|| std::mem::take(&mut element.name));
+    }
+}
+
+/// Where on the plan an outer wall looks: "left", "top"; "" for all else.
+fn side_on_plan(element: &Element, spaces: &[Space]) -> &'static str {
+    let outdoors = |side: usize| {
+        let space = spaces.get(element.sides[side].0);
+        space.is_some_and(|space| !matches!(space.kind, SpaceKind::Room(_)))
+    };
+    let ElementShape::Wall { line: [from, to], .. } = element.shape else { return "" };
+    let away = match [outdoors(0), outdoors(1)] {
+        [true, false] => 1.0,
+        [false, true] => -1.0,
+        _ => return "",
+    };
+    let [x, y] = [away * (from[1] - to[1]), away * (to[0] - from[0])];
+    match x.abs() > y.abs() {
+        true if x < 0.0 => "left",
+        true => "right",
+        false if y < 0.0 => "bottom",
+        false => "top",
     }
 }
 

@@ -13,7 +13,10 @@ use super::glow::LEAST_CHANGE_DB;
 use super::json::{JSON_FORMAT, levels, list, object, pretty, rounded};
 use super::leaks::By;
 use super::text::{Column, cut, decimal, paragraph, row, table};
-use super::{names, words};
+use super::{
+    names::{self, Naming},
+    words,
+};
 
 /// How many faces are listed.
 const LISTED: usize = 6;
@@ -85,10 +88,9 @@ impl<'a> Comparison<'a> {
     /// What a face is called, as someone in the source's room sees it; of the base where it is gone.
     fn name(&self, heard: &Heard, face: &FaceChange) -> String {
         let called = |building: &Building, surface, heard: Option<&ListenerAnswer>| {
-            let path = heard.and_then(|heard| heard.paths.iter().find(|path| path.entry == surface));
-            path.map_or_else(
+            heard.map_or_else(
                 || names::surface(building, surface),
-                |path| names::seen_from(building, surface, path.source_space),
+                |heard| Naming::of(building, heard).plain(building, surface),
             )
         };
         match (face.other, face.base) {

@@ -8,7 +8,8 @@ use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, Space, SpaceKind};
 use crate::scene::Scene;
 use crate::solve::{
-    Answer, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer, Surface,
+    Answer, BandChoice, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer,
+    Surface,
 };
 
 use super::{names, treatments, words};
@@ -118,11 +119,13 @@ fn numbers_in_line(json: &str) -> String {
 }
 
 fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer, most_paths: usize) -> impl Serialize {
+    let said = words::lines(scene, building, heard, BandChoice::AWeighted);
     object! {
         id: &heard.listener.0,
         name: &heard.name,
         space: names::space(building, heard.space),
-        sentence: words::listener(scene, building, heard),
+        sentence: said.whole(),
+        lines: [said.heard, said.by, said.advice],
         level_a_db: rounded(heard.la_db),
         level_c_db: rounded(heard.lc_db),
         level_a_fmax_db: rounded(heard.lafmax_db),
@@ -151,8 +154,8 @@ fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer, most_pat
         }),
         paths: list(heard.paths.iter().take(most_paths), |path| path_record(building, heard, path)),
         other_paths: other_paths(heard, most_paths),
-        gains_sentence: words::gains(building, heard),
-        gains: list(words::gain_lines(building, heard, GAINS), |line| object! {
+        gains_sentence: said.more,
+        gains: list(words::gain_lines(building, heard, BandChoice::AWeighted, GAINS), |line| object! {
             what: line.what,
             face: line.in_turn.stopped.face().map(|at| face(building, at)),
             alone: removal(&line.alone),

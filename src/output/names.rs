@@ -1,10 +1,13 @@
 //! What the faces, spaces and storeys of an answer are called.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::words::noun;
 use crate::building::{
     Building, ElementIndex, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex, SpaceKind,
 };
 use crate::scene::Scene;
-use crate::solve::Surface;
+use crate::solve::{ListenerAnswer, Surface};
 
 /// A face: "wall between rehearsal room and landing", "landing door", "gap round landing door".
 #[must_use]
@@ -16,10 +19,105 @@ pub fn surface(building: &Building, face: Surface) -> String {
     match face {
         Surface::Element(at) => element(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone()),
         Surface::Opening(at, index) => opening(at.0, index).to_owned(),
-        Surface::Gap(at, index) => format!("gap round {}", opening(at.0, index)),
+        Surface::Gap(at, index) => {
+            let found = element(at.0).and_then(|element| element.openings.get(index));
+            found.map_or_else(|| "gap round the opening".to_owned(), gap)
+        }
         Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
         Surface::Building => "the building as a whole".to_owned(),
+    }
+}
+
+/// What the faces of an answer are called: one name for one thing, and no two things of one name, whichever side they are seen from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Naming(BTreeMap<Surface, String>);
+
+impl Naming {
+    /// Names for all faces the sound of a listener passes: as short as they can be and still differ, as somebody in the loud room would say them.
+    #[must_use]
+    pub fn of(building: &Building, heard: &ListenerAnswer) -> Self {
+        let rooms: BTreeSet<SpaceIndex> = heard.paths.iter().map(|path| path.source_space).collect();
+        // Of several loud rooms each has its floor: whole names tell them apart.
+        let loud = rooms.first().copied().filter(|_| rooms.len() == 1);
+        let faces: BTreeSet<Surface> = heard.paths.iter().flat_map(|path| [path.entry, path.exit]).collect();
+        let mut open: Vec<(Surface, Vec<String>)> =
+            faces.into_iter().map(|face| (face, choices(building, face, loud, heard.space))).collect();
+        let mut names = BTreeMap::new();
+        while let Some(most) = open.iter().map(|(_, choices)| choices.len()).max() {
+            let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+            for (_, choices) in &open {
+                *counts.entry(choices[0].clone()).or_default() += 1;
+            }
+            open.retain_mut(|(face, choices)| {
+                let several = counts[&choices[0]] > 1 || names.values().any(|name| *name == choices[0]);
+                if several && most > 1 {
+                    if choices.len() > 1 {
+                        choices.remove(0);
+                    }
+                    return true;
+                }
+                let mut name = choices[0].clone();
+                for number in 2.. {
+                    if !names.values().any(|other| *other == name) {
+                        break;
+                    }
+                    name = format!("{} ({number})", choices[0]);
+                }
+                names.insert(*face, name);
+                false
+            });
+        }
+        Self(names)
+    }
+
+    /// The name of a face, with its article: "the floor", "the wall to the landing".
+    #[must_use]
+    pub fn noun(&self, building: &Building, face: Surface) -> String {
+        noun(&self.plain(building, face))
+    }
+
+    /// The name of a face: "floor", "wall to the landing", "gap round the landing door".
+    #[must_use]
+    pub fn plain(&self, building: &Building, face: Surface) -> String {
+        self.0.get(&face).cloned().unwrap_or_else(|| surface(building, face))
+    }
+}
+
+/// Names a face can have, the shortest first.
+fn choices(building: &Building, face: Surface, loud: Option<SpaceIndex>, here: SpaceIndex) -> Vec<String> {
+    let whole = surface(building, face);
+    let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else { return vec![whole] };
+    let mut found = vec![];
+    match (face, loud) {
+        (Surface::Element(_), Some(room)) if element.sides.contains(&room) => {
+            found.extend([seen_briefly(building, face, room), seen_from(building, face, room)]);
+        }
+        (Surface::Element(_), Some(_)) if element.sides.contains(&here) && !is_wall(building, face) => {
+            found.push(format!("{} of {}", seen_briefly(building, face, here), noun(space(building, here))));
+        }
+        (Surface::Element(_), _) => {}
+        _ => {
+            found.push(whole.clone());
+            let room = element.sides.iter().find(|side| room(building, **side).is_some());
+            found.extend(room.map(|room| format!("{whole} of {}", noun(space(building, *room)))));
+            return found;
+        }
+    }
+    found.push(whole);
+    found.dedup();
+    found
+}
+
+/// What leaks round an opening: "gap round and under the landing door", "gaps round the window and its cover".
+fn gap(opening: &PlacedOpening) -> String {
+    let name = noun(&opening.name);
+    if is_covered(opening) {
+        format!("gaps round {name} and its cover")
+    } else if opening.undercut_mm > 0.0 {
+        format!("gap round and under {name}")
+    } else {
+        format!("gap round {name}")
     }
 }
 
@@ -46,16 +144,16 @@ fn facing(building: &Building, face: Surface, from: SpaceIndex, whole: bool) -> 
     let beyond = element.sides[1 - side];
     let (other, inside) = (space(building, beyond), room(building, beyond).is_some());
     match &element.shape {
-        ElementShape::Wall { .. } if inside => format!("wall to {other}"),
+        ElementShape::Wall { .. } if inside => format!("wall to {}", noun(other)),
         ElementShape::Wall { .. } => {
             // Where a room has several outer walls, the name tells them apart in brackets.
             let which = element.name.rfind('(').filter(|_| element.name.ends_with(')'));
             which.map_or_else(|| "outer wall".to_owned(), |at| format!("outer wall {}", &element.name[at..]))
         }
         ElementShape::Slab { .. } => match (side, inside) {
-            (0, true) if whole => format!("floor over {other}"),
+            (0, true) if whole => format!("floor over {}", noun(other)),
             (0, _) => "floor".to_owned(),
-            (_, true) if whole => format!("ceiling under {other}"),
+            (_, true) if whole => format!("ceiling under {}", noun(other)),
             (_, true) => "ceiling".to_owned(),
             (_, false) => "roof".to_owned(),
         },

@@ -7,7 +7,7 @@ use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, SpaceIndex, SpaceKind};
 use crate::scene::Scene;
-use crate::solve::{Answer, ListenerAnswer, PathRecord, SpaceAnswer};
+use crate::solve::{Answer, BandChoice, ListenerAnswer, PathRecord, SpaceAnswer};
 
 use super::text::{Column, cut, decimal, headed, paragraph, row, table};
 use super::{names, treatments, words};
@@ -46,7 +46,8 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
 fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &ListenerAnswer) {
     let name = words::heading(&heard.name);
     let _ = writeln!(out, "{name}\n{}", "-".repeat(name.chars().count()));
-    for text in [words::listener(scene, building, heard), words::gains(building, heard)] {
+    let said = words::lines(scene, building, heard, BandChoice::AWeighted);
+    for text in [said.heard, said.by, said.advice, said.more] {
         if !text.is_empty() {
             out.push_str(&paragraph("", &text, 100));
         }
@@ -71,10 +72,10 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     if let Some(target) = &heard.target {
         let _ = writeln!(
             out,
-            "  limit \"{}\": margin {:+.1} dB, kept with a chance of {:.0} %",
+            "  limit \"{}\": margin {:+.1} dB, {}",
             target.name,
             target.margin_db,
-            100.0 * target.probability
+            words::chance(target.probability)
         );
     }
     paths(out, building, heard);
@@ -83,7 +84,7 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
 
 /// What stopping things on the source's side would gain, each alone and one after the other.
 fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
-    let lines = words::gain_lines(building, heard, STEPS);
+    let lines = words::gain_lines(building, heard, BandChoice::AWeighted, STEPS);
     if lines.is_empty() {
         return;
     }
@@ -188,6 +189,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     let level = |share: f64| decimal(heard.la_db + 10.0 * share.log10());
     let mut rows =
         vec![row(["", "way", "out of the source's room by", "junction", "in to the listener by", "dB(A)", "share"])];
+    let naming = names::Naming::of(building, heard);
     for (at, tenths) in words::apportioned(&shares, 1000).into_iter().enumerate() {
         let percent = format!("{}.{} %", tenths / 10, tenths % 10);
         if at == listed {
@@ -200,12 +202,9 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
             Some(space) => format!("by {}", names::space(building, space)),
             None => words::kind(path.kind).to_owned(),
         };
-        let entry = cut(&names::seen_from(building, path.entry, path.source_space));
-        let exit = if path.exit == path.entry {
-            "the same".to_owned()
-        } else {
-            cut(&names::seen_from(building, path.exit, heard.space))
-        };
+        let entry = cut(&naming.plain(building, path.entry));
+        let exit =
+            if path.exit == path.entry { "the same".to_owned() } else { cut(&naming.plain(building, path.exit)) };
         let junction = path
             .junction
             .and_then(|at| building.junctions.get(at.0))

@@ -15,8 +15,8 @@ use std::collections::BTreeSet;
 
 use super::answer::{Audibility, BandChoice, ListenerAnswer, PathKind, PathRecord, Surface};
 use super::criteria::{self, Level};
-use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
+use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::ElementIndex;
 
 /// What is stopped.
@@ -77,13 +77,13 @@ impl Stopped {
 pub struct Removal {
     /// What is stopped.
     pub stopped: Stopped,
-    /// Its part of the A-weighted energy, 0 to 1.
+    /// Its part of the energy (A-weighted, or in the bands asked for), 0 to 1.
     pub share: f64,
     /// Mean squared pressure before, each band, over (20 µPa)².
     pub before: Spectrum,
     /// The same without it.
     pub left: Spectrum,
-    /// A-weighted level without it, dB; −∞ where nothing is left.
+    /// Level without it (A-weighted, or in the bands asked for), dB; −∞ where nothing is left.
     pub level_a_db: f64,
     /// What that gains, dB: never negative, +∞ where nothing is left.
     pub gain_db: f64,
@@ -123,17 +123,64 @@ fn gain_db(before: f64, left: f64) -> f64 {
     if before <= 0.0 { 0.0 } else { (10.0 * (before / left).log10()).max(0.0) }
 }
 
+/// Energy of some bands, A-weighted where all are meant.
+fn energy_in(bands: BandChoice, spectrum: &Spectrum) -> f64 {
+    match bands {
+        BandChoice::AWeighted => weighting::a_weighted_energy(spectrum),
+        BandChoice::Range(first, last) => (first..=last.min(BAND_COUNT - 1)).map(|band| spectrum[band]).sum(),
+    }
+}
+
+/// A spectrum with nothing outside some bands.
+fn energy_within(bands: BandChoice, spectrum: &Spectrum) -> Spectrum {
+    match bands {
+        BandChoice::AWeighted => *spectrum,
+        BandChoice::Range(first, last) => {
+            Spectrum::from_fn(|band| if (first..=last).contains(&band) { spectrum[band] } else { 0.0 })
+        }
+    }
+}
+
+/// What a listener gets in some bands alone: nothing in any other, shares and order of the paths those of these bands, no limit (it is about all
+/// bands). Nothing where all bands are meant: that is the answer itself.
+#[must_use]
+pub fn within(heard: &ListenerAnswer, bands: BandChoice) -> Option<ListenerAnswer> {
+    if bands == BandChoice::AWeighted {
+        return None;
+    }
+    let whole = energy_in(bands, &heard.energy);
+    let mut found = ListenerAnswer { target: None, energy: energy_within(bands, &heard.energy), ..heard.clone() };
+    (found.audible_margin_db, found.audible_band, found.audibility) = if criteria::is_silent(&found.energy) {
+        (heard.audible_margin_db, heard.audible_band, Audibility::Inaudible)
+    } else {
+        criteria::audibility(&found.energy.to_db(), &heard.background_db)
+    };
+    for path in &mut found.paths {
+        path.share = if whole > 0.0 { energy_in(bands, &path.energy) / whole } else { 0.0 };
+        path.energy = energy_within(bands, &path.energy);
+    }
+    found.paths.sort_by(|a, b| b.share.total_cmp(&a.share));
+    Some(found)
+}
+
 /// A listener's ways, as a sum one can leave parts out of.
 #[derive(Debug, Clone, Copy)]
 pub struct Ways<'a> {
     heard: &'a ListenerAnswer,
+    bands: BandChoice,
 }
 
 impl<'a> Ways<'a> {
     /// The ways to a listener.
     #[must_use]
     pub fn of(heard: &'a ListenerAnswer) -> Self {
-        Self { heard }
+        Self::within(heard, BandChoice::AWeighted)
+    }
+
+    /// The same in some bands only: shares, levels, gains and what is heard are those of these bands.
+    #[must_use]
+    pub fn within(heard: &'a ListenerAnswer, bands: BandChoice) -> Self {
+        Self { heard, bands }
     }
 
     /// The listener.
@@ -165,14 +212,15 @@ impl<'a> Ways<'a> {
                 }
             }
         }
-        let whole = self.heard.paths.iter().fold(0.0, |sum, path| sum + weighting::a_weighted_energy(&path.energy));
-        let (a_before, a_left) = (weighting::a_weighted_energy(&before), weighting::a_weighted_energy(&left));
+        let energy = |spectrum: &Spectrum| energy_in(self.bands, spectrum);
+        let whole = self.heard.paths.iter().fold(0.0, |sum, path| sum + energy(&path.energy));
+        let (a_before, a_left) = (energy(&before), energy(&left));
         let share = if whole > 0.0 { ((a_before - a_left) / whole).max(0.0) } else { 0.0 };
-        let level_db = left.to_db();
-        let audibility = if criteria::is_silent(&left) {
+        let sounding = energy_within(self.bands, &left);
+        let audibility = if criteria::is_silent(&sounding) {
             Audibility::Inaudible
         } else {
-            criteria::audibility(&level_db, &self.heard.background_db).2
+            criteria::audibility(&sounding.to_db(), &self.heard.background_db).2
         };
         let peak_db = self.heard.lafmax_db - self.heard.la_db;
         let target_margin_db = self.heard.target.as_ref().map(|target| {

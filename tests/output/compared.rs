@@ -219,7 +219,7 @@ fn sentences_say_what_changes_and_why_not() {
     };
     let text = said(&other);
     for part in
-        ["4 dB quieter than before", "10 dB less comes by the wall to bedroom", "Of what is left, 53 % comes by"]
+        ["4 dB quieter than before", "10 dB less comes by the wall to the bedroom", "Of what is left, 53 % comes by"]
     {
         assert!(text.contains(part), "no “{part}” in: {text}");
     }

@@ -33,6 +33,7 @@ use leaklight::app::viewer::frame::Frame;
 use leaklight::app::viewer::particles::Particles;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::app::viewer::storeys::storeys_ui;
+use leaklight::output::names::Naming;
 use leaklight::output::{Theme, words};
 use leaklight::project::{Project, Solved};
 use leaklight::scene::{Problem, Scene, Severity, Thing, file};
@@ -88,8 +89,8 @@ fn the_level_and_the_whole_sentence_are_there_to_read() {
         heard_ui(ui, &hearing);
         level_chart_ui(ui, &hearing);
     });
-    let told = words::listener(&SOLVED.scene, &SOLVED.building, hearing.heard);
-    let end = told.rsplit(". ").next().expect("a sentence");
+    let said = words::lines(&SOLVED.scene, &SOLVED.building, hearing.heard, hearing.view.bands);
+    let end = said.advice.rsplit(". ").next().expect("a sentence");
     let word = words::heading(words::audibility_word(hearing.heard.audibility));
     // A label is there twice, as itself and as the run of text in it.
     for text in [&words::level(hearing.heard.la_db), &word, end] {
@@ -104,7 +105,12 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
     let hearing = hearing(&view);
     let highlight = Highlight::default();
     let first = hearing.heard.paths.first().expect("there are paths");
-    let way = words::heading(&words::way(&SOLVED.building, hearing.heard, first));
+    let way = words::heading(&words::way(
+        &SOLVED.building,
+        &Naming::of(&SOLVED.building, hearing.heard),
+        hearing.heard,
+        first,
+    ));
     let label = format!("1. {way}, {}, {}", words::kind(first.kind), words::percent(first.share));
     let asked = asked(
         |ui| {

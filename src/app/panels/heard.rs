@@ -3,15 +3,13 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::app::hearing::Hearing;
+use crate::acoustics::Spectrum;
+use crate::app::hearing::{Hearing, level_words};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
 use crate::app::widgets::{label, section};
 use crate::output::words;
-
-/// No more than this many lines follow the first sentence, to leave room for the list: in a low window, and in others.
-const ROWS_LOW: usize = 3;
-const ROWS: usize = 5;
+use crate::solve::BandChoice;
 
 /// Draws level and sentence.
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
@@ -19,26 +17,32 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let heard = hearing.heard;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
-        label(ui, words::level(heard.la_db), size::LEVEL, palette.ink);
+        let level_db = match hearing.view.bands {
+            BandChoice::AWeighted => heard.la_db,
+            BandChoice::Range(..) => 10.0 * hearing.view.bands.energy(&heard.energy, &Spectrum::ZERO).log10(),
+        };
+        label(ui, level_words(level_db, hearing.view.bands), size::LEVEL, palette.ink);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.add_space(7.0);
             let word = words::heading(words::audibility_word(heard.audibility));
             label(ui, word, size::TEXT, palette.audibility(heard.audibility));
-            let note = format!("± {:.0} dB, an estimate", heard.uncertainty_db);
+            let note = match hearing.view.bands {
+                BandChoice::AWeighted => format!("± {:.0} dB, an estimate", heard.uncertainty_db),
+                bands => format!("at {}, an estimate", bands.label()),
+            };
             label(ui, note, size::SMALL, palette.soft_ink);
         });
     });
     let summary = summary(ui, hearing);
-    let (first, rest) = first_sentence(&summary.sentences);
+    let said = &summary.said;
     ui.spacing_mut().item_spacing.y = 4.0;
-    label(ui, first, size::SENTENCE, palette.ink);
-    if !rest.is_empty() {
-        let mut job =
-            LayoutJob::simple(rest.to_owned(), font(size::TEXT - 0.5), palette.soft_ink, ui.available_width());
-        job.wrap.max_rows = if ui.ctx().viewport_rect().height() < LOW_WINDOW { ROWS_LOW } else { ROWS };
-        // Cut short it still says everything when it is pointed at.
-        ui.label(job).on_hover_text(rest);
+    label(ui, &said.heard, size::SENTENCE, palette.ink);
+    for line in [&said.by, &said.advice].into_iter().filter(|line| !line.is_empty()) {
+        label(ui, line, size::TEXT, palette.ink);
+    }
+    if !said.more.is_empty() {
+        label(ui, "More …", size::SMALL, palette.soft_ink).on_hover_text(&said.more);
     }
 }
 
@@ -52,14 +56,14 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
         label(ui, change, size::TEXT, palette.ink);
         return;
     }
-    if summary.lines.is_empty() {
+    if summary.gains.is_empty() {
         return;
     }
-    let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { summary.lines.len() };
+    let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { summary.gains.len() };
     ui.spacing_mut().item_spacing.y = 2.0;
     let heading = |ui: &mut Ui| section(ui, &palette, "To stop, one after the other: gain alone, level then left");
-    ui.scope(heading).response.on_hover_text(&summary.gains);
-    for (at, line) in summary.lines.iter().take(lines).enumerate() {
+    ui.scope(heading).response.on_hover_text(&summary.said.more);
+    for (at, line) in summary.gains.iter().take(lines).enumerate() {
         let text = format!("{}. {}, {}, then {}", at + 1, line.brief, line.gain, line.left);
         let wide = ui.available_width();
         let (area, response) = ui.allocate_exact_size(Vec2::new(wide, 19.0), Sense::hover());
@@ -84,27 +88,5 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
         let brief = painter.layout_job(job);
         painter.galley(at_right(area.left(), brief.size().y), brief, palette.ink);
         response.on_hover_text(words::heading(&line.what));
-    }
-}
-
-/// The sentence that matters most, and what follows it. It ends where its uncertainty is closed, or with the text.
-fn first_sentence(told: &str) -> (&str, &str) {
-    told.find(" dB). ").map_or((told, ""), |at| {
-        let (first, rest) = told.split_at(at + " dB).".len());
-        (first, rest.trim_start())
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_first_sentence_ends_with_its_uncertainty_not_within_a_name() {
-        let told = "Mr. Shaw's flat: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the floor.";
-        let (first, rest) = first_sentence(told);
-        assert!(first.ends_with("(± 5 dB)."));
-        assert_eq!(rest, "61 % comes through the floor.");
-        assert_eq!(first_sentence("Hall: nothing is playing."), ("Hall: nothing is playing.", ""));
     }
 }

@@ -6,6 +6,7 @@ use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, U
 use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::command::Command;
 use crate::app::hearing::{Hearing, level_words};
+use crate::app::panels::summary::summary;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::Highlight;
 use crate::app::widgets::{label, scrolling, section};
@@ -115,7 +116,8 @@ fn row(
     let (solved, path) = (hearing.solved, ranked.path);
     let share = words::percent(ranked.share);
     let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
-    let way = words::heading(&words::way(&solved.building, hearing.heard, path));
+    let summary = summary(ui, hearing);
+    let way = words::heading(&words::way(&solved.building, &summary.naming, hearing.heard, path));
     let wide = ui.available_width() - 6.0;
     let (left, right) = (28.0, 62.0);
     let mut job = LayoutJob::simple(way.clone(), font(size::TEXT - 0.5), palette.ink, wide - left - right);

@@ -6,7 +6,9 @@ use bevy_egui::egui::{Id, Ui};
 
 use crate::app::hearing::Hearing;
 use crate::output::Variant;
-use crate::output::words::{self, GainLine};
+use crate::output::names::Naming;
+use crate::output::words::{self, GainLine, Lines};
+use crate::solve::BandChoice;
 
 /// How many things to stop are listed.
 const GAINS: usize = 3;
@@ -14,12 +16,12 @@ const GAINS: usize = 3;
 /// What is said.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Summary {
-    /// What they hear and by which ways, in a few sentences.
-    pub sentences: String,
-    /// What stopping the strongest ways would gain, in sentences.
-    pub gains: String,
-    /// The same in lines, in the order in which to stop them.
-    pub lines: Vec<GainLine>,
+    /// The answer in three lines.
+    pub said: Lines,
+    /// What stopping things would gain, in the order in which to stop them.
+    pub gains: Vec<GainLine>,
+    /// What the faces are called.
+    pub naming: Naming,
     /// What has changed since a building was kept to compare with, and why it did much or little.
     pub change: Option<String>,
 }
@@ -32,6 +34,7 @@ struct Key {
     level: u64,
     paths: usize,
     base: usize,
+    bands: BandChoice,
 }
 
 /// What is said of the listener, from memory where nothing has changed.
@@ -43,6 +46,7 @@ pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
         level: heard.la_db.to_bits(),
         paths: heard.paths.len(),
         base: hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize),
+        bands: hearing.view.bands,
     };
     let id = Id::new("summary");
     if let Some((known, summary)) = ui.data(|data| data.get_temp::<(Key, Arc<Summary>)>(id))
@@ -52,9 +56,9 @@ pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
     }
     let (scene, building) = (&hearing.solved.scene, &hearing.solved.building);
     let summary = Arc::new(Summary {
-        sentences: words::listener(scene, building, heard),
-        gains: words::gains(building, heard),
-        lines: words::gain_lines(building, heard, GAINS),
+        said: words::lines(scene, building, heard, hearing.view.bands),
+        gains: words::gain_lines(building, heard, hearing.view.bands, GAINS),
+        naming: Naming::of(building, heard),
         change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
             let before = Variant { scene: &base.scene, building: &base.building, answer: &base.answer };
             let after = Variant { scene, building, answer: &hearing.solved.answer };

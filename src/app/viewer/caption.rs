@@ -33,7 +33,9 @@ pub fn caption_ui(
         ui.vertical(|ui| {
             ui.set_width(wide);
             let caption = views.get(at).map(|view| view.caption.clone()).or_else(|| {
-                hearing.map(|hearing| words::listener(&hearing.solved.scene, &hearing.solved.building, hearing.heard))
+                let (scene, building) = (&hearing?.solved.scene, &hearing?.solved.building);
+                let said = words::lines(scene, building, hearing?.heard, hearing?.view.bands);
+                Some(format!("{} {}", said.heard, said.by))
             });
             let caption = caption.unwrap_or_default();
             // Long captions are set smaller, so that they stay whole.

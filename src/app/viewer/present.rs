@@ -25,8 +25,9 @@ pub struct Present {
 #[must_use]
 pub fn kept(view: &View, solved: &Solved) -> Option<SavedView> {
     let heard = solved.answer.listeners.get(view.listener_at(solved)?)?;
+    let said = words::lines(&solved.scene, &solved.building, heard, view.bands);
     Some(SavedView {
-        caption: words::listener(&solved.scene, &solved.building, heard),
+        caption: format!("{} {}", said.heard, said.by),
         listener: heard.listener.clone(),
         storey: view.storey.clone(),
         hz: match view.bands {

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
-use crate::building::Building;
 use crate::scene::ListenerId;
-use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
+use crate::solve::{Audibility, BandChoice, ListenerAnswer, PathKind, Surface};
 
-use super::parts::{heading, level, noun, percent_whole, series};
-use crate::output::changes::Variant;
-use crate::output::names;
+use super::parts::{heading, level, percent_whole, series};
+use crate::output::changes::{Changes, FaceChange, Fate, Variant};
+use crate::output::leaks::By;
+use crate::output::names::{self, Naming};
 
 /// Below this a level is said to be as before, dB.
 const SAME_DB: f64 = 0.1;
@@ -18,6 +18,10 @@ const SAME_DB: f64 = 0.1;
 const CHANGED_DB: f64 = 0.5;
 /// A change gained what it could when the listener gets this part of it or more.
 const MOST_OF_IT: f64 = 0.6;
+/// Faces that change by the same within this changed for one reason, dB.
+const ALIKE_DB: f64 = 0.5;
+/// This part of a change has one reason: nearly all.
+const MOST_ALIKE: f64 = 0.9;
 /// How many changed faces are named.
 const NAMED: usize = 2;
 
@@ -109,49 +113,9 @@ fn why(
 ) -> Option<String> {
     let less_db = was.la_db - is.la_db;
     let changed = changed_faces(faces_was, faces_is);
-    let gone = faces_was
-        .iter()
-        .filter(|(key, old)| !faces_is.contains_key(*key) && old.share > 0.0)
-        .max_by(|a, b| a.1.share.total_cmp(&b.1.share));
-    let named = |building: &Building, heard: &ListenerAnswer, face: Surface| {
-        let entry = heard.paths.iter().find(|path| path.entry == face).map(|path| path.source_space);
-        noun(&names::seen_briefly(building, face, entry.unwrap_or(heard.space)))
-    };
-    let Some(first) = changed.first() else {
-        if let Some((_, old)) = gone {
-            let name = named(before.building, was, old.face);
-            return Some(format!("{} is no longer there: {} came by it.", heading(&name), percent_whole(old.share)));
-        }
-        let struck = |heard: &ListenerAnswer| -> f64 {
-            let paths = heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
-            paths.fold(0.0, |sum, path| sum + a_weighted_energy(&path.energy))
-        };
-        let (struck_was, struck_is) = (struck(was), struck(is));
-        let struck_db = 10.0 * (struck_was / struck_is).log10();
-        if struck_was > 0.0 && struck_db > less_db.max(0.0) + CHANGED_DB {
-            let share = struck_was / a_weighted_energy(&was.energy);
-            let how = if struck_db.is_finite() {
-                format!("bring {struck_db:.0} dB less")
-            } else {
-                "bring nothing any more".into()
-            };
-            return Some(if share < 0.5 {
-                format!(
-                    "Feet and pedals now {how}, but they were never the main way: {} came by air.",
-                    percent_whole(1.0 - share)
-                )
-            } else {
-                format!("Feet and pedals now {how}: they were the main way ({}).", percent_whole(share))
-            });
-        }
-        if less_db.abs() < SAME_DB {
-            return Some("Nothing on the way to here passes more or less than before.".to_owned());
-        }
-        return Some(
-            "No wall, floor or opening passes more or less by itself: what changed is the source or the rooms."
-                .to_owned(),
-        );
-    };
+    let naming = Naming::of(after.building, is);
+    let named = |face: Surface| naming.noun(after.building, face);
+    let Some(first) = changed.first() else { return Some(unbuilt(before, after, was, is)) };
     let passed_db = first.less_db;
     let alike: Vec<&Changed> =
         changed.iter().filter(|other| other.less_db.signum() == passed_db.signum()).take(NAMED).collect();
@@ -160,7 +124,7 @@ fn why(
         .map(|changed| {
             // An opening comes before its gap.
             let face = changed.faces.iter().find(|face| !matches!(face, Surface::Gap(..))).unwrap_or(&changed.faces[0]);
-            named(after.building, is, *face)
+            named(*face)
         })
         .collect();
     let several = list.len() > 1;
@@ -190,7 +154,7 @@ fn why(
         });
     }
     let Some((key, main)) = other else { return Some(format!("{subject} {verb}.")) };
-    let main_name = named(after.building, is, main.face);
+    let main_name = named(main.face);
     let (now, then) = (entering(is, main.face), faces_was.get(key).map_or(0.0, |old| entering(was, old.face)));
     let both = if percent_whole(now) == percent_whole(then) {
         format!("{} came by {main_name} before and comes by it now", percent_whole(now))
@@ -204,6 +168,78 @@ fn why(
     } else {
         format!("{subject} {verb}: {} came that way before, {} now.", percent_whole(share_was), percent_whole(share_is))
     })
+}
+
+/// What became of the listener's faces where none that sound enters or comes out by was built otherwise, from the differences the plan shows as
+/// colours: a face that is new or gone, feet and pedals, the source or the rooms, a face somewhere between.
+fn unbuilt(before: Variant<'_>, after: Variant<'_>, was: &ListenerAnswer, is: &ListenerAnswer) -> String {
+    let called = |at: Option<Surface>, variant: Variant<'_>, heard: &ListenerAnswer| {
+        at.map(|face| Naming::of(variant.building, heard).noun(variant.building, face))
+    };
+    let mut all: Vec<(FaceChange, Fate)> = vec![];
+    for by in [By::Entry, By::Exit] {
+        let changes = Changes::of((before.building, was), (after.building, is), BandChoice::AWeighted, by);
+        let telling = changes.faces.iter().filter_map(|face| Some((face.clone(), changes.fate(face)?)));
+        all.extend(telling.filter(|(_, fate)| !matches!(fate, Fate::Changes(db) if db.abs() < CHANGED_DB)));
+    }
+    all.sort_by(|a, b| (b.0.after - b.0.before).abs().total_cmp(&(a.0.after - a.0.before).abs()));
+    let [whole_was, whole_is] = [was, is].map(|heard| a_weighted_energy(&heard.energy));
+    for (face, fate) in &all {
+        if let (Fate::Goes, None, Some(name)) = (fate, face.other, called(face.base, before, was)) {
+            let share = percent_whole(face.before / whole_was);
+            return format!("{} is no longer there: {share} came by it.", heading(&name));
+        }
+        if let (Fate::Appears, None, Some(name)) = (fate, face.base, called(face.other, after, is)) {
+            let share = percent_whole(face.after / whole_is);
+            return format!("{} is new: {share} comes by it.", heading(&name));
+        }
+    }
+    let struck = |heard: &ListenerAnswer| -> f64 {
+        let paths = heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
+        paths.fold(0.0, |sum, path| sum + a_weighted_energy(&path.energy))
+    };
+    let less_db = was.la_db - is.la_db;
+    let struck_db = 10.0 * (struck(was) / struck(is)).log10();
+    if struck(was) > 0.0 && struck_db > less_db.max(0.0) + CHANGED_DB {
+        let share = struck(was) / whole_was;
+        let how = if struck_db.is_finite() {
+            format!("bring {struck_db:.0} dB less")
+        } else {
+            "bring nothing any more".into()
+        };
+        return if share < 0.5 {
+            let air = percent_whole(1.0 - share);
+            format!("Feet and pedals now {how}, but they were never the main way: {air} came by air.")
+        } else {
+            format!("Feet and pedals now {how}: they were the main way ({}).", percent_whole(share))
+        };
+    }
+    let most = all.iter().find_map(|(face, fate)| match fate {
+        Fate::Changes(db) => Some((face, *db)),
+        Fate::Appears | Fate::Goes => None,
+    });
+    let Some((face, db)) = most else {
+        return if less_db.abs() < SAME_DB {
+            "Nothing on the way to here passes more or less than before.".to_owned()
+        } else {
+            "No face stands out: a little changes everywhere.".to_owned()
+        };
+    };
+    // Feet and pedals may stay as they were: it is enough that the faces which bring nearly all of the change go together.
+    let (mut whole, mut together) = (0.0, 0.0);
+    for (face, fate) in &all {
+        let change = (face.after - face.before).abs();
+        whole += change;
+        if matches!(fate, Fate::Changes(db) if (db + less_db).abs() < ALIKE_DB) {
+            together += change;
+        }
+    }
+    if together > MOST_ALIKE * whole {
+        return "The faces change alike: what changed is the source or the rooms.".to_owned();
+    }
+    let name = called(face.other.or(face.base), after, is).unwrap_or_default();
+    let (amount, how) = (db.abs(), if db < 0.0 { "less" } else { "more" });
+    format!("Most of the change is at {name}: {amount:.1} dB {how} comes by it.")
 }
 
 /// Part of what a listener hears that enters by a face.

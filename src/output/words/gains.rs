@@ -1,14 +1,14 @@
 //! What stopping things would gain, in words. The numbers are those of [`crate::solve::removal`]: computed, never guessed.
 
-use crate::building::{Building, SpaceIndex};
-use crate::solve::removal::{Removal, Stopped, Ways};
-use crate::solve::{Audibility, ListenerAnswer, Surface};
+use crate::building::Building;
+use crate::solve::removal::{self, Removal, Stopped, Ways};
+use crate::solve::{Audibility, BandChoice, ListenerAnswer, Surface};
 
-use super::parts::{heading, level, noun, series};
-use super::paths::{all_of, gap_of, way};
-use crate::output::names;
+use super::parts::{heading, is_short, level, series};
+use super::paths::{all_of, way};
+use crate::output::names::{self, Naming};
 
-/// How many single gains a sentence names.
+/// How many single gains are named.
 const NAMED: usize = 3;
 /// Gains up to this are not worth the work alone, dB: a change of 1 dB is about the least one can hear side by side. Common practice, no source.
 const LITTLE_DB: f64 = 0.95;
@@ -43,11 +43,14 @@ pub struct GainLine {
 /// The order in which to stop things on the source's side, a line each: what gains most after all above it. At most `lines` lines. It ends early
 /// once nothing is heard any more. Empty in the source's own room, and where nothing needs to be stopped.
 #[must_use]
-pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> Vec<GainLine> {
+pub fn gain_lines(building: &Building, heard: &ListenerAnswer, bands: BandChoice, lines: usize) -> Vec<GainLine> {
+    let within = removal::within(heard, bands);
+    let heard = within.as_ref().unwrap_or(heard);
     if in_same_room(heard) || needs_nothing(heard) {
         return Vec::new();
     }
-    let found = Ways::of(heard);
+    let found = Ways::within(heard, bands);
+    let naming = Naming::of(building, heard);
     let mut steps = found.in_turn(&found.source_side_apart(), lines);
     if let Some(last) = steps.iter().position(Removal::silences) {
         steps.truncate(last + 1);
@@ -57,10 +60,10 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
         .map(|in_turn| {
             let alone = found.without(in_turn.stopped);
             GainLine {
-                what: stopped(building, heard, in_turn.stopped),
-                brief: stopped_briefly(building, heard, in_turn.stopped),
+                what: stopped(building, &naming, heard, in_turn.stopped),
+                brief: stopped_briefly(building, &naming, heard, in_turn.stopped),
                 gain: gain(alone.gain_db),
-                left: left(in_turn.level_a_db),
+                left: left(in_turn.level_a_db, bands),
                 alone,
                 in_turn,
             }
@@ -68,32 +71,29 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
         .collect()
 }
 
-/// What stopping the strongest ways would gain, in a few sentences. Nothing where nothing is heard of any source.
-///
-/// "Stopping all that enters the floor would gain at most 13.8 dB. The gap round the landing door would gain 0.1 dB: not worth it alone."
-#[must_use]
-pub fn gains(building: &Building, heard: &ListenerAnswer) -> String {
-    let found = Ways::of(heard);
-    if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
-        return String::new();
-    }
+/// What to do first, in a sentence or two. `heard` is what is left of the answer in `bands`.
+pub(super) fn first(building: &Building, heard: &ListenerAnswer, bands: BandChoice) -> Option<String> {
     if in_same_room(heard) {
-        return "It comes straight through the air of the room: no wall, floor or door would change that.".to_owned();
+        return Some(
+            "It comes straight through the air of the room: no wall, floor or door would change that.".to_owned(),
+        );
     }
     if needs_nothing(heard) {
-        return "Nothing needs to be stopped here.".to_owned();
+        return Some("Nothing needs to be stopped here.".to_owned());
     }
-    let ranked = found.ranked(&found.source_side_apart());
-    let Some(first) = ranked.first() else { return String::new() };
-    let sentences = Sentences { building, heard, found, ranked: &ranked };
-    if ranked.len() == 1 || first.gain_db > MOST_DB {
-        return format!("Stopping {} would leave next to nothing.", sentences.whole(first));
+    Sentences::with(building, heard, bands, |sentences| sentences.first())
+}
+
+/// What else stopping things would gain: nothing where nothing is heard of any source, or nothing need be stopped.
+pub(super) fn rest(building: &Building, heard: &ListenerAnswer, bands: BandChoice) -> Option<String> {
+    if in_same_room(heard) || needs_nothing(heard) {
+        return None;
     }
-    [sentences.alone(), sentences.together(), sentences.struck(), sentences.enough()]
-        .into_iter()
-        .flatten()
-        .collect::<Vec<_>>()
-        .join(" ")
+    Sentences::with(building, heard, bands, |sentences| {
+        let all = [sentences.next(), sentences.struck(), sentences.enough()];
+        let all: Vec<String> = all.into_iter().flatten().collect();
+        (!all.is_empty()).then(|| all.join(" "))
+    })
 }
 
 fn in_same_room(heard: &ListenerAnswer) -> bool {
@@ -109,51 +109,85 @@ fn needs_nothing(heard: &ListenerAnswer) -> bool {
 struct Sentences<'a> {
     building: &'a Building,
     heard: &'a ListenerAnswer,
+    naming: Naming,
+    bands: BandChoice,
     found: Ways<'a>,
     /// Gains alone, the most first; not empty.
-    ranked: &'a [Removal],
+    ranked: Vec<Removal>,
 }
 
-impl Sentences<'_> {
-    fn whole(&self, removal: &Removal) -> String {
-        stopped(self.building, self.heard, removal.stopped)
+impl<'a> Sentences<'a> {
+    fn with<T>(
+        building: &'a Building,
+        heard: &'a ListenerAnswer,
+        bands: BandChoice,
+        say: impl FnOnce(&Self) -> Option<T>,
+    ) -> Option<T> {
+        let found = Ways::within(heard, bands);
+        let ranked = found.ranked(&found.source_side_apart());
+        let naming = Naming::of(building, heard);
+        (!ranked.is_empty()).then(|| Self { building, heard, naming, bands, found, ranked }).and_then(|all| say(&all))
     }
 
     fn brief(&self, removal: &Removal) -> String {
-        stopped_briefly(self.building, self.heard, removal.stopped)
+        stopped_briefly(self.building, &self.naming, self.heard, removal.stopped)
     }
 
-    /// Gains of the first few, each alone.
-    fn alone(&self) -> Option<String> {
+    /// True when one thing is all there is.
+    fn is_all(&self) -> bool {
+        self.ranked.len() == 1 || self.ranked[0].gain_db > MOST_DB
+    }
+
+    /// What to do first, and what that gains.
+    fn first(&self) -> Option<String> {
         let first = &self.ranked[0];
-        let gained = |removals: &[Removal]| -> Vec<String> {
-            removals.iter().map(|removal| format!("{} {}", self.brief(removal), gain(removal.gain_db))).collect()
-        };
-        let large = self.ranked.iter().take(NAMED).take_while(|removal| removal.gain_db > LITTLE_DB).count();
-        if large == 0 {
+        let brief = self.brief(first);
+        if self.is_all() {
+            return Some(format!("Stopping {brief} would leave next to nothing."));
+        }
+        if first.gain_db <= LITTLE_DB {
             return Some(format!(
-                "No single way is worth stopping alone: the strongest, {}, would gain {}.",
-                self.brief(first),
+                "No one thing is worth stopping alone: {brief} would gain {}.",
                 at_most(first.gain_db)
             ));
         }
-        let mut text = format!("Stopping {} would gain {}", self.whole(first), at_most(first.gain_db));
-        if large > 1 {
-            text.push_str(&format!(", {}, each alone", series(&gained(&self.ranked[1..large]))));
+        if let Some((second, both_db)) = self.equal() {
+            return Some(format!(
+                "First stop {brief} and {}. Both together gain {}, one alone {}.",
+                self.brief(second),
+                gain(both_db),
+                at_most(first.gain_db)
+            ));
         }
-        text.push('.');
-        // The next ones are what one may be tempted by; what gains nothing to speak of is not even that.
-        let felt = self.ranked[large..].iter().take(NAMED - large).take_while(|removal| removal.gain_db >= LEAST_DB);
-        match &self.ranked[large..large + felt.count()] {
-            [] => {}
-            [next, rest @ ..] => {
-                let next_db = gain(next.gain_db);
-                let mut clauses = vec![format!("Stopping {} would gain {next_db}", self.brief(next))];
-                clauses.extend(gained(rest));
-                text.push_str(&format!(" {}: not worth it alone.", series(&clauses)));
-            }
+        Some(format!("First stop {brief}: that gains {}.", at_most(first.gain_db)))
+    }
+
+    /// The second where the two strongest are alike, and what both together gain, dB.
+    fn equal(&self) -> Option<(&Removal, f64)> {
+        let [first, second, ..] = &self.ranked[..] else { return None };
+        let apart_db = 10.0 * (first.share / second.share).log10();
+        if first.gain_db <= LITTLE_DB || apart_db > EQUAL_DB {
+            return None;
         }
-        Some(text)
+        let both = self.found.without_all(&[first.stopped], second.stopped);
+        Some((second, first.level_a_db + first.gain_db - both.level_a_db))
+    }
+
+    /// What the next ones would gain, each alone: what one may be tempted by.
+    fn next(&self) -> Option<String> {
+        if self.is_all() {
+            return None;
+        }
+        let from = if self.equal().is_some() { 2 } else { 1 };
+        let next: Vec<String> = (self.ranked.iter().skip(from).take(NAMED - 1))
+            .take_while(|removal| removal.gain_db >= LEAST_DB)
+            .map(|removal| format!("{} {}", self.brief(removal), gain(removal.gain_db)))
+            .collect();
+        let most_db = self.ranked.get(from).map_or(0.0, |removal| removal.gain_db);
+        let worth = if most_db > LITTLE_DB { "each alone" } else { "not worth it alone" };
+        let said = |next: &[String]| format!("Then, {worth}: {}.", series(next));
+        // Of two with long names the second is left to the list.
+        (1..=next.len()).rev().map(|many| said(&next[..many])).find(|said| is_short(said))
     }
 
     /// What feet and pedals are of what enters the first floor they stand on, where they are but a part of it.
@@ -165,24 +199,7 @@ impl Sentences<'_> {
             }
             _ => None,
         })?;
-        Some(format!("Stopping {} alone would gain {}.", self.whole(&struck), at_most(struck.gain_db)))
-    }
-
-    /// A warning where the two strongest are alike, and what both together gain.
-    fn together(&self) -> Option<String> {
-        let [first, second, ..] = self.ranked else { return None };
-        let apart_db = 10.0 * (first.share / second.share).log10();
-        if first.gain_db <= LITTLE_DB || apart_db > EQUAL_DB {
-            return None;
-        }
-        let both = self.found.without_all(&[first.stopped], second.stopped);
-        Some(format!(
-            "{} and {} are about equally strong: stopping one of them gains {}, both {}.",
-            heading(&self.brief(first)),
-            self.brief(second),
-            at_most(first.gain_db),
-            gain(self.heard.la_db - both.level_a_db)
-        ))
+        Some(format!("Stopping {} alone gains {}.", self.brief(&struck), at_most(struck.gain_db)))
     }
 
     /// How many must be stopped, one after the other, until the limit is kept or nothing is heard.
@@ -195,22 +212,21 @@ impl Sentences<'_> {
                 let then = if broken { "the limit would be kept" } else { "it could no longer be heard" };
                 Some(format!("With {} alone stopped {then}.", self.brief(&steps[0])))
             }
-            Some(last @ 1..=2) => {
+            Some(last) => {
                 let names: Vec<String> = steps[..=last].iter().map(|step| self.brief(step)).collect();
                 let then = if broken { "would the limit be kept" } else { "could it no longer be heard" };
                 let all = if last == 1 { "both" } else { "all" };
-                Some(format!("Only with {} {all} stopped {then}.", series(&names)))
-            }
-            Some(last) => {
+                let by_name = format!("Only with {} {all} stopped {then}.", series(&names));
                 let then = if broken { "the limit is kept" } else { "it can no longer be heard" };
-                Some(format!("{} ways must be stopped before {then}.", heading(COUNTS[last + 1])))
+                let by_count = format!("{} things must be stopped before {then}.", heading(COUNTS[last + 1]));
+                Some(if last <= 2 && is_short(&by_name) { by_name } else { by_count })
             }
             None if broken && steps.len() > 1 => {
                 let left_db = steps.last().map_or(self.heard.la_db, |step| step.level_a_db);
                 let count = COUNTS[steps.len()];
                 Some(format!(
                     "With the {count} strongest all stopped, {} would be left: still above the limit.",
-                    left(left_db)
+                    left(left_db, self.bands)
                 ))
             }
             None => None,
@@ -221,43 +237,31 @@ impl Sentences<'_> {
 const COUNTS: [&str; STEPS + 1] = ["none", "one", "two", "three", "four", "five", "six"];
 
 /// What is stopped, as the object of "stopping": "all that enters the floor", "the gap round the landing door".
-fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> String {
-    let strongest = heard.paths.iter().enumerate().find(|(at, path)| stopped.takes(*at, path)).map(|(_, path)| path);
-    // Of several source rooms each has its floor: whole names tell them apart.
-    let several = heard.paths.iter().any(|path| path.source_space != heard.paths[0].source_space);
-    let seen = |face: Surface, from: SpaceIndex| {
-        noun(&if several { names::surface(building, face) } else { names::seen_briefly(building, face, from) })
-    };
-    let source = strongest.map_or(heard.space, |path| path.source_space);
+fn stopped(building: &Building, naming: &Naming, heard: &ListenerAnswer, stopped: Stopped) -> String {
+    let seen = |face: Surface| naming.noun(building, face);
     match stopped {
-        Stopped::Entering(face @ Surface::Duct(_)) => format!("what enters {}", seen(face, source)),
-        Stopped::Entering(face) => format!("all that enters {}", seen(face, source)),
-        Stopped::ComingOut(face) => format!("all that comes out of {} at the listener", seen(face, heard.space)),
-        Stopped::Passing(face) => format!("all that passes {}", noun(&names::surface(building, face))),
-        Stopped::Opening(element, opening) => {
-            format!("all that passes {}", noun(&names::surface(building, Surface::Opening(element, opening))))
-        }
-        Stopped::Gap(element, opening) => building
-            .elements
-            .get(element.0)
-            .and_then(|element| element.openings.get(opening))
-            .map_or_else(|| "the gap round the opening".to_owned(), gap_of),
+        Stopped::Entering(face @ Surface::Duct(_)) => format!("what enters {}", seen(face)),
+        Stopped::Entering(face) => format!("all that enters {}", seen(face)),
+        Stopped::ComingOut(face) => format!("all that comes out of {} at the listener", seen(face)),
+        Stopped::Passing(face) => format!("all that passes {}", seen(face)),
+        Stopped::Opening(element, opening) => format!("all that passes {}", seen(Surface::Opening(element, opening))),
+        Stopped::Gap(element, opening) => seen(Surface::Gap(element, opening)),
         Stopped::Struck(element) => {
             let face = Surface::Element(element);
             let how = if names::is_wall(building, face) { "what touches" } else { "feet and pedals on" };
-            format!("{how} {}", seen(face, source))
+            format!("{how} {}", seen(face))
         }
         Stopped::Kind(kind) => all_of(kind).to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {
-            Some(path) => format!("what comes {}", way(building, heard, path)),
+            Some(path) => format!("what comes {}", way(building, naming, heard, path)),
             None => "nothing".to_owned(),
         },
     }
 }
 
 /// As [`stopped`], by its name alone where that is clear: "the floor", "the landing door", "the gap round the landing door".
-fn stopped_briefly(building: &Building, heard: &ListenerAnswer, what: Stopped) -> String {
-    let whole = stopped(building, heard, what);
+fn stopped_briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, what: Stopped) -> String {
+    let whole = stopped(building, naming, heard, what);
     let brief =
         ["all that enters ", "all that passes ", "what enters "].iter().find_map(|start| whole.strip_prefix(start));
     brief.map(str::to_owned).unwrap_or(whole)
@@ -279,8 +283,12 @@ fn at_most(gain_db: f64) -> String {
 }
 
 /// A level that is left.
-fn left(level_db: f64) -> String {
-    if level_db.is_finite() { level(level_db) } else { "nothing".to_owned() }
+fn left(level_db: f64, bands: BandChoice) -> String {
+    match bands {
+        _ if !level_db.is_finite() => "nothing".to_owned(),
+        BandChoice::AWeighted => level(level_db),
+        BandChoice::Range(..) => level(level_db).replace("dB(A)", "dB"),
+    }
 }
 
 #[cfg(test)]

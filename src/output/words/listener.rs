@@ -1,63 +1,124 @@
-//! What a listener hears, in a few sentences.
+//! The answer in three lines: how loud it is and what that means, by what it comes, and what to do first.
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
+use crate::output::names::Naming;
 use crate::scene::Scene;
-use crate::solve::{Audibility, ListenerAnswer};
+use crate::solve::{Audibility, BandChoice, ListenerAnswer, TargetAnswer, removal};
 
-use super::parts::{heading, level, noun, percent_whole, series};
-use super::paths::{paths, telling_gaps};
+use super::gains;
+use super::parts::{chance, heading, level, noun, series};
+use super::paths::{shares, telling_gaps};
 
-/// What a listener hears, how sure that is, and the strongest ways, in a few sentences.
-///
-/// "In bed next door: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the wall between …"
+/// The answer for a listener, in plain lines of short sentences.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lines {
+    /// How loud it is, and what that means: "In bed next door: the drum kit is loud, about 54 dB(A) (± 7 dB). That is like talk in the same room."
+    pub heard: String,
+    /// By what it comes: "76 % comes through the wall to the bedroom, no. 10. 4 % runs along the ceiling. 20 % takes other ways."
+    pub by: String,
+    /// The limit, and what to do first: "The limit “a night limit” is exceeded by 24 dB: practically never kept. First stop …"
+    pub advice: String,
+    /// What else there is to know, for those who ask: where it stands out, what stopping things would gain.
+    pub more: String,
+}
+
+impl Lines {
+    /// All in one paragraph.
+    #[must_use]
+    pub fn whole(&self) -> String {
+        let all = [&self.heard, &self.by, &self.advice, &self.more];
+        all.map(String::as_str).into_iter().filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+    }
+}
+
+/// What a listener hears in some bands, by what, and what to do about it.
 #[must_use]
-pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> String {
+pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: BandChoice) -> Lines {
     let name = heading(&heard.name);
+    let all_bands = bands == BandChoice::AWeighted;
+    let place = if all_bands { name } else { format!("{name}, at {}", bands.label()) };
+    let within = removal::within(heard, bands);
+    let heard = within.as_ref().unwrap_or(heard);
     if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
-        return format!("{name}: nothing is playing that could be heard.");
+        let heard = format!("{place}: nothing is playing that could be heard.");
+        return Lines { heard, by: String::new(), advice: String::new(), more: String::new() };
     }
     let sources = sources(scene, building, heard);
-    let (subject, verb) = (series_of(&sources), audibility_words(heard.audibility, sources.len() > 1));
-    let mut text =
-        format!("{name}: {subject} {verb}, about {} (± {:.0} dB).", level(heard.la_db), heard.uncertainty_db);
-    if let Some(paths) = paths(building, heard) {
-        text.push(' ');
-        text.push_str(&paths);
+    let subject = if sources.is_empty() { "the source".to_owned() } else { series(&sources) };
+    let said = if all_bands {
+        let (how, level_a) = (audibility_words(heard.audibility, sources.len() > 1), level(heard.la_db));
+        let means = match heard.audibility {
+            Audibility::Inaudible => "That is drowned by what is heard there anyway.".to_owned(),
+            _ => format!("That is {}.", like(heard.la_db)),
+        };
+        format!("{place}: {subject} {how}, about {level_a} (± {:.0} dB). {means}", heard.uncertainty_db)
+    } else {
+        let gives = if sources.len() > 1 { "give" } else { "gives" };
+        let (level_db, over_db) = (10.0 * heard.energy.iter().sum::<f64>().log10(), heard.audible_margin_db);
+        let over = if over_db >= 0.5 {
+            format!(", {over_db:.0} dB above what can just be heard there")
+        } else {
+            String::new()
+        };
+        format!("{place}: {subject} {gives} about {:.0} dB{over}.", level_db.max(0.0))
+    };
+    let naming = Naming::of(building, heard);
+    let by = [shares(building, &naming, heard)].into_iter().flatten().chain(telling_gaps(building, &naming, heard));
+    let limit = heard.target.as_ref().filter(|_| all_bands).map(verdict);
+    let advice = limit.into_iter().chain(gains::first(building, heard, bands));
+    let more = gains::rest(building, heard, bands).into_iter().chain(stands_out(heard, bands));
+    Lines {
+        heard: said,
+        by: by.collect::<Vec<_>>().join(" "),
+        advice: advice.collect::<Vec<_>>().join(" "),
+        more: more.collect::<Vec<_>>().join(" "),
     }
-    for gap in telling_gaps(building, heard) {
-        text.push(' ');
-        text.push_str(&gap);
+}
+
+/// What a level is like, for those to whom decibels say nothing. Common practice, no source: levels a metre or so from the thing itself.
+fn like(la_db: f64) -> &'static str {
+    match la_db {
+        ..20.0 => "fainter than a whisper",
+        ..30.0 => "like a whisper",
+        ..40.0 => "like a fridge in the room",
+        ..50.0 => "like steady rain outside",
+        ..60.0 => "like talk in the same room",
+        ..70.0 => "like raised voices in the same room",
+        ..80.0 => "like a vacuum cleaner in the same room",
+        ..90.0 => "like standing beside a busy road",
+        _ => "so loud that hours of it harm the ears",
     }
-    if heard.audibility > Audibility::Inaudible {
-        let hz = NOMINAL_HZ[heard.audible_band.min(NOMINAL_HZ.len() - 1)];
-        text.push_str(&match heard.audible_margin_db {
-            above_db if above_db >= 0.5 => {
-                format!(" It stands out most at {hz} Hz, {above_db:.0} dB above what can just be heard there.")
-            }
-            _ => format!(" It comes nearest to being heard at {hz} Hz."),
-        });
+}
+
+/// Where it is heard best.
+fn stands_out(heard: &ListenerAnswer, bands: BandChoice) -> Option<String> {
+    if heard.audibility == Audibility::Inaudible || matches!(bands, BandChoice::Range(first, last) if first == last) {
+        return None;
     }
-    if let Some(target) = &heard.target {
-        text.push_str(&format!(
-            " The limit “{}” {} (chance that it is kept: {}).",
-            target.name,
-            against_limit(target.margin_db),
-            percent_whole(target.probability)
-        ));
-    }
-    text
+    let hz = NOMINAL_HZ[heard.audible_band.min(NOMINAL_HZ.len() - 1)];
+    Some(match heard.audible_margin_db {
+        above_db if above_db >= 0.5 => {
+            format!("It stands out most at {hz} Hz, {above_db:.0} dB above what can just be heard there.")
+        }
+        _ => format!("It comes nearest to being heard at {hz} Hz."),
+    })
+}
+
+/// What becomes of the limit.
+fn verdict(target: &TargetAnswer) -> String {
+    format!("The limit “{}” {}: {}.", target.name, against_limit(target.margin_db), chance(target.probability))
 }
 
 /// How a level stands to its limit: no decibels where they would round to none.
 pub(super) fn against_limit(margin_db: f64) -> String {
     let whole_db = margin_db.round();
     if whole_db >= 1.0 {
-        format!("is kept with {whole_db:.0} dB to spare")
+        format!("has {whole_db:.0} dB to spare")
     } else if whole_db <= -1.0 {
         format!("is exceeded by {:.0} dB", -whole_db)
     } else if margin_db >= 0.0 {
-        "is just kept".to_owned()
+        "is just met".to_owned()
     } else {
         "is only just exceeded".to_owned()
     }
@@ -77,10 +138,6 @@ fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<St
     let mut seen = std::collections::BTreeSet::new();
     names.retain(|name| seen.insert(name.clone()));
     names
-}
-
-fn series_of(names: &[String]) -> String {
-    if names.is_empty() { "the source".to_owned() } else { series(names) }
 }
 
 fn audibility_words(audibility: Audibility, several: bool) -> &'static str {
@@ -111,10 +168,10 @@ mod tests {
     #[test]
     fn at_the_limit_no_zero_decibels_are_said() {
         for (margin_db, said) in [
-            (3.2, "is kept with 3 dB to spare"),
-            (0.51, "is kept with 1 dB to spare"),
-            (0.49, "is just kept"),
-            (0.0, "is just kept"),
+            (3.2, "has 3 dB to spare"),
+            (0.51, "has 1 dB to spare"),
+            (0.49, "is just met"),
+            (0.0, "is just met"),
             (-0.3, "is only just exceeded"),
             (-0.51, "is exceeded by 1 dB"),
             (-12.4, "is exceeded by 12 dB"),

@@ -9,7 +9,7 @@ mod parts;
 mod paths;
 
 pub use change::change;
-pub use gains::{GainLine, gain_lines, gains};
-pub use listener::{audibility_word, listener};
-pub use parts::{apportioned, heading, level, noun, percent, series};
+pub use gains::{GainLine, gain_lines};
+pub use listener::{Lines, audibility_word, lines};
+pub use parts::{apportioned, chance, heading, level, noun, percent, series};
 pub use paths::{kind, kind_key, way};

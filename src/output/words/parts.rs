@@ -33,6 +33,16 @@ pub fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
     parts
 }
 
+/// How probable it is that a limit is kept, after "It is": no per cent where nobody would bet against it.
+#[must_use]
+pub fn chance(probability: f64) -> String {
+    match probability {
+        p if p < 0.01 => "practically never kept".to_owned(),
+        p if p > 0.99 => "practically always kept".to_owned(),
+        p => format!("kept with a chance of {:.0} %", 100.0 * p),
+    }
+}
+
 /// A share for sentences: whole percents.
 pub(super) fn percent_whole(share: f64) -> String {
     let percent = 100.0 * share;
@@ -45,14 +55,11 @@ pub(super) fn percent_whole(share: f64) -> String {
     }
 }
 
-/// A name inside a sentence: "Party wall" becomes "the party wall"; "Anna's room" and "outdoors" stand without an article.
+/// A name inside a sentence: "Party wall" becomes "the party wall"; "Anna's room", "my kitchen", "Room 16" and "outdoors" stand without an
+/// article.
 #[must_use]
 pub fn noun(name: &str) -> String {
-    let first = name.split_whitespace().next().unwrap_or("");
-    let owned = first.ends_with("'s") || first.ends_with("’s");
-    if owned && first.starts_with(char::is_uppercase) || matches!(first.to_lowercase().as_str(), "outdoors" | "the") {
-        return name.to_owned();
-    }
+    let name = name.trim();
     let mut letters = name.chars();
     let lowered: String = match (letters.next(), letters.next()) {
         // "TV set" keeps its capitals.
@@ -61,14 +68,34 @@ pub fn noun(name: &str) -> String {
         }
         _ => name.to_owned(),
     };
-    format!("the {lowered}")
+    let first = name.split_whitespace().next().unwrap_or("");
+    let somebody = ["'s", "’s", "s'", "s’"].iter().any(|ending| first.ends_with(ending));
+    if somebody && first.starts_with(char::is_uppercase) {
+        return name.to_owned();
+    }
+    let rest: Vec<&str> = name.split_whitespace().skip(1).collect();
+    let counted = matches!(rest[..], [number] if number.chars().all(|letter| letter.is_ascii_digit()));
+    let bare = counted || BARE.contains(&first.to_lowercase().as_str());
+    if bare { lowered } else { format!("the {lowered}") }
 }
+
+/// Words that begin a name which takes no article, or brings its own.
+const BARE: [&str; 15] =
+    ["outdoors", "the", "a", "an", "my", "our", "your", "his", "her", "its", "their", "this", "that", "what", "no"];
 
 /// A name at the head of a line: its first letter a capital.
 #[must_use]
 pub fn heading(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// A sentence of more words than this is parted or made shorter.
+pub(super) const WORDS: usize = 25;
+
+/// True for a sentence that can be taken in at once.
+pub(super) fn is_short(sentence: &str) -> bool {
+    sentence.split_whitespace().count() <= WORDS
 }
 
 /// "a, b and c".
@@ -92,6 +119,10 @@ mod tests {
         assert_eq!(noun("Anna's room"), "Anna's room");
         assert_eq!(noun("TV set"), "the TV set");
         assert_eq!(noun("outdoors"), "outdoors");
+        assert_eq!(noun("My drum kit"), "my drum kit");
+        assert_eq!(noun("Room 16"), "room 16");
+        assert_eq!(noun("Loft over no. 10"), "the loft over no. 10");
+        assert_eq!(noun("bedroom, no. 10"), "the bedroom, no. 10");
         assert_eq!(noun("neighbour's bedroom"), "the neighbour's bedroom");
         assert_eq!(heading("élan room"), "Élan room");
     }

@@ -1,54 +1,75 @@
 //! The ways sound takes, in words.
 
-use crate::building::{Building, ElementIndex, PlacedOpening};
+use std::cmp::Ordering;
+
+use glam::DVec2;
+
+use crate::building::{Building, ElementIndex, ElementShape};
+use crate::geometry;
 use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
-use super::parts::{apportioned, heading, noun};
-use crate::output::names;
+use super::parts::{apportioned, heading, is_short, noun};
+use crate::output::names::{self, Naming};
 
-/// How many paths a sentence names.
+/// How many ways a sentence names.
 const NAMED: usize = 3;
-/// Paths below this share are not worth a clause.
+/// Ways below this share are not worth a clause.
 const WORTH_NAMING: f64 = 0.01;
 /// From this share on a gap that passes more than its opening gets a sentence of its own.
 const TELLING_GAP: f64 = 0.1;
 
-/// The strongest paths as one sentence; nothing when none is worth it.
-pub(super) fn paths(building: &Building, heard: &ListenerAnswer) -> Option<String> {
-    let named: Vec<&PathRecord> = heard.paths.iter().filter(|path| path.share >= WORTH_NAMING).take(NAMED).collect();
-    let (first, rest) = named.split_first()?;
-    if rest.is_empty() && first.share > 0.995 {
-        return Some(format!("All of it comes {}.", way(building, heard, first)));
+/// The strongest ways in words of the house, those told alike taken together; nothing when none is worth it. "76 % comes through the
+/// wall to the bedroom. 4 % runs along the ceiling, 3 % comes by way of the loft. 17 % takes other ways."
+pub(super) fn shares(building: &Building, naming: &Naming, heard: &ListenerAnswer) -> Option<String> {
+    let mut all: Vec<(String, f64)> = vec![];
+    for path in &heard.paths {
+        let words = briefly(building, naming, heard, path);
+        match all.iter_mut().find(|(other, _)| *other == words) {
+            Some((_, share)) => *share += path.share,
+            None => all.push((words, path.share)),
+        }
     }
-    let mut shares: Vec<f64> = named.iter().map(|path| path.share).collect();
-    shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
-    let percents = apportioned(&shares, 100);
-    let mut clauses = vec![format!("{} % comes {}", percents[0], way(building, heard, first))];
-    clauses.extend(
-        rest.iter().zip(&percents[1..]).map(|(path, percent)| format!("{percent} % {}", way(building, heard, path))),
-    );
-    if percents[named.len()] > 0 {
-        clauses.push(format!("{} % by other ways", percents[named.len()]));
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    all.truncate(NAMED);
+    all.retain(|(_, share)| *share >= WORTH_NAMING);
+    let (first, rest) = all.split_first()?;
+    if rest.is_empty() && first.1 > 0.995 {
+        return Some(format!("All of it {}.", first.0));
     }
-    Some(format!("{}.", clauses.join("; ")))
+    let mut parts: Vec<f64> = all.iter().map(|(_, share)| *share).collect();
+    parts.push((1.0 - parts.iter().sum::<f64>()).max(0.0));
+    let percents = apportioned(&parts, 100);
+    let clauses: Vec<String> =
+        all.iter().zip(&percents).map(|((words, _), percent)| format!("{percent} % {words}")).collect();
+    let mut sentences = vec![clauses[0].clone()];
+    let joined = clauses[1..].join(", ");
+    if !is_short(&joined) {
+        sentences.extend_from_slice(&clauses[1..]);
+    } else if !joined.is_empty() {
+        sentences.push(joined);
+    }
+    if percents[all.len()] > 0 {
+        sentences.push(format!("{} % takes other ways", percents[all.len()]));
+    }
+    Some(format!("{}.", sentences.join(". ")))
 }
 
 /// A sentence for each opening whose gap passes more of what is heard (A-weighted) than the opening does, and is worth closing.
-pub(super) fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<String> {
+pub(super) fn telling_gaps(building: &Building, naming: &Naming, heard: &ListenerAnswer) -> Vec<String> {
     let mut found = vec![];
     for (at, element) in building.elements.iter().enumerate() {
         for (index, opening) in element.openings.iter().enumerate() {
-            let share = |face: Surface| -> f64 {
+            let faces = [Surface::Gap(ElementIndex(at), index), Surface::Opening(ElementIndex(at), index)];
+            let [gap, pane] = faces.map(|face| -> f64 {
                 let uses = heard.paths.iter().filter(|path| path.entry == face || path.exit == face);
                 uses.map(|path| path.share).sum()
-            };
-            let gap = share(Surface::Gap(ElementIndex(at), index));
-            if gap > TELLING_GAP && gap > share(Surface::Opening(ElementIndex(at), index)) {
-                let (gap, name) = (heading(&gap_of(opening)), noun(&opening.name));
+            });
+            if gap > TELLING_GAP && gap > pane {
+                let [gap, name] = faces.map(|face| naming.noun(building, face));
                 found.push(if names::is_covered(opening) {
-                    format!("{gap} pass more than {name} and cover together.")
+                    format!("{} pass more than {name} and cover together.", heading(&gap))
                 } else {
-                    format!("{gap} passes more than {name}.")
+                    format!("{} passes more than {name}.", heading(&gap))
                 });
             }
         }
@@ -56,50 +77,99 @@ pub(super) fn telling_gaps(building: &Building, heard: &ListenerAnswer) -> Vec<S
     found
 }
 
-/// What leaks round an opening: "the gap round and under the landing door", "the gaps round the window and its cover".
-pub(super) fn gap_of(opening: &PlacedOpening) -> String {
-    let name = noun(&opening.name);
-    if names::is_covered(opening) {
-        format!("the gaps round {name} and its cover")
-    } else if opening.undercut_mm > 0.0 {
-        format!("the gap round and under {name}")
-    } else {
-        format!("the gap round {name}")
+/// A way in as few words as tell a builder where to look, after its share: "comes through the wall to the bedroom", "runs down the outer wall".
+fn briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &PathRecord) -> String {
+    let exit = || naming.noun(building, path.exit);
+    match path.kind {
+        PathKind::Flanking => format!("runs {}", round(building, naming, path)),
+        PathKind::ByVoid | PathKind::ByRoom => format!("comes by way of {}", via(building, path)),
+        PathKind::StructureBorne => format!("comes from {}", struck(building, naming, path)),
+        PathKind::ByOutdoors => format!("comes by the open air and {}", exit()),
+        PathKind::Through | PathKind::Gap | PathKind::Duct | PathKind::Residual => {
+            format!("comes {}", way(building, naming, heard, path))
+        }
     }
 }
 
-/// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of
-/// the wall to bookshop on the listener's side", "by way of the loft (out through the ceiling, in through the ceiling)".
+/// The way a path takes to a listener, for a line of its own: "through the wall to the bedroom", "down the wall to the bedroom", "from the floor into the
+/// wall between bookshop and front room", "by way of the loft, out by the ceiling and in by the ceiling of the bedroom".
 #[must_use]
-pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> String {
-    let entry = noun(&names::seen_briefly(building, path.entry, path.source_space));
-    let exit = noun(&names::seen_briefly(building, path.exit, heard.space));
-    let via = || path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)));
-    let (inside, wall) = (names::room(building, heard.space).is_some(), names::is_wall(building, path.entry));
+pub fn way(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &PathRecord) -> String {
+    let [entry, exit] = [path.entry, path.exit].map(|face| naming.noun(building, face));
     match path.kind {
-        _ if path.entry == Surface::Air => "straight through the air of the room".to_owned(),
-        PathKind::Through if inside && matches!(path.entry, Surface::Element(_)) => {
-            format!("through the {} between the two rooms", if wall { "wall" } else { "floor" })
-        }
-        PathKind::Through | PathKind::Gap => format!("through {entry}"),
-        PathKind::Flanking => format!("into {entry}, round a junction and out of {exit} on the listener's side"),
-        PathKind::Duct => format!("through {entry}"),
-        PathKind::ByVoid => format!("through {} (out through {entry}, in through {exit})", via()),
-        PathKind::ByRoom => format!("by way of {} (out through {entry}, in through {exit})", via()),
-        PathKind::StructureBorne => {
-            let by = if wall { format!("by what touches {entry}") } else { format!("by feet and pedals on {entry}") };
-            match path.via {
-                Some(_) => format!("{by}, by way of {} and in through {exit}", via()),
-                None if path.entry == path.exit => by,
-                None => format!("{by}, round a junction and out of {exit}"),
+        _ if path.entry == Surface::Air => {
+            let several = heard.paths.iter().any(|other| other.source_space != heard.paths[0].source_space);
+            if several {
+                format!("straight through the air of {}", noun(names::space(building, path.source_space)))
+            } else {
+                "straight through the air of the room".to_owned()
             }
         }
-        PathKind::Residual => {
-            "by what every building has besides (no one builds better than this without proof)".to_owned()
+        PathKind::Through | PathKind::Gap | PathKind::Duct => format!("through {entry}"),
+        PathKind::Flanking => round(building, naming, path),
+        PathKind::ByVoid | PathKind::ByRoom => {
+            format!("by way of {}, out by {entry} and in by {exit}", via(building, path))
         }
+        PathKind::StructureBorne => {
+            let by = format!("by {}", struck(building, naming, path));
+            match path.via {
+                Some(_) => format!("{by}, by way of {} and in by {exit}", via(building, path)),
+                None if path.entry == path.exit => by,
+                None => format!("{by}, into {exit}"),
+            }
+        }
+        PathKind::Residual => "by what every building passes besides".to_owned(),
         PathKind::ByOutdoors if path.entry == path.exit => format!("through {entry} and the open air"),
-        PathKind::ByOutdoors => format!("by the open air (out through {entry}, in through {exit})"),
+        PathKind::ByOutdoors => format!("by the open air, out by {entry} and in by {exit}"),
     }
+}
+
+fn via(building: &Building, path: &PathRecord) -> String {
+    path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)))
+}
+
+fn struck(building: &Building, naming: &Naming, path: &PathRecord) -> String {
+    let on = naming.noun(building, path.entry);
+    if names::is_wall(building, path.entry) { format!("what touches {on}") } else { format!("feet and pedals on {on}") }
+}
+
+/// How sound in the structure gets from one element into another: along or down what goes on beyond, else from the one into the other.
+fn round(building: &Building, naming: &Naming, path: &PathRecord) -> String {
+    let [entry, exit] = [path.entry, path.exit].map(|face| naming.noun(building, face));
+    let shape = |face: Surface| Some(&building.elements.get(face.element()?.0)?.shape);
+    let along = match (shape(path.entry), shape(path.exit)) {
+        (
+            Some(ElementShape::Wall { line, level_m, .. }),
+            Some(ElementShape::Wall { line: beyond, level_m: other_m, .. }),
+        ) if in_line(*line, *beyond) => match level_m.total_cmp(other_m) {
+            Ordering::Greater => "down",
+            Ordering::Less => "up",
+            Ordering::Equal => "along",
+        },
+        (Some(ElementShape::Slab { .. }), Some(ElementShape::Slab { .. })) if side_of(building, path) => "along",
+        _ => return format!("from {entry} into {exit}"),
+    };
+    format!("{along} {entry}")
+}
+
+/// True for two slabs at the same height: a ceiling that goes on, a floor that goes on.
+fn side_of(building: &Building, path: &PathRecord) -> bool {
+    let rooms = |face: Surface| -> Vec<usize> {
+        let element = face.element().and_then(|at| building.elements.get(at.0));
+        let sides = element.iter().flat_map(|element| element.sides.iter().enumerate());
+        sides.filter_map(|(side, at)| Some(2 * names::room(building, *at)?.storey + side)).collect()
+    };
+    // A floor is on the first side of its room, a ceiling on the second: the same storey on the same side.
+    let (one, other) = (rooms(path.entry), rooms(path.exit));
+    one.iter().any(|at| other.contains(at))
+}
+
+/// True for two walls that stand above each other or go on in one line.
+fn in_line(one: [[f64; 2]; 2], other: [[f64; 2]; 2]) -> bool {
+    /// Walls within this of one line are one wall to look at, m. Own choice: about a wall's thickness.
+    const NEAR_M: f64 = 0.3;
+    let line = one.map(DVec2::from);
+    other.into_iter().all(|at| geometry::off(line, at.into()).abs() < NEAR_M)
 }
 
 /// A kind of path as JSON and CSV say it, in a word or two, and as what is stopped.

@@ -13,6 +13,7 @@ use crate::building::SpaceKind;
 use crate::output::words;
 use crate::scene::Listener;
 use crate::scene::validate::limits;
+use crate::solve::BandChoice;
 
 /// The rows of a listener.
 pub(super) const LISTENER: Table<Listener> = table! { listener: Listener;
@@ -42,6 +43,9 @@ fn heard_ui(ui: &mut Ui, cx: &Context, listener: &mut Listener) {
     }
     if let Some((solved, heard)) = heard {
         heading(ui, cx, "What is heard");
-        fact(ui, &cx.palette, &words::listener(&solved.scene, &solved.building, heard));
+        let said = words::lines(&solved.scene, &solved.building, heard, BandChoice::AWeighted);
+        for line in [said.heard, said.by, said.advice] {
+            fact(ui, &cx.palette, &line);
+        }
     }
 }
