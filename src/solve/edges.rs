@@ -7,7 +7,7 @@ use super::construction::{Body, Resolved, add};
 use super::kij::{ArmFacts, JunctionKij};
 use super::place::net_area_m2;
 use crate::acoustics::Spectrum;
-use crate::acoustics::edge_loss::{edge_absorption_of_factors, kept_length_m, link_m, loss_of_driven, most_edge_sum_m};
+use crate::acoustics::edge_loss::{edge_absorption, kept_length_m, link_m, loss_of_driven, most_edge_sum_m};
 use crate::acoustics::junction::most_kij_factor;
 use crate::acoustics::junction_node::Build;
 use crate::acoustics::plate::Plate;
@@ -46,11 +46,10 @@ pub(super) fn edge_sums_m(
         for (i, arm) in junction.arms.iter().enumerate() {
             let own = arm.element.0;
             let runs_on = arm.straight.filter(|other| is_run(junction, facts, &plates, i, *other));
-            let others: Vec<(f64, Spectrum)> = (0..junction.arms.len())
+            let others = (0..junction.arms.len())
                 .filter(|other| junction.arms[*other].element.0 != own && Some(*other) != runs_on)
-                .filter_map(|other| Some((critical_hz(other), factor(i, other)?)))
-                .collect();
-            let alpha = edge_absorption_of_factors(others.iter().map(|(critical_hz, factor)| (*critical_hz, factor)));
+                .filter_map(|other| Some((critical_hz(other), factor(i, other)?)));
+            let alpha = edge_absorption(others);
             sums_m[own] = sums_m[own].zip(&alpha, |sum, alpha| sum + junction.length_m * alpha);
             if let Some((other, factor)) = runs_on.and_then(|other| Some((other, factor(i, other)?))) {
                 let both_hz = [critical_hz(i), critical_hz(other)];

@@ -4,7 +4,7 @@
 //! Surveys of houses found cavity brick party walls no better than plastered solid ones (Building Research Establishment, Field measurements of the sound
 //! insulation of plastered cavity masonry walls, 1980, abstract), where the cavity alone would gain 5 to 10 dB and soft ties take little of that.
 
-use crate::acoustics::flanking::{Leg, LegFactors, path_area_of_factors_m2};
+use crate::acoustics::flanking::{Leg, LegFactors, path_area_m2};
 use crate::acoustics::heavy::{InSitu, laboratory_loss};
 use crate::acoustics::junction::rigid_cross;
 use crate::acoustics::layers::Stack;
@@ -48,5 +48,5 @@ pub(super) fn tau(stack: &Stack, leaves: &[InSitu; 2], length_m: f64) -> Spectru
         })
     });
     let factor = Spectrum::splat(10f64.powf(-corner_db / 10.0));
-    path_area_of_factors_m2(&first, &last, length_m, &factor).map(|area_m2| area_m2 / leaves[0].area_m2)
+    path_area_m2(&first, &last, length_m, &factor).map(|area_m2| area_m2 / leaves[0].area_m2)
 }

@@ -6,7 +6,7 @@ use super::conditions::Conditions;
 use super::construction::{Body, Resolved};
 use crate::acoustics::Spectrum;
 use crate::acoustics::junction;
-use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
+use crate::acoustics::junction_node::{Arm, Build, JunctionNode};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Junction};
 use crate::scene::{Override, Scene};
@@ -129,7 +129,7 @@ fn kij_of(
                 let Some(kij) = node.kij(i, j, &conditions.bands) else { continue };
                 if counted && i < j {
                     pairs[0] += 1;
-                    pairs[1] += usize::from(kij.standing == Standing::Extension);
+                    pairs[1] += usize::from(!kij.listed);
                 }
                 let db = run_on_db(junction, &facts, i, j).map_or(kij.db, Spectrum::splat);
                 let sum = cell.get_or_insert(Spectrum::ZERO);

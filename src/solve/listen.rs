@@ -6,7 +6,7 @@ use super::answer::{Audibility, ListenerAnswer, PathKind, PathRecord, RoomPairRa
 use super::between::Between;
 use super::construction::add;
 use super::criteria::{self, Level};
-use super::crossing::{Bit, Crossing, Exits, ranked};
+use super::crossing::{Crossing, Surfaces, ranked};
 use super::low_frequency::{Confidence, RoomModes};
 use super::odds::{Face, Known, Odds};
 use super::outdoors::{Outward, RadiatingFace, outward};
@@ -20,13 +20,13 @@ use crate::acoustics::{Spectrum, hearing, room_field};
 use crate::building::{JunctionIndex, OpeningFront, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::scene::Listener;
 
-/// The shell by room, as ways out of it.
-fn by_room(shell: &[Outward]) -> Vec<(SpaceIndex, Exits)> {
-    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+/// The shell by room, as paths out of it.
+fn by_room(shell: &[Outward]) -> Vec<(SpaceIndex, Surfaces)> {
+    let mut by_room: BTreeMap<SpaceIndex, Vec<(Surface, Spectrum)>> = BTreeMap::new();
     for face in shell {
-        by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
+        by_room.entry(face.room).or_default().push((face.surface, face.energy));
     }
-    by_room.into_iter().map(|(room, exits)| (room, Exits::of(&exits))).collect()
+    by_room.into_iter().map(|(room, exits)| (room, Surfaces::leaving(exits.into_iter()))).collect()
 }
 
 /// What one listener gets. `shell`: all faces of the building.
@@ -72,7 +72,7 @@ pub(super) fn answer(
     // The sum is taken before small records are folded together, which leaves it as it is.
     let straight = records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let energy = crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
-    let mut paths = ranked(&mut records, &crossings, &energy);
+    let mut paths = ranked(records, &crossings, &energy);
     for path in &mut paths {
         let leaves_by = shell.iter().find(|face| face.surface == path.exit);
         path.route = path.route.take().or_else(|| leaves_by?.route.clone());

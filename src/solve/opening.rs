@@ -8,7 +8,7 @@ use super::front::{Before, gain};
 use super::library::Library;
 use super::spread::Spread;
 use super::workmanship;
-use crate::acoustics::slit::{Position, Slit};
+use crate::acoustics::slit::Slit;
 use crate::acoustics::{Spectrum, flanking};
 use crate::building::{OpeningFront, PlacedOpening};
 use crate::catalogue::material::Nature;
@@ -299,9 +299,9 @@ fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Condition
         return Spectrum::ZERO;
     }
     let width_m = gap_mm / 1000.0;
-    let Ok(slit) = Slit::new(width_m, depth_m, Position::Mid) else { return Spectrum::ZERO };
+    let Ok(slit) = Slit::new(width_m, depth_m) else { return Spectrum::ZERO };
     // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
-    slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
+    conditions.bands.map(|hz| slit.transmission(&conditions.element_air, hz).min(1.0) * width_m * length_m)
 }
 
 #[cfg(test)]

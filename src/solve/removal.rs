@@ -13,7 +13,7 @@
 
 use std::collections::BTreeSet;
 
-use super::answer::{Audibility, BandChoice, ListenerAnswer, PathKind, PathRecord, Surface};
+use super::answer::{Audibility, ListenerAnswer, PathKind, PathRecord, Surface};
 use super::criteria::{self, Level};
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
@@ -79,9 +79,7 @@ pub struct Removal {
     pub stopped: Stopped,
     /// Its part of the A-weighted energy, 0 to 1.
     pub share: f64,
-    /// Mean squared pressure before, each band, over (20 µPa)².
-    pub before: Spectrum,
-    /// The same without it.
+    /// Mean squared pressure over (20 µPa)² without it, each band.
     pub left: Spectrum,
     /// A-weighted level without it, dB; −∞ where nothing is left.
     pub level_a_db: f64,
@@ -94,18 +92,6 @@ pub struct Removal {
 }
 
 impl Removal {
-    /// What it gains in some bands, dB: never negative, +∞ where nothing is left, 0 where there was nothing. `a_weight_db` is the A-weighting.
-    #[must_use]
-    pub fn gain_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        gain_db(bands.energy(&self.before, a_weight_db), bands.energy(&self.left, a_weight_db))
-    }
-
-    /// Level without it in some bands, dB; −∞ where nothing is left.
-    #[must_use]
-    pub fn level_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        10.0 * bands.energy(&self.left, a_weight_db).log10()
-    }
-
     /// True when it turns what is heard into what is not.
     #[must_use]
     pub fn silences(&self) -> bool {
@@ -134,12 +120,6 @@ impl<'a> Ways<'a> {
     #[must_use]
     pub fn of(heard: &'a ListenerAnswer) -> Self {
         Self { heard }
-    }
-
-    /// The listener.
-    #[must_use]
-    pub fn heard(&self) -> &'a ListenerAnswer {
-        self.heard
     }
 
     /// What is left when one thing is stopped.
@@ -186,7 +166,6 @@ impl<'a> Ways<'a> {
         Removal {
             stopped: last,
             share,
-            before,
             left,
             level_a_db: 10.0 * a_left.log10(),
             gain_db: gain_db(a_before, a_left),
@@ -199,7 +178,24 @@ impl<'a> Ways<'a> {
     /// more than its opening), each duct, by id order. What a listener in the source's own room hears straight is none of them.
     #[must_use]
     pub fn source_side(&self) -> Vec<Stopped> {
-        self.side(|path| path.entry, Stopped::Entering)
+        let faces: BTreeSet<Surface> = self.heard.paths.iter().map(|path| path.entry).collect();
+        let mut found = BTreeSet::new();
+        for face in faces {
+            match face {
+                Surface::Element(_) | Surface::Duct(_) => {
+                    found.insert(Stopped::Entering(face));
+                }
+                Surface::Opening(element, opening) | Surface::Gap(element, opening) => {
+                    found.insert(Stopped::Opening(element, opening));
+                    if self.gap_tells(element, opening) {
+                        found.insert(Stopped::Gap(element, opening));
+                    }
+                }
+                // Nothing a builder could stop.
+                Surface::Air | Surface::Building => {}
+            }
+        }
+        found.into_iter().collect()
     }
 
     /// The same, no two of which share an end on the source's side: an opening whose gap passes more than itself is two, its gap and itself.
@@ -215,33 +211,6 @@ impl<'a> Ways<'a> {
         all.iter().map(parted).collect()
     }
 
-    /// As [`Ways::source_side`], on the listener's side.
-    #[must_use]
-    pub fn listener_side(&self) -> Vec<Stopped> {
-        self.side(|path| path.exit, Stopped::ComingOut)
-    }
-
-    fn side(&self, face: impl Fn(&PathRecord) -> Surface, of_face: impl Fn(Surface) -> Stopped) -> Vec<Stopped> {
-        let faces: BTreeSet<Surface> = self.heard.paths.iter().map(face).collect();
-        let mut found = BTreeSet::new();
-        for face in faces {
-            match face {
-                Surface::Element(_) | Surface::Duct(_) => {
-                    found.insert(of_face(face));
-                }
-                Surface::Opening(element, opening) | Surface::Gap(element, opening) => {
-                    found.insert(Stopped::Opening(element, opening));
-                    if self.gap_tells(element, opening) {
-                        found.insert(Stopped::Gap(element, opening));
-                    }
-                }
-                // Nothing a builder could stop.
-                Surface::Air | Surface::Building => {}
-            }
-        }
-        found.into_iter().collect()
-    }
-
     /// True when the gap round an opening passes more (A-weighted) than the opening.
     #[must_use]
     pub fn gap_tells(&self, element: ElementIndex, opening: usize) -> bool {
@@ -250,16 +219,6 @@ impl<'a> Ways<'a> {
             taken.map(|(_, path)| path.share).sum()
         };
         share(Stopped::Gap(element, opening)) > share(Stopped::Passing(Surface::Opening(element, opening)))
-    }
-
-    /// All that can be stopped alone: both sides, elements struck, kinds of way. Single ways are left out: they are in the list of paths.
-    #[must_use]
-    pub fn candidates(&self) -> Vec<Stopped> {
-        let mut found: BTreeSet<Stopped> = self.source_side().into_iter().chain(self.listener_side()).collect();
-        found.extend(self.heard.paths.iter().map(|path| Stopped::Kind(path.kind)));
-        let struck = self.heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
-        found.extend(struck.filter_map(|path| path.entry.element()).map(Stopped::Struck));
-        found.into_iter().collect()
     }
 
     /// What each of some things gains alone, the most first. Of equal ones the first named stays first.
@@ -360,8 +319,6 @@ mod tests {
             assert!((found.gain_db - gain_db).abs() < 1e-3, "{stopped:?}: {}", found.gain_db);
             assert!((found.level_a_db - level_db).abs() < 1e-3, "{stopped:?}: {}", found.level_a_db);
             assert!((found.share - share).abs() < 1e-9, "{stopped:?}: {}", found.share);
-            assert!((found.gain_in_db(BandChoice::one(16), &Spectrum::ZERO) - gain_db).abs() < 1e-3);
-            assert_eq!(found.gain_in_db(BandChoice::one(3), &Spectrum::ZERO), 0.0);
         };
         close(Stopped::Entering(FLOOR), 10.0, 20.0, 0.9);
         close(Stopped::ComingOut(FLOOR), 5.229, 24.771, 0.7);
@@ -418,7 +375,7 @@ mod tests {
         let mut answer = heard(&[(FLOOR, FLOOR, 1.0)]);
         answer.paths.clear();
         let ways = Ways::of(&answer);
-        assert!(ways.candidates().is_empty() && ways.in_turn(&[Stopped::Entering(FLOOR)], 3).is_empty());
+        assert!(ways.source_side().is_empty() && ways.in_turn(&[Stopped::Entering(FLOOR)], 3).is_empty());
         let found = ways.without(Stopped::Entering(FLOOR));
         assert_eq!((found.gain_db, found.share), (0.0, 0.0));
         assert_eq!(BAND_COUNT, found.left.0.len());

@@ -1,5 +1,7 @@
 //! Round a junction: in by one element, out by another (ISO 12354-1:2017, detailed model).
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 use super::super::answer::{PathKind, Surface};
@@ -7,7 +9,7 @@ use super::super::construction::add;
 use super::super::element::Elements;
 use super::transfer::{Transfer, is_room};
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::path_area_of_factors_m2;
+use crate::acoustics::flanking::path_area_m2;
 use crate::acoustics::junction::most_kij_factor;
 use crate::building::{Building, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
@@ -19,19 +21,22 @@ pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec
     let round = |at| round(building, elements, JunctionIndex(at));
     let all: Vec<(Ends, JunctionIndex, Spectrum)> =
         (0..building.junctions.len()).into_par_iter().flat_map_iter(round).collect();
-    // What is long is not moved about for its order.
-    let mut order: Vec<usize> = (0..all.len()).collect();
-    order.sort_by_key(|at| (all[*at].0, *at));
-    for same in order.chunk_by(|one, other| all[*one].0 == all[*other].0) {
-        let (rooms, [entry, exit]) = all[same[0]].0;
-        let length_m = |junction: JunctionIndex| building.junctions[junction.0].length_m;
-        let longest = |best, at: &usize| if length_m(all[*at].1) > length_m(best) { all[*at].1 } else { best };
+    let length_m = |junction: JunctionIndex| building.junctions[junction.0].length_m;
+    let mut sums: BTreeMap<Ends, (JunctionIndex, Spectrum)> = BTreeMap::new();
+    for (ends, junction, area_m2) in all {
+        let (longest, sum) = sums.entry(ends).or_insert((junction, Spectrum::ZERO));
+        *sum = add(sum, &area_m2);
+        if length_m(junction) > length_m(*longest) {
+            *longest = junction;
+        }
+    }
+    for ((rooms, [entry, exit]), (junction, area_m2)) in sums {
         into.push(Transfer {
             rooms,
             kind: PathKind::Flanking,
             surfaces: [Surface::Element(entry), Surface::Element(exit)],
-            junction: Some(same.iter().fold(all[same[0]].1, longest)),
-            area_m2: same[1..].iter().fold(all[same[0]].2, |sum, at| add(&sum, &all[*at].2)),
+            junction: Some(junction),
+            area_m2,
             route: None,
         });
     }
@@ -54,7 +59,7 @@ fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Vec<(En
                     }
                     let most = most_kij_factor(junction.length_m, leg.area_m2, other_leg.area_m2);
                     let kij_factor = kij_factor.map(|kij| kij.min(most));
-                    let area_m2 = path_area_of_factors_m2(leg, other_leg, junction.length_m, &kij_factor);
+                    let area_m2 = path_area_m2(leg, other_leg, junction.length_m, &kij_factor);
                     ways.push((([from, to], ends), at, area_m2));
                 }
             }

@@ -12,7 +12,7 @@ mod transfer;
 
 pub use origins::Origins;
 pub use structure_borne::{Injection, injections};
-pub use transfer::{BySurface, Transfer, Transfers, Way};
+pub use transfer::{Transfer, Transfers, Way};
 
 use super::conditions::Conditions;
 use super::element::Elements;

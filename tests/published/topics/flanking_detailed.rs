@@ -2,9 +2,7 @@
 
 use super::annex_l::{self, Building, Element, WALLS};
 use super::{Case, Outcome};
-use leaklight::acoustics::flanking::{
-    Leg, absorption_length_m, path_area_m2, r_from_path_area_db, velocity_level_difference_db,
-};
+use leaklight::acoustics::flanking::{Leg, LegFactors, absorption_length_m, path_area_m2};
 use leaklight::acoustics::heavy::InSitu;
 use leaklight::acoustics::junction_node::JunctionNode;
 use leaklight::acoustics::lining::{FloatingFloor, floating_floor_db, floating_floor_resonance_hz};
@@ -32,8 +30,12 @@ pub(super) fn check(case: &Case) -> Result<Outcome, String> {
             annex_l::expect_bands(case)?;
             let [a_i, a_j] =
                 ["absorption_length_i_m", "absorption_length_j_m"].map(|key| annex_l::spectrum(&case.numbers(key)));
-            let kij = Spectrum::splat(case.number("kij_db"));
-            let dv = velocity_level_difference_db(&kij, case.number("length_m"), &a_i, &a_j);
+            // What is left of a path between elements of 1 m² that pass everything.
+            let (tau, delta_r_db) = (Spectrum::splat(1.0), Spectrum::ZERO);
+            let [i, j] = [a_i, a_j]
+                .map(|absorption_length_m| LegFactors::of(&Leg { tau, area_m2: 1.0, absorption_length_m, delta_r_db }));
+            let kij = Spectrum::splat(annex_l::factor(case.number("kij_db")));
+            let dv = path_area_m2(&i, &j, case.number("length_m"), &kij).r_db_from_tau();
             case.compare("velocity_level_difference_db", annex_l::from_50_hz(&dv), case.tolerance("db"))?;
         }
         "l4-floating-floor" => {
@@ -112,14 +114,9 @@ fn printed_path(case: &Case) -> Result<(), String> {
         "11" => (wall, wall),
         other => return Err(format!("unknown path {other}")),
     };
-    let kij = Spectrum::splat(case.number("kij_db"));
-    let dv = velocity_level_difference_db(
-        &kij,
-        case.number("junction_length_m"),
-        &i.absorption_length_m,
-        &j.absorption_length_m,
-    );
-    let r_db = r_from_path_area_db(&path_area_m2(&i, &j, &dv), separating_m2);
+    let kij = Spectrum::splat(annex_l::factor(case.number("kij_db")));
+    let path_m2 = path_area_m2(&LegFactors::of(&i), &LegFactors::of(&j), case.number("junction_length_m"), &kij);
+    let r_db = path_m2.map(|area_m2| 10.0 * (separating_m2 / area_m2).log10());
     case.compare("r_ij_db", annex_l::from_50_hz(&r_db), case.tolerance("db"))
 }
 
@@ -146,19 +143,14 @@ fn whole_building(case: &Case) -> Result<(), String> {
         // The source room is above: its wall is arm 2, that of the receiving room arm 0, the floor arm 1.
         for (i, from, j, to) in [(&upper, 1, &in_situ, 0), (&in_situ, 2, &lower, 1), (&in_situ, 2, &in_situ, 0)] {
             let kij = node.kij(from, to, &building.bands).unwrap();
-            let dv = velocity_level_difference_db(
-                &kij.db,
-                Building::length_m(wall),
-                &i.absorption_length_m,
-                &j.absorption_length_m,
-            );
-            total = total.zip(&path_area_m2(i, j, &dv), |sum, path| sum + path);
+            let (i, j, kij) = (LegFactors::of(i), LegFactors::of(j), kij.db.map(annex_l::factor));
+            total = total.zip(&path_area_m2(&i, &j, Building::length_m(wall), &kij), |sum, path| sum + path);
             paths += 1;
         }
     }
     if paths != case.input("number_of_paths").as_i64().unwrap() {
         return Err(format!("{paths} paths"));
     }
-    let r_db = r_from_path_area_db(&total, separating_m2);
+    let r_db = total.map(|area_m2| 10.0 * (separating_m2 / area_m2).log10());
     case.compare("r_prime_db", annex_l::from_50_hz(&r_db), case.tolerance("db"))
 }
