@@ -60,7 +60,7 @@ pub fn most_edge_sum_m(area_m2: f64, critical_hz: f64, air: &Air) -> f64 {
 /// What a plate loses inside itself and to the air on both sides, as the Σ l·α that would lose as much, m.
 /// Source: ISO 12354-1:2017, Formula (C.1), solved for the sum.
 #[must_use]
-pub fn kept_length_m(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
+pub fn own_loss_length_m(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
     let fc = plate.critical_hz(air);
     bands.map(|hz| {
         let sigma = sigma_free(sides, fc, hz, air);
@@ -82,7 +82,7 @@ pub fn link_m(length_m: f64, critical_hz: [f64; 2], kij_factor: f64) -> f64 {
 /// What the driven plate of a straight run loses: 1/[A⁻¹] of the last of `n` plates, by eliminating those before it.
 ///
 /// A, row by row in `matrix` (which is used up), is the power balance of plates that pass energy to each other: what each loses by itself,
-/// √fc·(Σ l·α at other edges + [`kept_length_m`]), and what it passes on ([`link_m`]) on the diagonal, minus what it gets off it. Energy that goes on
+/// √fc·(Σ l·α at other edges + [`own_loss_length_m`]), and what it passes on ([`link_m`]) on the diagonal, minus what it gets off it. Energy that goes on
 /// also comes back: two equal halves, strongly joined, lose twice what one loses by itself, and no more.
 /// Source: statistical energy analysis (Lyon & DeJong 1995; Craik 1996: from memory, unverified).
 pub fn loss_of_driven(matrix: &mut [f64], n: usize) -> f64 {

@@ -31,7 +31,7 @@ pub fn absorption_length_light_m(area_m2: f64) -> Spectrum {
 
 /// One element of a flanking path: the one sound enters by, or the one it comes out of.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Leg {
+pub struct FlankingElement {
     /// Transmission coefficient of the bare element. Heavy: the whole R in situ, as in the standard's Annex L, on the safe side below fc.
     /// Light: R*, the resonant part ([`super::heavy::resonant_tau_of_light`]).
     pub tau: Spectrum,
@@ -43,25 +43,25 @@ pub struct Leg {
     pub delta_r_db: Spectrum,
 }
 
-/// A leg with its powers and roots taken once, for all paths it is part of.
+/// An element with its powers and roots taken once, for all paths it is part of.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LegFactors {
+pub struct FlankingFactors {
     /// S, m².
     pub area_m2: f64,
     /// √(τ·S)·10^(−ΔR/10), m.
     passed: Spectrum,
     /// 1/√a, m^(−1/2).
-    kept: Spectrum,
+    per_root_length: Spectrum,
 }
 
-impl LegFactors {
-    /// Of a leg.
+impl FlankingFactors {
+    /// Of an element.
     #[must_use]
-    pub fn of(leg: &Leg) -> Self {
+    pub fn of(element: &FlankingElement) -> Self {
         Self {
-            area_m2: leg.area_m2,
-            passed: leg.tau.map(|tau| (tau * leg.area_m2).sqrt()).less_db(&leg.delta_r_db),
-            kept: leg.absorption_length_m.map(|length_m| 1.0 / length_m.sqrt()),
+            area_m2: element.area_m2,
+            passed: element.tau.map(|tau| (tau * element.area_m2).sqrt()).less_db(&element.delta_r_db),
+            per_root_length: element.absorption_length_m.map(|length_m| 1.0 / length_m.sqrt()),
         }
     }
 }
@@ -72,9 +72,9 @@ impl LegFactors {
 /// Free of the separating element's area, so it also serves rooms that share none. It is the same both ways.
 /// Source: ISO 12354-1:2017, 4.2 (R_ij = R_i/2 + R_j/2 + ΔR_i + ΔR_j + D̄v,ij + 10 lg(Ss/√(S_i·S_j))) and 4.2.2.
 #[must_use]
-pub fn path_area_m2(i: &LegFactors, j: &LegFactors, length_m: f64, kij_factor: &Spectrum) -> Spectrum {
+pub fn path_area_m2(i: &FlankingFactors, j: &FlankingFactors, length_m: f64, kij_factor: &Spectrum) -> Spectrum {
     Spectrum::from_fn(|band| {
-        let carried = (kij_factor[band] * length_m * (i.kept[band] * j.kept[band])).min(1.0);
+        let carried = (kij_factor[band] * length_m * (i.per_root_length[band] * j.per_root_length[band])).min(1.0);
         i.passed[band] * j.passed[band] * carried
     })
 }
@@ -94,14 +94,14 @@ mod tests {
     /// (ISO 12354-1:2017, 4.2.2).
     #[test]
     fn a_path_is_that_of_the_standard_both_ways() {
-        let leg = |tau, area, lining| Leg {
+        let element = |tau, area, lining| FlankingElement {
             tau: Spectrum::splat(tau),
             area_m2: area,
             absorption_length_m: Spectrum::from_fn(|band| area * (1.0 + 0.1 * band as f64)),
             delta_r_db: Spectrum::splat(lining),
         };
-        let (i, j) = (leg(1e-4, 12.0, 8.0), leg(1e-6, 20.0, -2.0));
-        let factors = [LegFactors::of(&i), LegFactors::of(&j)];
+        let (i, j) = (element(1e-4, 12.0, 8.0), element(1e-6, 20.0, -2.0));
+        let factors = [FlankingFactors::of(&i), FlankingFactors::of(&j)];
         for kij_db in [-20.0, 6.0, 25.0] {
             let factor = Spectrum::splat(10f64.powf(-kij_db / 10.0));
             let got = path_area_m2(&factors[0], &factors[1], 4.0, &factor);

@@ -83,13 +83,13 @@ pub fn delta_rw_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
     before.1
 }
 
-/// What the way beside a lining gains more than the lining is rated, dB: both pass, and near its resonance the lining gains less. With it a good
+/// What the path beside a lining gains more than the lining is rated, dB: both pass, and near its resonance the lining gains less. With it a good
 /// lining is rated as Table D.1 has it (see the test).
 const BESIDE_ABOVE_TABLE_DB: f64 = 1.0;
-/// Resonances between which the table asks for a way beside, Hz: above the second, what is lost near the resonance keeps the rating to the table.
+/// Resonances between which the table asks for a path beside, Hz: above the second, what is lost near the resonance keeps the rating to the table.
 const BESIDE_RANGE_HZ: [f64; 2] = [30.0, 63.0];
 
-/// What passes beside a lining, as the gain of that way alone, dB, the same in every band: edges, pipes, fixings, the floor both frames stand on.
+/// What passes beside a lining, as the gain of that path alone, dB, the same in every band: edges, pipes, fixings, the floor both frames stand on.
 ///
 /// So large that the lining is rated as by ISO 12354-1:2017 Table D.1, which is drawn from measured ones. For resonances above 63 Hz as at 63 Hz. Flat over
 /// frequency: own judgement, for lack of published spectra.
@@ -99,9 +99,9 @@ pub fn beside_lining_db(resonance_hz: f64, base_rw_db: f64) -> f64 {
     delta_rw_db(resonance_hz.clamp(low_hz, high_hz), base_rw_db.clamp(20.0, 60.0)) + BESIDE_ABOVE_TABLE_DB
 }
 
-/// A lining's gain together with the way beside it ([`beside_lining_db`]), dB: energies added.
+/// A lining's gain together with the path beside it ([`beside_lining_db`]), dB: energies added.
 #[must_use]
-pub fn with_way_beside_db(gain_db: &Spectrum, beside_db: f64) -> Spectrum {
+pub fn with_path_beside_db(gain_db: &Spectrum, beside_db: f64) -> Spectrum {
     gain_db.map(|gain| -10.0 * (10f64.powf(-gain / 10.0) + 10f64.powf(-beside_db / 10.0)).log10())
 }
 
@@ -185,9 +185,9 @@ mod tests {
         }
     }
 
-    /// Heavy walls of Rw 35 to 61 with a mass on a lossy spring and the way beside it: rated as ΔRw of ISO 12354-1:2017 Table D.1, f0 from 30 to 50 Hz within 2 dB
+    /// Heavy walls of Rw 35 to 61 with a mass on a lossy spring and the path beside it: rated as ΔRw of ISO 12354-1:2017 Table D.1, f0 from 30 to 50 Hz within 2 dB
     /// each and 1 dB in the mean; above, 3 dB more than the table at most, and on light walls less than it, which the spring alone does not reach there. Without
-    /// the way they gain up to 15 dB more.
+    /// the path they gain up to 15 dB more.
     #[test]
     fn good_linings_are_rated_as_table_d1_has_them() {
         let (mut sum, mut count) = (0.0, 0.0);
@@ -195,7 +195,7 @@ mod tests {
             let bare_rw_db = Airborne::rw_tenths_db_of_spectrum(&bare_db);
             for hz in [30.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0] {
                 let alone_db = over_band(&Bands::exact(), |at| spring_db(at / hz, FLOOR_LOSS).min(60.0));
-                let gain_db = with_way_beside_db(&alone_db, beside_lining_db(hz, bare_rw_db));
+                let gain_db = with_path_beside_db(&alone_db, beside_lining_db(hz, bare_rw_db));
                 let lined_db = bare_db.zip(&gain_db, |r, gain| r + gain);
                 let apart = Airborne::rw_tenths_db_of_spectrum(&lined_db) - bare_rw_db - delta_rw_db(hz, bare_rw_db);
                 assert!(apart < 3.0 && (hz > 50.0 || apart.abs() < 2.0), "f0 {hz}, Rw {bare_rw_db}: {apart:.1}");
@@ -206,7 +206,7 @@ mod tests {
         }
         assert!(f64::abs(sum / count) < 1.0, "{:.2}", sum / count);
         // What a poor lining costs is left as it is.
-        assert!((with_way_beside_db(&Spectrum::splat(-6.0), beside_lining_db(80.0, 53.0))[8] + 6.0).abs() < 0.1);
+        assert!((with_path_beside_db(&Spectrum::splat(-6.0), beside_lining_db(80.0, 53.0))[8] + 6.0).abs() < 0.1);
     }
 
     /// Heavy walls (Annex B, laboratory loss) of Rw 35 to 61.

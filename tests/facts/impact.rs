@@ -2,7 +2,7 @@
 
 use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::contact_force::{ContactForce, HalfSine};
-use leaklight::acoustics::flanking::{Leg, LegFactors, path_area_m2};
+use leaklight::acoustics::flanking::{FlankingElement, FlankingFactors, path_area_m2};
 use leaklight::acoustics::heavy::{InSitu, laboratory_loss};
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 use leaklight::acoustics::mobility::plate_m_n_s;
@@ -106,20 +106,20 @@ fn annex_b_is_reciprocity_for_concrete() {
 #[test]
 fn a_contact_path_is_an_airborne_path_with_another_beginning() {
     let (bands, air) = (Bands::exact(), Air::default());
-    let leg = |tau: f64, area_m2: f64, lining_db: f64| Leg {
+    let flanking = |tau: f64, area_m2: f64, lining_db: f64| FlankingElement {
         tau: Spectrum::splat(tau),
         area_m2,
         absorption_length_m: Spectrum::splat(area_m2),
         delta_r_db: Spectrum::splat(lining_db),
     };
-    let (floor, wall) = (leg(1e-5, 20.0, 0.0), leg(3e-5, 11.0, 4.0));
+    let (floor, wall) = (flanking(1e-5, 20.0, 0.0), flanking(3e-5, 11.0, 4.0));
     let pedal = ContactForce::strokes(&HalfSine::new(1.0, 0.005).unwrap(), 3.0, &bands).unwrap();
     let (sigma, force) = (Spectrum::splat(0.8), tapping_machine::force_squared_n2(&bands));
     let ln_db = ln_by_reciprocity_db(&floor.tau, &force, &sigma, &bands, &air);
     let over = pedal.over_tapping_machine(&bands);
     let (kij_db, length_m) = (15.0, 2.0);
     let kij = Spectrum::splat(10f64.powf(-kij_db / 10.0));
-    let path_m2 = path_area_m2(&LegFactors::of(&floor), &LegFactors::of(&wall), length_m, &kij);
+    let path_m2 = path_area_m2(&FlankingFactors::of(&floor), &FlankingFactors::of(&wall), length_m, &kij);
     // ISO 12354-2:2017, 4.2: Ln,ij = Ln + (Ri − Rj)/2 − ΔRj − D̄v,ij − 10 lg√(Si/Sj); and the pedal's force in a room of 16 m².
     let dv_db = kij_db - db(length_m / (20.0f64 * 11.0).sqrt());
     let less_db = db(1e-5 / 3e-5) / 2.0 + 4.0 + dv_db + db(20.0 / 11.0) / 2.0;

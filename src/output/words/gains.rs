@@ -1,7 +1,7 @@
 //! What stopping things would gain, in words. The numbers are those of [`crate::solve::removal`]: computed, never guessed.
 
 use crate::building::{Building, SpaceIndex};
-use crate::solve::removal::{Removal, Stopped, Ways};
+use crate::solve::removal::{PathSum, Removal, Stopped};
 use crate::solve::{Audibility, ListenerAnswer, Surface};
 
 use super::parts::{heading, level, noun, series};
@@ -47,7 +47,7 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
     if in_same_room(heard) || needs_nothing(heard) {
         return Vec::new();
     }
-    let found = Ways::of(heard);
+    let found = PathSum::of(heard);
     let mut steps = found.in_turn(&found.source_side_apart(), lines);
     if let Some(last) = steps.iter().position(Removal::silences) {
         steps.truncate(last + 1);
@@ -73,7 +73,7 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, lines: usize) -> 
 /// "Stopping all that enters the floor would gain at most 13.8 dB. The gap round the landing door would gain 0.1 dB: not worth it alone."
 #[must_use]
 pub fn gains(building: &Building, heard: &ListenerAnswer) -> String {
-    let found = Ways::of(heard);
+    let found = PathSum::of(heard);
     if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
         return String::new();
     }
@@ -109,7 +109,7 @@ fn needs_nothing(heard: &ListenerAnswer) -> bool {
 struct Sentences<'a> {
     building: &'a Building,
     heard: &'a ListenerAnswer,
-    found: Ways<'a>,
+    found: PathSum<'a>,
     /// Gains alone, the most first; not empty.
     ranked: &'a [Removal],
 }
@@ -160,7 +160,7 @@ impl Sentences<'_> {
     fn struck(&self) -> Option<String> {
         let struck = self.ranked.iter().take(NAMED).find_map(|removal| match removal.stopped {
             Stopped::Entering(Surface::Element(element)) => {
-                let struck = self.found.without(Stopped::Struck(element));
+                let struck = self.found.without(Stopped::Excited(element));
                 (struck.share > 0.0 && struck.share < 0.999 * removal.share).then_some(struck)
             }
             _ => None,
@@ -242,7 +242,7 @@ fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> Str
             .get(element.0)
             .and_then(|element| element.openings.get(opening))
             .map_or_else(|| "the gap round the opening".to_owned(), gap_of),
-        Stopped::Struck(element) => {
+        Stopped::Excited(element) => {
             let face = Surface::Element(element);
             let how = if names::is_wall(building, face) { "what touches" } else { "feet and pedals on" };
             format!("{how} {}", seen(face, source))

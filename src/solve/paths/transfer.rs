@@ -1,4 +1,4 @@
-//! First-order ways between rooms, and the list of them all.
+//! First-order paths between rooms, and the list of them all.
 
 use std::collections::BTreeMap;
 
@@ -7,12 +7,12 @@ use super::super::construction::add;
 use crate::acoustics::Spectrum;
 use crate::building::{Building, JunctionIndex, SpaceIndex, SpaceKind};
 
-/// One first-order way between two rooms.
+/// One first-order path between two rooms.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Transfer {
     /// The rooms at its ends, two different ones.
     pub rooms: [SpaceIndex; 2],
-    /// What kind of way.
+    /// What kind of path.
     pub kind: PathKind,
     /// Where the sound leaves the one room or comes out in it, and the same in the other.
     pub surfaces: [Surface; 2],
@@ -24,14 +24,14 @@ pub struct Transfer {
     pub route: Option<Route>,
 }
 
-/// A first-order way in one of its two directions.
+/// A first-order path in one of its two directions.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Way<'a> {
+pub struct DirectedTransfer<'a> {
     /// The sending room.
     pub from: SpaceIndex,
     /// The receiving room.
     pub to: SpaceIndex,
-    /// What kind of way.
+    /// What kind of path.
     pub kind: PathKind,
     /// Where the sound leaves the sending room.
     pub entry: Surface,
@@ -48,32 +48,32 @@ pub struct Way<'a> {
 }
 
 impl Transfer {
-    /// The way out of the room at one of its ends, 0 or 1.
-    fn out_of(&self, end: usize) -> Way<'_> {
+    /// The path out of the room at one of its ends, 0 or 1.
+    fn out_of(&self, end: usize) -> DirectedTransfer<'_> {
         let ([from, to], [entry, exit]) = match end {
             0 => (self.rooms, self.surfaces),
             _ => ([self.rooms[1], self.rooms[0]], [self.surfaces[1], self.surfaces[0]]),
         };
         let (junction, area_m2, route) = (self.junction, &self.area_m2, self.route.as_ref());
-        Way { from, to, kind: self.kind, entry, exit, junction, area_m2, route, backwards: end != 0 }
+        DirectedTransfer { from, to, kind: self.kind, entry, exit, junction, area_m2, route, backwards: end != 0 }
     }
 
-    /// True for a way that passes anything.
+    /// True for a path that passes anything.
     pub(in crate::solve) fn passes(&self) -> bool {
         self.area_m2.iter().any(|area| *area > 0.0)
     }
 }
 
-/// All first-order ways between rooms, in a stable order.
+/// All first-order paths between rooms, in a stable order.
 #[derive(Debug, Clone)]
 pub struct Transfers {
     all: Vec<Transfer>,
-    /// For each space the ways that end in it: place in the list, and which end.
+    /// For each space the paths that end in it: place in the list, and which end.
     by_room: Vec<Vec<(usize, usize)>>,
 }
 
 impl Transfers {
-    /// Of ways between so many spaces.
+    /// Of paths between so many spaces.
     #[must_use]
     pub fn new(all: Vec<Transfer>, spaces: usize) -> Self {
         let mut by_room: Vec<Vec<(usize, usize)>> = vec![Vec::new(); spaces];
@@ -85,7 +85,7 @@ impl Transfers {
         Self { all, by_room }
     }
 
-    /// Each way once.
+    /// Each path once.
     #[must_use]
     pub fn as_slice(&self) -> &[Transfer] {
         &self.all
@@ -103,13 +103,13 @@ impl Transfers {
         sums.into_iter().map(|((other, surface), sum)| (other, surface, sum)).collect()
     }
 
-    /// The ways out of a room, in the order of the list.
-    pub fn out_of(&self, room: SpaceIndex) -> impl Iterator<Item = Way<'_>> {
+    /// The paths out of a room, in the order of the list.
+    pub fn out_of(&self, room: SpaceIndex) -> impl Iterator<Item = DirectedTransfer<'_>> {
         self.by_room[room.0].iter().map(|(at, end)| self.all[*at].out_of(*end))
     }
 
-    /// The ways into a room, in the order of the list.
-    pub fn into(&self, room: SpaceIndex) -> impl Iterator<Item = Way<'_>> {
+    /// The paths into a room, in the order of the list.
+    pub fn into(&self, room: SpaceIndex) -> impl Iterator<Item = DirectedTransfer<'_>> {
         self.by_room[room.0].iter().map(|(at, end)| self.all[*at].out_of(1 - end))
     }
 }

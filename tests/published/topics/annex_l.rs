@@ -4,7 +4,7 @@
 
 use super::Case;
 use leaklight::acoustics::edge_loss::edge_absorption;
-use leaklight::acoustics::flanking::Leg;
+use leaklight::acoustics::flanking::FlankingElement;
 use leaklight::acoustics::heavy::InSitu;
 use leaklight::acoustics::junction_node::{Arm, Build, JunctionNode};
 use leaklight::acoustics::plate::Plate;
@@ -63,7 +63,7 @@ pub(super) fn annex_b_ln_db(mass_kg_m2: f64, loss: &Spectrum, sigma: &Spectrum) 
 }
 
 /// Ln of a path round a junction, dB, from Ln of the floor: what the airborne path passes over what the floor itself passes.
-pub(super) fn round_db(ln_db: &Spectrum, floor: &Leg, path_m2: &Spectrum) -> Spectrum {
+pub(super) fn round_db(ln_db: &Spectrum, floor: &FlankingElement, path_m2: &Spectrum) -> Spectrum {
     Spectrum::from_fn(|band| ln_db[band] + 10.0 * (path_m2[band] / (floor.tau[band] * floor.area_m2)).log10())
 }
 

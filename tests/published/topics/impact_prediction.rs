@@ -3,7 +3,7 @@
 use super::annex_l::{self, Building, Element, WALLS};
 use super::iic_floors;
 use super::{Case, Outcome};
-use leaklight::acoustics::flanking::{Leg, LegFactors, absorption_length_m, path_area_m2};
+use leaklight::acoustics::flanking::{FlankingElement, FlankingFactors, absorption_length_m, path_area_m2};
 use leaklight::acoustics::heavy::InSitu;
 use leaklight::acoustics::lining::{FloatingFloor, floating_floor_db, floating_floor_resonance_hz};
 use leaklight::acoustics::tapping_machine;
@@ -51,19 +51,19 @@ fn printed_path(case: &Case) -> Result<(), String> {
     annex_l::expect_bands(case)?;
     let (bands, air) = (Bands::nominal(), annex_l::air_of(case));
     let read = |key: &str| annex_l::spectrum(&case.numbers(key));
-    let leg = |which: &str| {
+    let flanking = |which: &str| {
         let area_m2 = case.number(&format!("area_{which}_m2"));
         let loss = read(&format!("total_loss_factor_{which}"));
-        Leg {
+        FlankingElement {
             tau: read(&format!("r_situ_{which}_db")).tau_from_r_db(),
             area_m2,
             absorption_length_m: absorption_length_m(area_m2, &loss, &bands, &air),
             delta_r_db: Spectrum::ZERO,
         }
     };
-    let (floor, wall) = (leg("floor"), leg("flanking"));
+    let (floor, wall) = (flanking("floor"), flanking("flanking"));
     let kij = Spectrum::splat(annex_l::factor(case.number("kij_db")));
-    let [i, j] = [&floor, &wall].map(LegFactors::of);
+    let [i, j] = [&floor, &wall].map(FlankingFactors::of);
     let covered_db = read("ln_situ_db").zip(&read("delta_l_db"), |ln, gain| ln - gain);
     let level = annex_l::round_db(&covered_db, &floor, &path_area_m2(&i, &j, case.number("junction_length_m"), &kij));
     case.compare("ln_df_db", annex_l::from_50_hz(&level), case.tolerance("db"))
@@ -81,7 +81,7 @@ fn whole_building(case: &Case) -> Result<(), String> {
 
 fn annex_l_l_prime_n_db() -> Spectrum {
     let building = Building::new();
-    let leg = |element: &InSitu| Leg {
+    let flanking = |element: &InSitu| FlankingElement {
         tau: element.tau,
         area_m2: element.area_m2,
         absorption_length_m: element.absorption_length_m,
@@ -95,10 +95,11 @@ fn annex_l_l_prime_n_db() -> Spectrum {
     let ln_db = ln_db.zip(&covering, |ln, gain| ln - gain);
     let mut energy = ln_db.energy_from_db();
     for wall in WALLS {
-        let (i, j) = (leg(&floor), leg(&building.in_situ(wall)));
+        let (i, j) = (flanking(&floor), flanking(&building.in_situ(wall)));
         let kij = building.floor_junction(wall).kij(1, 0, &building.bands).unwrap();
         let length_m = Building::length_m(wall);
-        let path_m2 = path_area_m2(&LegFactors::of(&i), &LegFactors::of(&j), length_m, &kij.db.map(annex_l::factor));
+        let path_m2 =
+            path_area_m2(&FlankingFactors::of(&i), &FlankingFactors::of(&j), length_m, &kij.db.map(annex_l::factor));
         let path_db = annex_l::round_db(&ln_db, &i, &path_m2);
         energy = energy.zip(&path_db.energy_from_db(), |sum, path| sum + path);
     }

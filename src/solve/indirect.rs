@@ -13,13 +13,13 @@ use crate::acoustics::Spectrum;
 use crate::building::SpaceIndex;
 
 /// The paths by rooms between, as far as they were asked for.
-pub(super) struct Between<'a> {
+pub(super) struct IndirectPaths<'a> {
     solution: &'a Solution<'a>,
     /// By room with a source.
     from: BTreeMap<SpaceIndex, FromSource<'a>>,
     /// What contacts bring: by the source's room and the surface it set out by, p² in each space.
-    struck_fields: Vec<(SpaceIndex, Surface, Vec<Spectrum>)>,
-    struck: Vec<OnceLock<Vec<(SpaceIndex, Surfaces)>>>,
+    structure_borne_fields: Vec<(SpaceIndex, Surface, Vec<Spectrum>)>,
+    structure_borne: Vec<OnceLock<Vec<(SpaceIndex, Surfaces)>>>,
     exits: Vec<OnceLock<Vec<(SpaceIndex, Surfaces)>>>,
 }
 
@@ -35,7 +35,7 @@ fn unasked<T>(spaces: usize) -> Vec<OnceLock<T>> {
     (0..spaces).map(|_| OnceLock::new()).collect()
 }
 
-impl<'a> Between<'a> {
+impl<'a> IndirectPaths<'a> {
     /// Nothing was asked for yet.
     pub(super) fn new(solution: &'a Solution<'a>) -> Self {
         let (balance, spaces) = (solution.balance, solution.rooms.len());
@@ -52,12 +52,13 @@ impl<'a> Between<'a> {
         for injection in solution.injections.iter().filter(|injection| solution.rooms[injection.to.0].enclosed) {
             drives.entry((injection.source, injection.entry)).or_default().push((injection.to, injection.drive_m2));
         }
-        let struck = drives.into_par_iter().map(|((source, entry), drives)| (source, entry, balance.field(drives)));
+        let structure_borne =
+            drives.into_par_iter().map(|((source, entry), drives)| (source, entry, balance.field(drives)));
         Self {
             solution,
             from: solution.sources.iter().map(from).collect(),
-            struck_fields: struck.collect(),
-            struck: unasked(spaces),
+            structure_borne_fields: structure_borne.collect(),
+            structure_borne: unasked(spaces),
             exits: unasked(spaces),
         }
     }
@@ -72,9 +73,9 @@ impl<'a> Between<'a> {
     }
 
     /// What contacts with floors and walls bring into a room by all rooms, by source room and by the surface they set out by.
-    pub(super) fn struck(&self, room: SpaceIndex) -> &[(SpaceIndex, Surfaces)] {
-        self.struck[room.0].get_or_init(|| {
-            let by_source = self.struck_fields.chunk_by(|one, other| one.0 == other.0);
+    pub(super) fn structure_borne(&self, room: SpaceIndex) -> &[(SpaceIndex, Surfaces)] {
+        self.structure_borne[room.0].get_or_init(|| {
+            let by_source = self.structure_borne_fields.chunk_by(|one, other| one.0 == other.0);
             let entries = by_source
                 .map(|all| (all[0].0, Surfaces::entering(all.iter().map(|(_, entry, field)| (*entry, field[room.0])))));
             entries.collect()
