@@ -10,7 +10,7 @@ use crate::catalogue::Catalogue;
 use crate::scene::problem::any_error;
 use crate::scene::validate::validate;
 use crate::scene::{Problem, Scene, file};
-use crate::solve::overtaken::Overtaken;
+use crate::solve::cancelled::Cancelled;
 use crate::solve::{self, Answer};
 
 /// A scene that may be computed, with the constructions of the program beside its own.
@@ -87,12 +87,12 @@ impl Project {
 }
 
 impl Built {
-    /// Solves the building, unless it is overtaken: nothing as soon as `overtaken` says that no one waits for the answer any more.
+    /// Solves the building, unless it is cancelled: nothing as soon as `cancelled` says that no one waits for the answer any more.
     ///
     /// It is asked often, before each element, face and listener, and should be quick.
     #[must_use]
-    pub fn solve_unless(self, overtaken: &Overtaken<'_>) -> Option<Solved> {
-        let answer = solve::solve_unless(overtaken, &self.scene, Catalogue::built_in_ref(), &self.building)?;
+    pub fn solve_unless(self, cancelled: &Cancelled<'_>) -> Option<Solved> {
+        let answer = solve::solve_unless(cancelled, &self.scene, Catalogue::built_in_ref(), &self.building)?;
         Some(self.with(answer))
     }
 

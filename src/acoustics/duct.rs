@@ -169,12 +169,6 @@ impl Duct {
         Self::new(section, length_m, loss_db)
     }
 
-    /// Loss of one run through the duct without its mouths, dB.
-    #[must_use]
-    pub fn loss_db(&self) -> &Spectrum {
-        &self.loss_db
-    }
-
     /// The area with τ = 1 that passes as much from a diffuse space to another, m². See the head of this file.
     #[must_use]
     pub fn open_area_m2(&self, air: &Air, bands: &Bands) -> Spectrum {
@@ -314,14 +308,14 @@ mod tests {
         assert!((lined[7] - 11.94).abs() < 0.01, "{}", lined[7]);
         assert!((lined[22] - 10.3).abs() < 0.05, "{}", lined[22]);
         let duct = Duct::fitted(section, 3.0, 2, Some(&alpha), None, &air, &bands).unwrap();
-        assert!((duct.loss_db()[7] - 35.81 - 0.3).abs() < 0.02, "{}", duct.loss_db()[7]);
-        assert!((duct.loss_db()[16] - 35.81 - 0.99 - 4.0).abs() < 0.02, "{}", duct.loss_db()[16]);
+        assert!((duct.loss_db[7] - 35.81 - 0.3).abs() < 0.02, "{}", duct.loss_db[7]);
+        assert!((duct.loss_db[16] - 35.81 - 0.99 - 4.0).abs() < 0.02, "{}", duct.loss_db[16]);
         // Longer: no more than 40 dB by lining.
         let long = Duct::fitted(section, 10.0, 0, Some(&alpha), None, &air, &bands).unwrap();
-        assert!((long.loss_db()[7] - 41.0).abs() < 0.02, "{}", long.loss_db()[7]);
+        assert!((long.loss_db[7] - 41.0).abs() < 0.02, "{}", long.loss_db[7]);
         let silencer = Spectrum::splat(10.0);
         let with = Duct::fitted(section, 3.0, 0, None, Some(&silencer), &air, &bands).unwrap();
-        assert!((with.loss_db()[7] - 10.3).abs() < 1e-9);
+        assert!((with.loss_db[7] - 10.3).abs() < 1e-9);
     }
 
     /// With strong losses, by hand at 250 Hz (251.2), 150 mm, 20 dB in a run: λ = 1.367 m, λ²/π = 0.595 m² against S = 0.0177; the mouth

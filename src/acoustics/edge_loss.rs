@@ -14,39 +14,22 @@ const LOSS_MAX: f64 = 0.5;
 
 /// Absorption coefficient α_k of an edge, per band: α_k = Σ_j √(fc,j/1000 Hz)·10^(−Kij/10), held between 0 and 1.
 ///
-/// `others`: for every other element j at that edge its critical frequency (Hz) and the Kij (dB, per band) from this element to it.
+/// `others`: for every other element j at that edge its critical frequency (Hz) and 10^(−Kij/10) from this element to it, per band.
 /// A free edge has no others and absorbs nothing. Source: ISO 12354-1:2017, Formula (C.4); the bounds are what a coefficient can be.
 #[must_use]
 pub fn edge_absorption(others: impl IntoIterator<Item = (f64, Spectrum)>) -> Spectrum {
     let mut alpha = Spectrum::ZERO;
-    for (critical_hz, kij_db) in others {
-        let weight = (critical_hz / REFERENCE_HZ).sqrt();
-        alpha = alpha.zip(&kij_db, |sum, k| sum + weight * 10f64.powf(-k / 10.0));
-    }
-    alpha.map(|sum| sum.clamp(0.0, 1.0))
-}
-
-/// The same with 10^(−Kij/10) in the place of each Kij.
-#[must_use]
-pub fn edge_absorption_of_factors<'a>(others: impl IntoIterator<Item = (f64, &'a Spectrum)>) -> Spectrum {
-    let mut alpha = Spectrum::ZERO;
     for (critical_hz, factor) in others {
         let weight = (critical_hz / REFERENCE_HZ).sqrt();
-        alpha = alpha.zip(factor, |sum, factor| sum + weight * factor);
+        alpha = alpha.zip(&factor, |sum, factor| sum + weight * factor);
     }
     alpha.map(|sum| sum.clamp(0.0, 1.0))
-}
-
-/// Σ l_k·α_k per band, m, over the edges of a plate: length (m) and absorption coefficient of each.
-#[must_use]
-pub fn edge_sum_m(edges: impl IntoIterator<Item = (f64, Spectrum)>) -> Spectrum {
-    edges.into_iter().fold(Spectrum::ZERO, |sum, (length_m, alpha)| sum.zip(&alpha, |sum, a| sum + length_m * a))
 }
 
 /// Total loss factor in the building: internal, radiation to both sides, edges.
 ///
 /// η = η_int + 2ρ0c0σ/(2πf·m') + c0/(π²·S·√(f·fc))·Σ l_k·α_k, at least η_int and at most 0.5.
-/// `sigma`: radiation efficiency of free waves; `edge_sum_m`: see [`edge_sum_m`]. Source: ISO 12354-1:2017, Formula (C.1).
+/// `sigma`: radiation efficiency of free waves; `edge_sum_m`: Σ l_k·α_k over the edges, m ([`edge_absorption`]). Source: ISO 12354-1:2017, Formula (C.1).
 #[must_use]
 pub fn total_loss(
     plate: &Plate,
@@ -77,7 +60,7 @@ pub fn most_edge_sum_m(area_m2: f64, critical_hz: f64, air: &Air) -> f64 {
 /// What a plate loses inside itself and to the air on both sides, as the Σ l·α that would lose as much, m.
 /// Source: ISO 12354-1:2017, Formula (C.1), solved for the sum.
 #[must_use]
-pub fn kept_length_m(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
+pub fn own_loss_length_m(plate: &Plate, sides: PanelSides, bands: &Bands, air: &Air) -> Spectrum {
     let fc = plate.critical_hz(air);
     bands.map(|hz| {
         let sigma = sigma_free(sides, fc, hz, air);
@@ -99,7 +82,7 @@ pub fn link_m(length_m: f64, critical_hz: [f64; 2], kij_factor: f64) -> f64 {
 /// What the driven plate of a straight run loses: 1/[A⁻¹] of the last of `n` plates, by eliminating those before it.
 ///
 /// A, row by row in `matrix` (which is used up), is the power balance of plates that pass energy to each other: what each loses by itself,
-/// √fc·(Σ l·α at other edges + [`kept_length_m`]), and what it passes on ([`link_m`]) on the diagonal, minus what it gets off it. Energy that goes on
+/// √fc·(Σ l·α at other edges + [`own_loss_length_m`]), and what it passes on ([`link_m`]) on the diagonal, minus what it gets off it. Energy that goes on
 /// also comes back: two equal halves, strongly joined, lose twice what one loses by itself, and no more.
 /// Source: statistical energy analysis (Lyon & DeJong 1995; Craik 1996: from memory, unverified).
 pub fn loss_of_driven(matrix: &mut [f64], n: usize) -> f64 {
@@ -152,8 +135,7 @@ mod tests {
     #[test]
     fn a_free_edge_absorbs_nothing_and_no_edge_more_than_all() {
         assert_eq!(edge_absorption([]), Spectrum::ZERO);
-        let strong = edge_absorption([(2000.0, Spectrum::splat(-5.0)), (2000.0, Spectrum::splat(-5.0))]);
+        let strong = edge_absorption([(2000.0, Spectrum::splat(3.0)), (2000.0, Spectrum::splat(3.0))]);
         assert_eq!(strong, Spectrum::splat(1.0));
-        assert_eq!(edge_sum_m([(4.0, strong), (2.0, Spectrum::splat(0.5))]), Spectrum::splat(5.0));
     }
 }

@@ -16,12 +16,6 @@ pub fn laboratory_loss(plate: &Plate, bands: &Bands) -> Spectrum {
     bands.map(|hz| plate.internal_loss() + plate.mass_kg_m2() / (485.0 * hz.sqrt()))
 }
 
-/// Structural reverberation time Ts = 2.2/(f·η), s. Source: ISO 12354-1:2017 Annex C; ISO 10848-1:2006.
-#[must_use]
-pub fn structural_reverberation_s(total_loss: &Spectrum, bands: &Bands) -> Spectrum {
-    Spectrum::from_fn(|band| 2.2 / (bands.hz(band) * total_loss[band]))
-}
-
 /// Transmission coefficient of a plate, forced and resonant waves together: what the element transmits when sound meets one side
 /// and is heard on the other, and what ISO 12354-1 uses for the flanking paths of heavy elements too (Annex L does).
 ///
@@ -36,22 +30,6 @@ pub fn plate_transmission(
     air: &Air,
 ) -> Spectrum {
     transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::All)
-}
-
-/// Transmission coefficient of the resonant waves alone, the τ* of R*: [`plate_transmission`] without the forced wave below fc.
-///
-/// Only resonant waves reach a junction, so flanking over elements whose fc lies inside the range (light leaves, thin
-/// blocks) is computed with this. For heavy elements the standard's own example keeps the full R in situ.
-/// Source: ISO 12354-1:2017, 4.2 and Annex B.
-#[must_use]
-pub fn resonant_transmission(
-    plate: &Plate,
-    sides: PanelSides,
-    total_loss: &Spectrum,
-    bands: &Bands,
-    air: &Air,
-) -> Spectrum {
-    transmission(plate, sides, &free_radiation(plate, sides, bands, air), total_loss, bands, air, Waves::Resonant)
 }
 
 /// Transmission coefficient of the resonant bending waves of a thin plate, in every band: what a force on the plate drives.
@@ -153,8 +131,6 @@ pub struct InSitu {
     pub tau: Spectrum,
     /// Transmission coefficient of the resonant waves alone.
     pub tau_resonant: Spectrum,
-    /// Ts per band, s.
-    pub reverberation_s: Spectrum,
     /// Equivalent absorption length a per band, m.
     pub absorption_length_m: Spectrum,
 }
@@ -191,7 +167,6 @@ impl InSitu {
             sigma: *sigma,
             tau: tau(Waves::All),
             tau_resonant: tau(Waves::Resonant),
-            reverberation_s: structural_reverberation_s(total_loss, bands),
             absorption_length_m: super::flanking::absorption_length_m(sides.area_m2(), total_loss, bands, air),
         }
     }
@@ -211,7 +186,7 @@ mod tests {
             let plate = Plate::new(thickness, density, speed, 0.01).unwrap();
             let little = plate_transmission(&plate, sides, &Spectrum::splat(0.01), &bands, &air);
             let much = plate_transmission(&plate, sides, &Spectrum::splat(0.1), &bands, &air);
-            let resonant = resonant_transmission(&plate, sides, &Spectrum::splat(0.1), &bands, &air);
+            let resonant = InSitu::with_loss(&plate, sides, &Spectrum::splat(0.1), &bands, &air).tau_resonant;
             for band in 0..BAND_COUNT {
                 assert!(much[band] <= little[band] && resonant[band] <= much[band]);
                 assert!(little[band] > 0.0 && little[band] <= 1.0);

@@ -5,8 +5,6 @@
 
 /// Frequency to which the layered elements' formulas refer, Hz. Source: ISO 12354-1:2017 Annex E.
 pub const LAYERED_REFERENCE_HZ: f64 = 500.0;
-/// From here on an elastic interlayer of about 100 MN/m³ gains, Hz. Source: ISO 12354-1:2017 Annex E.
-pub const INTERLAYER_HZ: f64 = 125.0;
 /// Slope of the layered elements' formulas, dB per decade. Source: ISO 12354-1:2017 Annex E.
 const LAYERED_SLOPE_DB: f64 = 3.3;
 
@@ -66,24 +64,6 @@ pub fn thickness_change_db(own_kg_m2: f64, other_kg_m2: f64) -> f64 {
 pub fn lightweight_facade(facade_kg_m2: f64, heavy_kg_m2: f64) -> KijPair {
     let m = mass_ratio_lg(facade_kg_m2, heavy_kg_m2);
     KijPair { through_db: (5.0 + 10.0 * m).max(5.0), corner_db: 10.0 + 10.0 * m.abs() }
-}
-
-/// Δ1 for one crossing of an elastic interlayer: 10 lg(f/f1) above f1, nothing below, dB.
-///
-/// f1 is 125 Hz for E/t of about 100 MN/m³. Source: ISO 12354-1:2017 Annex E, junctions with flexible interlayers.
-#[must_use]
-pub fn interlayer_db(hz: f64, from_hz: f64) -> f64 {
-    (10.0 * (hz / from_hz).log10()).max(0.0)
-}
-
-/// Junction with flexible interlayers, along the element the interlayers leave whole:
-/// K24 = 3.7 + 14.1M + 5.7M², held between −4 and 0 dB. Own is the element that runs on, across the one cut off from it.
-///
-/// Source: ISO 12354-1:2017 Annex E (EN 12354-1:2000 prints the bounds in reverse order).
-#[must_use]
-pub fn past_interlayers_db(own_kg_m2: f64, across_kg_m2: f64) -> f64 {
-    let m = mass_ratio_lg(own_kg_m2, across_kg_m2);
-    (3.7 + 14.1 * m + 5.7 * m * m).clamp(-4.0, 0.0)
 }
 
 /// Light double-leaf walls on both sides of a heavy element, from one light wall to the other:

@@ -4,7 +4,6 @@ use super::NotPhysical;
 use super::bands::{Bands, Spectrum};
 use super::bridges::Bridge;
 use super::layers::Stack;
-use super::plate::Plate;
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
@@ -227,14 +226,6 @@ impl Stack {
             JoistFloor::new(bending_nm, mass_kg_m2, (JOIST_BREADTH_M, cavity.depth_m()), spacing_m, hung_kg_m2).ok()
         });
         joists.map_or(PointMobility::Plate { bending_nm, mass_kg_m2 }, PointMobility::BetweenJoists)
-    }
-}
-
-impl Plate {
-    /// Driving-point mobility far from the edges: [`plate_m_n_s`].
-    #[must_use]
-    pub fn point_mobility_m_n_s(&self) -> f64 {
-        plate_m_n_s(self.bending_stiffness_nm(), self.mass_kg_m2())
     }
 }
 

@@ -19,7 +19,6 @@ pub mod flanking;
 pub mod forced_radiation;
 pub mod hearing;
 pub mod heavy;
-pub mod impact;
 pub mod isolation;
 pub mod junction;
 pub mod junction_node;

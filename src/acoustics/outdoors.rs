@@ -25,7 +25,7 @@ pub fn facade_directivity_db(cos_angle: f64) -> f64 {
     if cos_angle >= 0.0 { -5.0 * (1.0 - cos_angle) } else { -5.0 + 15.0 * cos_angle }
 }
 
-/// One end of the way over the ground: height above it, m, and ground factor (0 hard, 1 porous).
+/// One end of the path over the ground: height above it, m, and ground factor (0 hard, 1 porous).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GroundEnd {
     /// Height above the ground, m.
@@ -123,7 +123,7 @@ pub fn barrier_factors(path: &BarrierPath, bands: &Bands, air: &Air) -> Spectrum
 }
 
 impl BarrierPath {
-    /// z·Kmet, m: how much longer it is than the straight way, less what the weather bends down. Nothing where it is no longer.
+    /// z·Kmet, m: how much longer it is than the straight path, less what the weather bends down. Nothing where it is no longer.
     fn weathered_detour_m(&self) -> f64 {
         let z = self.source_to_edge_m + self.between_edges_m + self.edge_to_receiver_m - self.straight_m;
         if z <= 0.0 {

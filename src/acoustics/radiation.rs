@@ -23,35 +23,6 @@ impl PanelSides {
         Ok(Self { long_m: side_m.max(other_m), short_m: side_m.min(other_m) })
     }
 
-    /// The rectangle with a given area (m²) and perimeter (m): for slabs and gables of other shapes. A perimeter shorter than
-    /// a square's gives the square. Own simplification, no source: the formulas of the standard know rectangles only.
-    ///
-    /// # Errors
-    ///
-    /// When a value is not finite and above zero.
-    pub fn of_area_and_perimeter(area_m2: f64, perimeter_m: f64) -> Result<Self, NotPhysical> {
-        let area_m2 = NotPhysical::unless_positive("area of a plate", area_m2, "above zero, in m²")?;
-        let half_m = NotPhysical::unless_positive("perimeter of a plate", perimeter_m, "above zero, in m")? / 2.0;
-        let root_m = (half_m * half_m - 4.0 * area_m2).max(0.0).sqrt();
-        if root_m == 0.0 {
-            return Self::new(area_m2.sqrt(), area_m2.sqrt());
-        }
-        let long_m = (half_m + root_m) / 2.0;
-        Self::new(long_m, area_m2 / long_m)
-    }
-
-    /// l1, the longer side, m.
-    #[must_use]
-    pub fn long_m(&self) -> f64 {
-        self.long_m
-    }
-
-    /// l2, the shorter side, m.
-    #[must_use]
-    pub fn short_m(&self) -> f64 {
-        self.short_m
-    }
-
     /// S = l1·l2, m².
     #[must_use]
     pub fn area_m2(&self) -> f64 {
@@ -136,14 +107,6 @@ fn below_coincidence(sides: PanelSides, fc: f64, hz: f64, c0: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn area_and_perimeter_give_the_rectangle_back() {
-        let sides = PanelSides::of_area_and_perimeter(20.0, 18.0).unwrap();
-        assert!((sides.long_m() - 5.0).abs() < 1e-12 && (sides.short_m() - 4.0).abs() < 1e-12);
-        let square = PanelSides::of_area_and_perimeter(9.0, 1.0).unwrap();
-        assert!((square.long_m() - 3.0).abs() < 1e-12);
-    }
 
     /// Far above fc a plate radiates like a piston (σ → 1), and no size or frequency leaves (0, 2].
     #[test]

@@ -13,7 +13,7 @@ use super::document::Document;
 use super::stage::Stage;
 use crate::project::{Project, Solved};
 use crate::scene::{Problem, Scene, Thing};
-use crate::solve::overtaken::Overtaken;
+use crate::solve::cancelled::Cancelled;
 
 /// The latest answer, or why there is none.
 #[derive(Debug, Clone, Default, Resource)]
@@ -28,14 +28,14 @@ pub struct CurrentAnswer {
 
 type Outcome = Result<Solved, Vec<Problem>>;
 
-/// The solve under way. Only the latest scene is solved: one that is overtaken stops soon.
+/// The solve under way. Only the latest scene is solved: one that is cancelled stops soon.
 #[derive(Resource)]
 struct Solving {
     sender: Sender<(u64, Outcome)>,
     // A mutex only because a resource must be shareable and a receiver is not; one system reads it.
     receiver: Mutex<Receiver<(u64, Outcome)>>,
     started: u64,
-    /// The same, for solves under way to see that they were overtaken.
+    /// The same, for solves under way to see that they were cancelled.
     latest: Arc<AtomicU64>,
     task: Option<Task<()>>,
 }
@@ -78,8 +78,8 @@ fn start(
     let wake = wake.map(|wake| (**wake).clone());
     let latest = solving.latest.clone();
     solving.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let overtaken = || latest.load(Ordering::Relaxed) != revision;
-        let Some(outcome) = solve_whatever_happens(&overtaken, scene) else { return };
+        let cancelled = || latest.load(Ordering::Relaxed) != revision;
+        let Some(outcome) = solve_whatever_happens(&cancelled, scene) else { return };
         // Whoever closed the window meanwhile needs no answer.
         if sender.send((revision, outcome)).is_ok()
             && let Some(wake) = wake
@@ -109,10 +109,10 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
     }
 }
 
-/// The whole way, unless it is overtaken. A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(overtaken: &Overtaken<'_>, scene: Arc<Scene>) -> Option<Outcome> {
+/// The whole way, unless it is cancelled. A fault of the program must not leave the window waiting for ever.
+fn solve_whatever_happens(cancelled: &Cancelled<'_>, scene: Arc<Scene>) -> Option<Outcome> {
     let solving = AssertUnwindSafe(|| match Project::of(scene).build() {
-        Ok(built) => built.solve_unless(overtaken).map(Ok),
+        Ok(built) => built.solve_unless(cancelled).map(Ok),
         Err(problems) => Some(Err(problems)),
     });
     catch_unwind(solving).unwrap_or_else(|_| {

@@ -1,4 +1,4 @@
-//! What the solver says: levels, and one record for every way the sound travels.
+//! What the solver says: levels, and one record for every path the sound travels.
 
 use std::sync::Arc;
 
@@ -229,7 +229,7 @@ pub struct ListenerAnswer {
     pub target: Option<TargetAnswer>,
     /// Between each source room and the listener's room.
     pub ratings: Vec<RoomPairRating>,
-    /// Every way the sound travels, the strongest (A-weighted) first. Their shares sum to 1.
+    /// Every path the sound travels, the strongest (A-weighted) first. Their shares sum to 1.
     pub paths: Vec<PathRecord>,
 }
 
@@ -279,10 +279,10 @@ pub struct RoomPairRating {
     pub r_prime_w_db: Option<i32>,
 }
 
-/// One way the sound travels.
+/// One path the sound travels.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PathRecord {
-    /// What kind of way.
+    /// What kind of path.
     pub kind: PathKind,
     /// The room the source sounds in.
     pub source_space: SpaceIndex,
@@ -307,7 +307,7 @@ pub struct PathRecord {
 /// brings most.
 pub type Route = Arc<[[f64; 3]]>;
 
-/// What kind of way the sound takes.
+/// What kind of path the sound takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PathKind {
@@ -327,7 +327,7 @@ pub enum PathKind {
     ByOutdoors,
     /// From a foot, pedal or machine into the floor, and out of it or round its junctions.
     StructureBorne,
-    /// What every building has besides: by no way that a drawing shows.
+    /// What every building has besides: by no path that a drawing shows.
     Residual,
 }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use super::construction::add;
 use super::paths::Transfer;
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::SpaceIndex;
 
@@ -44,12 +44,12 @@ struct Joined {
 impl Balance {
     /// Of rooms and what passes between them.
     #[must_use]
-    pub fn new(rooms: &[RoomPart], transfers: &[Transfer]) -> Self {
+    pub fn new(rooms: &[RoomAcoustics], transfers: &[Transfer]) -> Self {
         let enclosed: Vec<bool> = rooms.iter().map(|room| room.enclosed).collect();
         let mut loss_m2: Vec<Spectrum> = rooms.iter().map(|room| room.absorption_m2).collect();
         let mut passed_m2: Vec<BTreeMap<usize, Spectrum>> = vec![BTreeMap::new(); rooms.len()];
         for transfer in transfers {
-            // Ways are the same both ways.
+            // Paths are the same both ways.
             let [one, other] = transfer.rooms.map(|room| room.0);
             let passed = passed_m2[one.max(other)].entry(one.min(other)).or_insert(Spectrum::ZERO);
             *passed = add(passed, &transfer.area_m2);
@@ -186,8 +186,8 @@ mod tests {
     use super::*;
     use nalgebra::{DMatrix, DVector};
 
-    fn room(absorption_m2: f64) -> RoomPart {
-        RoomPart {
+    fn room(absorption_m2: f64) -> RoomAcoustics {
+        RoomAcoustics {
             enclosed: true,
             absorption_m2: Spectrum::splat(absorption_m2),
             reverberation_s: Spectrum::splat(0.5),
@@ -198,7 +198,7 @@ mod tests {
         }
     }
 
-    fn way(one: usize, other: usize, area_m2: Spectrum) -> Transfer {
+    fn path(one: usize, other: usize, area_m2: Spectrum) -> Transfer {
         let (rooms, surfaces) = ([SpaceIndex(one), SpaceIndex(other)], [Surface::Air; 2]);
         Transfer { rooms, kind: PathKind::Through, surfaces, junction: None, area_m2, route: None }
     }
@@ -211,12 +211,12 @@ mod tests {
                 let mixed = (row * 31 + column * 17 + band * 7) % 23;
                 if mixed < 6 || row == column { 0.0 } else { 10f64.powi(2 - (mixed as i32) / 3) }
             };
-            let rooms: Vec<RoomPart> = (0..n).map(|at| room(0.5 + 0.1 * at as f64)).collect();
+            let rooms: Vec<RoomAcoustics> = (0..n).map(|at| room(0.5 + 0.1 * at as f64)).collect();
             let pairs = (0..n).flat_map(|row| (0..row).map(move |column| (row, column)));
-            let ways: Vec<Transfer> = pairs
-                .map(|(row, column)| way(row, column, Spectrum::from_fn(|band| passed(row, column, band))))
+            let paths: Vec<Transfer> = pairs
+                .map(|(row, column)| path(row, column, Spectrum::from_fn(|band| passed(row, column, band))))
                 .collect();
-            let (balance, from) = (Balance::new(&rooms, &ways), n / 2);
+            let (balance, from) = (Balance::new(&rooms, &paths), n / 2);
             let field = balance.field([(SpaceIndex(from), Spectrum::splat(1.0))]);
             #[expect(clippy::needless_range_loop, reason = "a band of every room, not a room")]
             for band in 0..BAND_COUNT {
@@ -240,8 +240,8 @@ mod tests {
     #[test]
     fn far_rooms_are_as_exact_as_near_ones() {
         let (n, rooms) = (20, vec![room(1.0); 20]);
-        let ways: Vec<Transfer> = (1..n).map(|at| way(at - 1, at, Spectrum::splat(1e-6))).collect();
-        let field = Balance::new(&rooms, &ways).field([(SpaceIndex(0), Spectrum::splat(1.0))]);
+        let paths: Vec<Transfer> = (1..n).map(|at| path(at - 1, at, Spectrum::splat(1e-6))).collect();
+        let field = Balance::new(&rooms, &paths).field([(SpaceIndex(0), Spectrum::splat(1.0))]);
         for at in 1..n {
             let loss = 1.0 + if at + 1 < n { 2e-6 } else { 1e-6 };
             let ratio = field[at][0] / field[at - 1][0];
@@ -253,7 +253,7 @@ mod tests {
     #[test]
     fn a_band_beyond_all_numbers_is_silent() {
         let area = Spectrum::from_fn(|band| if band == 3 { f64::INFINITY } else { 1.0 });
-        let balance = Balance::new(&vec![room(1.0); 2], &[way(0, 1, area)]);
+        let balance = Balance::new(&vec![room(1.0); 2], &[path(0, 1, area)]);
         let field = balance.field([(SpaceIndex(0), Spectrum::splat(1.0))]);
         assert!((field[0][2] - 2.0 / 3.0).abs() < 1e-15 && (field[1][2] - 1.0 / 3.0).abs() < 1e-15);
         assert!(field[0][3] == 0.0 && field[1][3] == 0.0);

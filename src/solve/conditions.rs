@@ -16,12 +16,12 @@ pub struct Conditions {
     pub element_air: Air,
     /// The ground outdoors.
     pub ground: Ground,
-    /// What field work leaves between two rooms of one building by no way that a drawing shows: DnT from 250 Hz up, dB; infinite to follow a printed example that
+    /// What field work leaves between two rooms of one building by no path that a drawing shows: DnT from 250 Hz up, dB; infinite to follow a printed example that
     /// knows nothing of it.
     pub residual_db: f64,
     /// True to follow a printed example that takes floating floors as ideal: no loss at their resonance, no end to their gain.
     pub ideal_linings: bool,
-    /// How much of a room's energy in a band may be left out with ways through the open air that next to nothing comes by; 0 follows them all.
+    /// How much of a room's energy in a band may be left out with paths through the open air that next to nothing comes by; 0 follows them all.
     pub left_out: f64,
 }
 

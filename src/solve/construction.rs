@@ -13,48 +13,17 @@ use crate::acoustics::lining::{self, FloatingFloor};
 use crate::acoustics::plate::Plate;
 use crate::acoustics::radiation::PanelSides;
 use crate::acoustics::rating::iso717_1::Airborne;
-use crate::acoustics::{Air, Bands, NotPhysical, Spectrum, flanking};
+use crate::acoustics::{Air, Bands, Spectrum, flanking};
 use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
 
 /// Why a construction cannot be computed, as a sentence.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum Unusable {
-    /// A layer names a material the catalogue lacks.
-    #[error(
-        "construction \"{construction}\": there is no material \"{material}\" in the catalogue. Use one that is, or add it."
-    )]
-    NoMaterial {
-        /// Construction id.
-        construction: String,
-        /// Material id.
-        material: String,
-    },
-    /// A material is used as what it is not.
-    #[error("construction \"{construction}\": \"{material}\" cannot be used as {role}.")]
-    WrongRole {
-        /// Construction id.
-        construction: String,
-        /// Material id.
-        material: String,
-        /// What it was used as.
-        role: &'static str,
-    },
-    /// A value cannot be.
-    #[error("construction \"{construction}\": {why}.")]
-    NotPhysical {
-        /// Construction id.
-        construction: String,
-        /// What cannot be.
-        why: NotPhysical,
-    },
-    /// The layers do not make a build.
-    #[error("construction \"{construction}\": {why}")]
-    Layers {
-        /// Construction id.
-        construction: String,
-        /// What is wrong with the list, and what to do.
-        why: &'static str,
-    },
+#[error("construction \"{construction}\": {why}")]
+pub struct Unusable {
+    /// Its id.
+    pub construction: String,
+    /// What is wrong, and what to do.
+    pub why: String,
 }
 
 /// A construction ready to compute.
@@ -185,10 +154,9 @@ pub fn resolve(catalogue: &Catalogue, construction: &Construction) -> Result<Res
             reader.layers(layers, storeys)
         }
         Build::Measured { mass_per_area_kg_m2, r_db, .. } => {
-            let r_db = widen_measured_db(r_db).ok_or_else(|| Unusable::Layers {
-                construction: construction.id.clone(),
-                why: "a measured R needs 24 values from 25 Hz, 21 from 50 Hz or 16 from 100 Hz to 3150 Hz.",
-            })?;
+            let counts = "a measured R needs 24 values from 25 Hz, 21 from 50 Hz or 16 from 100 Hz to 3150 Hz.";
+            let r_db = widen_measured_db(r_db)
+                .ok_or_else(|| Unusable { construction: construction.id.clone(), why: counts.to_owned() })?;
             Ok(Resolved { mass_kg_m2: *mass_per_area_kg_m2, body: Body::Measured { r_db }, nearly: vec![] })
         }
         Build::NormalisedDifference { dne_octaves_db } => {
@@ -290,7 +258,7 @@ pub fn gains_db(bare: &Stack, linings: &[Lining], size: (f64, f64), conditions: 
         }
         let (Lining::Leaves { resonance_hz, .. } | Lining::Floating { resonance_hz, .. }) = lining;
         let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&transmission(bare, size, conditions).r_db_from_tau());
-        add(&sum, &lining::with_way_beside_db(&gain_db, lining::beside_lining_db(*resonance_hz, base_rw_db)))
+        add(&sum, &lining::with_path_beside_db(&gain_db, lining::beside_lining_db(*resonance_hz, base_rw_db)))
     })
 }
 
@@ -304,7 +272,7 @@ pub fn floating_gain_db(resonance_hz: f64, dry: f64, conditions: &Conditions) ->
     of(FloatingFloor::Screed).zip(&of(FloatingFloor::Dry), |screed, boards| screed + dry * (boards - screed))
 }
 
-/// ΔR of the linings of both faces on the way straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified
+/// ΔR of the linings of both faces on the path straight through, dB: where both gain, the lesser counts half. Source: ISO 12354-1:2017, simplified
 /// model, direct transmission (from unverified; there for the weighted gains; band by band: own judgement). Ideal linings add, as in the detailed model.
 #[must_use]
 pub fn both_faces_db(first: &Spectrum, last: &Spectrum, conditions: &Conditions) -> Spectrum {

@@ -56,7 +56,7 @@ pub struct Level<'a> {
 }
 
 /// One thing a limit asks for.
-struct Demand {
+struct Requirement {
     /// By how much it is kept, dB; negative when it is broken.
     margin_db: f64,
     /// What its level is the sum of: the weight of each band.
@@ -69,9 +69,9 @@ struct Demand {
 /// mostly makes all loud.
 #[must_use]
 pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spectrum) -> f64) -> TargetAnswer {
-    let probability = demands(target, level)
+    let probability = requirements(target, level)
         .iter()
-        .map(|demand| normal_distribution(demand.margin_db / uncertainty_db(&demand.weights).max(0.1)))
+        .map(|requirement| normal_distribution(requirement.margin_db / uncertainty_db(&requirement.weights).max(0.1)))
         .fold(1.0, f64::min);
     let margin_db = margin_db(target, level);
     TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability, record: target.clone() }
@@ -80,37 +80,37 @@ pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spec
 /// By how much a level keeps a target, dB; negative when it breaks it.
 #[must_use]
 pub fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
-    demands(target, level).iter().map(|demand| demand.margin_db).fold(f64::INFINITY, f64::min)
+    requirements(target, level).iter().map(|requirement| requirement.margin_db).fold(f64::INFINITY, f64::min)
 }
 
-fn demands(target: &Target, level: &Level<'_>) -> Vec<Demand> {
+fn requirements(target: &Target, level: &Level<'_>) -> Vec<Requirement> {
     let within =
         |first: usize, last: usize| Spectrum::from_fn(|band| if (first..=last).contains(&band) { 1.0 } else { 0.0 });
     let all = within(0, BAND_COUNT - 1);
     let a_weights = weighting::a_weighted(&all);
     let own_db = |weights: &Spectrum| 10.0 * level.energy.dot(weights).log10();
     let background = level.background_db.energy_from_db();
-    let demand = |limit_db: f64, weights: Spectrum| {
+    let requirement = |limit_db: f64, weights: Spectrum| {
         let background_db = 10.0 * background.dot(&weights).log10();
         // An unstated background cannot be stood above: the bare number is the stricter reading.
         let stands_above = target.above_background && background_db.is_finite();
         let above_db = if stands_above { background_db + limit_db } else { limit_db };
-        Demand { margin_db: above_db - own_db(&weights) - target.music_extra_db, weights }
+        Requirement { margin_db: above_db - own_db(&weights) - target.music_extra_db, weights }
     };
     match &target.limit {
-        Limit::LAeq(limit) => vec![demand(*limit, a_weights)],
-        Limit::LAFmax(limit) => vec![demand(*limit - level.peak_db, a_weights)],
-        Limit::LCeq(limit) => vec![demand(*limit, weighting::c_weighted(&all))],
+        Limit::LAeq(limit) => vec![requirement(*limit, a_weights)],
+        Limit::LAFmax(limit) => vec![requirement(*limit - level.peak_db, a_weights)],
+        Limit::LCeq(limit) => vec![requirement(*limit, weighting::c_weighted(&all))],
         Limit::LowFrequencyLA(limit) => {
             let low = within(0, Bands::nearest(LOW_FREQUENCY_END_HZ));
-            vec![demand(*limit, a_weights.zip(&low, |weight, low| weight * low))]
+            vec![requirement(*limit, a_weights.zip(&low, |weight, low| weight * low))]
         }
         Limit::Bands { levels_db, octaves } => levels_db
             .iter()
             .map(|(hz, limit)| {
                 let (first, more) =
                     if *octaves { (3 * (Bands::nearest(*hz) / 3), 2) } else { (Bands::nearest(*hz), 0) };
-                demand(*limit, within(first, first + more))
+                requirement(*limit, within(first, first + more))
             })
             .collect(),
         Limit::NoiseRating(nr) => {
@@ -118,13 +118,13 @@ fn demands(target: &Target, level: &Level<'_>) -> Vec<Demand> {
             (0..8)
                 .map(|octave| {
                     let weights = within(3 * octave, 3 * octave + 2);
-                    Demand { margin_db: curve[1 + octave] - own_db(&weights) - target.music_extra_db, weights }
+                    Requirement { margin_db: curve[1 + octave] - own_db(&weights) - target.music_extra_db, weights }
                 })
                 .collect()
         }
         Limit::Inaudible => {
             let (margin_db, band, _) = audibility(&level.energy.to_db(), level.background_db);
-            vec![Demand { margin_db: -margin_db, weights: within(band, band) }]
+            vec![Requirement { margin_db: -margin_db, weights: within(band, band) }]
         }
     }
 }
@@ -143,7 +143,7 @@ pub fn normal_distribution(z: f64) -> f64 {
     if z >= 0.0 { 1.0 - upper } else { upper }
 }
 
-/// How many bands a spectrum holds energy in; zero is silence.
+/// True when no band holds any energy.
 #[must_use]
 pub fn is_silent(energy: &Spectrum) -> bool {
     (0..BAND_COUNT).all(|band| energy[band] <= 0.0)

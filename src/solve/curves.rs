@@ -20,28 +20,8 @@ struct Build {
     bands: Bands,
 }
 
-/// Curves by a hash of what they were computed from. Those of one hash are told apart by comparing them whole.
-#[derive(Default)]
-struct Cache {
-    by_hash: HashMap<u64, Vec<(Build, Spectrum)>>,
-    count: usize,
-}
-
-static CACHE: LazyLock<Mutex<Cache>> = LazyLock::new(Mutex::default);
-
-impl Cache {
-    fn find(&self, hash: u64, is_it: impl Fn(&Build) -> bool) -> Option<Spectrum> {
-        self.by_hash.get(&hash)?.iter().find(|(build, _)| is_it(build)).map(|(_, tau)| *tau)
-    }
-
-    fn keep(&mut self, hash: u64, build: Build, tau: Spectrum) {
-        if self.count >= MOST_CURVES {
-            *self = Self::default();
-        }
-        self.count += 1;
-        self.by_hash.entry(hash).or_default().push((build, tau));
-    }
-}
+/// By a hash of what they were computed from. Those of one hash are told apart by comparing them whole.
+static CACHE: LazyLock<Mutex<HashMap<u64, Vec<(Build, Spectrum)>>>> = LazyLock::new(Mutex::default);
 
 /// [`Stack::transmission`] of a layered build in the air of elements: computed once for a size, whichever of its sides is named first.
 pub(super) fn transmission(stack: &Stack, (one, other): (f64, f64), conditions: &Conditions) -> Spectrum {
@@ -52,14 +32,18 @@ pub(super) fn transmission(stack: &Stack, (one, other): (f64, f64), conditions: 
         value.to_bits().hash(&mut hasher);
     }
     let hash = hasher.finish();
-    let is_it =
-        |build: &Build| build.size_m == size_m && build.stack == *stack && build.air == *air && build.bands == *bands;
+    let build = Build { stack: stack.clone(), size_m, air: *air, bands: *bands };
     let cache = || CACHE.lock().unwrap_or_else(PoisonError::into_inner);
-    let known = cache().find(hash, is_it);
+    let known =
+        cache().get(&hash).and_then(|alike| alike.iter().find(|(other, _)| *other == build).map(|(_, tau)| *tau));
     known.unwrap_or_else(|| {
         // Others need not wait for it: two that compute the same at once find the same.
         let tau = stack.transmission(size_m, air, bands);
-        cache().keep(hash, Build { stack: stack.clone(), size_m, air: *air, bands: *bands }, tau);
+        let mut cache = cache();
+        if cache.len() >= MOST_CURVES {
+            cache.clear();
+        }
+        cache.entry(hash).or_default().push((build, tau));
         tau
     })
 }

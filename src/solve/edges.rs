@@ -7,7 +7,7 @@ use super::construction::{Body, Resolved, add};
 use super::kij::{ArmFacts, JunctionKij};
 use super::place::net_area_m2;
 use crate::acoustics::Spectrum;
-use crate::acoustics::edge_loss::{edge_absorption_of_factors, kept_length_m, link_m, loss_of_driven, most_edge_sum_m};
+use crate::acoustics::edge_loss::{edge_absorption, link_m, loss_of_driven, most_edge_sum_m, own_loss_length_m};
 use crate::acoustics::junction::most_kij_factor;
 use crate::acoustics::junction_node::Build;
 use crate::acoustics::plate::Plate;
@@ -46,11 +46,10 @@ pub(super) fn edge_sums_m(
         for (i, arm) in junction.arms.iter().enumerate() {
             let own = arm.element.0;
             let runs_on = arm.straight.filter(|other| is_run(junction, facts, &plates, i, *other));
-            let others: Vec<(f64, Spectrum)> = (0..junction.arms.len())
+            let others = (0..junction.arms.len())
                 .filter(|other| junction.arms[*other].element.0 != own && Some(*other) != runs_on)
-                .filter_map(|other| Some((critical_hz(other), factor(i, other)?)))
-                .collect();
-            let alpha = edge_absorption_of_factors(others.iter().map(|(critical_hz, factor)| (*critical_hz, factor)));
+                .filter_map(|other| Some((critical_hz(other), factor(i, other)?)));
+            let alpha = edge_absorption(others);
             sums_m[own] = sums_m[own].zip(&alpha, |sum, alpha| sum + junction.length_m * alpha);
             if let Some((other, factor)) = runs_on.and_then(|other| Some((other, factor(i, other)?))) {
                 let both_hz = [critical_hz(i), critical_hz(other)];
@@ -70,8 +69,8 @@ pub(super) fn edge_sums_m(
             sums_m[at] = sums_m[at].map(|sum_m| sum_m.min(most_m));
         }
     }
-    let kept_m: Vec<Spectrum> =
-        (0..facts.len()).into_par_iter().map(|at| kept(building, &plates, &links, at, conditions)).collect();
+    let own_loss_m: Vec<Spectrum> =
+        (0..facts.len()).into_par_iter().map(|at| own_loss(building, &plates, &links, at, conditions)).collect();
     (0..facts.len())
         .into_par_iter()
         .map(|at| match plates[at].filter(|_| !links[at].is_empty()) {
@@ -79,8 +78,8 @@ pub(super) fn edge_sums_m(
             Some(plate) => {
                 let own_hz = plate.critical_hz(air);
                 let most_m = most_edge_sum_m(building.elements[at].area_m2, own_hz, air);
-                let lost = of_run(facts, &links, &sums_m, &kept_m, at);
-                lost.zip(&kept_m[at], |lost, kept_m| (lost / own_hz.sqrt() - kept_m).clamp(0.0, most_m))
+                let lost = of_run(facts, &links, &sums_m, &own_loss_m, at);
+                lost.zip(&own_loss_m[at], |lost, own_loss_m| (lost / own_hz.sqrt() - own_loss_m).clamp(0.0, most_m))
             }
         })
         .collect()
@@ -109,7 +108,7 @@ fn plate_of(body: Option<&Resolved>) -> Option<&Plate> {
 }
 
 /// What a piece of a run loses inside itself and to the air, as a length, m; nothing for what is no piece of one.
-fn kept(
+fn own_loss(
     building: &Building,
     plates: &[Option<&Plate>],
     links: &[Links],
@@ -118,13 +117,19 @@ fn kept(
 ) -> Spectrum {
     let [long_m, short_m] = building.elements[at].size_m.map(|side| side.max(0.1));
     match (plates[at].filter(|_| !links[at].is_empty()), PanelSides::new(long_m, short_m)) {
-        (Some(plate), Ok(sides)) => kept_length_m(plate, sides, &conditions.bands, &conditions.element_air),
+        (Some(plate), Ok(sides)) => own_loss_length_m(plate, sides, &conditions.bands, &conditions.element_air),
         _ => Spectrum::ZERO,
     }
 }
 
 /// What the driven piece of a run loses in all, times the root of its critical frequency.
-fn of_run(facts: &[ArmFacts], links: &[Links], sums_m: &[Spectrum], kept_m: &[Spectrum], driven: usize) -> Spectrum {
+fn of_run(
+    facts: &[ArmFacts],
+    links: &[Links],
+    sums_m: &[Spectrum],
+    own_loss_m: &[Spectrum],
+    driven: usize,
+) -> Spectrum {
     // The pieces within reach, those of one distance after those of the distance before.
     let mut pieces = vec![driven];
     let mut ring = 0..1;
@@ -145,7 +150,7 @@ fn of_run(facts: &[ArmFacts], links: &[Links], sums_m: &[Spectrum], kept_m: &[Sp
     Spectrum::from_fn(|band| {
         matrix.fill(0.0);
         for (row, piece) in pieces.iter().enumerate() {
-            matrix[row * n + row] = facts[*piece].2.sqrt() * (sums_m[*piece][band] + kept_m[*piece][band]);
+            matrix[row * n + row] = facts[*piece].2.sqrt() * (sums_m[*piece][band] + own_loss_m[*piece][band]);
             for (to, link) in &links[*piece] {
                 matrix[row * n + row] += link[band];
                 if let Some(column) = pieces.iter().position(|other| other == to) {

@@ -1,18 +1,18 @@
-//! What every element of a building does to sound: straight through, and as one leg of a flanking path.
+//! What every element of a building does to sound: straight through, and as one element of a flanking path.
 
 use super::answer::ElementAnswer;
+use super::cancelled::{Cancelled, each};
 use super::conditions::Conditions;
 use super::construction::{Resolved, add, at_most_all};
 use super::edges::edge_sums_m;
-use super::front::{self, Before, FrontPart};
+use super::front::{self, FrontGain, FrontLayers};
 use super::kij::{ArmFacts, JunctionKij, arm_of, junctions};
 use super::library::Library;
-use super::opening::{OpeningPart, opening_part};
-use super::overtaken::{Overtaken, each};
+use super::opening::{OpeningInSitu, opening_in_situ};
 use super::place::Place;
 use super::spread::Spread;
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::{Leg, LegFactors};
+use crate::acoustics::flanking::{FlankingElement, FlankingFactors};
 use crate::acoustics::mobility::PointMobility;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::tapping_machine::HammerContact;
@@ -21,13 +21,13 @@ use crate::scene::Override;
 
 /// An element, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct ElementInSitu {
     /// τ·S straight through, its open edge included, without openings, m².
     pub tau_m2: Spectrum,
     /// τ·S of its open edge alone, m²: nothing when built as drawn.
     pub edge_m2: Spectrum,
-    /// Its leg in a flanking path, seen from `sides[0]` and `sides[1]`.
-    pub legs: [Leg; 2],
+    /// What it is in a flanking path, seen from `sides[0]` and `sides[1]`.
+    pub flanking: [FlankingElement; 2],
     /// True for two heavy leaves with a cavity: sound does not pass from one leaf's junctions to the other's.
     pub twin: bool,
     /// Area without openings, m².
@@ -39,29 +39,29 @@ pub struct Part {
     /// How far its R may be off.
     pub spread: Spread,
     /// Its openings, in the element's order.
-    pub openings: Vec<OpeningPart>,
+    pub openings: Vec<OpeningInSitu>,
     /// How it takes a force on the face of `sides[0]` and `sides[1]`; nothing where that is not known.
-    pub struck: [Option<Struck>; 2],
-    /// The faces of inner shells before it, by side; `tau_m2` and `legs` have their gain already.
-    pub fronts: [Option<FrontPart>; 2],
+    pub excited: [Option<ExcitedFace>; 2],
+    /// The faces of inner shells before it, by side; `tau_m2` and `flanking` have their gain already.
+    pub fronts: [Option<FrontGain>; 2],
 }
 
 /// How a floor or wall takes a force on one of its faces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Struck {
+pub struct ExcitedFace {
     /// Mobility under the force.
     pub mobility: PointMobility,
     /// Radiation efficiency of the struck face.
     pub sigma: Spectrum,
-    /// What a force drives over what sound drives, on the ways round junctions: a force makes no forced wave, and ISO 12354-2 no thick-plate limit.
+    /// What a force drives over what sound drives, on the paths round junctions: a force makes no forced wave, and ISO 12354-2 no thick-plate limit.
     pub driven_part: Spectrum,
-    /// The same on the way straight through: there the linings of both faces keep all they can, ISO 12354-2:2017, 4.2.
+    /// The same on the path straight through: there the linings of both faces keep all they can, ISO 12354-2:2017, 4.2.
     pub straight_part: Spectrum,
     /// How the tapping machine's hammers meet it; nothing where it is hard and heavy.
     pub hammer: Option<HammerContact>,
 }
 
-impl Struck {
+impl ExcitedFace {
     /// With linings on a plate that is struck bare: `bare_tau` its own τ, `tau` what is left straight through, `gains_db` for airborne sound of the
     /// struck face and the other, `stroke_db` for a stroke of the struck face.
     #[must_use]
@@ -83,7 +83,7 @@ impl Struck {
     }
 }
 
-impl Part {
+impl ElementInSitu {
     /// τ·S through element, openings and gaps together, m².
     #[must_use]
     pub fn all_tau_m2(&self) -> Spectrum {
@@ -94,9 +94,9 @@ impl Part {
 /// A solved element with all that is said of it.
 #[derive(Debug, Clone)]
 pub(super) struct Solved {
-    pub part: Part,
-    /// Its legs, ready to be joined.
-    pub legs: [LegFactors; 2],
+    pub part: ElementInSitu,
+    /// The same, ready to be joined.
+    pub flanking: [FlankingFactors; 2],
     pub answer: ElementAnswer,
     pub notes: Vec<String>,
 }
@@ -113,27 +113,27 @@ pub struct Elements {
 }
 
 impl std::ops::Index<ElementIndex> for Elements {
-    type Output = Part;
+    type Output = ElementInSitu;
 
-    fn index(&self, element: ElementIndex) -> &Part {
+    fn index(&self, element: ElementIndex) -> &ElementInSitu {
         &self.solved[element.0].part
     }
 }
 
 impl Elements {
     /// The parts in order.
-    pub fn iter(&self) -> impl Iterator<Item = &Part> {
+    pub fn iter(&self) -> impl Iterator<Item = &ElementInSitu> {
         self.solved.iter().map(|solved| &solved.part)
     }
 }
 
-/// Computes every element in situ. What cannot be computed is said in `notes`. Nothing when overtaken.
+/// Computes every element in situ. What cannot be computed is said in `notes`. Nothing when cancelled.
 pub(super) fn elements(
     library: &Library<'_>,
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-    overtaken: &Overtaken<'_>,
+    cancelled: &Cancelled<'_>,
 ) -> Option<Elements> {
     let (scene, catalogue) = (library.scene, library.catalogue);
     let bodies: Vec<Option<&Resolved>> =
@@ -143,7 +143,7 @@ pub(super) fn elements(
     notes.extend(building.elements.iter().filter_map(|element| library.fault_words(element)));
     let edge_sums_m = edge_sums_m(building, &junctions, &bodies, &arms, conditions);
     let place = Place { scene, bodies: &bodies, edge_sums_m: &edge_sums_m, conditions };
-    let solved = each(building.elements.len(), overtaken, |at| solved(&place, library, &building.elements[at], at))?;
+    let solved = each(building.elements.len(), cancelled, |at| solved(&place, library, &building.elements[at], at))?;
     notes.extend(solved.iter().flat_map(|solved| solved.notes.iter().cloned()));
     for rule in &scene.overrides {
         notes.push(match rule {
@@ -160,14 +160,14 @@ pub(super) fn elements(
 fn solved(place: &Place<'_>, library: &Library<'_>, element: &Element, at: usize) -> Solved {
     let mut notes = Vec::new();
     let openings = element.openings.iter();
-    let openings = openings.map(|opening| opening_part(opening, library, place.conditions, &mut notes)).collect();
+    let openings = openings.map(|opening| opening_in_situ(opening, library, place.conditions, &mut notes)).collect();
     let mut part = place.part(at, element, library.faults(element).as_ref(), openings);
     stand_before(&mut part, element, library, place.conditions, &mut notes);
-    let legs = [0, 1].map(|side| LegFactors::of(&part.legs[side]));
-    Solved { answer: answer(&part, place.edge_sums_m[at]), part, legs, notes }
+    let flanking = [0, 1].map(|side| FlankingFactors::of(&part.flanking[side]));
+    Solved { answer: answer(&part, place.edge_sums_m[at]), part, flanking, notes }
 }
 
-fn answer(part: &Part, edge_sum_m: Spectrum) -> ElementAnswer {
+fn answer(part: &ElementInSitu, edge_sum_m: Spectrum) -> ElementAnswer {
     let all = part.all_tau_m2();
     let r_db = part.tau_m2.map(|tau_m2| -10.0 * (tau_m2 / part.net_area_m2).log10());
     let plain = part.openings.is_empty() && part.net_area_m2 == part.gross_area_m2;
@@ -187,9 +187,9 @@ fn rated_db(r_db: &Spectrum) -> i32 {
     if r_db.is_finite() { Airborne::rw_db_of_spectrum(r_db) } else { 0 }
 }
 
-/// Puts the faces of inner shells before an element: what they gain comes off every way through that side.
+/// Puts the faces of inner shells before an element: what they gain comes off every path through that side.
 fn stand_before(
-    part: &mut Part,
+    part: &mut ElementInSitu,
     element: &Element,
     library: &Library<'_>,
     conditions: &Conditions,
@@ -200,7 +200,7 @@ fn stand_before(
     for (side, front) in element.fronts.iter().enumerate() {
         let Some(front) = front else { continue };
         let at_start = (side == 0) != element.reversed;
-        let gain = Before::shell(front, library)
+        let gain = FrontLayers::shell(front, library)
             .and_then(|before| front::gain(library.catalogue, base, &before, at_start, size_m, conditions));
         match gain {
             Ok(gain) => {
@@ -208,7 +208,7 @@ fn stand_before(
                 part.edge_m2 = part.edge_m2.zip(&less, |edge, less| edge * less);
                 let tau = part.tau_m2.zip(&less, |tau, less| tau * less / part.net_area_m2);
                 part.tau_m2 = at_most_all(&tau).map(|tau| tau * part.net_area_m2);
-                part.legs[side].delta_r_db = add(&part.legs[side].delta_r_db, &gain.gain_db);
+                part.flanking[side].delta_r_db = add(&part.flanking[side].delta_r_db, &gain.gain_db);
                 part.spread = part.spread.behind_a_leaf();
                 part.fronts[side] = Some(gain);
             }

@@ -4,7 +4,7 @@
 //! Surveys of houses found cavity brick party walls no better than plastered solid ones (Building Research Establishment, Field measurements of the sound
 //! insulation of plastered cavity masonry walls, 1980, abstract), where the cavity alone would gain 5 to 10 dB and soft ties take little of that.
 
-use crate::acoustics::flanking::{Leg, LegFactors, path_area_of_factors_m2};
+use crate::acoustics::flanking::{FlankingElement, FlankingFactors, path_area_m2};
 use crate::acoustics::heavy::{InSitu, laboratory_loss};
 use crate::acoustics::junction::rigid_cross;
 use crate::acoustics::layers::Stack;
@@ -30,7 +30,7 @@ pub(super) fn in_laboratory(
         .map(|plate| InSitu::with_loss(plate, sides, &laboratory_loss(plate, bands), bands, air)))
 }
 
-/// Transmission coefficient of the way by the foot, which is `length_m` long.
+/// Transmission coefficient of the path by the foot, which is `length_m` long.
 ///
 /// The two leaves and the base on both sides are a cross, and from leaf to leaf it is round the corner (ISO 12354-1:2017 Annex E): 8.7 dB with arms of one mass, the
 /// least there is, since the scene does not say what the base weighs. Leaves that ties join stand on one base, others each on its own. Own use of both, for lack of a
@@ -39,7 +39,7 @@ pub(super) fn tau(stack: &Stack, leaves: &[InSitu; 2], length_m: f64) -> Spectru
     let shared = stack.cavities().iter().any(|cavity| cavity.bridge().is_tie());
     let corner_db = rigid_cross(1.0, 1.0).corner_db + if shared { 0.0 } else { OWN_FOOT_DB };
     let [first, last] = [&leaves[0], &leaves[1]].map(|leaf| {
-        LegFactors::of(&Leg {
+        FlankingFactors::of(&FlankingElement {
             // Only free waves go round.
             tau: leaf.tau_resonant,
             area_m2: leaf.area_m2,
@@ -48,5 +48,5 @@ pub(super) fn tau(stack: &Stack, leaves: &[InSitu; 2], length_m: f64) -> Spectru
         })
     });
     let factor = Spectrum::splat(10f64.powf(-corner_db / 10.0));
-    path_area_of_factors_m2(&first, &last, length_m, &factor).map(|area_m2| area_m2 / leaves[0].area_m2)
+    path_area_m2(&first, &last, length_m, &factor).map(|area_m2| area_m2 / leaves[0].area_m2)
 }

@@ -1,7 +1,7 @@
 //! What stands before an element or an opening: faces of inner shells, their doors, cover panels.
 //!
 //! Each counts as a lining: ΔR = R with it − R without it, both computed as layered builds of the size in place (transfer matrix with bridges,
-//! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every way
+//! see [`crate::acoustics::layers`]), as ISO 12354-1:2017 Annex D has it for linings where no measured ΔR is at hand. It comes off every path
 //! that passes that face. A shell's own junctions (its walls on its floor) carry nothing: they stand free of the building.
 
 use super::conditions::Conditions;
@@ -20,7 +20,7 @@ const GAP_ALPHA: [f64; 2] = [0.8, 0.2];
 
 /// Layers before a face.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Before {
+pub struct FrontLayers {
     /// From inside the room outwards.
     pub layers: Vec<Layer>,
     /// Between the last of them and the old face.
@@ -33,7 +33,7 @@ pub struct Before {
 
 /// A lining's gain, and what one asks of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FrontPart {
+pub struct FrontGain {
     /// ΔR, dB; negative where it makes things worse.
     pub gain_db: Spectrum,
     /// Resonance of its mass and that of the old build on the spring of gap and supports, Hz.
@@ -42,7 +42,7 @@ pub struct FrontPart {
     pub mass_kg_m2: f64,
 }
 
-impl Before {
+impl FrontLayers {
     /// A face of a shell.
     ///
     /// # Errors
@@ -167,7 +167,12 @@ pub fn turned(layers: &[Layer]) -> Vec<Layer> {
 /// A build with something before its first (`at_start`) or last layer. Nothing for what has no layers: vents and holes.
 /// A measured build is stood in for by a limp sheet of its mass.
 #[must_use]
-pub fn together(catalogue: &Catalogue, base: &Construction, before: &Before, at_start: bool) -> Option<Construction> {
+pub fn together(
+    catalogue: &Catalogue,
+    base: &Construction,
+    before: &FrontLayers,
+    at_start: bool,
+) -> Option<Construction> {
     let Build::Layers(mut layers) = layered(catalogue, base)?.build else { return None };
     if at_start {
         let mut all = before.layers.clone();
@@ -203,23 +208,23 @@ fn layered(catalogue: &Catalogue, base: &Construction) -> Option<Construction> {
 pub fn gain(
     catalogue: &Catalogue,
     base: &Construction,
-    before: &Before,
+    before: &FrontLayers,
     at_start: bool,
     size_m: [f64; 2],
     conditions: &Conditions,
-) -> Result<FrontPart, String> {
+) -> Result<FrontGain, String> {
     let bare = layered(catalogue, base).ok_or_else(|| format!("Nothing can stand before \"{}\".", base.id))?;
     let tau = |construction: &Construction| {
         let resolved = resolve(catalogue, construction);
         resolved.map(|resolved| resolved.ideal_tau(size_m, conditions)).map_err(|why| format!("Left out: {why}"))
     };
-    let alone = |before: &Before| {
+    let alone = |before: &FrontLayers| {
         let whole = together(catalogue, &bare, before, at_start).unwrap_or_else(|| bare.clone());
         tau(&whole)
     };
     // No support makes a lining better than it would be without: what separate leaves share at their edges passes beside it all the same.
     let free = before.free().map(|free| alone(&free)).transpose()?;
-    let with = |before: &Before| {
+    let with = |before: &FrontLayers| {
         let held = alone(before)?;
         Ok::<_, String>(free.as_ref().map_or(held, |free| held.zip(free, f64::max)))
     };
@@ -238,7 +243,7 @@ pub fn gain(
     let base_kg_m2 = bare.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let fill_kg_m2 = before.gap.mass_per_area_kg_m2(catalogue).unwrap_or(0.0);
     let resonance_hz = resonance_hz(&before.gap, before.mass_kg_m2, base_kg_m2, &conditions.element_air);
-    // A heavy base with something before it has the way beside the lining in it already. The table knows walls and floors; what two panes or doors share
+    // A heavy base with something before it has the path beside the lining in it already. The table knows walls and floors; what two panes or doors share
     // in one reveal is their bridge.
     let lined = together(catalogue, &bare, before, at_start).and_then(|whole| resolve(catalogue, &whole).ok());
     let has_it = lined.is_some_and(|lined| matches!(lined.body, Body::Heavy { .. }));
@@ -246,9 +251,9 @@ pub fn gain(
         gain_db
     } else {
         let base_rw_db = Airborne::rw_tenths_db_of_spectrum(&without.r_db_from_tau());
-        lining::with_way_beside_db(&gain_db, lining::beside_lining_db(resonance_hz, base_rw_db))
+        lining::with_path_beside_db(&gain_db, lining::beside_lining_db(resonance_hz, base_rw_db))
     };
-    Ok(FrontPart { gain_db, resonance_hz, mass_kg_m2: before.mass_kg_m2 + fill_kg_m2 })
+    Ok(FrontGain { gain_db, resonance_hz, mass_kg_m2: before.mass_kg_m2 + fill_kg_m2 })
 }
 
 /// Resonance of two masses (kg/m²) on the spring of a gap and its supports, Hz: √(s'·(1/m1 + 1/m2))/2π with s' = ρ0·c0²/d of the air, a

@@ -6,7 +6,7 @@ use super::conditions::Conditions;
 use super::construction::{Body, Resolved};
 use crate::acoustics::Spectrum;
 use crate::acoustics::junction;
-use crate::acoustics::junction_node::{Arm, Build, JunctionNode, Standing};
+use crate::acoustics::junction_node::{Arm, Build, JunctionNode};
 use crate::acoustics::layers::Stack;
 use crate::building::{Building, Junction};
 use crate::scene::{Override, Scene};
@@ -120,7 +120,7 @@ fn kij_of(
     let n = junction.arms.len();
     let mut pairs = [0, 0];
     let mut mean_db = vec![vec![None::<Spectrum>; n]; n];
-    for (share, facts) in ways(facts) {
+    for (share, facts) in choices(facts) {
         let arms = facts.iter().filter_map(|(mass, build, ..)| Arm::new(*mass, *build).ok()).collect();
         let Ok(node) = JunctionNode::new(arms, straight.clone()) else { continue };
         let counted = pairs == [0, 0];
@@ -129,7 +129,7 @@ fn kij_of(
                 let Some(kij) = node.kij(i, j, &conditions.bands) else { continue };
                 if counted && i < j {
                     pairs[0] += 1;
-                    pairs[1] += usize::from(kij.standing == Standing::Extension);
+                    pairs[1] += usize::from(!kij.listed);
                 }
                 let db = run_on_db(junction, &facts, i, j).map_or(kij.db, Spectrum::splat);
                 let sum = cell.get_or_insert(Spectrum::ZERO);
@@ -146,21 +146,21 @@ fn kij_of(
     JunctionKij { factor: factor.collect(), pairs }
 }
 
-/// Every way to call arms heavy or light, with its share, the usual one first: what lies between them is both in part, and Kij is mixed in decibels.
-fn ways(facts: &[ArmFacts]) -> Vec<(f64, Vec<ArmFacts>)> {
-    let mut ways = vec![(1.0, facts.to_vec())];
+/// Every choice of arms to call heavy or light, with its share, the usual one first: what lies between them is both in part, and Kij is mixed in decibels.
+fn choices(facts: &[ArmFacts]) -> Vec<(f64, Vec<ArmFacts>)> {
+    let mut choices = vec![(1.0, facts.to_vec())];
     // Of more than four such arms at one line the rest keep their usual build.
     for at in (0..facts.len()).filter(|at| facts[*at].3 > 0.0 && facts[*at].3 < 1.0).take(4) {
         let (_, usual, _, heavy) = facts[at];
         let (own, other) = if usual == Build::Heavy { (heavy, Build::Light) } else { (1.0 - heavy, Build::Heavy) };
-        for known in 0..ways.len() {
-            let (share, mut turned) = ways[known].clone();
+        for known in 0..choices.len() {
+            let (share, mut turned) = choices[known].clone();
             turned[at].1 = other;
-            ways[known].0 = share * own;
-            ways.push((share * (1.0 - own), turned));
+            choices[known].0 = share * own;
+            choices.push((share * (1.0 - own), turned));
         }
     }
-    ways
+    choices
 }
 
 /// 10^(−Kij/10). One value in all bands, as most are, asks for one power only.
@@ -195,20 +195,20 @@ fn by_hand_db(scene: &Scene, building: &Building, junction: &Junction, i: usize,
 mod tests {
     use super::*;
 
-    /// Shares of all ways add up to one, the usual one comes first, and an arm that is all light or all heavy stays so.
+    /// Shares of all choices add up to one, the usual one comes first, and an arm that is all light or all heavy stays so.
     #[test]
-    fn ways_share_one_whole() {
+    fn choices_share_one_whole() {
         let facts = [
             (55.0, Build::Light, 900.0, 0.4),
             (300.0, Build::Heavy, 100.0, 1.0),
             (70.0, Build::Heavy, 400.0, 0.7),
             (20.0, Build::Light, 2500.0, 0.0),
         ];
-        let ways = ways(&facts);
-        assert_eq!((ways.len(), &ways[0].1[..]), (4, &facts[..]));
-        assert!((ways.iter().map(|(share, _)| share).sum::<f64>() - 1.0).abs() < 1e-12);
-        let heavy = ways.iter().filter(|(_, facts)| facts[0].1 == Build::Heavy).map(|(share, _)| share).sum::<f64>();
+        let choices = choices(&facts);
+        assert_eq!((choices.len(), &choices[0].1[..]), (4, &facts[..]));
+        assert!((choices.iter().map(|(share, _)| share).sum::<f64>() - 1.0).abs() < 1e-12);
+        let heavy = choices.iter().filter(|(_, facts)| facts[0].1 == Build::Heavy).map(|(share, _)| share).sum::<f64>();
         assert!((heavy - 0.4).abs() < 1e-12);
-        assert!(ways.iter().all(|(_, facts)| facts[1].1 == Build::Heavy && facts[3].1 == Build::Light));
+        assert!(choices.iter().all(|(_, facts)| facts[1].1 == Build::Heavy && facts[3].1 == Build::Light));
     }
 }

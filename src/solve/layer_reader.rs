@@ -130,11 +130,13 @@ impl<'a> Reader<'a> {
         for (weight, main) in bases(&built, storeys) {
             let floating = floating(&built, &springs, main).map_err(|why| self.cannot(why))?;
             let (leaves, cavities) = &built[main];
-            // Every way to call leaves heavy or light, with its share; the usual one first.
+            // Every choice of leaves to call heavy, with its share; the usual one first.
             let shares: Vec<f64> = leaves.iter().map(heavy_share).collect();
             let usual: u32 = shares.iter().enumerate().map(|(at, share)| u32::from(*share >= 0.5) << at).sum();
-            for way in std::iter::once(usual).chain((0..1_u32 << shares.len().min(16)).filter(|way| *way != usual)) {
-                let heavy: Vec<bool> = (0..shares.len()).map(|at| way >> at & 1 == 1).collect();
+            for choice in
+                std::iter::once(usual).chain((0..1_u32 << shares.len().min(16)).filter(|choice| *choice != usual))
+            {
+                let heavy: Vec<bool> = (0..shares.len()).map(|at| choice >> at & 1 == 1).collect();
                 let part = |(share, heavy): (&f64, &bool)| if *heavy { *share } else { 1.0 - share };
                 let weight = weight * shares.iter().zip(&heavy).map(part).product::<f64>();
                 if weight > 0.0 {
@@ -301,22 +303,21 @@ impl<'a> Reader<'a> {
     }
 
     fn material(&self, id: &str) -> Result<&Material, Unusable> {
-        self.catalogue
-            .materials
-            .get(id)
-            .ok_or_else(|| Unusable::NoMaterial { construction: self.id.to_owned(), material: id.to_owned() })
+        self.catalogue.materials.get(id).ok_or_else(|| {
+            self.bad(format!("there is no material \"{id}\" in the catalogue. Use one that is, or add it."))
+        })
     }
 
-    fn bad(&self, why: &'static str) -> Unusable {
-        Unusable::Layers { construction: self.id.to_owned(), why }
+    fn bad(&self, why: impl Into<String>) -> Unusable {
+        Unusable { construction: self.id.to_owned(), why: why.into() }
     }
 
-    fn wrong(&self, material: &str, role: &'static str) -> Unusable {
-        Unusable::WrongRole { construction: self.id.to_owned(), material: material.to_owned(), role }
+    fn wrong(&self, material: &str, role: &str) -> Unusable {
+        self.bad(format!("\"{material}\" cannot be used as {role}."))
     }
 
     fn cannot(&self, why: NotPhysical) -> Unusable {
-        Unusable::NotPhysical { construction: self.id.to_owned(), why }
+        self.bad(format!("{why}."))
     }
 }
 

@@ -27,10 +27,10 @@ pub(super) struct Library<'a> {
     pub scene: &'a Scene,
     pub catalogue: &'a Catalogue,
     /// By id; nothing for one that cannot be computed.
-    resolved: BTreeMap<&'a str, Option<Known>>,
+    resolved: BTreeMap<&'a str, Option<ResolvedConstruction>>,
 }
 
-struct Known {
+struct ResolvedConstruction {
     drawn: Resolved,
     /// With what should give held fast, once it was asked for: nothing for one that has no such part.
     held: OnceLock<Option<Resolved>>,
@@ -57,7 +57,7 @@ impl<'a> Library<'a> {
                     .map_err(|why| format!("Left out, so that it passes nothing: {why}")),
             };
             let drawn = drawn.inspect_err(|why| notes.push(why.clone())).ok();
-            library.resolved.insert(id, drawn.map(|drawn| Known { drawn, held: OnceLock::new() }));
+            library.resolved.insert(id, drawn.map(|drawn| ResolvedConstruction { drawn, held: OnceLock::new() }));
         }
         library
     }

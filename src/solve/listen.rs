@@ -1,17 +1,17 @@
-//! Rooms and paths turned into what each listener gets: a record for every way, whose energies add up to the level.
+//! Rooms and paths turned into what each listener gets: a record for every path, whose energies add up to the level.
 
 use std::collections::BTreeMap;
 
 use super::answer::{Audibility, ListenerAnswer, PathKind, PathRecord, RoomPairRating, Surface};
-use super::between::Between;
 use super::construction::add;
 use super::criteria::{self, Level};
-use super::crossing::{Bit, Crossing, Exits, ranked};
+use super::crossing::{Crossing, Surfaces, ranked};
+use super::indirect::IndirectPaths;
 use super::low_frequency::{Confidence, RoomModes};
-use super::odds::{Face, Known, Odds};
-use super::outdoors::{Outward, RadiatingFace, outward};
+use super::odds::{FaceUncertainty, Odds, PathContext};
+use super::outdoors::{RadiatingFace, ShellPath, shell_paths};
 use super::paths::Injection;
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use super::solution::Solution;
 use super::sources::SourceRoom;
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -20,19 +20,19 @@ use crate::acoustics::{Spectrum, hearing, room_field};
 use crate::building::{JunctionIndex, OpeningFront, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::scene::Listener;
 
-/// The shell by room, as ways out of it.
-fn by_room(shell: &[Outward]) -> Vec<(SpaceIndex, Exits)> {
-    let mut by_room: BTreeMap<SpaceIndex, Vec<Bit>> = BTreeMap::new();
+/// The shell by room, as paths out of it.
+fn by_room(shell: &[ShellPath]) -> Vec<(SpaceIndex, Surfaces)> {
+    let mut by_room: BTreeMap<SpaceIndex, Vec<(Surface, Spectrum)>> = BTreeMap::new();
     for face in shell {
-        by_room.entry(face.room).or_default().push(Bit { surface: face.surface, energy: face.energy });
+        by_room.entry(face.room).or_default().push((face.surface, face.energy));
     }
-    by_room.into_iter().map(|(room, exits)| (room, Exits::of(&exits))).collect()
+    by_room.into_iter().map(|(room, exits)| (room, Surfaces::leaving(exits.into_iter()))).collect()
 }
 
 /// What one listener gets. `shell`: all faces of the building.
 pub(super) fn answer(
     solution: &Solution<'_>,
-    between: &Between<'_>,
+    indirect: &IndirectPaths<'_>,
     shell: &[RadiatingFace],
     (placed, listener): (&PlacedListener, &Listener),
 ) -> ListenerAnswer {
@@ -41,10 +41,10 @@ pub(super) fn answer(
     let shell = if indoors {
         Vec::new()
     } else {
-        outward(solution.open_air, shell, placed, solution.origins, solution.energies, solution.conditions.left_out)
+        shell_paths(solution.open_air, shell, placed, solution.origins, solution.energies, solution.conditions.left_out)
     };
     let out_of_shell = by_room(&shell);
-    let exits = if indoors { between.exits_into(here) } else { &out_of_shell };
+    let exits = if indoors { indirect.exits_into(here) } else { &out_of_shell };
     let (mut records, mut crossings) = (Vec::new(), Vec::new());
     for source in solution.sources {
         if indoors && here == source.room {
@@ -56,23 +56,23 @@ pub(super) fn answer(
         } else {
             outdoor_paths(&shell, source, &mut records);
         }
-        // What comes by another room, or by a loft or void: each way into it with each way out of it.
+        // What comes by another room, or by a loft or void: each path into it with each path out of it.
         for (via, exits) in exits.iter().filter(|(room, _)| *room != source.room) {
             let kind = if solution.building.is_void(*via) { PathKind::ByVoid } else { PathKind::ByRoom };
-            let entries = between.entries(source.room, *via);
+            let entries = indirect.entries(source.room, *via);
             crossings.push(Crossing { kind, source: source.room, via: *via, entries, exits });
         }
     }
-    struck_paths(solution, &shell, here, &mut records);
+    structure_borne_paths(solution, &shell, here, &mut records);
     for (via, exits) in exits {
-        for (source, entries) in between.struck(*via).iter().filter(|(source, _)| *source != here) {
+        for (source, entries) in indirect.structure_borne(*via).iter().filter(|(source, _)| *source != here) {
             crossings.push(Crossing { kind: PathKind::StructureBorne, source: *source, via: *via, entries, exits });
         }
     }
     // The sum is taken before small records are folded together, which leaves it as it is.
     let straight = records.iter().fold(Spectrum::ZERO, |sum, path| add(&sum, &path.energy));
     let energy = crossings.iter().fold(straight, |sum, crossing| add(&sum, &crossing.energy()));
-    let mut paths = ranked(&mut records, &crossings, &energy);
+    let mut paths = ranked(records, &crossings, &energy);
     for path in &mut paths {
         let leaves_by = shell.iter().find(|face| face.surface == path.exit);
         path.route = path.route.take().or_else(|| leaves_by?.route.clone());
@@ -90,7 +90,8 @@ pub(super) fn answer(
     } else {
         criteria::audibility(&level_db, &background_db)
     };
-    let most = |value: fn(&RoomPart) -> f64| loud.iter().map(|at| value(&solution.rooms[at.0])).fold(0.0, f64::max);
+    let most =
+        |value: fn(&RoomAcoustics) -> f64| loud.iter().map(|at| value(&solution.rooms[at.0])).fold(0.0, f64::max);
     let air_peak_db = most(|room| room.peak_db);
     // Structure-borne strokes and the instrument's own peaks, each on its share of the energy.
     let floor_most = |value: fn(&Injection) -> f64| solution.injections.iter().map(value).fold(0.0, f64::max);
@@ -141,12 +142,12 @@ fn odds<'a>(solution: &Solution<'a>, paths: &[PathRecord], energy: &Spectrum, ou
         Surface::Element(at) => {
             let element = &building.elements[at.0];
             let work = element.fronts.iter().flatten().map(|front| front.face.workmanship).chain([element.workmanship]);
-            Some(Face::new(&element.construction, elements[at].spread, work))
+            Some(FaceUncertainty::new(&element.construction, elements[at].spread, work))
         }
         Surface::Opening(at, number) => {
             let opening = &building.elements[at.0].openings[number];
             let work = opening.fronts.iter().flatten().map(OpeningFront::workmanship).chain([opening.workmanship]);
-            Some(Face::new(&opening.construction, elements[at].openings[number].spread, work))
+            Some(FaceUncertainty::new(&opening.construction, elements[at].openings[number].spread, work))
         }
         _ => None,
     };
@@ -155,10 +156,10 @@ fn odds<'a>(solution: &Solution<'a>, paths: &[PathRecord], energy: &Spectrum, ou
         let own_db = if by_force { 0.0 } else { solution.rooms[room.0].source_uncertainty_db };
         forces.map(|one| one.uncertainty_db).fold(own_db, f64::max)
     };
-    Odds::of(paths, energy, &Known { face: &face, source_db: &source_db, outdoors })
+    Odds::of(paths, energy, &PathContext { face: &face, source_db: &source_db, outdoors })
 }
 
-/// What the ways to a listener bring together.
+/// What the paths to a listener bring together.
 struct Parts {
     /// The share of what comes by feet and pedals on floors.
     by_floor: f64,
@@ -203,23 +204,23 @@ fn indoor_paths(solution: &Solution<'_>, source: &SourceRoom, here: SpaceIndex, 
     }
 }
 
-fn outdoor_paths(shell: &[Outward], source: &SourceRoom, paths: &mut Vec<PathRecord>) {
+fn outdoor_paths(shell: &[ShellPath], source: &SourceRoom, paths: &mut Vec<PathRecord>) {
     let loud = source.own_energy();
     for face in shell.iter().filter(|face| face.room == source.room) {
-        let energy = face.energy.zip(&loud, |way, loud| way * loud);
+        let energy = face.energy.zip(&loud, |path, loud| path * loud);
         paths.push(record(face.kind, source.room, face.surface, None, None, face.surface, energy));
     }
 }
 
 /// What contacts with floors and walls bring straight into the listener's room, or by a face outdoors. In the player's own room the instrument itself drowns it.
-fn struck_paths(solution: &Solution<'_>, shell: &[Outward], here: SpaceIndex, paths: &mut Vec<PathRecord>) {
+fn structure_borne_paths(solution: &Solution<'_>, shell: &[ShellPath], here: SpaceIndex, paths: &mut Vec<PathRecord>) {
     let loss_m2 = solution.balance.loss_m2(here);
     for injection in solution.injections.iter().filter(|injection| injection.source != here && injection.to == here) {
         let energy = if solution.rooms[here.0].enclosed {
             injection.drive_m2.zip(loss_m2, |drive, loss| drive / loss)
         } else {
             let Some(face) = shell.iter().find(|face| face.surface == injection.exit) else { continue };
-            injection.drive_m2.zip(&face.energy, |drive, way| drive * way)
+            injection.drive_m2.zip(&face.energy, |drive, path| drive * path)
         };
         let Injection { source, entry, junction, exit, .. } = *injection;
         paths.push(record(PathKind::StructureBorne, source, entry, junction, None, exit, energy));

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::conditions::Conditions;
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use crate::acoustics::bands::{BAND_COUNT, INDEX_50_HZ};
 use crate::acoustics::measurement_uncertainty::reproducibility_db;
 use crate::acoustics::mode_count::{box_mode_count, mean_mode_count};
@@ -26,21 +26,21 @@ const COUNTING_SHARE: f64 = 0.1;
 
 /// What single modes add to the standard uncertainty of a band, and what no such band is surer than, dB.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Rough {
+struct ModalUncertainty {
     adds_db: f64,
     least_db: f64,
 }
 
-const DIFFUSE: Rough = Rough { adds_db: 0.0, least_db: 0.0 };
+const DIFFUSE: ModalUncertainty = ModalUncertainty { adds_db: 0.0, least_db: 0.0 };
 /// Below the Schroeder frequency. A squared pressure made of one mode, or of many of random phase, is exponentially distributed over
 /// places and tones, which is (10/ln 10)·π/√6 = 5.6 dB; the mean of five such leaves 2.5 dB. The least is own judgement.
-const MODAL: Rough = Rough { adds_db: 2.5, least_db: 6.0 };
+const MODAL: ModalUncertainty = ModalUncertainty { adds_db: 2.5, least_db: 6.0 };
 /// Fewer than [`FEW_MODES`] modes: the whole 5.6 dB. Own judgement; a lower bound.
-const FEW: Rough = Rough { adds_db: 5.6, least_db: 8.0 };
+const FEW: ModalUncertainty = ModalUncertainty { adds_db: 5.6, least_db: 8.0 };
 /// No mode at all in the band: the room answers by the flanks of others, and walls no longer see sound from all sides. Own judgement.
-const NO_MODE: Rough = Rough { adds_db: 8.7, least_db: 10.0 };
+const NO_MODE: ModalUncertainty = ModalUncertainty { adds_db: 8.7, least_db: 10.0 };
 
-impl Rough {
+impl ModalUncertainty {
     fn or(self, other: Self) -> Self {
         if other.adds_db > self.adds_db { other } else { self }
     }
@@ -61,7 +61,7 @@ pub struct RoomModes {
 
 /// The modes of every space, in the building's order.
 #[must_use]
-pub fn modes(building: &Building, rooms: &[RoomPart], conditions: &Conditions) -> Vec<RoomModes> {
+pub fn modes(building: &Building, rooms: &[RoomAcoustics], conditions: &Conditions) -> Vec<RoomModes> {
     building
         .spaces
         .par_iter()
@@ -151,17 +151,17 @@ impl Confidence {
     /// 50 Hz always.
     #[must_use]
     pub fn of(here: &RoomModes, sources: &[(&RoomModes, Spectrum)], bands: &Bands) -> Self {
-        let rough: [Rough; BAND_COUNT] = std::array::from_fn(|band| {
+        let uncertainty: [ModalUncertainty; BAND_COUNT] = std::array::from_fn(|band| {
             let all: f64 = sources.iter().map(|(_, energy)| energy[band]).sum();
             let counting = sources.iter().filter(|(_, energy)| energy[band] >= COUNTING_SHARE * all);
             let rooms = counting.map(|(room, _)| *room).chain([here]).filter(|room| room.enclosed);
             let least = if band < INDEX_50_HZ { FEW } else { DIFFUSE };
-            rooms.map(|room| in_room(room, band, bands)).fold(least, Rough::or)
+            rooms.map(|room| in_room(room, band, bands)).fold(least, ModalUncertainty::or)
         });
         // From the top down, so that one good band among bad ones does not count.
-        let confident = |band: &usize| rough[*band] == DIFFUSE;
+        let confident = |band: &usize| uncertainty[*band] == DIFFUSE;
         let first_confident_band = (0..BAND_COUNT).rev().take_while(confident).last().unwrap_or(BAND_COUNT);
-        let at = |band: usize| rough[band].or(if band < first_confident_band { MODAL } else { DIFFUSE });
+        let at = |band: usize| uncertainty[band].or(if band < first_confident_band { MODAL } else { DIFFUSE });
         Self {
             first_confident_band,
             modes_db: Spectrum::from_fn(|band| at(band).adds_db),
@@ -170,7 +170,7 @@ impl Confidence {
     }
 }
 
-fn in_room(room: &RoomModes, band: usize, bands: &Bands) -> Rough {
+fn in_room(room: &RoomModes, band: usize, bands: &Bands) -> ModalUncertainty {
     let modes = room.mode_count[band];
     if modes < 1.0 {
         NO_MODE

@@ -1,12 +1,12 @@
 //! Building → paths → answer.
 //!
-//! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order way
+//! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order path
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each way; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is; [`removal`] what a listener would gain if some of it were stopped.
+//! listener gets, a record for each path; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
 pub mod balance;
-mod between;
+pub mod cancelled;
 pub mod conditions;
 pub mod construction;
 pub mod criteria;
@@ -17,6 +17,7 @@ mod edges;
 pub mod element;
 mod foot;
 pub mod front;
+mod indirect;
 mod kij;
 mod layer_reader;
 mod library;
@@ -26,7 +27,6 @@ pub mod mount;
 pub mod odds;
 pub mod opening;
 mod outdoors;
-pub mod overtaken;
 pub mod paths;
 mod place;
 pub mod removal;
@@ -43,12 +43,12 @@ pub use conditions::{Conditions, LEFT_OUT};
 pub use removal::{Removal, Stopped};
 
 use balance::Balance;
-use between::Between;
+use cancelled::{Cancelled, each};
 use construction::add;
+use indirect::IndirectPaths;
 use library::Library;
 use outdoors::OpenAir;
-use overtaken::{Overtaken, each};
-use paths::{Injection, Origins, Transfers, Within};
+use paths::{Injection, Origins, PathInputs, Transfers};
 use solution::Solution;
 use sources::SourceRoom;
 
@@ -68,20 +68,20 @@ pub fn solve(scene: &Scene, catalogue: &Catalogue, building: &Building) -> Answe
 /// As [`solve`], with stated air and midbands.
 #[must_use]
 pub fn solve_under(scene: &Scene, catalogue: &Catalogue, building: &Building, conditions: &Conditions) -> Answer {
-    solve_all(scene, catalogue, building, conditions, &|| false).expect("only an overtaken solve has no answer")
+    solve_all(scene, catalogue, building, conditions, &|| false).expect("only a cancelled solve has no answer")
 }
 
-/// As [`solve`], for a scene that may be edited meanwhile: nothing as soon as `overtaken` says that no one waits for the answer any more.
+/// As [`solve`], for a scene that may be edited meanwhile: nothing as soon as `cancelled` says that no one waits for the answer any more.
 ///
 /// It is asked often, before each element, face and listener, and should be quick.
 #[must_use]
 pub fn solve_unless(
-    overtaken: &Overtaken<'_>,
+    cancelled: &Cancelled<'_>,
     scene: &Scene,
     catalogue: &Catalogue,
     building: &Building,
 ) -> Option<Answer> {
-    solve_all(scene, catalogue, building, &Conditions::of(scene), overtaken)
+    solve_all(scene, catalogue, building, &Conditions::of(scene), cancelled)
 }
 
 fn solve_all(
@@ -89,17 +89,17 @@ fn solve_all(
     catalogue: &Catalogue,
     building: &Building,
     conditions: &Conditions,
-    overtaken: &Overtaken<'_>,
+    cancelled: &Cancelled<'_>,
 ) -> Option<Answer> {
     let mut notes = Vec::new();
     let library = Library::of(scene, catalogue, building, &mut notes);
-    let elements = element::elements(&library, building, conditions, &mut notes, overtaken)?;
+    let elements = element::elements(&library, building, conditions, &mut notes, cancelled)?;
     let open_air = OpenAir::round(building, conditions);
     let rooms = room::rooms(scene, catalogue, building, conditions, &mut notes);
     let origins = Origins::of(scene, building, &rooms);
-    let within = Within { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };
-    let mut transfers = paths::indoors(&within);
-    outdoors::transfers(&within, &open_air, &mut transfers, overtaken)?;
+    let inputs = PathInputs { building, elements: &elements, rooms: &rooms, origins: &origins, conditions };
+    let mut transfers = paths::indoors(&inputs);
+    outdoors::transfers(&inputs, &open_air, &mut transfers, cancelled)?;
     let transfers = Transfers::new(transfers, building.spaces.len());
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
@@ -123,13 +123,13 @@ fn solve_all(
         origins: &origins,
         conditions,
     };
-    let (between, faces) = (Between::new(&solution), outdoors::faces(building, &elements));
+    let (indirect, faces) = (IndirectPaths::new(&solution), outdoors::faces(building, &elements));
     let ears: Vec<(&PlacedListener, &Listener)> = building
         .listeners
         .iter()
         .filter_map(|placed| Some((placed, scene.listeners.iter().find(|listener| listener.id == placed.listener)?)))
         .collect();
-    let listeners = each(ears.len(), overtaken, |at| listen::answer(&solution, &between, &faces, ears[at]))?;
+    let listeners = each(ears.len(), cancelled, |at| listen::answer(&solution, &indirect, &faces, ears[at]))?;
     let spaces = rooms
         .iter()
         .zip(&modes)

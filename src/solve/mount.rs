@@ -20,14 +20,14 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
             let Ok(isolators) = mount.isolators() else { continue };
             let Some(touched) = *touched else { continue };
             let side = usize::from(building.elements[touched.0].sides[0] != placed.space);
-            let Some(struck) = &elements[touched].struck[side] else { continue };
+            let Some(excited) = &elements[touched].excited[side] else { continue };
             all.push(MountAnswer {
                 source: source.id.clone(),
                 contact: contact.name.clone(),
                 load_kg: isolators.load_kg(),
                 resonance_hz: isolators.resonance_hz(),
                 gain_db: isolators.platform_loss_db(
-                    &struck.mobility,
+                    &excited.mobility,
                     elements[touched].gross_area_m2,
                     &conditions.bands,
                 ),

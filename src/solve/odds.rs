@@ -1,9 +1,9 @@
-//! How sure a level is: what each way may be off by, and what of it the ways have in common.
+//! How sure a level is: what each path may be off by, and what of it the paths have in common.
 //!
-//! A way is off by several errors at once, each with a standard uncertainty in dB; they add along the way. A level of several ways is off by the
-//! mean of theirs by energy (the first order of 10 lg Σ). An error that two ways share is the same in both: that of the model for all that is built
-//! alike, that of the work for all by one face, that of a junction for all round it, that of buildings for all ways but the residual. Different
-//! errors are independent. So the variance is the sum over the errors, each first added up over the ways that have it. Source: ISO/IEC Guide 98-3
+//! A path is off by several errors at once, each with a standard uncertainty in dB; they add along the way. A level of several paths is off by the
+//! mean of theirs by energy (the first order of 10 lg Σ). An error that two paths share is the same in both: that of the model for all that is built
+//! alike, that of the work for all by one face, that of a junction for all round it, that of buildings for all paths but the residual. Different
+//! errors are independent. So the variance is the sum over the errors, each first added up over the paths that have it. Source: ISO/IEC Guide 98-3
 //! (GUM), 5.1.2 and 5.2.2.
 //!
 //! Left out: the absorption of rooms in which no source is heard straight, about 1 dB beside these (own judgement).
@@ -26,7 +26,7 @@ pub const IN_PLACE_DB: f64 = 2.3;
 pub const JUNCTION_DB: f64 = 2.0;
 /// Of a gap, or what else leaks, dB. Own judgement: one step of the table of seals, three times the gap.
 const LEAK_DB: f64 = 5.0;
-/// Of the way through the open air, dB. Source: ISO 9613-2:1996, Table 5, ±3 dB (from memory, unverified).
+/// Of the path through the open air, dB. Source: ISO 9613-2:1996, Table 5, ±3 dB (from memory, unverified).
 const OPEN_AIR_DB: f64 = 3.0;
 /// Of what a floor or wall takes up of a force, against what it takes up of sound, dB. Own judgement: light floors by reciprocity are given as ±5 dB.
 const STRUCK_DB: f64 = 5.0;
@@ -38,14 +38,14 @@ const OWN_ROOM_DB: f64 = 1.5;
 /// computes it anew.
 pub const OCTAVE_CORRELATION: f64 = 0.5;
 
-/// Ways that bring less than this of the energy in every band are left out, so that long lists cost nothing. Own choice: together some per cent at
+/// Paths that bring less than this of the energy in every band are left out, so that long lists cost nothing. Own choice: together some per cent at
 /// most.
 const LEAST_PART: f64 = 1e-4;
 
-/// Something that a way may be off by. All but [`Error::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them
+/// Something that a path may be off by. All but [`ErrorSource::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them
 /// all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Error<'a> {
+enum ErrorSource<'a> {
     /// The model, for all of one construction.
     Build(&'a str),
     /// The work at an element or opening.
@@ -67,7 +67,7 @@ enum Error<'a> {
 
 /// A face that sound passes.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Face<'a> {
+pub(super) struct FaceUncertainty<'a> {
     /// Id of its construction.
     pub construction: &'a str,
     pub spread: Spread,
@@ -75,7 +75,7 @@ pub(super) struct Face<'a> {
     pub work_db: f64,
 }
 
-impl<'a> Face<'a> {
+impl<'a> FaceUncertainty<'a> {
     /// Built in so many parts, one before the other, each with its workmanship.
     pub(super) fn new(construction: &'a str, spread: Spread, parts: impl Iterator<Item = Workmanship>) -> Self {
         let work_db = parts.map(workmanship::uncertainty_db).fold(0.0, f64::hypot);
@@ -83,10 +83,10 @@ impl<'a> Face<'a> {
     }
 }
 
-/// What is known of a listener's ways beside the records.
-pub(super) struct Known<'a, 'b> {
+/// What is known of a listener's paths beside the records.
+pub(super) struct PathContext<'a, 'b> {
     /// What an element or opening is built as.
-    pub face: &'b dyn Fn(Surface) -> Option<Face<'a>>,
+    pub face: &'b dyn Fn(Surface) -> Option<FaceUncertainty<'a>>,
     /// Standard uncertainty of the sources of a room, dB: of their sound, or of what they do to the floor (true).
     pub source_db: &'b dyn Fn(SpaceIndex, bool) -> f64,
     /// True for a listener in the open.
@@ -96,74 +96,74 @@ pub(super) struct Known<'a, 'b> {
 /// What a listener's level may be off by.
 pub(super) struct Odds<'a> {
     energy: Spectrum,
-    /// Energy times dB, over the ways that have the error.
-    errors: BTreeMap<Error<'a>, Spectrum>,
+    /// Energy times dB, over the paths that have the error.
+    errors: BTreeMap<ErrorSource<'a>, Spectrum>,
     /// What is said of bands without sound, dB.
     silent_db: Spectrum,
 }
 
 impl<'a> Odds<'a> {
-    /// Of all ways to one listener, and the energy of all of them.
-    pub(super) fn of(paths: &[PathRecord], energy: &Spectrum, known: &Known<'a, '_>) -> Self {
+    /// Of all paths to one listener, and the energy of all of them.
+    pub(super) fn of(paths: &[PathRecord], energy: &Spectrum, context: &PathContext<'a, '_>) -> Self {
         let counts = |path: &&PathRecord| (0..BAND_COUNT).any(|band| path.energy[band] > LEAST_PART * energy[band]);
         let mut odds = Self { energy: Spectrum::ZERO, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
         for path in paths.iter().filter(counts) {
             odds.energy = odds.energy.zip(&path.energy, |sum, own| sum + own);
-            odds.take(path, known);
+            odds.take(path, context);
         }
         odds
     }
 
-    fn take(&mut self, path: &PathRecord, known: &Known<'a, '_>) {
-        let struck = path.kind == PathKind::StructureBorne;
-        let source = if struck { Error::Force } else { Error::Source }(path.source_space);
-        self.add(source, path, (known.source_db)(path.source_space, struck));
+    fn take(&mut self, path: &PathRecord, context: &PathContext<'a, '_>) {
+        let structure_borne = path.kind == PathKind::StructureBorne;
+        let source = if structure_borne { ErrorSource::Force } else { ErrorSource::Source }(path.source_space);
+        self.add(source, path, (context.source_db)(path.source_space, structure_borne));
         if path.kind == PathKind::Residual {
-            return self.pass(path.entry, path, 1.0, known);
+            return self.pass(path.entry, path, 1.0, context);
         }
         if path.entry == Surface::Air {
-            return self.add(Error::OwnRoom, path, OWN_ROOM_DB);
+            return self.add(ErrorSource::OwnRoom, path, OWN_ROOM_DB);
         }
-        self.add(Error::InPlace, path, IN_PLACE_DB);
-        if known.outdoors || path.kind == PathKind::ByOutdoors {
-            self.add(Error::OpenAir, path, OPEN_AIR_DB);
+        self.add(ErrorSource::InPlace, path, IN_PLACE_DB);
+        if context.outdoors || path.kind == PathKind::ByOutdoors {
+            self.add(ErrorSource::OpenAir, path, OPEN_AIR_DB);
         }
-        if struck {
-            self.add(Error::Struck(path.entry), path, STRUCK_DB);
+        if structure_borne {
+            self.add(ErrorSource::Struck(path.entry), path, STRUCK_DB);
         }
         // Round a junction half the R of either element counts (ISO 12354-1:2017, formula for Rij); by a room between, both in full.
         let part = if let Some(junction) = path.junction {
-            self.add(Error::Junction(junction), path, JUNCTION_DB);
+            self.add(ErrorSource::Junction(junction), path, JUNCTION_DB);
             0.5
         } else {
             1.0
         };
-        self.pass(path.entry, path, part, known);
+        self.pass(path.entry, path, part, context);
         if path.exit != path.entry {
-            self.pass(path.exit, path, part, known);
+            self.pass(path.exit, path, part, context);
         }
     }
 
-    fn pass(&mut self, surface: Surface, path: &PathRecord, part: f64, known: &Known<'a, '_>) {
+    fn pass(&mut self, surface: Surface, path: &PathRecord, part: f64, context: &PathContext<'a, '_>) {
         match surface {
-            Surface::Gap(..) | Surface::Duct(_) => self.add(Error::Leak(surface), path, part * LEAK_DB),
+            Surface::Gap(..) | Surface::Duct(_) => self.add(ErrorSource::Leak(surface), path, part * LEAK_DB),
             Surface::Element(_) | Surface::Opening(..) => {
-                let Some(face) = (known.face)(surface) else { return };
-                self.add_by_band(Error::Build(face.construction), path, &face.spread.db().map(|db| part * db));
+                let Some(face) = (context.face)(surface) else { return };
+                self.add_by_band(ErrorSource::Build(face.construction), path, &face.spread.db().map(|db| part * db));
                 if face.spread != Spread::Hole {
-                    self.add(Error::Work(surface), path, part * face.work_db);
+                    self.add(ErrorSource::Work(surface), path, part * face.work_db);
                 }
             }
-            Surface::Building => self.add(Error::Residual, path, part * Residual::UNCERTAINTY_DB),
+            Surface::Building => self.add(ErrorSource::Residual, path, part * Residual::UNCERTAINTY_DB),
             Surface::Air => {}
         }
     }
 
-    fn add(&mut self, error: Error<'a>, path: &PathRecord, db: f64) {
+    fn add(&mut self, error: ErrorSource<'a>, path: &PathRecord, db: f64) {
         self.add_by_band(error, path, &Spectrum::splat(db));
     }
 
-    fn add_by_band(&mut self, error: Error<'a>, path: &PathRecord, db: &Spectrum) {
+    fn add_by_band(&mut self, error: ErrorSource<'a>, path: &PathRecord, db: &Spectrum) {
         let sum = self.errors.entry(error).or_insert(Spectrum::ZERO);
         *sum = Spectrum::from_fn(|band| sum[band] + path.energy[band] * db[band]);
     }
@@ -171,12 +171,12 @@ impl<'a> Odds<'a> {
     /// Widens bands in which single modes decide: what they add, and what no band there is surer than, sources apart. The same modes and places
     /// decide in neighbouring bands, so that this error is one for all: on the safe side.
     pub(super) fn widen(&mut self, confidence: &Confidence) {
-        let ways_db = self.by_band_db(|error| !matches!(error, Error::Source(_) | Error::Force(_)));
+        let paths_db = self.by_band_db(|error| !matches!(error, ErrorSource::Source(_) | ErrorSource::Force(_)));
         let more = Spectrum::from_fn(|band| {
-            let whole_db = ways_db[band].hypot(confidence.modes_db[band]).max(confidence.least_db[band]);
-            self.energy[band] * (whole_db.powi(2) - ways_db[band].powi(2)).max(0.0).sqrt()
+            let whole_db = paths_db[band].hypot(confidence.modes_db[band]).max(confidence.least_db[band]);
+            self.energy[band] * (whole_db.powi(2) - paths_db[band].powi(2)).max(0.0).sqrt()
         });
-        self.errors.insert(Error::Modes, more);
+        self.errors.insert(ErrorSource::Modes, more);
         self.silent_db = confidence.least_db;
     }
 
@@ -185,7 +185,7 @@ impl<'a> Odds<'a> {
         self.by_band_db(|_| true)
     }
 
-    fn by_band_db(&self, counts: impl Fn(&Error<'_>) -> bool) -> Spectrum {
+    fn by_band_db(&self, counts: impl Fn(&ErrorSource<'_>) -> bool) -> Spectrum {
         let squares = self
             .errors
             .iter()
@@ -203,10 +203,10 @@ impl<'a> Odds<'a> {
         if all.is_nan() || all <= 0.0 {
             return IN_PLACE_DB;
         }
-        let square = |(error, own): (&Error<'_>, &Spectrum)| {
+        let square = |(error, own): (&ErrorSource<'_>, &Spectrum)| {
             let parts_db = own.zip(weights, |own, weight| own * weight / all);
             match error {
-                Error::Build(_) => of_model_db(&parts_db).powi(2),
+                ErrorSource::Build(_) => of_model_db(&parts_db).powi(2),
                 _ => parts_db.sum().powi(2),
             }
         };
@@ -262,10 +262,10 @@ mod tests {
         let face = |surface| {
             let (construction, spread) =
                 if surface == B { ("brick", Spread::Masonry) } else { ("studs", Spread::Leaves) };
-            Some(Face::new(construction, spread, [Workmanship::Usual].into_iter()))
+            Some(FaceUncertainty::new(construction, spread, [Workmanship::Usual].into_iter()))
         };
         let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| sum.zip(&path.energy, |sum, own| sum + own));
-        Odds::of(paths, &energy, &Known { face: &face, source_db: &|_, _| source_db, outdoors: false })
+        Odds::of(paths, &energy, &PathContext { face: &face, source_db: &|_, _| source_db, outdoors: false })
     }
 
     fn at_500_hz(paths: &[PathRecord], source_db: f64) -> f64 {
@@ -278,7 +278,7 @@ mod tests {
 
     /// By hand at 500 Hz: studs 6 dB, a usual job 2 dB, buildings 2.3 dB, junction 2 dB.
     #[test]
-    fn what_ways_share_does_not_average_out() {
+    fn what_paths_share_does_not_average_out() {
         let one = at_500_hz(&[through(A, 1.0)], 0.0);
         is(one, (36.0 + 4.0 + IN_PLACE_DB.powi(2)).sqrt());
         // Twice through the same face is once; two faces of one construction share the model but not the work.
@@ -295,7 +295,7 @@ mod tests {
     }
 
     #[test]
-    fn more_ways_of_equal_strength_never_make_it_less_sure() {
+    fn more_paths_of_equal_strength_never_make_it_less_sure() {
         let mut before = f64::INFINITY;
         for count in 1..20 {
             let gaps: Vec<_> =

@@ -4,11 +4,11 @@ use std::borrow::Cow;
 
 use super::conditions::Conditions;
 use super::construction::{Body, add, resolve};
-use super::front::{Before, gain};
+use super::front::{FrontLayers, gain};
 use super::library::Library;
 use super::spread::Spread;
 use super::workmanship;
-use crate::acoustics::slit::{Position, Slit};
+use crate::acoustics::slit::Slit;
 use crate::acoustics::{Spectrum, flanking};
 use crate::building::{OpeningFront, PlacedOpening};
 use crate::catalogue::material::Nature;
@@ -27,7 +27,7 @@ const LEAST_GAP_M: f64 = 0.005;
 
 /// An opening, ready for paths.
 #[derive(Debug, Clone, PartialEq)]
-pub struct OpeningPart {
+pub struct OpeningInSitu {
     /// τ·S through the pane, leaf or hole, and what stands before it, m².
     pub tau_m2: Spectrum,
     /// τ·S through the gaps: round it, under it, and round and between what stands before it, m².
@@ -37,12 +37,12 @@ pub struct OpeningPart {
     /// How far its R may be off.
     pub spread: Spread,
     /// The gains of its cover panels, each with the cover it belongs to.
-    pub covers: Vec<CoverPart>,
+    pub covers: Vec<CoverGain>,
 }
 
 /// A cover panel before an opening.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CoverPart {
+pub struct CoverGain {
     /// Side of the element it stands on.
     pub side: usize,
     /// What it is.
@@ -58,7 +58,7 @@ pub struct CoverPart {
 }
 
 /// Leaf and gaps as they stand so far, from the opening outwards.
-struct Built<'a> {
+struct OpeningBuild<'a> {
     what: &'a Construction,
     /// The layers so far; nothing for a vent or a hole.
     layers: Option<Cow<'a, Construction>>,
@@ -68,8 +68,8 @@ struct Built<'a> {
 }
 
 /// What one more thing before the opening is.
-struct Next {
-    before: Before,
+struct NextLeaf {
+    before: FrontLayers,
     /// τ·S of its own gaps, m².
     gap_m2: Spectrum,
     /// The part of them that joints between its pieces have, m².
@@ -81,23 +81,23 @@ struct Next {
 }
 
 /// What one more leaf before an opening gains.
-struct Gained {
+struct LeafGain {
     gain_db: Spectrum,
     resonance_hz: f64,
     /// τ·S of that leaf alone, m².
     alone_m2: Spectrum,
 }
 
-pub(super) fn opening_part(
+pub(super) fn opening_in_situ(
     opening: &PlacedOpening,
     library: &Library<'_>,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> OpeningPart {
+) -> OpeningInSitu {
     let (Some(resolved), Some(construction)) =
         (library.get(&opening.construction), library.find(&opening.construction))
     else {
-        return OpeningPart {
+        return OpeningInSitu {
             tau_m2: Spectrum::ZERO,
             gap_m2: Spectrum::ZERO,
             hole: false,
@@ -117,7 +117,7 @@ pub(super) fn opening_part(
     let round = slit_area_m2(gap_mm, depth_m, 2.0 * (width_m + height_m), conditions);
     let under = slit_area_m2(opening.undercut_mm, depth_m, width_m, conditions);
     let shell_m2 = reveal_m2(opening.size_m, thickness_m);
-    let mut built = Built {
+    let mut built = OpeningBuild {
         what: construction,
         layers: Some(Cow::Borrowed(construction)),
         leaf_m2: tau.map(|tau| tau * opening.area_m2()),
@@ -136,38 +136,38 @@ pub(super) fn opening_part(
     let mut spread = Spread::of(resolved);
     for (side, fronts) in opening.fronts.iter().enumerate() {
         for front in fronts {
-            match next(front, opening, library, conditions) {
+            match next_leaf(front, opening, library, conditions) {
                 Err(why) => notes.push(format!("Before {}: {why}", opening.name)),
                 Ok(None) => {}
                 Ok(Some(next)) => {
                     spread = spread.behind_a_leaf();
                     let gain = built.behind(&next, side == 0, library, conditions, notes);
-                    if let (OpeningFront::Cover(cover), Some(Gained { gain_db, resonance_hz, alone_m2 })) =
+                    if let (OpeningFront::Cover(cover), Some(LeafGain { gain_db, resonance_hz, alone_m2 })) =
                         (front, gain)
                     {
                         let (cover, mass_kg_m2) = (cover.clone(), next.before.mass_kg_m2);
                         let edge_m2 = next.gap_m2.zip(&next.joints_m2, |all, joints| all - joints);
                         let board_edge_joints_m2 = [alone_m2, edge_m2, next.joints_m2];
-                        covers.push(CoverPart { side, cover, gain_db, board_edge_joints_m2, resonance_hz, mass_kg_m2 });
+                        covers.push(CoverGain { side, cover, gain_db, board_edge_joints_m2, resonance_hz, mass_kg_m2 });
                     }
                 }
             }
         }
     }
-    OpeningPart { tau_m2: built.leaf_m2, gap_m2: built.gap_m2, hole: built.hole, spread, covers }
+    OpeningInSitu { tau_m2: built.leaf_m2, gap_m2: built.gap_m2, hole: built.hole, spread, covers }
 }
 
-impl Built<'_> {
+impl OpeningBuild<'_> {
     /// Puts one more leaf before what is there: the two leaves as one build, and all that passes a gap of either by the small space between them.
     /// What the leaves gain, and their resonance; of what has no layers, how much less passes in all.
     fn behind(
         &mut self,
-        next: &Next,
+        next: &NextLeaf,
         at_start: bool,
         library: &Library<'_>,
         conditions: &Conditions,
         notes: &mut Vec<String>,
-    ) -> Option<Gained> {
+    ) -> Option<LeafGain> {
         let alone = resolve(library.catalogue, &next.before.alone(self.what)).ok()?;
         let alone_m2 = alone.laboratory_tau(next.size_m, conditions).map(|tau| tau * next.size_m[0] * next.size_m[1]);
         let before_m2 = add(&self.leaf_m2, &self.gap_m2);
@@ -184,33 +184,33 @@ impl Built<'_> {
             self.layers = Some(Cow::Owned(next.before.alone(self.what)));
             self.hole = false;
             let gain_db = before_m2.zip(&alone_m2, |before, alone| 10.0 * (before / alone).log10());
-            return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
+            return Some(LeafGain { gain_db, resonance_hz: 0.0, alone_m2 });
         }
         self.gap_m2 = gap_m2;
         let Some(like) = self.layers.take() else {
             let gain_db = before_m2.zip(&gap_m2, |before, after| 10.0 * (before / after).log10());
-            return Some(Gained { gain_db, resonance_hz: 0.0, alone_m2 });
+            return Some(LeafGain { gain_db, resonance_hz: 0.0, alone_m2 });
         };
         let gained = gain(library.catalogue, &like, &next.before, at_start, next.size_m, conditions);
         let part = gained.inspect_err(|why| notes.push(why.clone())).ok()?;
         self.leaf_m2 = self.leaf_m2.less_db(&part.gain_db);
         self.layers = super::front::together(library.catalogue, &like, &next.before, at_start).map(Cow::Owned);
-        Some(Gained { gain_db: part.gain_db, resonance_hz: part.resonance_hz, alone_m2 })
+        Some(LeafGain { gain_db: part.gain_db, resonance_hz: part.resonance_hz, alone_m2 })
     }
 }
 
-fn next(
+fn next_leaf(
     front: &OpeningFront,
     opening: &PlacedOpening,
     library: &Library<'_>,
     conditions: &Conditions,
-) -> Result<Option<Next>, String> {
+) -> Result<Option<NextLeaf>, String> {
     let [width_m, height_m] = opening.size_m;
     Ok(match front {
         OpeningFront::Cover(cover) if !cover.on => None,
         OpeningFront::Cover(cover) => {
-            let before = Before::cover(cover, library)?;
-            let size_m = [0, 1].map(|way| opening.size_m[way] + 2.0 * cover.overlap_mm / 1000.0);
+            let before = FrontLayers::cover(cover, library)?;
+            let size_m = [0, 1].map(|axis| opening.size_m[axis] + 2.0 * cover.overlap_mm / 1000.0);
             let gap_m = (cover.gap_mm / 1000.0).max(LEAST_GAP_M);
             let rim_m2 = 2.0 * (width_m + height_m) * gap_m;
             let rim_alpha = match &cover.reveal {
@@ -225,14 +225,14 @@ fn next(
             let joints =
                 slit_area_m2(seal(cover.joint_seal.as_ref()), depth_m, cover.joints_m(opening.size_m), conditions);
             let absorption_m2 = REVEAL_ALPHA * 2.0 * width_m * height_m + rim_alpha * rim_m2;
-            Some(Next { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
+            Some(NextLeaf { before, gap_m2: add(&edge, &joints), joints_m2: joints, absorption_m2, size_m })
         }
         OpeningFront::Shell(shell) => {
-            let before = Before::shell(shell, library)?.across_opening();
+            let before = FrontLayers::shell(shell, library)?.across_opening();
             let edge_m2 = workmanship::edge_m2(before.workmanship, false, before.mass_kg_m2, opening.size_m);
             let absorption_m2 = before.gap_alpha() * 2.0 * width_m * height_m;
             let gap_m2 = Spectrum::splat(edge_m2);
-            Some(Next { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
+            Some(NextLeaf { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
         }
         // A hole in the shell leaves what is behind it as it is.
         OpeningFront::Leaf { leaf, .. }
@@ -241,7 +241,7 @@ fn next(
             None
         }
         OpeningFront::Leaf { leaf, gap_mm } => {
-            let before = Before::leaf(&leaf.construction, *gap_mm, library)?;
+            let before = FrontLayers::leaf(&leaf.construction, *gap_mm, library)?;
             let kind = library.find(&leaf.construction).map_or(ConstructionKind::Open, |found| found.kind);
             let gap = workmanship::opening_gap_mm(leaf.workmanship, seal_mm(library, leaf.seal.as_ref()), kind);
             let depth_m = rebate_m(&before);
@@ -250,12 +250,12 @@ fn next(
             let rim_m2 = 2.0 * (width_m + height_m) * (gap_mm / 1000.0).max(LEAST_GAP_M);
             let absorption_m2 = REVEAL_ALPHA * (2.0 * width_m * height_m + rim_m2);
             let gap_m2 = add(&round, &under);
-            Some(Next { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
+            Some(NextLeaf { before, gap_m2, joints_m2: Spectrum::ZERO, absorption_m2, size_m: opening.size_m })
         }
     })
 }
 
-fn rebate_m(before: &Before) -> f64 {
+fn rebate_m(before: &FrontLayers) -> f64 {
     let thickness_mm: f64 = before.layers.iter().map(crate::catalogue::Layer::thickness_mm).sum();
     (thickness_mm / 1000.0).clamp(LEAST_REBATE_M, MOST_REBATE_M)
 }
@@ -299,9 +299,9 @@ fn slit_area_m2(gap_mm: f64, depth_m: f64, length_m: f64, conditions: &Condition
         return Spectrum::ZERO;
     }
     let width_m = gap_mm / 1000.0;
-    let Ok(slit) = Slit::new(width_m, depth_m, Position::Mid) else { return Spectrum::ZERO };
+    let Ok(slit) = Slit::new(width_m, depth_m) else { return Spectrum::ZERO };
     // The lossless slit rings; friction in narrow ones does not let it, and seals' widths are meant with τ of 1 at most.
-    slit.diffuse(&conditions.element_air, &conditions.bands).map(|tau| tau.min(1.0) * width_m * length_m)
+    conditions.bands.map(|hz| slit.transmission(&conditions.element_air, hz).min(1.0) * width_m * length_m)
 }
 
 #[cfg(test)]

@@ -1,14 +1,14 @@
-//! What stopping something would gain a listener: a face, a kind of way, an opening, one single way.
+//! What stopping something would gain a listener: a face, a kind of path, an opening, one single path.
 //!
-//! A listener's energy is the sum of that of all ways, each of its own phase, so that ways are taken away by leaving them out of the sum: no second
+//! A listener's energy is the sum of that of all paths, each of its own phase, so that paths are taken away by leaving them out of the sum: no second
 //! solve, no guess. "Stopped" is the ideal: nothing more passes there. What one builds passes something still, so every gain is the most
 //! there is to be had.
 //!
 //! Left as they were: the absorption of the rooms (what no longer leaves a room stays in it, some hundredths of a decibel for walls, more for what
-//! stood wide open), the maximum level over the mean (of a limit for LAFmax), the uncertainty. A way by another room is known by where it sets out
+//! stood wide open), the maximum level over the mean (of a limit for LAFmax), the uncertainty. A path by another room is known by where it sets out
 //! and where it comes out: what passes in between, from a second room to a third, is not stopped by a face there, so that far from the
 //! source a wall may gain more than is said. Against solving again with the element shut: mostly within 0.3 dB (0.8 at worst) for rooms it
-//! bounds, up to 2.5 dB too little for others (scenes/bookshop-terrace.ron and scenes/music-school.ron, every element and listener). Ways below a millionth of the
+//! bounds, up to 2.5 dB too little for others (scenes/bookshop-terrace.ron and scenes/music-school.ron, every element and listener). Paths below a millionth of the
 //! whole are counted with the strongest of their kind.
 
 use std::collections::BTreeSet;
@@ -28,20 +28,20 @@ pub enum Stopped {
     ComingOut(Surface),
     /// All that enters or comes out of a face: what a face that passes nothing would stop.
     Passing(Surface),
-    /// An opening with the gap round it, at either end of a way.
+    /// An opening with the gap round it, at either end of a path.
     Opening(ElementIndex, usize),
-    /// The gap round an opening alone, at either end of a way.
+    /// The gap round an opening alone, at either end of a path.
     Gap(ElementIndex, usize),
     /// What feet, pedals and machines put into an element: what the floor would carry by air stays.
-    Struck(ElementIndex),
-    /// All ways of a kind.
+    Excited(ElementIndex),
+    /// All paths of a kind.
     Kind(PathKind),
-    /// A single way: its position in [`ListenerAnswer::paths`].
+    /// A single path: its position in [`ListenerAnswer::paths`].
     Path(usize),
 }
 
 impl Stopped {
-    /// True when a way is among what is stopped; `at` is its position.
+    /// True when a path is among what is stopped; `at` is its position.
     #[must_use]
     pub fn takes(self, at: usize, path: &PathRecord) -> bool {
         let uses = |face: Surface| path.entry == face || path.exit == face;
@@ -53,7 +53,7 @@ impl Stopped {
                 uses(Surface::Opening(element, opening)) || uses(Surface::Gap(element, opening))
             }
             Self::Gap(element, opening) => uses(Surface::Gap(element, opening)),
-            Self::Struck(element) => path.kind == PathKind::StructureBorne && path.entry == Surface::Element(element),
+            Self::Excited(element) => path.kind == PathKind::StructureBorne && path.entry == Surface::Element(element),
             Self::Kind(kind) => path.kind == kind,
             Self::Path(position) => at == position,
         }
@@ -66,7 +66,7 @@ impl Stopped {
             Self::Entering(face) | Self::ComingOut(face) | Self::Passing(face) => Some(face),
             Self::Opening(element, opening) => Some(Surface::Opening(element, opening)),
             Self::Gap(element, opening) => Some(Surface::Gap(element, opening)),
-            Self::Struck(element) => Some(Surface::Element(element)),
+            Self::Excited(element) => Some(Surface::Element(element)),
             Self::Kind(_) | Self::Path(_) => None,
         }
     }
@@ -79,9 +79,7 @@ pub struct Removal {
     pub stopped: Stopped,
     /// Its part of the energy (A-weighted, or in the bands asked for), 0 to 1.
     pub share: f64,
-    /// Mean squared pressure before, each band, over (20 µPa)².
-    pub before: Spectrum,
-    /// The same without it.
+    /// Mean squared pressure over (20 µPa)² without it, each band.
     pub left: Spectrum,
     /// Level without it (A-weighted, or in the bands asked for), dB; −∞ where nothing is left.
     pub level_a_db: f64,
@@ -94,18 +92,6 @@ pub struct Removal {
 }
 
 impl Removal {
-    /// What it gains in some bands, dB: never negative, +∞ where nothing is left, 0 where there was nothing. `a_weight_db` is the A-weighting.
-    #[must_use]
-    pub fn gain_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        gain_db(bands.energy(&self.before, a_weight_db), bands.energy(&self.left, a_weight_db))
-    }
-
-    /// Level without it in some bands, dB; −∞ where nothing is left.
-    #[must_use]
-    pub fn level_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        10.0 * bands.energy(&self.left, a_weight_db).log10()
-    }
-
     /// True when it turns what is heard into what is not.
     #[must_use]
     pub fn silences(&self) -> bool {
@@ -163,15 +149,15 @@ pub fn within(heard: &ListenerAnswer, bands: BandChoice) -> Option<ListenerAnswe
     Some(found)
 }
 
-/// A listener's ways, as a sum one can leave parts out of.
+/// A listener's paths, as a sum one can leave parts out of.
 #[derive(Debug, Clone, Copy)]
-pub struct Ways<'a> {
+pub struct PathSum<'a> {
     heard: &'a ListenerAnswer,
     bands: BandChoice,
 }
 
-impl<'a> Ways<'a> {
-    /// The ways to a listener.
+impl<'a> PathSum<'a> {
+    /// The paths to a listener.
     #[must_use]
     pub fn of(heard: &'a ListenerAnswer) -> Self {
         Self::within(heard, BandChoice::AWeighted)
@@ -181,12 +167,6 @@ impl<'a> Ways<'a> {
     #[must_use]
     pub fn within(heard: &'a ListenerAnswer, bands: BandChoice) -> Self {
         Self { heard, bands }
-    }
-
-    /// The listener.
-    #[must_use]
-    pub fn heard(&self) -> &'a ListenerAnswer {
-        self.heard
     }
 
     /// What is left when one thing is stopped.
@@ -234,7 +214,6 @@ impl<'a> Ways<'a> {
         Removal {
             stopped: last,
             share,
-            before,
             left,
             level_a_db: 10.0 * a_left.log10(),
             gain_db: gain_db(a_before, a_left),
@@ -247,7 +226,24 @@ impl<'a> Ways<'a> {
     /// more than its opening), each duct, by id order. What a listener in the source's own room hears straight is none of them.
     #[must_use]
     pub fn source_side(&self) -> Vec<Stopped> {
-        self.side(|path| path.entry, Stopped::Entering)
+        let faces: BTreeSet<Surface> = self.heard.paths.iter().map(|path| path.entry).collect();
+        let mut found = BTreeSet::new();
+        for face in faces {
+            match face {
+                Surface::Element(_) | Surface::Duct(_) => {
+                    found.insert(Stopped::Entering(face));
+                }
+                Surface::Opening(element, opening) | Surface::Gap(element, opening) => {
+                    found.insert(Stopped::Opening(element, opening));
+                    if self.gap_dominates(element, opening) {
+                        found.insert(Stopped::Gap(element, opening));
+                    }
+                }
+                // Nothing a builder could stop.
+                Surface::Air | Surface::Building => {}
+            }
+        }
+        found.into_iter().collect()
     }
 
     /// The same, no two of which share an end on the source's side: an opening whose gap passes more than itself is two, its gap and itself.
@@ -263,51 +259,14 @@ impl<'a> Ways<'a> {
         all.iter().map(parted).collect()
     }
 
-    /// As [`Ways::source_side`], on the listener's side.
-    #[must_use]
-    pub fn listener_side(&self) -> Vec<Stopped> {
-        self.side(|path| path.exit, Stopped::ComingOut)
-    }
-
-    fn side(&self, face: impl Fn(&PathRecord) -> Surface, of_face: impl Fn(Surface) -> Stopped) -> Vec<Stopped> {
-        let faces: BTreeSet<Surface> = self.heard.paths.iter().map(face).collect();
-        let mut found = BTreeSet::new();
-        for face in faces {
-            match face {
-                Surface::Element(_) | Surface::Duct(_) => {
-                    found.insert(of_face(face));
-                }
-                Surface::Opening(element, opening) | Surface::Gap(element, opening) => {
-                    found.insert(Stopped::Opening(element, opening));
-                    if self.gap_tells(element, opening) {
-                        found.insert(Stopped::Gap(element, opening));
-                    }
-                }
-                // Nothing a builder could stop.
-                Surface::Air | Surface::Building => {}
-            }
-        }
-        found.into_iter().collect()
-    }
-
     /// True when the gap round an opening passes more (A-weighted) than the opening.
     #[must_use]
-    pub fn gap_tells(&self, element: ElementIndex, opening: usize) -> bool {
+    pub fn gap_dominates(&self, element: ElementIndex, opening: usize) -> bool {
         let share = |stopped: Stopped| -> f64 {
             let taken = self.heard.paths.iter().enumerate().filter(|(at, path)| stopped.takes(*at, path));
             taken.map(|(_, path)| path.share).sum()
         };
         share(Stopped::Gap(element, opening)) > share(Stopped::Passing(Surface::Opening(element, opening)))
-    }
-
-    /// All that can be stopped alone: both sides, elements struck, kinds of way. Single ways are left out: they are in the list of paths.
-    #[must_use]
-    pub fn candidates(&self) -> Vec<Stopped> {
-        let mut found: BTreeSet<Stopped> = self.source_side().into_iter().chain(self.listener_side()).collect();
-        found.extend(self.heard.paths.iter().map(|path| Stopped::Kind(path.kind)));
-        let struck = self.heard.paths.iter().filter(|path| path.kind == PathKind::StructureBorne);
-        found.extend(struck.filter_map(|path| path.entry.element()).map(Stopped::Struck));
-        found.into_iter().collect()
     }
 
     /// What each of some things gains alone, the most first. Of equal ones the first named stays first.
@@ -318,10 +277,10 @@ impl<'a> Ways<'a> {
         removals
     }
 
-    /// The order in which to stop things: at each step what gains most after all before it. Since one of two equal ways gains at most 3 dB
-    /// alone, but the second much after the first, this says more than [`Ways::ranked`]. Ends after `steps`, or when nothing is left to gain.
+    /// The order in which to stop things: at each step what gains most after all before it. Since one of two equal paths gains at most 3 dB
+    /// alone, but the second much after the first, this says more than [`PathSum::ranked`]. Ends after `steps`, or when nothing is left to gain.
     ///
-    /// Where two things share ways (a face on the source's side and one on the listener's) the best first step need not begin the best two.
+    /// Where two things share paths (a face on the source's side and one on the listener's) the best first step need not begin the best two.
     #[must_use]
     pub fn in_turn(&self, candidates: &[Stopped], steps: usize) -> Vec<Removal> {
         let (mut done, mut found): (Vec<Stopped>, Vec<Removal>) = (Vec::new(), Vec::new());
@@ -346,11 +305,11 @@ mod tests {
     use crate::building::SpaceIndex;
     use crate::scene::ListenerId;
 
-    /// Ways of one band (1 kHz, where the A-weighting is nil) with the energies given.
-    fn heard(ways: &[(Surface, Surface, f64)]) -> ListenerAnswer {
+    /// Paths of one band (1 kHz, where the A-weighting is nil) with the energies given.
+    fn heard(paths: &[(Surface, Surface, f64)]) -> ListenerAnswer {
         let only_1_khz = |energy: f64| Spectrum::from_fn(|band| if band == 16 { energy } else { 0.0 });
-        let whole: f64 = ways.iter().map(|way| way.2).sum();
-        let paths = ways
+        let whole: f64 = paths.iter().map(|path| path.2).sum();
+        let paths = paths
             .iter()
             .map(|(entry, exit, energy)| PathRecord {
                 kind: PathKind::Through,
@@ -402,14 +361,12 @@ mod tests {
             (WALL, WALL, 30.0),
             (DOOR, DOOR, 10.0),
         ]);
-        let ways = Ways::of(&answer);
+        let paths = PathSum::of(&answer);
         let close = |stopped, gain_db: f64, level_db: f64, share: f64| {
-            let found = ways.without(stopped);
+            let found = paths.without(stopped);
             assert!((found.gain_db - gain_db).abs() < 1e-3, "{stopped:?}: {}", found.gain_db);
             assert!((found.level_a_db - level_db).abs() < 1e-3, "{stopped:?}: {}", found.level_a_db);
             assert!((found.share - share).abs() < 1e-9, "{stopped:?}: {}", found.share);
-            assert!((found.gain_in_db(BandChoice::one(16), &Spectrum::ZERO) - gain_db).abs() < 1e-3);
-            assert_eq!(found.gain_in_db(BandChoice::one(3), &Spectrum::ZERO), 0.0);
         };
         close(Stopped::Entering(FLOOR), 10.0, 20.0, 0.9);
         close(Stopped::ComingOut(FLOOR), 5.229, 24.771, 0.7);
@@ -417,20 +374,20 @@ mod tests {
         close(Stopped::Opening(ElementIndex(0), 0), 0.315, 29.685, 0.07);
         close(Stopped::Gap(ElementIndex(0), 0), 0.269, 29.731, 0.06);
         close(Stopped::Path(1), 0.969, 29.031, 0.2);
-        let all = ways.without(Stopped::Kind(PathKind::Through));
+        let all = paths.without(Stopped::Kind(PathKind::Through));
         assert_eq!((all.gain_db, all.level_a_db), (f64::INFINITY, f64::NEG_INFINITY));
         assert!(all.silences());
-        assert!(ways.source_side().contains(&Stopped::Gap(ElementIndex(0), 0)), "the gap passes more than the leaf");
+        assert!(paths.source_side().contains(&Stopped::Gap(ElementIndex(0), 0)), "the gap passes more than the leaf");
     }
 
-    /// Two ways of 500 each: either alone gains 3 dB; after the first the second leaves 1 of 501, 27 dB.
+    /// Two paths of 500 each: either alone gains 3 dB; after the first the second leaves 1 of 501, 27 dB.
     #[test]
-    fn of_two_equal_ways_the_second_gains_most() {
+    fn of_two_equal_paths_the_second_gains_most() {
         let answer = heard(&[(FLOOR, FLOOR, 500.0), (WALL, WALL, 500.0), (DOOR, DOOR, 1.0)]);
-        let ways = Ways::of(&answer);
-        let alone = ways.ranked(&ways.source_side());
+        let paths = PathSum::of(&answer);
+        let alone = paths.ranked(&paths.source_side());
         assert!((alone[0].gain_db - 3.006).abs() < 1e-3 && (alone[1].gain_db - 3.006).abs() < 1e-3, "{alone:?}");
-        let order = ways.in_turn(&ways.source_side(), 9);
+        let order = paths.in_turn(&paths.source_side(), 9);
         assert_eq!(order.len(), 3);
         assert!((order[1].gain_db - 26.998).abs() < 1e-3, "{}", order[1].gain_db);
         assert!(order[1].level_a_db.abs() < 1e-9, "1 of energy is 0 dB");
@@ -453,10 +410,10 @@ mod tests {
             id: String::new(),
             name: String::new(),
         });
-        let ways = Ways::of(&answer);
-        let kept = ways.without(Stopped::Entering(WALL));
+        let paths = PathSum::of(&answer);
+        let kept = paths.without(Stopped::Entering(WALL));
         assert_eq!((kept.keeps_target(), kept.audibility), (Some(false), Audibility::Loud));
-        let found = ways.without(Stopped::Entering(FLOOR));
+        let found = paths.without(Stopped::Entering(FLOOR));
         assert_eq!((found.keeps_target(), found.silences()), (Some(true), true), "−10 dB is not heard");
         assert!((found.target_margin_db.unwrap() - 35.0).abs() < 1e-9, "30 − (−10) − 5 dB");
     }
@@ -465,9 +422,9 @@ mod tests {
     fn silence_gains_nothing() {
         let mut answer = heard(&[(FLOOR, FLOOR, 1.0)]);
         answer.paths.clear();
-        let ways = Ways::of(&answer);
-        assert!(ways.candidates().is_empty() && ways.in_turn(&[Stopped::Entering(FLOOR)], 3).is_empty());
-        let found = ways.without(Stopped::Entering(FLOOR));
+        let paths = PathSum::of(&answer);
+        assert!(paths.source_side().is_empty() && paths.in_turn(&[Stopped::Entering(FLOOR)], 3).is_empty());
+        let found = paths.without(Stopped::Entering(FLOOR));
         assert_eq!((found.gain_db, found.share), (0.0, 0.0));
         assert_eq!(BAND_COUNT, found.left.0.len());
     }

@@ -17,7 +17,7 @@ const HOLE_ALPHA: f64 = 1.0;
 
 /// A space, ready for the balance. The outdoors and the ground have no absorption area of their own.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RoomPart {
+pub struct RoomAcoustics {
     /// True for a room.
     pub enclosed: bool,
     /// Equivalent absorption area, m².
@@ -41,7 +41,7 @@ pub fn rooms(
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> Vec<RoomPart> {
+) -> Vec<RoomAcoustics> {
     (0..building.spaces.len()).map(|at| room(SpaceIndex(at), scene, catalogue, building, conditions, notes)).collect()
 }
 
@@ -52,8 +52,8 @@ fn room(
     building: &Building,
     conditions: &Conditions,
     notes: &mut Vec<String>,
-) -> RoomPart {
-    let mut part = RoomPart {
+) -> RoomAcoustics {
+    let mut part = RoomAcoustics {
         enclosed: false,
         absorption_m2: Spectrum::ZERO,
         reverberation_s: Spectrum::ZERO,

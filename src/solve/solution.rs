@@ -6,7 +6,7 @@ use super::element::Elements;
 use super::low_frequency::RoomModes;
 use super::outdoors::OpenAir;
 use super::paths::{Injection, Origins, Transfers};
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use super::sources::SourceRoom;
 use crate::acoustics::Spectrum;
 use crate::building::Building;
@@ -24,14 +24,14 @@ pub(super) struct Solution<'a> {
     pub building: &'a Building,
     /// Its elements.
     pub elements: &'a Elements,
-    /// All first-order ways.
+    /// All first-order paths.
     pub transfers: &'a Transfers,
     /// What lies outdoors.
     pub open_air: &'a OpenAir,
     /// What contacts with floors and walls bring into rooms and outdoors.
     pub injections: &'a [Injection],
     /// All spaces.
-    pub rooms: &'a [RoomPart],
+    pub rooms: &'a [RoomAcoustics],
     /// Their modes.
     pub modes: &'a [RoomModes],
     /// What passes between them.

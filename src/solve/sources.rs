@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::balance::Balance;
-use super::room::{POWER_TO_PRESSURE, RoomPart};
+use super::room::{POWER_TO_PRESSURE, RoomAcoustics};
 use crate::acoustics::{Air, Spectrum};
 use crate::building::SpaceIndex;
 
@@ -19,7 +19,7 @@ pub(super) struct SourceRoom {
 
 impl SourceRoom {
     /// Each of some rooms.
-    pub(super) fn all(of: &[SpaceIndex], rooms: &[RoomPart], balance: &Balance, air: &Air) -> Vec<Self> {
+    pub(super) fn all(of: &[SpaceIndex], rooms: &[RoomAcoustics], balance: &Balance, air: &Air) -> Vec<Self> {
         let factor = 4.0 * air.impedance_pa_s_m() * POWER_TO_PRESSURE;
         let source = |room: &SpaceIndex| Self {
             room: *room,

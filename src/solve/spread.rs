@@ -1,9 +1,8 @@
 //! How far computed sound reduction indices lie from published ones: the laboratory's part of what is not known of an element.
 
-use super::construction::{Body, Resolved, Unusable, resolve};
+use super::construction::{Body, Resolved};
 use crate::acoustics::Spectrum;
 use crate::acoustics::measurement_uncertainty::reproducibility_db;
-use crate::catalogue::{Catalogue, Construction};
 
 /// Root mean square of computed minus published R, octaves 63 Hz to 4 kHz, dB, to half a decibel; bias, outliers and what laboratories differ by
 /// included.
@@ -43,15 +42,6 @@ impl Spread {
             Body::Measured { .. } | Body::Small { .. } => Self::Measured,
             Body::Open => Self::Hole,
         }
-    }
-
-    /// Of a construction of the catalogue.
-    ///
-    /// # Errors
-    ///
-    /// When a layer cannot be computed.
-    pub fn of_construction(catalogue: &Catalogue, construction: &Construction) -> Result<Self, Unusable> {
-        resolve(catalogue, construction).map(|resolved| Self::of(&resolved))
     }
 
     /// With a leaf before it on a gap.

@@ -1,23 +1,23 @@
 //! What must be said of voids: how low they are, and what taking them as even rooms does.
 
 use super::conditions::Conditions;
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use crate::acoustics::bands::Bands;
 use crate::acoustics::plenum::Plenum;
 use crate::building::{Building, RoomSpace, SpaceKind};
 use crate::scene::Usage;
 
-/// Less than this, dB, is not worth a word.
-const WORTH_TELLING_DB: f64 = 0.5;
+/// Less than this, dB, is not mentioned.
+const LEAST_MENTIONED_DB: f64 = 0.5;
 
 /// A sentence for each void.
-pub(super) fn notes(building: &Building, rooms: &[RoomPart], conditions: &Conditions) -> Vec<String> {
+pub(super) fn notes(building: &Building, rooms: &[RoomAcoustics], conditions: &Conditions) -> Vec<String> {
     let void = |(at, space): (usize, &crate::building::Space)| {
         let SpaceKind::Room(room) = &space.kind else { return None };
         let part = rooms.get(at).filter(|part| part.enclosed && room.usage == Usage::Void)?;
         let plenum = Plenum::new(room.height_m, longest_m(room), room.volume_m3).ok()?;
         let too_even_db = plenum.too_even_db(part.absorption_m2[Bands::nearest(500.0)]);
-        let uneven = if too_even_db >= WORTH_TELLING_DB {
+        let uneven = if too_even_db >= LEAST_MENTIONED_DB {
             format!(
                 " Sound dies off along it: from end to end up to {too_even_db:.0} dB less may come through than said."
             )

@@ -7,7 +7,7 @@
 use super::conditions::Conditions;
 use super::construction::{Body, Resolved, Unusable, resolve};
 use super::opening::gap_round_m2;
-use crate::acoustics::flanking::Leg;
+use crate::acoustics::flanking::FlankingElement;
 use crate::acoustics::{Air, Bands, Spectrum};
 use crate::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer};
 use crate::scene::Workmanship;
@@ -124,17 +124,18 @@ pub fn side_by_side(drawn: &Spectrum, held: &Spectrum, share: f64) -> Spectrum {
     drawn.zip(held, |drawn, held| (1.0 - share) * drawn + share * held.max(drawn))
 }
 
-/// The same for a leg of a flanking path. What is lost comes off the lining's gain first.
+/// The same for an element of a flanking path. What is lost comes off the lining's gain first.
 #[must_use]
-pub fn leg_side_by_side(drawn: &Leg, held: &Leg, share: f64) -> Leg {
-    let whole = |leg: &Leg| leg.tau.zip(&leg.delta_r_db, |tau, gain| tau * 10f64.powf(-gain / 10.0));
+pub fn flanking_side_by_side(drawn: &FlankingElement, held: &FlankingElement, share: f64) -> FlankingElement {
+    let whole =
+        |element: &FlankingElement| element.tau.zip(&element.delta_r_db, |tau, gain| tau * 10f64.powf(-gain / 10.0));
     let total = side_by_side(&whole(drawn), &whole(held), share);
     let delta_r_db = Spectrum::from_fn(|band| {
         let left_db = 10.0 * (drawn.tau[band] / total[band]).log10();
         let least_db = drawn.delta_r_db[band].min(0.0);
         if left_db.is_finite() { left_db.max(least_db) } else { least_db }
     });
-    Leg { tau: total.zip(&delta_r_db, |total, gain| total * 10f64.powf(gain / 10.0)), delta_r_db, ..*drawn }
+    FlankingElement { tau: total.zip(&delta_r_db, |total, gain| total * 10f64.powf(gain / 10.0)), delta_r_db, ..*drawn }
 }
 
 /// τ·S of the open joint round an element of `size_m`, m². Such a joint runs in corners and is of uneven width, so it does not ring as a straight slit
@@ -269,18 +270,18 @@ mod tests {
         assert_eq!(side_by_side(&Spectrum::splat(0.1), &Spectrum::splat(0.01), 1.0), Spectrum::splat(0.1));
     }
 
-    /// A leg whose lining is held loses the lining's gain, and its base stays.
+    /// An element whose lining is held loses the lining's gain, and its base stays.
     #[test]
-    fn a_leg_loses_its_lining_first() {
-        let leg = |tau, delta_db| Leg {
+    fn a_flanking_element_loses_its_lining_first() {
+        let element = |tau, delta_db| FlankingElement {
             tau: Spectrum::splat(tau),
             area_m2: 10.0,
             absorption_length_m: Spectrum::splat(10.0),
             delta_r_db: Spectrum::splat(delta_db),
         };
-        let lost = leg_side_by_side(&leg(1e-4, 20.0), &leg(1e-4, 0.0), 1.0);
+        let lost = flanking_side_by_side(&element(1e-4, 20.0), &element(1e-4, 0.0), 1.0);
         assert!((lost.tau[0] - 1e-4).abs() < 1e-15 && lost.delta_r_db[0].abs() < 1e-9);
-        let worse = leg_side_by_side(&leg(1e-4, 0.0), &leg(1e-3, 0.0), 1.0);
+        let worse = flanking_side_by_side(&element(1e-4, 0.0), &element(1e-3, 0.0), 1.0);
         assert!((worse.tau[0] - 1e-3).abs() < 1e-12 && worse.delta_r_db[0].abs() < 1e-9);
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 use leaklight::acoustics::BAND_COUNT;
 use leaklight::building::{Building, ElementIndex};
 use leaklight::scene::{Contact, ContactForce, Override, Scene, Touches, file};
-use leaklight::solve::removal::Ways;
+use leaklight::solve::removal::PathSum;
 use leaklight::solve::{Answer, PathKind, Stopped, Surface};
 
 use super::properties::{House, level, solved};
@@ -21,7 +21,7 @@ fn element(building: &Building, id: &str) -> ElementIndex {
 /// Level at a listener when something is stopped, dB(A).
 fn without(answer: &Answer, listener: &str, stopped: Stopped) -> f64 {
     let heard = answer.listeners.iter().find(|heard| heard.listener.0 == listener).unwrap();
-    Ways::of(heard).without(stopped).level_a_db
+    PathSum::of(heard).without(stopped).level_a_db
 }
 
 /// The scene with an element that passes nothing: R of 400 dB in every band, half of which comes off a way round a junction.
@@ -87,7 +87,7 @@ fn a_floor_is_stopped_by_air_and_struck_as_one() {
     assert!((left - level(&quiet, "below")).abs() < 0.1, "{left:.3}, again {:.3}", level(&quiet, "below"));
     let by_air = solved(&house.scene()).1;
     for listener in ["below", "beside", "diagonal", "garden"] {
-        for stopped in [Stopped::Struck(floor), Stopped::Kind(PathKind::StructureBorne)] {
+        for stopped in [Stopped::Excited(floor), Stopped::Kind(PathKind::StructureBorne)] {
             let left = without(&answer, listener, stopped);
             // The same sum, in another order.
             assert!(
@@ -138,8 +138,8 @@ fn openings_gaps_and_ducts_are_stopped_alone() {
 fn steps_lower_the_level_to_the_last() {
     let answer = solved(&shipped("shared-void.ron")).1;
     for heard in &answer.listeners {
-        let ways = Ways::of(heard);
-        assert!(ways.ranked(&ways.candidates()).iter().all(|found| found.gain_db >= 0.0 && found.share >= 0.0));
+        let ways = PathSum::of(heard);
+        assert!(ways.ranked(&ways.source_side()).iter().all(|found| found.gain_db >= 0.0 && found.share >= 0.0));
         let steps = ways.in_turn(&ways.source_side(), usize::MAX);
         let falls = steps.windows(2).all(|pair| pair[1].level_a_db < pair[0].level_a_db);
         assert!(falls && !steps.is_empty(), "{}", heard.name);

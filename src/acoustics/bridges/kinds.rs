@@ -20,7 +20,7 @@ pub(crate) enum Coupling {
 
 /// One kind's set of parameters.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Kind {
+pub(crate) struct BridgeParameters {
     /// Compliance at 500 Hz: m²/N for a line (per metre of it), m/N for a point.
     pub compliance: f64,
     /// The compliance is even far below this frequency and falls far above it as f to the minus `stiffening`: thin sections stiffen once
@@ -32,7 +32,7 @@ pub(crate) struct Kind {
     pub air_loss: f64,
 }
 
-impl Kind {
+impl BridgeParameters {
     /// Compliance at a frequency. Form: Davy, JASA 132 (2012) 814 (from memory, unverified), its exponent left free.
     pub(crate) fn compliance_at(&self, hz: f64) -> f64 {
         if self.stiffening == 0.0 {
@@ -46,21 +46,21 @@ impl Kind {
 
 /// Parameter sets of all kinds, and what all cavities and leaves share.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Kinds {
-    pub free: Kind,
-    pub timber_studs: Kind,
-    pub light_steel_studs: Kind,
-    pub resilient_bars: Kind,
-    pub staggered_studs: Kind,
-    pub sealed_unit: Kind,
-    pub common_reveal: Kind,
-    pub absorbent_reveal: Kind,
-    pub wall_ties: Kind,
-    pub rigid_ties: Kind,
-    pub joists: Kind,
-    pub battens: Kind,
-    pub hangers: Kind,
-    pub resilient_hangers: Kind,
+pub(crate) struct BridgeTable {
+    pub free: BridgeParameters,
+    pub timber_studs: BridgeParameters,
+    pub light_steel_studs: BridgeParameters,
+    pub resilient_bars: BridgeParameters,
+    pub staggered_studs: BridgeParameters,
+    pub sealed_unit: BridgeParameters,
+    pub common_reveal: BridgeParameters,
+    pub absorbent_reveal: BridgeParameters,
+    pub wall_ties: BridgeParameters,
+    pub rigid_ties: BridgeParameters,
+    pub joists: BridgeParameters,
+    pub battens: BridgeParameters,
+    pub hangers: BridgeParameters,
+    pub resilient_hangers: BridgeParameters,
     /// Shear modulus of the core of a hollow door, Pa.
     pub core_shear_pa: f64,
     /// Loss factor that mounting adds to a light leaf; it fades as mass grows past `mounting_mass`, kg/m².
@@ -90,8 +90,8 @@ const SEALED_LOSS: f64 = 0.072;
 /// U/S = 3 m⁻¹. Source of the form: mean free path in two dimensions (Kuttruff, Room Acoustics, ch. 4, from memory, unverified); taken the same in all bands.
 const ABSORBENT_LOSS: f64 = 0.3;
 
-const fn kind(compliance: f64, knee_hz: f64, stiffening: f64, air_loss: f64) -> Kind {
-    Kind { compliance, knee_hz, stiffening, air_loss }
+const fn kind(compliance: f64, knee_hz: f64, stiffening: f64, air_loss: f64) -> BridgeParameters {
+    BridgeParameters { compliance, knee_hz, stiffening, air_loss }
 }
 
 /// The parameter sets in use.
@@ -101,7 +101,7 @@ const fn kind(compliance: f64, knee_hz: f64, stiffening: f64, air_loss: f64) -> 
 /// Applications; Springer Handbook of Acoustics, 2nd ed.; Harris (ed.), Handbook of Acoustical Measurements, 3rd ed., ch. 31;
 /// EN 12758:2011 Table 1 (from memory); third octaves 50 to 125 Hz of five walls of NRC IR-761 (second-hand). For comparison: Davy (2012) gives
 /// steel studs 1 to 2·10⁻⁶ m²/N far below 400 Hz (from memory, unverified); these are at 1.4·10⁻⁶.
-pub(crate) const KINDS: Kinds = Kinds {
+pub(crate) const BRIDGES: BridgeTable = BridgeTable {
     // Bies 51, 52, ASHRAE 6, Harris double studs: what separate frames still share at their edges.
     free: kind(1.6e-6, 0.0, 0.3, BOARDS_LOSS),
     // Springer 1, 3, Bies 45, 46, Harris single timber studs, IR-761.
@@ -151,9 +151,9 @@ pub(crate) const KINDS: Kinds = Kinds {
 /// Width and density of the timber of studs, joists and battens, for the mass of a line: m, kg/m³. Common practice, no source.
 const TIMBER: (f64, f64) = (0.045, 480.0);
 
-impl Kinds {
+impl BridgeTable {
     /// The parameters of a bridge and its coupling, across a cavity of `depth_m`, for a panel of perimeter over area `edge_per_m`, 1/m.
-    pub(crate) fn of(&self, bridge: Bridge, depth_m: f64, edge_per_m: f64) -> (Kind, Coupling) {
+    pub(crate) fn of(&self, bridge: Bridge, depth_m: f64, edge_per_m: f64) -> (BridgeParameters, Coupling) {
         let studs = |spacing_mm: f64, kg_m: f64| Coupling::Studs { per_m: 1.0 / (spacing_mm / 1000.0), kg_m };
         let timber = |spacing_mm: f64| studs(spacing_mm, TIMBER.0 * TIMBER.1 * depth_m);
         // Sheet metal weighs next to nothing beside the boards.

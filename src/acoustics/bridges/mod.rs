@@ -10,7 +10,7 @@
 mod kinds;
 mod transfer;
 
-pub(crate) use kinds::{Coupling, KINDS, Kind, Kinds};
+pub(crate) use kinds::{BRIDGES, BridgeParameters, BridgeTable, Coupling};
 pub(crate) use transfer::{BridgedLeaf, Bridging, Drive, Regular};
 
 use serde::{Deserialize, Serialize};

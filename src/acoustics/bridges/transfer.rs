@@ -3,7 +3,7 @@
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
-use super::kinds::{Coupling, Kind};
+use super::kinds::{BridgeParameters, Coupling};
 
 /// Components across the lines of the waves of a diffuse field, over the wavenumber, each with its weight: kx/k0 lies as √(1 − x²), for power goes as the
 /// cosine of the angle. Gauss & Chebyshev's rule of the second kind, five points, two of them pairs. Source: Abramowitz & Stegun, 25.4.40.
@@ -84,7 +84,7 @@ pub(crate) struct Drive {
 /// A bridge between two leaves at one frequency.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Bridging {
-    pub kind: Kind,
+    pub kind: BridgeParameters,
     pub coupling: Coupling,
     /// ρ0, kg/m³, and c0, m/s.
     pub density: f64,

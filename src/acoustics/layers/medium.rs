@@ -6,7 +6,7 @@ use super::cavity::Cavity;
 use super::crosswise::SquaredPhase;
 use super::lanes::{ComplexLanes, LANES, Lanes};
 use crate::acoustics::Air;
-use crate::acoustics::bridges::{Kind, Kinds, Regular};
+use crate::acoustics::bridges::{BridgeParameters, BridgeTable, Regular};
 use crate::acoustics::porous::{self, Fluid};
 
 /// From this share of the trace on, waves that run along a cavity may resonate in it. Own limit: it only decides how many angles are taken.
@@ -15,7 +15,7 @@ const RESONANT_SHARE: f64 = 0.05;
 /// The air of a cavity and its fill, as fluid layers.
 ///
 /// Air in a cavity is a spring with little loss: of what thermal conduction can give at most where boards are screwed to frames, of half of that between
-/// hard edges; a filled one loses some tenths ([`Kinds`]), in proportion to the depth that is filled. Along an empty cavity waves run from its first
+/// hard edges; a filled one loses some tenths ([`BridgeTable`]), in proportion to the depth that is filled. Along an empty cavity waves run from its first
 /// crosswise modes on. A fill holds them back as far as they fade from side to side: with the resistance of the part that is filled and the mass of
 /// the air in the rest side by side (the layers share one pressure). Own composition of porous theory (Allard & Atalla, 2nd ed., 2009, ch. 5, 11);
 /// the loss of the air after the bound that [`crate::acoustics::bridges`] names.
@@ -32,8 +32,8 @@ impl CavityMedium {
     /// `least_side_m`: of the panel. `link`: what joins its leaves at regular distances.
     pub(super) fn new(
         cavity: &Cavity,
-        kind: &Kind,
-        kinds: &Kinds,
+        kind: &BridgeParameters,
+        kinds: &BridgeTable,
         link: Option<Regular>,
         least_side_m: f64,
         air: &Air,

@@ -13,18 +13,20 @@ use super::sheet::Leaf;
 use super::stack::Stack;
 use super::thirds::Passed;
 use crate::acoustics::Air;
-use crate::acoustics::bridges::{Bridge, BridgedLeaf, Bridging, Coupling, Drive, Kind, Kinds, Regular};
+use crate::acoustics::bridges::{
+    Bridge, BridgeParameters, BridgeTable, BridgedLeaf, Bridging, Coupling, Drive, Regular,
+};
 use crate::acoustics::forced_radiation::ForcedRadiation;
 use crate::acoustics::radiation::{PanelSides, sigma_free};
 
 /// A stack with its door cores turned into sandwich leaves, ready to compute.
 pub(super) struct Section<'a> {
     leaves: [Leaf; MOST_LEAVES],
-    cavities: [Option<(Cavity, Kind, Coupling)>; MOST_CAVITIES],
+    cavities: [Option<(Cavity, BridgeParameters, Coupling)>; MOST_CAVITIES],
     count: usize,
     size: (f64, f64),
     sides: Option<PanelSides>,
-    kinds: &'a Kinds,
+    kinds: &'a BridgeTable,
     without_peaks: WithoutPeaks,
     /// How many numbers this machine computes with at once.
     level: Level,
@@ -36,7 +38,7 @@ pub(super) struct Section<'a> {
 const ALIKE_ENDS: f64 = 1.5;
 
 impl<'a> Section<'a> {
-    pub(super) fn new(stack: &Stack, kinds: &'a Kinds, size: (f64, f64)) -> Self {
+    pub(super) fn new(stack: &Stack, kinds: &'a BridgeTable, size: (f64, f64)) -> Self {
         let edge_per_m = 2.0 * (size.0 + size.1) / (size.0 * size.1);
         let mut section = Self {
             leaves: [stack.leaves()[0]; MOST_LEAVES],
@@ -87,7 +89,7 @@ impl<'a> Section<'a> {
     }
 
     /// Leaves and cavities in order.
-    fn cells(&self) -> impl Iterator<Item = (&Leaf, Option<&(Cavity, Kind, Coupling)>)> {
+    fn cells(&self) -> impl Iterator<Item = (&Leaf, Option<&(Cavity, BridgeParameters, Coupling)>)> {
         let cavities = self.cavities[..self.count - 1].iter().map(Option::as_ref).chain([None]);
         self.leaves[..self.count].iter().zip(cavities)
     }
@@ -344,7 +346,7 @@ fn free_velocity_squared(plate: &BridgedLeaf, omega: f64, rho_c: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::acoustics::bridges::KINDS;
+    use crate::acoustics::bridges::BRIDGES;
     use crate::acoustics::layers::{Fill, Sheet};
 
     /// Whatever the machine computes with at once, the result is the same to the last bit: nothing is contracted, nothing added in another order.
@@ -354,8 +356,8 @@ mod tests {
         for fill in [None, Some(Fill::new(0.05, 7000.0, 14.0).unwrap())] {
             let cavity = Cavity::new(0.07, fill, Bridge::LightSteelStuds { spacing_mm: 600.0 }).unwrap();
             let wall = Stack::new(vec![board(), board()], vec![cavity]).unwrap();
-            let fast = Section::new(&wall, &KINDS, (4.0, 2.5));
-            let plain = Section { level: Level::baseline(), ..Section::new(&wall, &KINDS, (4.0, 2.5)) };
+            let fast = Section::new(&wall, &BRIDGES, (4.0, 2.5));
+            let plain = Section { level: Level::baseline(), ..Section::new(&wall, &BRIDGES, (4.0, 2.5)) };
             for hz in (0..48).map(|step| 25.0 * 2f64.powf(f64::from(step) / 6.0)) {
                 let [one, other] = [&fast, &plain].map(|section| section.passed(hz, &Air::default()).tau);
                 assert_eq!(one.to_bits(), other.to_bits(), "{hz} Hz: {one} and {other}");

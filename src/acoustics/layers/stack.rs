@@ -5,7 +5,7 @@ use super::lanes::MOST_LEAVES;
 use super::section::Section;
 use super::sheet::Leaf;
 use super::thirds;
-use crate::acoustics::bridges::{KINDS, Kinds};
+use crate::acoustics::bridges::{BRIDGES, BridgeTable};
 use crate::acoustics::{Air, Bands, NotPhysical, Spectrum};
 
 /// Leaf, cavity, leaf, cavity, leaf …: one to four leaves.
@@ -76,7 +76,7 @@ impl Stack {
     /// size); ISO 12354-1:2017 Annex B (free waves); [`crate::acoustics::bridges`]. Below 50 Hz low confidence.
     #[must_use]
     pub fn transmission(&self, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
-        self.transmission_with(&KINDS, size, air, bands)
+        self.transmission_with(&BRIDGES, size, air, bands)
     }
 
     /// Transmission coefficient of a plane wave whose angle from the normal has this cosine (0 to 1, at least 0.01 is taken), through
@@ -84,10 +84,16 @@ impl Stack {
     /// Source: Allard & Atalla, Propagation of Sound in Porous Media, 2nd ed. (2009), ch. 11.
     #[must_use]
     pub fn plane_wave_transmission(&self, cosine: f64, air: &Air, hz: f64) -> f64 {
-        Section::new(self, &KINDS, (4.0, 2.5)).plane_wave(cosine.clamp(0.01, 1.0), hz, air)
+        Section::new(self, &BRIDGES, (4.0, 2.5)).plane_wave(cosine.clamp(0.01, 1.0), hz, air)
     }
 
-    pub(crate) fn transmission_with(&self, kinds: &Kinds, size: (f64, f64), air: &Air, bands: &Bands) -> Spectrum {
+    pub(crate) fn transmission_with(
+        &self,
+        kinds: &BridgeTable,
+        size: (f64, f64),
+        air: &Air,
+        bands: &Bands,
+    ) -> Spectrum {
         // `max` also turns a NaN into the least side.
         let section = Section::new(self, kinds, (size.0.max(0.1), size.1.max(0.1)));
         thirds::thirds(bands, |hz| section.passed(hz, air))

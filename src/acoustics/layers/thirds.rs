@@ -116,7 +116,7 @@ fn five([first, before, middle, after, last]: [f64; 5]) -> f64 {
 mod tests {
     use super::*;
     use crate::acoustics::Air;
-    use crate::acoustics::bridges::{Bridge, KINDS};
+    use crate::acoustics::bridges::{BRIDGES, Bridge};
     use crate::acoustics::layers::section::Section;
     use crate::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
 
@@ -216,7 +216,7 @@ mod tests {
         let (air, bands) = (Air::default(), Bands::exact());
         let mut squares = Vec::new();
         for stack in &some_stacks() {
-            let section = Section::new(stack, &KINDS, (4.0, 2.5));
+            let section = Section::new(stack, &BRIDGES, (4.0, 2.5));
             let exact = from_96_places(&bands, |hz| section.passed(hz, &air).tau);
             let error_db =
                 stack.transmission((4.0, 2.5), &air, &bands).zip(&exact, |got, exact| 10.0 * (got / exact).log10());

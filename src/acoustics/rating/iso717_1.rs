@@ -2,9 +2,7 @@
 //!
 //! Source: ISO 717-1:2020. Values enter to one decimal place (rounded here, half up), as its clause 4.4 asks.
 
-use std::sync::LazyLock;
-
-use super::shifted_curve::{Fit, Limits, finer, highest, in_steps};
+use super::shifted_curve::{Fit, Limits, highest, in_steps};
 use crate::acoustics::bands::{INDEX_50_HZ, INDEX_100_HZ};
 use crate::acoustics::{NotPhysical, Spectrum};
 
@@ -195,7 +193,7 @@ impl Airborne {
         spectra_db: [&[f64; N]; 2],
     ) -> Self {
         let fit: Fit<N> = highest(r, reference, 10, limits);
-        let fine = finer(r, reference, [1, 10], limits, &fit);
+        let fine = highest(r, reference, 1, limits);
         let rw_db = ((reference[at_500_hz] + fit.shift) / 10) as i32;
         let [with_c, with_ctr] = spectra_db.map(|spectrum_db| adapted_db(passed, spectrum_db));
         let mut unfavourable_db = [0.0; 16];
@@ -224,15 +222,8 @@ fn passed(tenths: i64) -> f64 {
 
 /// −10 lg Σ 10^((L − R)/10), dB, of L and 10^(−R/10). Source: ISO 717-1:2020 Formula (2).
 fn adapted_db(passed: &[f64], spectrum_db: &[f64]) -> f64 {
-    let energy: f64 = passed.iter().zip(spectrum_db).map(|(passed, level)| passed * weight(*level)).sum();
+    let energy: f64 = passed.iter().zip(spectrum_db).map(|(passed, level)| passed * 10f64.powf(level / 10.0)).sum();
     -10.0 * energy.log10()
-}
-
-/// 10^(L/10) of the whole levels from 0 to −41 dB that all these spectra have.
-fn weight(level_db: f64) -> f64 {
-    static WEIGHTS: LazyLock<[f64; 42]> =
-        LazyLock::new(|| std::array::from_fn(|below| 10f64.powf(-(below as f64) / 10.0)));
-    WEIGHTS[-level_db as usize]
 }
 
 /// To the nearest whole decibel, halves up.

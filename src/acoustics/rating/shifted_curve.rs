@@ -38,30 +38,8 @@ impl<const N: usize> Fit<N> {
 pub(crate) fn highest<const N: usize>(values: &[i64; N], reference: &[i64; N], step: i64, limits: Limits) -> Fit<N> {
     // At the smallest surplus nothing is unfavourable; at the largest surplus plus the allowed sum it must be too much.
     let surplus = |band: usize| values[band] - reference[band];
-    let low = (0..N).map(surplus).min().unwrap_or(0).div_euclid(step);
-    let high = ((0..N).map(surplus).max().unwrap_or(0) + limits.sum).div_euclid(step) + 1;
-    highest_between(values, reference, step, limits, [low, high])
-}
-
-/// The same in finer steps, when the place in steps of `coarse` is known: less than one of these above it.
-pub(crate) fn finer<const N: usize>(
-    values: &[i64; N],
-    reference: &[i64; N],
-    [step, coarse]: [i64; 2],
-    limits: Limits,
-    known: &Fit<N>,
-) -> Fit<N> {
-    highest_between(values, reference, step, limits, [known.shift, known.shift + coarse].map(|shift| shift / step))
-}
-
-/// Of the places from `low` on, which fits, and below `high`, which does not, in steps.
-fn highest_between<const N: usize>(
-    values: &[i64; N],
-    reference: &[i64; N],
-    step: i64,
-    limits: Limits,
-    [mut low, mut high]: [i64; 2],
-) -> Fit<N> {
+    let mut low = (0..N).map(surplus).min().unwrap_or(0).div_euclid(step);
+    let mut high = ((0..N).map(surplus).max().unwrap_or(0) + limits.sum).div_euclid(step) + 1;
     while high - low > 1 {
         let middle = low + (high - low) / 2;
         if Fit::at(values, reference, middle * step).fits(limits) { low = middle } else { high = middle }
@@ -98,16 +76,6 @@ mod tests {
     #[test]
     fn steps_are_kept_below_zero_too() {
         assert_eq!(highest(&[-7; 4], &[0; 4], 5, Limits { sum: 0, single: i64::MAX }).shift, -10);
-    }
-
-    /// Going on from a coarse place is only quicker.
-    #[test]
-    fn finer_steps_end_where_they_would_from_anywhere() {
-        for tilt in -7..=7 {
-            let values: [i64; 16] = std::array::from_fn(|at| (at as i64 * 37) % 23 - tilt * at as i64);
-            let coarse = highest(&values, &[0; 16], 10, LIMITS);
-            assert_eq!(finer(&values, &[0; 16], [1, 10], LIMITS, &coarse), highest(&values, &[0; 16], 1, LIMITS));
-        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What stopping things would gain, in words. The numbers are those of [`crate::solve::removal`]: computed, never guessed.
 
 use crate::building::Building;
-use crate::solve::removal::{self, Removal, Stopped, Ways};
+use crate::solve::removal::{self, Removal, Stopped, PathSum};
 use crate::solve::{Audibility, BandChoice, ListenerAnswer, Surface};
 
 use super::parts::{heading, is_short, level, series};
@@ -14,7 +14,7 @@ const NAMED: usize = 3;
 const LITTLE_DB: f64 = 0.95;
 /// What gains less rounds to nothing, dB.
 const LEAST_DB: f64 = 0.05;
-/// Ways within this of each other are about equally strong, dB.
+/// PathSum within this of each other are about equally strong, dB.
 const EQUAL_DB: f64 = 1.5;
 /// No more steps one after the other than these.
 const STEPS: usize = 6;
@@ -49,7 +49,7 @@ pub fn gain_lines(building: &Building, heard: &ListenerAnswer, bands: BandChoice
     if in_same_room(heard) || needs_nothing(heard) {
         return Vec::new();
     }
-    let found = Ways::within(heard, bands);
+    let found = PathSum::within(heard, bands);
     let naming = Naming::of(building, heard);
     let mut steps = found.in_turn(&found.source_side_apart(), lines);
     if let Some(last) = steps.iter().position(Removal::silences) {
@@ -111,7 +111,7 @@ struct Sentences<'a> {
     heard: &'a ListenerAnswer,
     naming: Naming,
     bands: BandChoice,
-    found: Ways<'a>,
+    found: PathSum<'a>,
     /// Gains alone, the most first; not empty.
     ranked: Vec<Removal>,
 }
@@ -123,7 +123,7 @@ impl<'a> Sentences<'a> {
         bands: BandChoice,
         say: impl FnOnce(&Self) -> Option<T>,
     ) -> Option<T> {
-        let found = Ways::within(heard, bands);
+        let found = PathSum::within(heard, bands);
         let ranked = found.ranked(&found.source_side_apart());
         let naming = Naming::of(building, heard);
         (!ranked.is_empty()).then(|| Self { building, heard, naming, bands, found, ranked }).and_then(|all| say(&all))
@@ -194,7 +194,7 @@ impl<'a> Sentences<'a> {
     fn struck(&self) -> Option<String> {
         let struck = self.ranked.iter().take(NAMED).find_map(|removal| match removal.stopped {
             Stopped::Entering(Surface::Element(element)) => {
-                let struck = self.found.without(Stopped::Struck(element));
+                let struck = self.found.without(Stopped::Excited(element));
                 (struck.share > 0.0 && struck.share < 0.999 * removal.share).then_some(struck)
             }
             _ => None,
@@ -246,7 +246,7 @@ fn stopped(building: &Building, naming: &Naming, heard: &ListenerAnswer, stopped
         Stopped::Passing(face) => format!("all that passes {}", seen(face)),
         Stopped::Opening(element, opening) => format!("all that passes {}", seen(Surface::Opening(element, opening))),
         Stopped::Gap(element, opening) => seen(Surface::Gap(element, opening)),
-        Stopped::Struck(element) => {
+        Stopped::Excited(element) => {
             let face = Surface::Element(element);
             let how = if names::is_wall(building, face) { "what touches" } else { "feet and pedals on" };
             format!("{how} {}", seen(face))

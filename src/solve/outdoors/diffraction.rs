@@ -82,7 +82,7 @@ pub(super) fn paths_past(obstacles: &[Obstacle], from: DVec3, to: DVec3) -> Opti
 impl DiffractionPath {
     /// Nothing without any edge.
     fn along(from: DVec3, to: DVec3, edges: Vec<DVec3>) -> Option<Self> {
-        let between_m: f64 = edges.windows(2).map(|leg| leg[0].distance(leg[1])).sum();
+        let between_m: f64 = edges.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
         let lengths = BarrierPath {
             source_to_edge_m: from.distance(*edges.first()?),
             between_edges_m: if between_m < ONE_EDGE_M { 0.0 } else { between_m },
@@ -128,7 +128,7 @@ fn round_left<'a>(
     loop {
         let edges = shortest_to_the_left(ends, corners.iter().copied());
         let stops: Vec<DVec2> = [&ends[..1], &edges, &ends[1..]].concat();
-        let is_met = |obstacle: &&Obstacle| stops.windows(2).any(|leg| obstacle.chord(leg[0], leg[1]).is_some());
+        let is_met = |obstacle: &&Obstacle| stops.windows(2).any(|pair| obstacle.chord(pair[0], pair[1]).is_some());
         let met: Vec<&Obstacle> = others.extract_if(.., |obstacle| is_met(&*obstacle)).collect();
         if met.is_empty() {
             return edges;
@@ -187,25 +187,25 @@ mod tests {
 
     /// Straight through a house of 8 m × 6 m × 5 m: lengths by hand.
     #[test]
-    fn behind_it_the_ways_are_over_and_round_both_sides() {
-        let ways = past(&house(), [4.0, -3.0, 2.0], [4.0, 10.0, 2.0]).unwrap();
+    fn behind_it_the_paths_are_over_and_round_both_sides() {
+        let paths = past(&house(), [4.0, -3.0, 2.0], [4.0, 10.0, 2.0]).unwrap();
         let near = |got: f64, wanted: f64| assert!((got - wanted).abs() < 1e-9, "{got} for {wanted}");
-        let over = ways.over.unwrap().lengths;
+        let over = paths.over.unwrap().lengths;
         near(over.source_to_edge_m, 18f64.sqrt());
         near(over.between_edges_m, 6.0);
         near(over.edge_to_receiver_m, 5.0);
-        for way in ways.round.map(Option::unwrap) {
-            near(way.lengths.source_to_edge_m, 5.0);
-            near(way.lengths.between_edges_m, 6.0);
-            near(way.lengths.edge_to_receiver_m, 32f64.sqrt());
+        for path in paths.round.map(Option::unwrap) {
+            near(path.lengths.source_to_edge_m, 5.0);
+            near(path.lengths.between_edges_m, 6.0);
+            near(path.lengths.edge_to_receiver_m, 32f64.sqrt());
         }
     }
 
     /// From one wall right up, over the roof, and down the other wall: 4 m, 6 m and 4 m.
     #[test]
-    fn at_the_walls_the_way_over_ends_where_it_should() {
-        let ways = past(&house(), [4.0, 0.0, 1.0], [4.0, 6.0, 1.0]).unwrap();
-        let over = ways.over.unwrap().lengths;
+    fn at_the_walls_the_path_over_ends_where_it_should() {
+        let paths = past(&house(), [4.0, 0.0, 1.0], [4.0, 6.0, 1.0]).unwrap();
+        let over = paths.over.unwrap().lengths;
         let lengths = [over.source_to_edge_m, over.between_edges_m, over.edge_to_receiver_m];
         assert!(lengths.iter().zip([4.0, 6.0, 4.0]).all(|(got, wanted)| (got - wanted).abs() < 1e-9), "{lengths:?}");
     }
@@ -213,10 +213,10 @@ mod tests {
     /// From one wall to the next round one corner; the other way takes the three others.
     #[test]
     fn round_one_corner_there_is_one_edge() {
-        let ways = past(&house(), [7.0, -1.0, 2.0], [9.0, 1.0, 2.0]);
-        assert_eq!(ways, None);
-        let ways = past(&house(), [6.0, -0.5, 2.0], [8.5, 3.0, 2.0]).unwrap();
-        let edges: Vec<f64> = ways.round.iter().flatten().map(|way| way.lengths.between_edges_m).collect();
+        let paths = past(&house(), [7.0, -1.0, 2.0], [9.0, 1.0, 2.0]);
+        assert_eq!(paths, None);
+        let paths = past(&house(), [6.0, -0.5, 2.0], [8.5, 3.0, 2.0]).unwrap();
+        let edges: Vec<f64> = paths.round.iter().flatten().map(|path| path.lengths.between_edges_m).collect();
         assert!((edges[0] + edges[1] - 14.0).abs() < 1e-9, "{edges:?}");
         assert!(edges.len() == 2 && edges.contains(&0.0), "{edges:?}");
     }
@@ -258,7 +258,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
-        /// Two storeys of five rooms, taken for one house or for its rooms: from anywhere outside to anywhere the same views are free, and the ways are as long.
+        /// Two storeys of five rooms, taken for one house or for its rooms: from anywhere outside to anywhere the same views are free, and the paths are as long.
         #[test]
         fn a_house_is_as_all_its_rooms(
             party_m in 2.5..5.5,

@@ -16,7 +16,7 @@ use crate::building::{PlacedListener, SpaceIndex};
 const MOST_PATHS: f64 = 5.0;
 
 /// What a part of the shell brings to one listener.
-pub(in crate::solve) struct Outward {
+pub(in crate::solve) struct ShellPath {
     /// The room behind it.
     pub room: SpaceIndex,
     /// Which part.
@@ -32,21 +32,21 @@ pub(in crate::solve) struct Outward {
 /// Every part of `shell`, but for those of rooms without a source that bring next to nothing beside the others: together no more than `left_out`.
 ///
 /// `energies`: p² in each space.
-pub(in crate::solve) fn outward(
+pub(in crate::solve) fn shell_paths(
     open_air: &OpenAir,
     shell: &[RadiatingFace],
     placed: &PlacedListener,
     origins: &Origins,
     energies: &[Spectrum],
     left_out: f64,
-) -> Vec<Outward> {
+) -> Vec<ShellPath> {
     let ears = DVec2::from(placed.at).extend(placed.height_m);
     let follow = |face: &RadiatingFace| {
         let passed = open_air.to_ears(face, ears);
         let energy = face.tau_m2.zip(&passed.per_m2, |tau_m2, per_m2| tau_m2 * per_m2);
-        Outward { room: face.room, surface: face.surface, kind: face.kind, energy, route: passed.route() }
+        ShellPath { room: face.room, surface: face.surface, kind: face.kind, energy, route: passed.route() }
     };
-    let mut parts: Vec<Option<Outward>> =
+    let mut parts: Vec<Option<ShellPath>> =
         shell.iter().map(|face| origins.lie_in(face.room).then(|| follow(face))).collect();
     let sure = parts.iter().flatten().fold(Spectrum::ZERO, |sum, part| {
         let inside = &energies[part.room.0];

@@ -12,7 +12,7 @@ mod pairs;
 mod reflection;
 
 pub(super) use faces::{RadiatingFace, faces};
-pub(super) use listener::{Outward, outward};
+pub(super) use listener::{ShellPath, shell_paths};
 pub(super) use open_air::OpenAir;
 pub(super) use pairs::transfers;
 

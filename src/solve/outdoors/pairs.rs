@@ -11,11 +11,11 @@ use rayon::prelude::*;
 
 use super::super::answer::{PathKind, Surface};
 use super::super::balance::Balance;
+use super::super::cancelled::Cancelled;
 use super::super::construction::add;
-use super::super::overtaken::Overtaken;
 use super::super::paths::structure_borne::beside_the_edge;
-use super::super::paths::{Transfer, Within};
-use super::super::room::RoomPart;
+use super::super::paths::{PathInputs, Transfer};
+use super::super::room::RoomAcoustics;
 use super::faces::{RadiatingFace, faces};
 use super::open_air::{BEFORE_M, NEAREST_M, OpenAir};
 use crate::acoustics::Spectrum;
@@ -33,41 +33,41 @@ const AT_ONCE: usize = 4096;
 /// Two radiating faces, by their places in the list.
 type Pair = [usize; 2];
 
-/// From every room's shell to every other room's, into a list that holds all ways that do not lead outdoors. Nothing when overtaken.
+/// From every room's shell to every other room's, into a list that holds all paths that do not lead outdoors. Nothing when cancelled.
 pub(in crate::solve) fn transfers(
-    within: &Within<'_>,
+    inputs: &PathInputs<'_>,
     open_air: &OpenAir,
     into: &mut Vec<Transfer>,
-    overtaken: &Overtaken<'_>,
+    cancelled: &Cancelled<'_>,
 ) -> Option<()> {
-    let mut all = faces(within.building, within.elements);
+    let mut all = faces(inputs.building, inputs.elements);
     all.retain(|face| face.tau_m2.largest() > LEAST_M2);
-    let begins: Vec<bool> = all.iter().map(|face| within.origins.lie_in(face.room)).collect();
+    let begins: Vec<bool> = all.iter().map(|face| inputs.origins.lie_in(face.room)).collect();
     let mut pairs: Vec<Pair> = Vec::new();
     for (a, out) in all.iter().enumerate() {
         let others = (a + 1..all.len()).filter(|b| (begins[a] || begins[*b]) && all[*b].room != out.room);
         pairs.extend(others.map(|b| [a, b]));
     }
-    let quiet = QuietRooms::of(&all, &begins, within.rooms);
+    let quiet = QuietRooms::of(&all, &begins, inputs.rooms);
     let mut followed = BTreeSet::new();
     // What is followed makes rooms louder that were quiet before, which send on more: until nothing more counts.
     loop {
         for pairs in pairs.chunks(AT_ONCE) {
-            if overtaken() {
+            if cancelled() {
                 return None;
             }
             let follow = |[a, b]: &Pair| follow(open_air, [&all[*a], &all[*b]]);
             into.par_extend(pairs.par_iter().with_min_len(64).filter_map(follow));
         }
         followed.extend(pairs);
-        pairs = quiet.pairs_that_count(&all, &heard(within, into), within.conditions.left_out, &followed);
+        pairs = quiet.pairs_that_count(&all, &heard(inputs, into), inputs.conditions.left_out, &followed);
         if pairs.is_empty() {
             return Some(());
         }
     }
 }
 
-/// The way from one face to another; nothing when nothing gets by it.
+/// The path from one face to another; nothing when nothing gets by it.
 fn follow(open_air: &OpenAir, [out, back]: [&RadiatingFace; 2]) -> Option<Transfer> {
     let passed = open_air.to_face(out, back);
     let transfer = Transfer {
@@ -90,21 +90,21 @@ fn most_per_m2(apart_m: f64) -> f64 {
     (1.0 + MOST_REFLECTED) * INWARD_FACTOR / (4.0 * PI * nearest_m * nearest_m)
 }
 
-/// For each place where sound begins by itself, p² by space that it makes by some ways, in any unit.
-fn heard(within: &Within<'_>, ways: &[Transfer]) -> Vec<Vec<Spectrum>> {
-    let balance = Balance::new(within.rooms, ways);
-    let loud = within.origins.loud.iter().map(|from| balance.field([(*from, Spectrum::splat(1.0))]));
-    let struck = within.origins.struck.iter().map(|(from, element)| {
-        let beside = beside_the_edge(&within.elements[*element]);
-        let shaken = |way: &Transfer| {
+/// For each place where sound begins by itself, p² by space that it makes by some paths, in any unit.
+fn heard(inputs: &PathInputs<'_>, paths: &[Transfer]) -> Vec<Vec<Spectrum>> {
+    let balance = Balance::new(inputs.rooms, paths);
+    let loud = inputs.origins.loud.iter().map(|from| balance.field([(*from, Spectrum::splat(1.0))]));
+    let excited = inputs.origins.excited.iter().map(|(from, element)| {
+        let beside = beside_the_edge(&inputs.elements[*element]);
+        let driven = |path: &Transfer| {
             let end =
-                (0..2).find(|end| way.rooms[*end] == *from && way.surfaces[*end] == Surface::Element(*element))?;
-            let drive = if way.junction.is_some() { way.area_m2 } else { beside.zip(&way.area_m2, |a, b| a * b) };
-            Some((way.rooms[1 - end], drive))
+                (0..2).find(|end| path.rooms[*end] == *from && path.surfaces[*end] == Surface::Element(*element))?;
+            let drive = if path.junction.is_some() { path.area_m2 } else { beside.zip(&path.area_m2, |a, b| a * b) };
+            Some((path.rooms[1 - end], drive))
         };
-        balance.field(ways.iter().filter_map(shaken))
+        balance.field(paths.iter().filter_map(driven))
     });
-    loud.chain(struck).collect()
+    loud.chain(excited).collect()
 }
 
 /// Rooms in which no sound begins, with what radiates of them.
@@ -121,7 +121,7 @@ struct QuietRoom {
 }
 
 impl QuietRooms {
-    fn of(all: &[RadiatingFace], begins: &[bool], parts: &[RoomPart]) -> Self {
+    fn of(all: &[RadiatingFace], begins: &[bool], parts: &[RoomAcoustics]) -> Self {
         let mut place = vec![None; parts.len()];
         let mut rooms: Vec<QuietRoom> = Vec::new();
         for (at, face) in all.iter().enumerate().filter(|(at, _)| !begins[*at]) {
@@ -145,7 +145,7 @@ impl QuietRooms {
 
     /// The pairs of faces beyond those already followed that bring more to a room than may be left out of what is heard there, all others together.
     ///
-    /// `heard`: as [`heard`] says it, by all ways followed.
+    /// `heard`: as [`heard`] says it, by all paths followed.
     fn pairs_that_count(
         &self,
         all: &[RadiatingFace],
@@ -201,7 +201,7 @@ impl QuietRoom {
     }
 }
 
-/// What a way of 1 m² from one room into another adds there, as a part of what is heard, 1/m²: its absorption area is the least that takes it in. Where nothing
+/// What a path of 1 m² from one room into another adds there, as a part of what is heard, 1/m²: its absorption area is the least that takes it in. Where nothing
 /// comes from, nothing is lost; where nothing is, everything counts.
 fn gain(heard: &[Vec<Spectrum>], from: &QuietRoom, to: &QuietRoom) -> Spectrum {
     heard.iter().fold(Spectrum::ZERO, |most, heard| {
@@ -241,7 +241,7 @@ mod tests {
 
     /// The numbers of those of some pairs of faces, from room to room by some distance, that are followed. Four rooms of 10 m²: p² is 1, 0.01 and 1e-7, none in the
     /// fourth. Faces of τ·S that pass at most `area_m2` at 10 m.
-    fn followed(ways: &[([usize; 2], f64)], left_out: f64) -> Vec<usize> {
+    fn followed(paths: &[([usize; 2], f64)], left_out: f64) -> Vec<usize> {
         const APART_M: f64 = 10.0;
         let face = |room, at: f64, tau_m2: f64| RadiatingFace {
             room: SpaceIndex(room),
@@ -253,7 +253,7 @@ mod tests {
             size_m: [1.0; 2],
             width_m: 1.0,
         };
-        let all: Vec<RadiatingFace> = ways
+        let all: Vec<RadiatingFace> = paths
             .iter()
             .enumerate()
             .flat_map(|(number, (rooms, area_m2))| {
@@ -263,7 +263,7 @@ mod tests {
                 [face(rooms[0], at, tau_m2), face(rooms[1], at + APART_M, tau_m2)]
             })
             .collect();
-        let room = RoomPart {
+        let room = RoomAcoustics {
             enclosed: true,
             absorption_m2: Spectrum::splat(10.0),
             reverberation_s: Spectrum::splat(0.5),
@@ -282,22 +282,22 @@ mod tests {
         chosen.iter().filter(|pair| pair[0] / 2 == pair[1] / 2).map(|pair| pair[0] / 2).collect()
     }
 
-    /// By hand, p² of the first room being 1: 0.01 in the second, 1e-7 in the third. A way of 1 mm² between these brings the third 0.01·1e-6/10 = 1e-9, a
+    /// By hand, p² of the first room being 1: 0.01 in the second, 1e-7 in the third. A path of 1 mm² between these brings the third 0.01·1e-6/10 = 1e-9, a
     /// hundredth of what it has, and the second next to nothing.
     #[test]
-    fn a_way_is_followed_when_it_may_bring_more_than_is_left_out() {
-        let way = [([1, 2], 1e-6)];
-        assert_eq!(followed(&way, 0.009), [0]);
-        assert!(followed(&way, 0.03).is_empty());
-        // From the third to the second it is the same way.
+    fn a_path_is_followed_when_it_may_bring_more_than_is_left_out() {
+        let path = [([1, 2], 1e-6)];
+        assert_eq!(followed(&path, 0.009), [0]);
+        assert!(followed(&path, 0.03).is_empty());
+        // From the third to the second it is the same path.
         assert_eq!(followed(&[([2, 1], 1e-6)], 0.009), [0]);
     }
 
-    /// A hundred ways that bring a hundredth of a hundredth each: no more than asked for is left out of the third room, and not much less.
+    /// A hundred paths that bring a hundredth of a hundredth each: no more than asked for is left out of the third room, and not much less.
     #[test]
-    fn many_small_ways_add_up() {
-        let ways = vec![([1, 2], 1e-8); 100];
-        let left = |left_out| 100 - followed(&ways, left_out).len();
+    fn many_small_paths_add_up() {
+        let paths = vec![([1, 2], 1e-8); 100];
+        let left = |left_out| 100 - followed(&paths, left_out).len();
         for left_out in [0.002, 0.005] {
             let of_third = left(left_out) as f64 * 1e-4;
             assert!(of_third <= left_out && of_third > 0.7 * left_out, "{of_third} of {left_out}");
@@ -306,9 +306,9 @@ mod tests {
         assert_eq!(left(0.0), 0);
     }
 
-    /// Where nothing else is heard every way counts, however small; where nothing comes from none does.
+    /// Where nothing else is heard every path counts, however small; where nothing comes from none does.
     #[test]
-    fn the_only_way_into_a_room_is_followed() {
+    fn the_only_path_into_a_room_is_followed() {
         assert_eq!(followed(&[([1, 3], 1e-30)], 0.5), [0]);
     }
 }

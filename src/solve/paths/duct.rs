@@ -5,7 +5,7 @@ use super::super::element::Elements;
 use super::transfer::{Transfer, is_room};
 use crate::building::Building;
 
-/// The ways through every duct between two rooms, into a list. One that ends in the open is part of the building's shell.
+/// The paths through every duct between two rooms, into a list. One that ends in the open is part of the building's shell.
 pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
     for (at, (duct, area_m2)) in building.ducts.iter().zip(&elements.duct_m2).enumerate() {
         let [one, other] = duct.ends.map(|end| end.space);

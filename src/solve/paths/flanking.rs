@@ -1,5 +1,7 @@
 //! Round a junction: in by one element, out by another (ISO 12354-1:2017, detailed model).
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 use super::super::answer::{PathKind, Surface};
@@ -7,60 +9,63 @@ use super::super::construction::add;
 use super::super::element::Elements;
 use super::transfer::{Transfer, is_room};
 use crate::acoustics::Spectrum;
-use crate::acoustics::flanking::path_area_of_factors_m2;
+use crate::acoustics::flanking::path_area_m2;
 use crate::acoustics::junction::most_kij_factor;
 use crate::building::{Building, ElementIndex, ElementShape, Junction, JunctionIndex, SpaceIndex};
 
-/// The rooms at the ends of a way, the one that comes first in the building's list before the other, and the elements the sound enters and leaves by.
+/// The rooms at the ends of a path, the one that comes first in the building's list before the other, and the elements the sound enters and leaves by.
 type Ends = ([SpaceIndex; 2], [ElementIndex; 2]);
 
-/// The ways round every junction, into a list. Pieces of one line with the same two elements are one way; its junction is the longest piece.
+/// The paths round every junction, into a list. Pieces of one line with the same two elements are one path; its junction is the longest piece.
 pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
     let round = |at| round(building, elements, JunctionIndex(at));
     let all: Vec<(Ends, JunctionIndex, Spectrum)> =
         (0..building.junctions.len()).into_par_iter().flat_map_iter(round).collect();
-    // What is long is not moved about for its order.
-    let mut order: Vec<usize> = (0..all.len()).collect();
-    order.sort_by_key(|at| (all[*at].0, *at));
-    for same in order.chunk_by(|one, other| all[*one].0 == all[*other].0) {
-        let (rooms, [entry, exit]) = all[same[0]].0;
-        let length_m = |junction: JunctionIndex| building.junctions[junction.0].length_m;
-        let longest = |best, at: &usize| if length_m(all[*at].1) > length_m(best) { all[*at].1 } else { best };
+    let length_m = |junction: JunctionIndex| building.junctions[junction.0].length_m;
+    let mut sums: BTreeMap<Ends, (JunctionIndex, Spectrum)> = BTreeMap::new();
+    for (ends, junction, area_m2) in all {
+        let (longest, sum) = sums.entry(ends).or_insert((junction, Spectrum::ZERO));
+        *sum = add(sum, &area_m2);
+        if length_m(junction) > length_m(*longest) {
+            *longest = junction;
+        }
+    }
+    for ((rooms, [entry, exit]), (junction, area_m2)) in sums {
         into.push(Transfer {
             rooms,
             kind: PathKind::Flanking,
             surfaces: [Surface::Element(entry), Surface::Element(exit)],
-            junction: Some(same.iter().fold(all[same[0]].1, longest)),
-            area_m2: same[1..].iter().fold(all[same[0]].2, |sum, at| add(&sum, &all[*at].2)),
+            junction: Some(junction),
+            area_m2,
             route: None,
         });
     }
 }
 
-/// The ways round a junction.
+/// The paths round a junction.
 fn round(building: &Building, elements: &Elements, at: JunctionIndex) -> Vec<(Ends, JunctionIndex, Spectrum)> {
     let junction = &building.junctions[at.0];
-    let mut ways = Vec::new();
+    let mut paths = Vec::new();
     for (i, entry) in junction.arms.iter().enumerate() {
         for (j, exit) in junction.arms.iter().enumerate().filter(|(_, exit)| exit.element != entry.element) {
             let Some(kij_factor) = &elements.junctions[at.0].factor[i][j] else { continue };
             let ends = [entry.element, exit.element];
             let [one, other] = ends.map(|element| (&building.elements[element.0], &elements.solved[element.0]));
-            for (from, leg) in one.0.sides.into_iter().zip(&one.1.legs) {
-                for (to, other_leg) in other.0.sides.into_iter().zip(&other.1.legs) {
+            for (from, entering) in one.0.sides.into_iter().zip(&one.1.flanking) {
+                for (to, leaving) in other.0.sides.into_iter().zip(&other.1.flanking) {
                     let apart = from < to && is_room(building, from) && is_room(building, to);
                     if !apart || parted_by_twin(building, elements, junction, from, to) {
                         continue;
                     }
-                    let most = most_kij_factor(junction.length_m, leg.area_m2, other_leg.area_m2);
+                    let most = most_kij_factor(junction.length_m, entering.area_m2, leaving.area_m2);
                     let kij_factor = kij_factor.map(|kij| kij.min(most));
-                    let area_m2 = path_area_of_factors_m2(leg, other_leg, junction.length_m, &kij_factor);
-                    ways.push((([from, to], ends), at, area_m2));
+                    let area_m2 = path_area_m2(entering, leaving, junction.length_m, &kij_factor);
+                    paths.push((([from, to], ends), at, area_m2));
                 }
             }
         }
     }
-    ways
+    paths
 }
 
 /// True when walls of two leaves part the rooms at this junction: each room's structure then ends at its own leaf.

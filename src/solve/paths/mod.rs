@@ -1,6 +1,6 @@
-//! Every first-order way from one space to another, one file a kind.
+//! Every first-order path from one space to another, one file a kind.
 //!
-//! A way is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
+//! A path is an area with τ = 1: A·p² of the receiving room grows by `area_m2`·p² of the sending one. It is the same both ways, and kept once.
 
 mod duct;
 mod flanking;
@@ -12,39 +12,39 @@ mod transfer;
 
 pub use origins::Origins;
 pub use structure_borne::{Injection, injections};
-pub use transfer::{BySurface, Transfer, Transfers, Way};
+pub use transfer::{DirectedTransfer, Transfer, Transfers};
 
 use super::conditions::Conditions;
 use super::element::Elements;
-use super::room::RoomPart;
+use super::room::RoomAcoustics;
 use crate::building::Building;
 
 pub use super::answer::{PathKind, Surface};
 
-/// All that first-order ways lead through, and what is heard of them in the rooms.
+/// All that first-order paths lead through, and what is heard of them in the rooms.
 #[derive(Debug, Clone, Copy)]
-pub struct Within<'a> {
+pub struct PathInputs<'a> {
     /// The geometry.
     pub building: &'a Building,
     /// Its elements.
     pub elements: &'a Elements,
     /// All spaces.
-    pub rooms: &'a [RoomPart],
+    pub rooms: &'a [RoomAcoustics],
     /// Where sound begins.
     pub origins: &'a Origins,
     /// Air and bands, and what may be left out.
     pub conditions: &'a Conditions,
 }
 
-/// All first-order ways between rooms but those through the open air.
-pub(in crate::solve) fn indoors(within: &Within<'_>) -> Vec<Transfer> {
-    let Within { building, elements, .. } = *within;
+/// All first-order paths between rooms but those through the open air.
+pub(in crate::solve) fn indoors(inputs: &PathInputs<'_>) -> Vec<Transfer> {
+    let PathInputs { building, elements, .. } = *inputs;
     let mut all = Vec::new();
     through::transfers(building, elements, &mut all);
     flanking::transfers(building, elements, &mut all);
     duct::transfers(building, elements, &mut all);
-    let Conditions { residual_db, bands, .. } = within.conditions;
-    residual::transfers(building, &within.origins.loud, *residual_db, bands, &mut all);
+    let Conditions { residual_db, bands, .. } = inputs.conditions;
+    residual::transfers(building, &inputs.origins.loud, *residual_db, bands, &mut all);
     all.retain(Transfer::passes);
     all
 }

@@ -1,4 +1,4 @@
-//! What field work always leaves between two rooms of one building, by no way that a drawing shows: the junctions of a shell with itself, rigid modes of
+//! What field work always leaves between two rooms of one building, by no path that a drawing shows: the junctions of a shell with itself, rigid modes of
 //! mounts and their coupling through the slab, services, door frames.
 //!
 //! DnT falls to [`crate::scene::Residual::dnt_db`] from 250 Hz up, and is 6 dB less for each octave below. Size and slope are own judgement; the best separations
@@ -77,7 +77,7 @@ pub(super) fn transfers(
 }
 
 /// τ·S of a standardised level difference, m²: DnT = 10 lg(p1²/p2²) + 10 lg(T/T0) with A·p2² = τS·p1² and T = 0.16·V/A, so τS = 0.16·V/T0·10^(−DnT/10) = 0.32·V·10^(−DnT/10).
-/// V is the smaller of the two rooms, which is where the sound would be measured (ISO 16283-1:2014, 7.2.1: the larger room is the source room), so that the way
+/// V is the smaller of the two rooms, which is where the sound would be measured (ISO 16283-1:2014, 7.2.1: the larger room is the source room), so that the path
 /// is the same in both directions.
 fn area_m2(dnt_db: f64, volume_m3: f64, bands: &Bands) -> Spectrum {
     bands.map(|hz| {

@@ -1,14 +1,14 @@
 //! From feet, pedals and machines on a floor, and from what touches a wall, into every room: straight through, and round the junctions.
 //!
-//! By reciprocity a force on a floor sends on what a certain airborne power falling on it would: each airborne way that enters by that floor
-//! is a structure-borne way too. Sources: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified); ISO 12354-2:2017 and EN 12354-5:2009 give the same for
+//! By reciprocity a force on a floor sends on what a certain airborne power falling on it would: each airborne path that enters by that floor
+//! is a structure-borne path too. Sources: Heckl & Rathe, JASA 35 (1963) 1825 (from memory, unverified); ISO 12354-2:2017 and EN 12354-5:2009 give the same for
 //! homogeneous floors (see [`equivalent_incident_power_w`]).
 
 use std::collections::BTreeMap;
 
 use super::super::answer::Surface;
 use super::super::conditions::Conditions;
-use super::super::element::{Elements, Part};
+use super::super::element::{ElementInSitu, Elements};
 use super::transfer::Transfers;
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
@@ -22,7 +22,7 @@ const REFERENCE_PA2: f64 = 4e-10;
 /// Reverberation time taken for how strokes run together, s: that of a furnished room.
 const USUAL_T_S: f64 = 0.5;
 
-/// What a contact brings into a room by one way.
+/// What a contact brings into a room by one path.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Injection {
     /// The room the source stands in.
@@ -43,7 +43,7 @@ pub struct Injection {
     pub uncertainty_db: f64,
 }
 
-/// All contacts of all playing sources, by every way that starts at the floor under them or the wall they touch.
+/// All contacts of all playing sources, by every path that starts at the floor under them or the wall they touch.
 #[must_use]
 pub fn injections(
     scene: &Scene,
@@ -61,22 +61,22 @@ pub fn injections(
             let Some(touched) = *touched else { continue };
             let part = &elements[touched];
             let sides = building.elements[touched.0].sides;
-            let Some(struck) = &part.struck[usize::from(sides[0] != placed.space)] else { continue };
+            let Some(excited) = &part.excited[usize::from(sides[0] != placed.space)] else { continue };
             let mount_db =
                 contact.mount.as_ref().and_then(|mount| mount.isolators().ok()).map_or(Spectrum::ZERO, |isolators| {
-                    isolators.platform_loss_db(&struck.mobility, part.gross_area_m2, &conditions.bands)
+                    isolators.platform_loss_db(&excited.mobility, part.gross_area_m2, &conditions.bands)
                 });
-            let hammers = struck.hammer.filter(|_| is_tapping_machine(contact, catalogue));
+            let hammers = excited.hammer.filter(|_| is_tapping_machine(contact, catalogue));
             let drive = Spectrum::from_fn(|band| {
                 let hz = conditions.bands.hz(band);
                 let met = hammers.map_or(1.0, |hammer| hammer.force_ratio(hz));
                 let n2 = met * force.n2[band] * 10f64.powf((contact.level_db - mount_db[band]) / 10.0);
-                let power_w = equivalent_incident_power_w(n2, struck.sigma[band], hz, &conditions.air);
+                let power_w = equivalent_incident_power_w(n2, excited.sigma[band], hz, &conditions.air);
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });
             let of = |share: &Spectrum| drive.zip(share, |drive, share| drive * share / part.net_area_m2);
-            let all_of_it = of(&struck.driven_part);
-            let before = of(&struck.straight_part).zip(&beside_the_edge(part), |all, part| all * part);
+            let all_of_it = of(&excited.driven_part);
+            let before = of(&excited.straight_part).zip(&beside_the_edge(part), |all, part| all * part);
             let entry = Surface::Element(touched);
             let injection = |to, exit, junction, drive_m2| Injection {
                 source: placed.space,
@@ -88,13 +88,13 @@ pub fn injections(
                 peak_db: force.peak_db,
                 uncertainty_db: force.uncertainty_db,
             };
-            for way in transfers.out_of(placed.space).filter(|way| way.entry == entry) {
-                let shaken = if way.junction.is_none() { before } else { all_of_it };
+            for path in transfers.out_of(placed.space).filter(|path| path.entry == entry) {
+                let driven = if path.junction.is_none() { before } else { all_of_it };
                 all.push(injection(
-                    way.to,
-                    way.exit,
-                    way.junction,
-                    shaken.zip(way.area_m2, |before, area| before * area),
+                    path.to,
+                    path.exit,
+                    path.junction,
+                    driven.zip(path.area_m2, |before, area| before * area),
                 ));
             }
             if sides.contains(&building.outdoors()) {
@@ -105,16 +105,17 @@ pub fn injections(
     merged(all)
 }
 
-/// A force does not go through the open edge, which only the way straight through has a part of.
-pub(in crate::solve) fn beside_the_edge(part: &Part) -> Spectrum {
+/// A force does not go through the open edge, which only the path straight through has a part of.
+pub(in crate::solve) fn beside_the_edge(part: &ElementInSitu) -> Spectrum {
     part.edge_m2.zip(&part.tau_m2, |edge_m2, tau_m2| if edge_m2 > 0.0 { 1.0 - edge_m2 / tau_m2 } else { 1.0 })
 }
 
-/// Contacts of one room that take the same way are one way: their drives add, the liveliest and least sure decide the rest.
+/// Contacts of one room that take the same path are one path: their drives add, the liveliest and least sure decide the rest.
 fn merged(all: Vec<Injection>) -> Vec<Injection> {
-    let mut ways: BTreeMap<(SpaceIndex, SpaceIndex, Surface, Surface), Injection> = BTreeMap::new();
+    let mut paths: BTreeMap<(SpaceIndex, SpaceIndex, Surface, Surface), Injection> = BTreeMap::new();
     for one in all {
-        ways.entry((one.source, one.to, one.entry, one.exit))
+        paths
+            .entry((one.source, one.to, one.entry, one.exit))
             .and_modify(|sum| {
                 sum.drive_m2 = sum.drive_m2.zip(&one.drive_m2, |sum, own| sum + own);
                 sum.peak_db = sum.peak_db.max(one.peak_db);
@@ -122,7 +123,7 @@ fn merged(all: Vec<Injection>) -> Vec<Injection> {
             })
             .or_insert(one);
     }
-    ways.into_values().collect()
+    paths.into_values().collect()
 }
 
 struct Strength {

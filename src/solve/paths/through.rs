@@ -5,7 +5,7 @@ use super::super::element::Elements;
 use super::transfer::{Transfer, is_room};
 use crate::building::{Building, ElementIndex};
 
-/// The ways through every element between two rooms, into a list.
+/// The paths through every element between two rooms, into a list.
 pub(super) fn transfers(building: &Building, elements: &Elements, into: &mut Vec<Transfer>) {
     for (at, element) in building.elements.iter().enumerate() {
         let [one, other] = element.sides;

@@ -7,13 +7,14 @@ mod table;
 pub(crate) use compare::Compared;
 pub(crate) use table::compared as layered;
 
-use leaklight::acoustics::slit::{Position, Slit};
+use leaklight::acoustics::slit::Slit;
 use leaklight::acoustics::{Air, Bands, Spectrum};
 use leaklight::catalogue::{
     Bridge, Build as ConstructionBuild, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance,
     Standing,
 };
 use leaklight::solve::construction::reduction;
+use leaklight::solve::construction::resolve;
 use leaklight::solve::spread::Spread;
 use serde::Deserialize;
 
@@ -114,14 +115,16 @@ impl Builds {
             .unwrap_or_else(|error| panic!("{}: {error}", build.case))
             .r_db;
         let Leak::Slit { width_mm, length_m, depth_mm } = build.leak else { return r_db };
-        let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0, Position::Mid).unwrap();
+        let slit = Slit::new(width_mm / 1000.0, depth_mm / 1000.0).unwrap();
         let share = width_mm / 1000.0 * length_m / (wide * high);
-        r_db.tau_from_r_db().zip(&slit.diffuse(&air, &bands), |leaf, gap| leaf + gap * share).r_db_from_tau()
+        r_db.tau_from_r_db()
+            .zip(&bands.map(|hz| slit.transmission(&air, hz)), |leaf, gap| leaf + gap * share)
+            .r_db_from_tau()
     }
 
     /// What a user who entered it would be told how far it may be off by.
     pub(crate) fn spread(&self, build: &Build) -> Spread {
-        Spread::of_construction(&self.catalogue, &Self::construction(build)).unwrap()
+        Spread::of(&resolve(&self.catalogue, &Self::construction(build)).unwrap())
     }
 
     fn construction(build: &Build) -> Construction {

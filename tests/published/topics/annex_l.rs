@@ -3,7 +3,8 @@
 //! Not a topic; shared by several. Nominal band frequencies and air of 1.29 kg/m³ and 340 m/s, as the annex has them.
 
 use super::Case;
-use leaklight::acoustics::edge_loss::{edge_absorption, edge_sum_m};
+use leaklight::acoustics::edge_loss::edge_absorption;
+use leaklight::acoustics::flanking::FlankingElement;
 use leaklight::acoustics::heavy::InSitu;
 use leaklight::acoustics::junction_node::{Arm, Build, JunctionNode};
 use leaklight::acoustics::plate::Plate;
@@ -45,6 +46,27 @@ pub(super) fn plate_of(number: impl Fn(&str) -> f64, air: &Air) -> Plate {
     .unwrap()
 }
 
+/// 10^(−K/10).
+pub(super) fn factor(kij_db: f64) -> f64 {
+    10f64.powf(-kij_db / 10.0)
+}
+
+/// Σ l·α over the four edges of an element, m.
+fn sum_m(edges: [(f64, Spectrum); 4]) -> Spectrum {
+    edges.iter().fold(Spectrum::ZERO, |sum, (length_m, alpha)| sum.zip(alpha, |sum, alpha| sum + length_m * alpha))
+}
+
+/// Ln of a bare heavy floor in situ, dB, from mass per area, total loss and radiation efficiency: 155 − 30 lg m' + 10 lg(Ts·σ·f/1000), Ts = 2.2/(f·η).
+/// Source: ISO 12354-2:2017 Annex B.
+pub(super) fn annex_b_ln_db(mass_kg_m2: f64, loss: &Spectrum, sigma: &Spectrum) -> Spectrum {
+    loss.zip(sigma, |loss, sigma| 155.0 - 30.0 * mass_kg_m2.log10() + 10.0 * (2.2 / loss * sigma / 1000.0).log10())
+}
+
+/// Ln of a path round a junction, dB, from Ln of the floor: what the airborne path passes over what the floor itself passes.
+pub(super) fn round_db(ln_db: &Spectrum, floor: &FlankingElement, path_m2: &Spectrum) -> Spectrum {
+    Spectrum::from_fn(|band| ln_db[band] + 10.0 * (path_m2[band] / (floor.tau[band] * floor.area_m2)).log10())
+}
+
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub(super) enum Element {
     Floor,
@@ -79,18 +101,22 @@ impl Building {
         Plate::stated(mass, fc, &self.air, loss, density, speed).unwrap()
     }
 
-    pub(super) fn sides(element: Element) -> PanelSides {
-        let (long, short) = match element {
+    fn sides_m(element: Element) -> (f64, f64) {
+        match element {
             Floor => (5.0, 4.0),
             Ext1 | Int1 => (4.0, 2.75),
             Ext2 | Int2 => (5.0, 2.75),
-        };
+        }
+    }
+
+    pub(super) fn sides(element: Element) -> PanelSides {
+        let (long, short) = Self::sides_m(element);
         PanelSides::new(long, short).unwrap()
     }
 
     /// Length of the junction of a wall with the floor, m.
     pub(super) fn length_m(wall: Element) -> f64 {
-        Self::sides(wall).long_m()
+        Self::sides_m(wall).0
     }
 
     fn arm(&self, element: Element) -> Arm {
@@ -111,7 +137,7 @@ impl Building {
     fn alpha(&self, node: &JunctionNode, elements: &[Element], own: usize) -> Spectrum {
         edge_absorption((0..elements.len()).filter(|other| *other != own).map(|other| {
             let kij = node.kij(own, other, &self.bands).unwrap();
-            (self.plate(elements[other]).critical_hz(&self.air), kij.db)
+            (self.plate(elements[other]).critical_hz(&self.air), kij.db.map(factor))
         }))
     }
 
@@ -119,11 +145,11 @@ impl Building {
     pub(super) fn edge_sum_m(&self, element: Element) -> Spectrum {
         let at_floor = |wall: Element, own: usize| {
             let elements = [wall, Floor, wall, Floor];
-            let node = self.floor_junction(wall);
-            self.alpha(&node, &elements[..node.arms().len()], own)
+            let arms = if matches!(wall, Ext1 | Ext2) { 3 } else { 4 };
+            self.alpha(&self.floor_junction(wall), &elements[..arms], own)
         };
         if element == Floor {
-            return edge_sum_m(WALLS.map(|wall| (Self::length_m(wall), at_floor(wall, 1))));
+            return sum_m(WALLS.map(|wall| (Self::length_m(wall), at_floor(wall, 1))));
         }
         let corner = |other: Element| {
             let node = JunctionNode::new(vec![self.arm(element), self.arm(other)], vec![]).unwrap();
@@ -146,8 +172,8 @@ impl Building {
             Int1 => (t(Ext2, Int1, 1), cross(Int2)),
             _ => (t(Ext1, Int2, 1), cross(Int1)),
         };
-        let (long_m, height_m) = (Self::sides(element).long_m(), Self::sides(element).short_m());
-        edge_sum_m([(long_m, at_floor(element, 0)), (long_m, at_floor(element, 0)), (height_m, one), (height_m, other)])
+        let (long_m, height_m) = Self::sides_m(element);
+        sum_m([(long_m, at_floor(element, 0)), (long_m, at_floor(element, 0)), (height_m, one), (height_m, other)])
     }
 
     pub(super) fn in_situ(&self, element: Element) -> InSitu {

@@ -2,9 +2,7 @@
 
 use super::annex_l::{self, Building, Element, WALLS};
 use super::{Case, Outcome};
-use leaklight::acoustics::flanking::{
-    Leg, absorption_length_m, path_area_m2, r_from_path_area_db, velocity_level_difference_db,
-};
+use leaklight::acoustics::flanking::{FlankingElement, FlankingFactors, absorption_length_m, path_area_m2};
 use leaklight::acoustics::heavy::InSitu;
 use leaklight::acoustics::junction_node::JunctionNode;
 use leaklight::acoustics::lining::{FloatingFloor, floating_floor_db, floating_floor_resonance_hz};
@@ -32,8 +30,13 @@ pub(super) fn check(case: &Case) -> Result<Outcome, String> {
             annex_l::expect_bands(case)?;
             let [a_i, a_j] =
                 ["absorption_length_i_m", "absorption_length_j_m"].map(|key| annex_l::spectrum(&case.numbers(key)));
-            let kij = Spectrum::splat(case.number("kij_db"));
-            let dv = velocity_level_difference_db(&kij, case.number("length_m"), &a_i, &a_j);
+            // What is left of a path between elements of 1 m² that pass everything.
+            let (tau, delta_r_db) = (Spectrum::splat(1.0), Spectrum::ZERO);
+            let [i, j] = [a_i, a_j].map(|absorption_length_m| {
+                FlankingFactors::of(&FlankingElement { tau, area_m2: 1.0, absorption_length_m, delta_r_db })
+            });
+            let kij = Spectrum::splat(annex_l::factor(case.number("kij_db")));
+            let dv = path_area_m2(&i, &j, case.number("length_m"), &kij).r_db_from_tau();
             case.compare("velocity_level_difference_db", annex_l::from_50_hz(&dv), case.tolerance("db"))?;
         }
         "l4-floating-floor" => {
@@ -97,29 +100,26 @@ fn printed_path(case: &Case) -> Result<(), String> {
     annex_l::expect_bands(case)?;
     let (bands, air) = (Bands::nominal(), annex_l::air_of(case));
     let read = |key: &str| annex_l::spectrum(&case.numbers(key));
-    let leg = |r_key: &str, eta_key: &str, area_m2: f64, delta_r_db: Spectrum| Leg {
+    let flanking = |r_key: &str, eta_key: &str, area_m2: f64, delta_r_db: Spectrum| FlankingElement {
         tau: read(r_key).tau_from_r_db(),
         area_m2,
         absorption_length_m: absorption_length_m(area_m2, &read(eta_key), &bands, &air),
         delta_r_db,
     };
     let separating_m2 = case.number("separating_area_m2");
-    let wall = leg("r_situ_flanking_db", "total_loss_factor_flanking", case.number("flanking_area_m2"), Spectrum::ZERO);
-    let floor = |lining| leg("r_situ_floor_db", "total_loss_factor_floor", separating_m2, lining);
+    let wall =
+        flanking("r_situ_flanking_db", "total_loss_factor_flanking", case.number("flanking_area_m2"), Spectrum::ZERO);
+    let floor = |lining| flanking("r_situ_floor_db", "total_loss_factor_floor", separating_m2, lining);
     let (i, j) = match case.text("path") {
         "1d" => (wall, floor(Spectrum::ZERO)),
         "D1" => (floor(read("delta_r_source_floor_db")), wall),
         "11" => (wall, wall),
         other => return Err(format!("unknown path {other}")),
     };
-    let kij = Spectrum::splat(case.number("kij_db"));
-    let dv = velocity_level_difference_db(
-        &kij,
-        case.number("junction_length_m"),
-        &i.absorption_length_m,
-        &j.absorption_length_m,
-    );
-    let r_db = r_from_path_area_db(&path_area_m2(&i, &j, &dv), separating_m2);
+    let kij = Spectrum::splat(annex_l::factor(case.number("kij_db")));
+    let path_m2 =
+        path_area_m2(&FlankingFactors::of(&i), &FlankingFactors::of(&j), case.number("junction_length_m"), &kij);
+    let r_db = path_m2.map(|area_m2| 10.0 * (separating_m2 / area_m2).log10());
     case.compare("r_ij_db", annex_l::from_50_hz(&r_db), case.tolerance("db"))
 }
 
@@ -127,7 +127,7 @@ fn printed_path(case: &Case) -> Result<(), String> {
 fn whole_building(case: &Case) -> Result<(), String> {
     annex_l::expect_bands(case)?;
     let building = Building::new();
-    let leg = |element: &InSitu, lining: Spectrum| Leg {
+    let flanking = |element: &InSitu, lining: Spectrum| FlankingElement {
         tau: element.tau,
         area_m2: element.area_m2,
         absorption_length_m: element.absorption_length_m,
@@ -136,29 +136,24 @@ fn whole_building(case: &Case) -> Result<(), String> {
     let f0 = floating_floor_resonance_hz(8.0, 73.5).unwrap();
     let floating = floating_floor_db(FloatingFloor::Screed, f0, &building.bands);
     let floor = building.in_situ(Element::Floor);
-    let (upper, lower) = (leg(&floor, floating), leg(&floor, Spectrum::ZERO));
+    let (upper, lower) = (flanking(&floor, floating), flanking(&floor, Spectrum::ZERO));
     let separating_m2 = floor.area_m2;
     let direct = floor.tau.zip(&floating, |tau, gain| separating_m2 * tau * 10f64.powf(-gain / 10.0));
     let (mut total, mut paths) = (direct, 1);
     for wall in WALLS {
         let node = building.floor_junction(wall);
-        let in_situ = leg(&building.in_situ(wall), Spectrum::ZERO);
+        let in_situ = flanking(&building.in_situ(wall), Spectrum::ZERO);
         // The source room is above: its wall is arm 2, that of the receiving room arm 0, the floor arm 1.
         for (i, from, j, to) in [(&upper, 1, &in_situ, 0), (&in_situ, 2, &lower, 1), (&in_situ, 2, &in_situ, 0)] {
             let kij = node.kij(from, to, &building.bands).unwrap();
-            let dv = velocity_level_difference_db(
-                &kij.db,
-                Building::length_m(wall),
-                &i.absorption_length_m,
-                &j.absorption_length_m,
-            );
-            total = total.zip(&path_area_m2(i, j, &dv), |sum, path| sum + path);
+            let (i, j, kij) = (FlankingFactors::of(i), FlankingFactors::of(j), kij.db.map(annex_l::factor));
+            total = total.zip(&path_area_m2(&i, &j, Building::length_m(wall), &kij), |sum, path| sum + path);
             paths += 1;
         }
     }
     if paths != case.input("number_of_paths").as_i64().unwrap() {
         return Err(format!("{paths} paths"));
     }
-    let r_db = r_from_path_area_db(&total, separating_m2);
+    let r_db = total.map(|area_m2| 10.0 * (separating_m2 / area_m2).log10());
     case.compare("r_prime_db", annex_l::from_50_hz(&r_db), case.tolerance("db"))
 }
