@@ -6,9 +6,8 @@ use clap::Args;
 
 use super::picture::{self, Format, Side};
 use super::{Failure, input, print, print_json_text};
-use crate::catalogue::Catalogue;
 use crate::output::plan::compared;
-use crate::output::{Comparison, PlanView, Variant};
+use crate::output::{Comparison, PlanView};
 use crate::project::Solved;
 
 /// Print what changes from one scene to another, and draw it
@@ -67,13 +66,8 @@ impl Compare {
             ]));
         }
         let chosen = self.listener.as_deref().map(|name| input::listener(&other.answer, name)).transpose()?;
-        let sides = [&base, &other].map(|solved| Variant {
-            scene: &solved.scene,
-            building: &solved.building,
-            answer: &solved.answer,
-        });
         let by = self.by.by();
-        let mut comparison = Comparison::of(sides[0], sides[1], by);
+        let mut comparison = Comparison::of(&base, &other, by);
         let listeners = &other.answer.listeners;
         if let Some(at) = chosen {
             comparison = comparison.only(&listeners[at].listener.0);
@@ -94,13 +88,12 @@ impl Compare {
         let Some(at) = found else {
             return Err(Failure::Call("No listener is in both scenes, so there is no change to draw.".to_owned()));
         };
-        let mut view = PlanView::of(&other.building, &other.answer, at, by);
+        let mut view = PlanView::of(&other, at, by);
         if let Some(name) = &self.storey {
             view.storey = input::storey(&other.scene, name)?;
         }
         view.band = band.unwrap_or(view.band);
         view.theme = picture::theme(self.light, self.contrast);
-        let drawing = compared(Catalogue::built_in_ref(), sides[0], sides[1], &view);
-        picture::write(&drawing, path, format, self.width)
+        picture::write(&compared(&base, &other, &view), path, format, self.width)
     }
 }

@@ -7,9 +7,8 @@ use clap::{Args, ValueEnum};
 use super::progress::Progress;
 use super::{Failure, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::catalogue::Catalogue;
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, Variant, chart, picture, plan, section};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, chart, picture, plan, section};
 use crate::scene::whole;
 use crate::solve::BandChoice;
 
@@ -114,8 +113,7 @@ impl Picture {
         let band = self.band.as_deref().map(band).transpose()?;
         let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
-        let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-        let catalogue = Catalogue::built_in_ref();
+        let (scene, answer) = (&solved.scene, &solved.answer);
         if answer.listeners.is_empty() {
             return Err(Failure::Scene(vec![
                 "The scene has no listener; add one to see what reaches them.".to_owned(),
@@ -129,14 +127,10 @@ impl Picture {
                 Some(BandChoice::Range(first, last)) => Some((first, last)),
                 _ => None,
             };
-            return write(
-                &chart::drawing(&answer.listeners[listener], theme, chosen),
-                &self.output,
-                format,
-                self.width,
-            );
+            let chart = chart::drawing(&answer.listeners[listener], theme, chosen);
+            return write(&chart, &self.output, format, self.width);
         }
-        let mut plan_view = PlanView::of(building, answer, listener, by);
+        let mut plan_view = PlanView::of(&solved, listener, by);
         plan_view.band = band.unwrap_or(plan_view.band);
         plan_view.theme = theme;
         if self.scale == Scaled::Level {
@@ -144,24 +138,21 @@ impl Picture {
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
-            let through = || Cut::through(scene, catalogue, building, answer, listener);
-            let cut = cut.unwrap_or_else(through);
-            (section(scene, catalogue, building, answer, cut, &plan_view), Sight::Section(cut))
+            let cut = cut.unwrap_or_else(|| Cut::through(&solved, listener));
+            (section(&solved, cut, &plan_view), Sight::Section(cut))
         } else {
             if let Some(name) = &self.storey {
                 plan_view.storey = input::storey(scene, name)?;
             }
-            let shown = plan(scene, catalogue, building, answer, &plan_view);
-            (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
+            (plan(&solved, &plan_view), Sight::of_storey(&scene.storeys[plan_view.storey]))
         };
         if !self.motes && self.seconds.is_none() {
             return write(&drawing, &self.output, format, self.width);
         }
-        let variant = Variant { scene, building, answer };
-        let moving = Moving::on(&drawing, variant, listener, plan_view.band, sight, theme);
+        let moving = Moving::on(&drawing, &solved, listener, plan_view.band, sight, theme);
         moving.lay_lines(&mut drawing);
         let Some(seconds) = self.seconds else {
-            moving.lay_motes(&mut drawing);
+            moving.lay_particles(&mut drawing);
             return write(&drawing, &self.output, format, self.width);
         };
         let frames = moving.frames(seconds);

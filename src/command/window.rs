@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::{Failure, finish, input, print};
-use crate::catalogue::Catalogue;
 use crate::output::{By, PlanView, picture, plan, table};
 use crate::scene::{file, whole};
 
@@ -66,12 +65,10 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
         None => file::from_text(input::WORKED_EXAMPLE).map_err(|problem| Failure::Scene(vec![problem.to_string()]))?,
     };
     let solved = input::solved(scene)?;
-    let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-    let all: Vec<usize> = (0..answer.listeners.len()).collect();
-    print(&table::text(scene, building, answer, &all))?;
-    let view = PlanView::of(building, answer, 0, By::Entry);
-    let drawing = plan(scene, Catalogue::built_in_ref(), building, answer, &view);
-    let bytes = picture::png(&drawing, picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
+    let all: Vec<usize> = (0..solved.answer.listeners.len()).collect();
+    print(&table::text(&solved, &all))?;
+    let view = PlanView::of(&solved, 0, By::Entry);
+    let bytes = picture::png(&plan(&solved, &view), picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
     match bytes.and_then(|bytes| beside_others(&bytes)) {
         Ok(name) => print(&format!("\nThe plan is in {name}.\n")),
         Err(why) => {

@@ -3,7 +3,6 @@
 //! A [`Glow`] answers for plan, legend and list alike: the colour of a face, its short label, the legend's marks. It is one for
 //! one listener, one choice of bands and one end of the paths.
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 use super::changes::{Changes, Fate};
@@ -78,8 +77,7 @@ impl Glow {
     /// Lights the faces of a listener's building by a scale.
     #[must_use]
     pub fn of(heard: &ListenerAnswer, band: BandChoice, by: By, theme: Theme, scale: Scale) -> Self {
-        let leaks = Leaks::of(heard, band, by, &Bands::exact().map(a_weighting_db));
-        Self { scale, changes: None, leaks, theme, band }
+        Self { scale, changes: None, leaks: Leaks::of(heard, band, by), theme, band }
     }
 
     /// Lights the faces of the other build by what changes from the base; `heard` is the listener in the other build, and `changes` are

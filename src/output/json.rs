@@ -6,9 +6,10 @@ use serde::Serialize;
 
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, Space, SpaceKind};
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{
-    Answer, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer, Surface,
+    CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer, Surface,
 };
 
 use super::{names, treatments, words};
@@ -46,7 +47,8 @@ pub(super) fn list<T, V>(all: impl IntoIterator<Item = T>, view: impl FnMut(T) -
 /// The answer for the chosen listeners (positions in the answer's listeners), spread over lines; of each so many paths at most, the strongest, and the
 /// others as one sum.
 #[must_use]
-pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize], most_paths: usize) -> String {
+pub fn answer(solved: &Solved, chosen: &[usize], most_paths: usize) -> String {
+    let Solved { scene, building, answer, .. } = solved;
     let heard = chosen.iter().filter_map(|at| answer.listeners.get(*at));
     pretty(&object! {
         format: JSON_FORMAT,

@@ -100,20 +100,22 @@ pub fn space(building: &Building, at: SpaceIndex) -> &str {
 /// Which storey a face is on, or which two it divides.
 #[must_use]
 pub fn storeys(scene: &Scene, building: &Building, face: Surface) -> Option<String> {
-    let name = |at: usize| scene.storeys.get(at).map(|storey| storey.name.clone());
+    let on = on_storeys(building, face).into_iter();
+    let mut found: Vec<&str> = on.filter_map(|at| scene.storeys.get(at)).map(|storey| storey.name.as_str()).collect();
+    found.dedup();
+    (!found.is_empty()).then(|| found.join(" / "))
+}
+
+/// The storeys of a wall, of the ends of a duct, or of the rooms over and under a slab: positions in the scene.
+pub(crate) fn on_storeys(building: &Building, face: Surface) -> Vec<usize> {
     if let Surface::Duct(at) = face {
-        let mut found: Vec<String> = building.ducts.get(at)?.ends.iter().filter_map(|end| name(end.storey)).collect();
-        found.dedup();
-        return Some(found.join(" / "));
+        return building.ducts.get(at).into_iter().flat_map(|duct| duct.ends.iter().map(|end| end.storey)).collect();
     }
-    let element = building.elements.get(face.element()?.0)?;
+    let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else { return vec![] };
     match &element.shape {
-        ElementShape::Wall { storey, .. } => name(*storey),
+        ElementShape::Wall { storey, .. } => vec![*storey],
         ElementShape::Slab { .. } => {
-            let rooms = element.sides.iter().filter_map(|side| room(building, *side));
-            let mut found: Vec<String> = rooms.filter_map(|room| name(room.storey)).collect();
-            found.dedup();
-            (!found.is_empty()).then(|| found.join(" / "))
+            element.sides.iter().filter_map(|side| room(building, *side)).map(|room| room.storey).collect()
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, SpaceIndex, SpaceKind};
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{Answer, ListenerAnswer, PathRecord, SpaceAnswer};
 
@@ -23,7 +24,8 @@ const RANK: Column = Column::NUMBERS.least(2);
 
 /// What some or all listeners get, as text: `chosen` are positions in the answer's listeners.
 #[must_use]
-pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+pub fn text(solved: &Solved, chosen: &[usize]) -> String {
+    let Solved { scene, building, answer, .. } = solved;
     let mut out = format!("{}\n{}\n", scene.name, "=".repeat(scene.name.chars().count()));
     for heard in chosen.iter().filter_map(|at| answer.listeners.get(*at)) {
         out.push('\n');
@@ -33,7 +35,7 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
     if !rooms.is_empty() {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
-    out.push_str(&treatments::text(scene, building, answer));
+    out.push_str(&treatments::text(solved));
     if !answer.notes.is_empty() {
         out.push_str("\nNotes\n");
         for note in &answer.notes {
@@ -221,7 +223,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
 /// `listener, rank, kind, source_space, entry, entry_part, junction, via, exit, exit_part, level_a_db, share` and a level in dB for
 /// each band, `l_25_hz_db` to `l_5000_hz_db`. A level that does not exist is an empty field.
 #[must_use]
-pub fn csv(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+pub fn csv(Solved { building, answer, .. }: &Solved, chosen: &[usize]) -> String {
     let mut out =
         String::from("listener,rank,kind,source_space,entry,entry_part,junction,via,exit,exit_part,level_a_db,share");
     for hz in NOMINAL_HZ {

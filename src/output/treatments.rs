@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
-use crate::scene::Scene;
+use crate::project::Solved;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
 use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
 
@@ -22,7 +22,7 @@ const COLUMNS: usize = 96;
 
 /// All of them with their cautions; empty when there is none.
 #[must_use]
-pub fn text(scene: &Scene, building: &Building, answer: &Answer) -> String {
+pub fn text(Solved { scene, building, answer, .. }: &Solved) -> String {
     let mut out = String::new();
     let mut part = |heading: &str, lines: String| {
         if !lines.is_empty() {

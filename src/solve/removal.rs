@@ -94,16 +94,10 @@ pub struct Removal {
 }
 
 impl Removal {
-    /// What it gains in some bands, dB: never negative, +∞ where nothing is left, 0 where there was nothing. `a_weight_db` is the A-weighting.
+    /// What it gains in some bands, dB: never negative, +∞ where nothing is left, 0 where there was nothing.
     #[must_use]
-    pub fn gain_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        gain_db(bands.energy(&self.before, a_weight_db), bands.energy(&self.left, a_weight_db))
-    }
-
-    /// Level without it in some bands, dB; −∞ where nothing is left.
-    #[must_use]
-    pub fn level_in_db(&self, bands: BandChoice, a_weight_db: &Spectrum) -> f64 {
-        10.0 * bands.energy(&self.left, a_weight_db).log10()
+    pub fn gain_in_db(&self, bands: BandChoice) -> f64 {
+        gain_db(bands.energy(&self.before), bands.energy(&self.left))
     }
 
     /// True when it turns what is heard into what is not.
@@ -360,8 +354,8 @@ mod tests {
             assert!((found.gain_db - gain_db).abs() < 1e-3, "{stopped:?}: {}", found.gain_db);
             assert!((found.level_a_db - level_db).abs() < 1e-3, "{stopped:?}: {}", found.level_a_db);
             assert!((found.share - share).abs() < 1e-9, "{stopped:?}: {}", found.share);
-            assert!((found.gain_in_db(BandChoice::one(16), &Spectrum::ZERO) - gain_db).abs() < 1e-3);
-            assert_eq!(found.gain_in_db(BandChoice::one(3), &Spectrum::ZERO), 0.0);
+            assert!((found.gain_in_db(BandChoice::one(16)) - gain_db).abs() < 1e-3);
+            assert_eq!(found.gain_in_db(BandChoice::one(3)), 0.0);
         };
         close(Stopped::Entering(FLOOR), 10.0, 20.0, 0.9);
         close(Stopped::ComingOut(FLOOR), 5.229, 24.771, 0.7);

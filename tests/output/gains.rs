@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use leaklight::output::{Variant, words};
+use leaklight::output::words;
 use leaklight::scene::{Scene, file};
 
 use super::sample::{Sample, flat, solved};
@@ -91,14 +91,7 @@ fn changed(name: &str, id: &str, edit: impl Fn(&mut Scene)) -> Vec<String> {
         .listeners
         .iter()
         .filter(|heard| id.is_empty() || heard.listener.0 == id)
-        .map(|heard| {
-            let [one, two] = [&before, &after].map(|sample| Variant {
-                scene: &sample.scene,
-                building: &sample.building,
-                answer: &sample.answer,
-            });
-            words::change(one, two, &heard.listener).unwrap()
-        })
+        .map(|heard| words::change(&before, &after, &heard.listener).unwrap())
         .collect()
 }
 

@@ -3,7 +3,6 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::command::Command;
 use crate::app::hearing::{Hearing, level_words};
 use crate::app::theme::{Palette, color, font, size};
@@ -24,8 +23,7 @@ struct Ranked<'a> {
 }
 
 fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy, &a_weight_db);
+    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy);
     let total: f64 = hearing.heard.paths.iter().map(energy).sum();
     let paths = hearing.heard.paths.iter().enumerate();
     let mut ranked: Vec<Ranked> = paths
@@ -42,7 +40,7 @@ fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
 /// The faces that carry a number on the plan, in the order of their numbers.
 fn numbered(hearing: &Hearing) -> Vec<Surface> {
     let view = hearing.view;
-    let leaks = Leaks::of(hearing.heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+    let leaks = Leaks::of(hearing.heard, view.bands, view.by);
     let listed = leaks.by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE).take(LISTED);
     listed.map(|(face, _)| *face).collect()
 }

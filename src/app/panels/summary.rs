@@ -5,7 +5,6 @@ use std::sync::Arc;
 use bevy_egui::egui::{Id, Ui};
 
 use crate::app::hearing::Hearing;
-use crate::output::Variant;
 use crate::output::words::{self, GainLine};
 
 /// How many things to stop are listed.
@@ -55,11 +54,10 @@ pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
         sentences: words::listener(scene, building, heard),
         gains: words::gains(building, heard),
         lines: words::gain_lines(building, heard, GAINS),
-        change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
-            let before = Variant { scene: &base.scene, building: &base.building, answer: &base.answer };
-            let after = Variant { scene, building, answer: &hearing.solved.answer };
-            words::change(before, after, &heard.listener)
-        }),
+        change: hearing
+            .base
+            .filter(|base| *base.scene != **scene)
+            .and_then(|base| words::change(base, hearing.solved, &heard.listener)),
     });
     ui.data_mut(|data| data.insert_temp(id, (key, summary.clone())));
     summary

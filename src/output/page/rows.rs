@@ -1,7 +1,7 @@
 //! Blocks of letters, placed where nothing else is.
 
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Part, Point};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Lettering, Part, Point};
 use crate::output::lettering::{width, wrap};
 use crate::output::page::canvas::{Canvas, View};
 use crate::output::page::geometry::{Patch, add, length, sub};

@@ -1,8 +1,8 @@
 //! Heights: a chain of clear heights and floors on the left, the storeys' levels on the right; below, the run of the lowest walls.
 
 use crate::building::{ElementShape, SpaceKind};
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::Part;
+use crate::output::draw::Draw;
+use crate::output::drawing::{Lettering, Part};
 use crate::output::length::{Units, dimension};
 use crate::output::lettering::width;
 use crate::output::page::chain::{BELOW, LEFT};

@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::building::Building;
+use crate::project::Solved;
 use crate::scene::ListenerId;
 use crate::solve::{Audibility, ListenerAnswer, PathKind, Surface};
 
 use super::parts::{heading, level, noun, percent_whole, series};
-use crate::output::changes::Variant;
 use crate::output::names;
 
 /// Below this a level is said to be as before, dB.
@@ -37,7 +37,7 @@ struct Faced {
 /// "In bed: 52 dB(A) as before. The window now passes 12 dB less, but it was never the main way: 96 % came by the floor before
 /// and comes by it now."
 #[must_use]
-pub fn change(before: Variant<'_>, after: Variant<'_>, listener: &ListenerId) -> Option<String> {
+pub fn change(before: &Solved, after: &Solved, listener: &ListenerId) -> Option<String> {
     let find = |heard: &&ListenerAnswer| heard.listener == *listener;
     let (was, is) = (before.answer.listeners.iter().find(find)?, after.answer.listeners.iter().find(find)?);
     let mut sentences = vec![level_change(was, is)];
@@ -77,14 +77,14 @@ fn level_change(was: &ListenerAnswer, is: &ListenerAnswer) -> String {
 }
 
 /// Every face of a building by its stable id and part, with what it does for a listener.
-fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
+fn faces(solved: &Solved, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
     let mut found = BTreeMap::new();
-    for face in names::faces(variant.building) {
-        let solved = face.element().and_then(|at| variant.answer.elements.get(at.0));
+    for face in names::faces(&solved.building) {
+        let element = face.element().and_then(|at| solved.answer.elements.get(at.0));
         let own = match face {
-            Surface::Element(_) => solved.map(|solved| solved.r_db.map(|r_db| 10f64.powf(-r_db / 10.0))),
-            Surface::Opening(_, at) => solved.and_then(|solved| solved.opening_tau_m2.get(at).copied()),
-            Surface::Gap(_, at) => solved.and_then(|solved| solved.gap_tau_m2.get(at).copied()),
+            Surface::Element(_) => element.map(|own| own.r_db.map(|r_db| 10f64.powf(-r_db / 10.0))),
+            Surface::Opening(_, at) => element.and_then(|own| own.opening_tau_m2.get(at).copied()),
+            Surface::Gap(_, at) => element.and_then(|own| own.gap_tau_m2.get(at).copied()),
             Surface::Duct(_) | Surface::Air | Surface::Building => Some(Spectrum::ZERO),
         };
         let Some(own) = own else { continue };
@@ -93,15 +93,15 @@ fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'st
             energy += a_weighted_energy(&path.energy);
             share += path.share;
         }
-        found.insert((names::id(variant.building, face), names::part(face)), Faced { face, own, energy, share });
+        found.insert((names::id(&solved.building, face), names::part(face)), Faced { face, own, energy, share });
     }
     found
 }
 
 /// What was changed, and why the listener gets what they get of it.
 fn why(
-    before: Variant<'_>,
-    after: Variant<'_>,
+    before: &Solved,
+    after: &Solved,
     was: &ListenerAnswer,
     is: &ListenerAnswer,
     faces_was: &BTreeMap<(String, &'static str), Faced>,
@@ -119,7 +119,7 @@ fn why(
     };
     let Some(first) = changed.first() else {
         if let Some((_, old)) = gone {
-            let name = named(before.building, was, old.face);
+            let name = named(&before.building, was, old.face);
             return Some(format!("{} is no longer there: {} came by it.", heading(&name), percent_whole(old.share)));
         }
         let struck = |heard: &ListenerAnswer| -> f64 {
@@ -160,7 +160,7 @@ fn why(
         .map(|changed| {
             // An opening comes before its gap.
             let face = changed.faces.iter().find(|face| !matches!(face, Surface::Gap(..))).unwrap_or(&changed.faces[0]);
-            named(after.building, is, *face)
+            named(&after.building, is, *face)
         })
         .collect();
     let several = list.len() > 1;
@@ -190,7 +190,7 @@ fn why(
         });
     }
     let Some((key, main)) = other else { return Some(format!("{subject} {verb}.")) };
-    let main_name = named(after.building, is, main.face);
+    let main_name = named(&after.building, is, main.face);
     let (now, then) = (entering(is, main.face), faces_was.get(key).map_or(0.0, |old| entering(was, old.face)));
     let both = if percent_whole(now) == percent_whole(then) {
         format!("{} came by {main_name} before and comes by it now", percent_whole(now))
