@@ -8,12 +8,6 @@ use super::{Failure, finish, input, print};
 use crate::output::{By, PlanView, picture, plan, table};
 use crate::scene::{file, whole};
 
-/// Where the plan goes when there is no window, in the folder the program is called from: the first of these names that is free.
-fn plan_files() -> impl Iterator<Item = String> {
-    let later = (2..100).map(|number| format!("leaklight-plan-{number}.png"));
-    std::iter::once("leaklight-plan.png".to_owned()).chain(later)
-}
-
 /// Opens the window, or tells why not and does its job without.
 pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
     match scene.as_deref().map(input::scene) {
@@ -79,9 +73,10 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
     }
 }
 
-/// Writes the plan where no file is, since nobody asked for it; returns its name.
+/// Writes the plan under a name that is free in the folder the program is called from, since nobody asked for it; returns the name.
 fn beside_others(bytes: &[u8]) -> Result<String, String> {
-    for name in plan_files() {
+    let later = (2..100).map(|number| format!("leaklight-plan-{number}.png"));
+    for name in std::iter::once("leaklight-plan.png".to_owned()).chain(later) {
         match whole::create(Path::new(&name), bytes) {
             Ok(()) => return Ok(name),
             Err(error) if error.kind() == ErrorKind::AlreadyExists => {}

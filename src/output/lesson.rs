@@ -58,22 +58,20 @@ pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Str
     } else {
         format!("{}) No, it is {}: {}\n\n", chosen.letter, right.letter, ended(&right.words))
     };
-    if record.ask.compares() {
+    let compares = record.ask.compares();
+    if compares {
         let heads = format!("What the solver finds: {}, {}. As it stands:", record.figure, outcomes.unit);
         let _ = writeln!(out, "{heads} {}", figure(outcomes.before));
-        for choice in &outcomes.choices {
-            let mark = if choice.right { '>' } else { ' ' };
-            let _ = writeln!(out, "{mark} {}) {:>5}  {}", choice.letter, figure(choice.figure), choice.words);
-        }
     } else {
         let _ = writeln!(out, "What the solver finds: {}, {} {}", record.figure, figure(chosen.figure), outcomes.unit);
         if !matches!(record.ask, Ask::Value(_)) {
             let _ = writeln!(out, "As it stands: {} {}", figure(outcomes.before), outcomes.before_unit);
         }
-        for choice in &outcomes.choices {
-            let mark = if choice.right { '>' } else { ' ' };
-            let _ = writeln!(out, "{mark} {}) {}", choice.letter, choice.words);
-        }
+    }
+    for choice in &outcomes.choices {
+        let mark = if choice.right { '>' } else { ' ' };
+        let found = if compares { format!("{:>5}  ", figure(choice.figure)) } else { String::new() };
+        let _ = writeln!(out, "{mark} {}) {found}{}", choice.letter, choice.words);
     }
     out.push('\n');
     out += &lines("", &format!("Why: {}", record.why));

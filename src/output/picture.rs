@@ -232,10 +232,12 @@ impl Page<'_> {
 
     fn stroked(&self, stroke: Option<Stroke>) -> String {
         let Some(Stroke { colour, width_m, dash_m }) = stroke else { return String::new() };
-        let mut text = format!(" stroke=\"{}\" stroke-width=\"{:.2}\"", colour.hex(), width_m * self.scale);
-        if colour.a < 255 {
-            let _ = write!(text, " stroke-opacity=\"{:.3}\"", f64::from(colour.a) / 255.0);
-        }
+        let mut text = format!(
+            " stroke=\"{}\" stroke-width=\"{:.2}\"{}",
+            colour.hex(),
+            width_m * self.scale,
+            opacity("stroke", colour)
+        );
         if let Some([dash, gap]) = dash_m {
             let _ = write!(text, " stroke-dasharray=\"{:.2} {:.2}\"", dash * self.scale, gap * self.scale);
         }
@@ -244,11 +246,14 @@ impl Page<'_> {
 }
 
 fn filled(fill: Option<Colour>) -> String {
-    match fill {
-        None => " fill=\"none\"".to_owned(),
-        Some(colour) if colour.a == 255 => format!(" fill=\"{}\"", colour.hex()),
-        Some(colour) => format!(" fill=\"{}\" fill-opacity=\"{:.3}\"", colour.hex(), f64::from(colour.a) / 255.0),
-    }
+    fill.map_or_else(
+        || " fill=\"none\"".to_owned(),
+        |colour| format!(" fill=\"{}\"{}", colour.hex(), opacity("fill", colour)),
+    )
+}
+
+fn opacity(of: &str, colour: Colour) -> String {
+    if colour.a == 255 { String::new() } else { format!(" {of}-opacity=\"{:.3}\"", f64::from(colour.a) / 255.0) }
 }
 
 /// Text made safe inside XML: markup escaped, left out what XML 1.0 forbids (control characters) and what turns the direction of writing.

@@ -53,6 +53,8 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
             out.push_str(&paragraph("", &text, 100));
         }
     }
+    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
+    let place = format!("{inside}{}", names::space(building, heard.space));
     let _ = writeln!(
         out,
         "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   {}",
@@ -60,7 +62,7 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
         heard.uncertainty_db,
         decimal(heard.lc_db),
         decimal(heard.lafmax_db),
-        place(building, heard)
+        place
     );
     octaves(out, heard);
     for rating in &heard.ratings {
@@ -95,11 +97,6 @@ fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     }
     out.push('\n');
     out.push_str(&table(&[RANK, Column::WORDS, Column::NUMBERS], &rows));
-}
-
-fn place(building: &Building, heard: &ListenerAnswer) -> String {
-    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
-    format!("{inside}{}", names::space(building, heard.space))
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {

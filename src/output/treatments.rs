@@ -91,7 +91,12 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
     if !weights.is_empty() {
         out += &sentence(&format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
     }
-    let closed = closed_off(building, shell);
+    // Openings behind faces without a door or window of the shell.
+    let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
+    let openings = faces.flat_map(|(element, side)| element.openings.iter().map(move |opening| (opening, side)));
+    let shut = |fronts: &[OpeningFront]| fronts.iter().any(|front| matches!(front, OpeningFront::Shell(_)));
+    let closed = openings.filter(|(opening, side)| shut(&opening.fronts[*side]));
+    let closed: Vec<&str> = closed.map(|(opening, _)| opening.name.as_str()).collect();
     if !closed.is_empty() {
         out += &sentence(&format!("Closed off by it: {}.", closed.join(", ")));
     }
@@ -115,16 +120,6 @@ pub fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswe
     if name == "roof" { "ceiling".to_owned() } else { name }
 }
 
-/// Openings behind faces without a door or window of the shell.
-fn closed_off(building: &Building, shell: &ShellAnswer) -> Vec<String> {
-    let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
-    let openings = faces.flat_map(|(element, side)| element.openings.iter().map(move |opening| (opening, side)));
-    openings
-        .filter(|(opening, side)| opening.fronts[*side].iter().any(|front| matches!(front, OpeningFront::Shell(_))))
-        .map(|(opening, _)| opening.name.clone())
-        .collect()
-}
-
 fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
     let opening = opening_name(building, cover);
     let room = names::space(building, cover.space);
@@ -138,7 +133,13 @@ fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
     };
     let text = format!("Before {opening} in {room}: {pieces}, battens not counted. {}", lifted(cover.handling));
     let mut out = sentence(&text);
-    out.extend(cover_leaks(cover).iter().map(|leak| sentence(leak)));
+    let [board, edge, joints] = &cover.board_edge_joints_m2;
+    for (what, leak) in [("gap round its edge passes", edge), ("joints between its pieces pass", joints)] {
+        let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
+        if bands.len() >= TELLING_BANDS {
+            out += &sentence(&format!("The {what} more than the board {}.", ranges(&bands)));
+        }
+    }
     let row = Row { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
     out + &gains("", &[row])
 }
@@ -159,19 +160,6 @@ pub fn lifted(handling: Handling) -> &'static str {
         Handling::Three => "Three people lift one; better split it further.",
         Handling::Split => "Too heavy to be lifted by hand: split it further.",
     }
-}
-
-/// Which leaks of a cover pass more than its board, and in which bands.
-fn cover_leaks(cover: &CoverAnswer) -> Vec<String> {
-    let [board, edge, joints] = &cover.board_edge_joints_m2;
-    [("gap round its edge passes", edge), ("joints between its pieces pass", joints)]
-        .into_iter()
-        .filter_map(|(what, leak)| {
-            let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
-            let place = ranges(&bands);
-            (bands.len() >= TELLING_BANDS).then(|| format!("The {what} more than the board {place}."))
-        })
-        .collect()
 }
 
 /// Rows of gains by octave, and below them what is worse than without; nothing without a row.
@@ -247,7 +235,6 @@ fn ranges(bands: &[usize]) -> String {
 #[must_use]
 pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
     let mut all: Vec<String> = vec![];
-    let list = |names: Vec<String>| names.join(", ");
     let on_ground = |shell: &ShellAnswer| {
         let below = building.elements.iter().filter(|element| element.sides[0] == shell.space);
         let mut roles = below.filter_map(|element| match &element.shape {
@@ -287,7 +274,7 @@ pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
         if !escapes.is_empty() {
             all.push(format!(
                 "Fire: a way out may be closed while the cover is on ({}). It must come off from inside at once, without tools.",
-                list(escapes)
+                escapes.join(", ")
             ));
         }
         all.push(

@@ -130,9 +130,9 @@ impl View for CutView<'_> {
                 let Parts { walls, slabs, behind, .. } = self.parts;
                 walls.iter().chain(slabs).chain(behind).any(|solid| solid.element == at)
             }
-            Surface::Opening(at, index) | Surface::Gap(at, index) => {
+            Surface::Opening(..) | Surface::Gap(..) => {
                 let mut openings = self.parts.openings.iter().chain(&self.parts.windows_behind);
-                openings.any(|opening| opening.element == at && opening.at == index)
+                openings.any(|opening| opening.is(face))
             }
             Surface::Duct(at) => building.ducts.get(at).is_some_and(|duct| {
                 duct.ends.iter().all(|end| {

@@ -9,6 +9,7 @@ use crate::output::names;
 use crate::output::page::geometry::{Patch, WallBand, band, storey_walls, wall_outline};
 use crate::output::section::cut::Cut;
 use crate::scene::Scene;
+use crate::solve::Surface;
 
 /// Storeys further apart than this are not joined by their walls, m.
 const FAR_APART_M: f64 = 1.5;
@@ -41,6 +42,13 @@ pub(super) struct CutOpening {
     /// Its position in the element's list.
     pub(super) at: usize,
     pub(super) patch: Patch,
+}
+
+impl CutOpening {
+    /// True for the face of the opening, and of the gap round it.
+    pub(super) fn is(&self, face: Surface) -> bool {
+        matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (self.element, self.at))
+    }
 }
 
 /// Everything a cut goes through.

@@ -18,16 +18,19 @@ pub fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> S
         return format!("{name}: nothing is playing that could be heard.");
     }
     let sources = sources(scene, building, heard);
-    let (subject, verb) = (series_of(&sources), audibility_words(heard.audibility, sources.len() > 1));
+    let subject = if sources.is_empty() { "the source".to_owned() } else { series(&sources) };
+    let verb = match heard.audibility {
+        Audibility::Inaudible => "cannot be heard",
+        Audibility::JustAudible => "can just be heard",
+        Audibility::Clear => "can be heard clearly",
+        Audibility::Loud if sources.len() > 1 => "are loud",
+        Audibility::Loud => "is loud",
+    };
     let mut text =
         format!("{name}: {subject} {verb}, about {} (± {:.0} dB).", level(heard.la_db), heard.uncertainty_db);
-    if let Some(paths) = paths(building, heard) {
+    for sentence in paths(building, heard).into_iter().chain(telling_gaps(building, heard)) {
         text.push(' ');
-        text.push_str(&paths);
-    }
-    for gap in telling_gaps(building, heard) {
-        text.push(' ');
-        text.push_str(&gap);
+        text.push_str(&sentence);
     }
     if heard.audibility > Audibility::Inaudible {
         let hz = NOMINAL_HZ[heard.audible_band.min(NOMINAL_HZ.len() - 1)];
@@ -77,20 +80,6 @@ fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<St
     let mut seen = std::collections::BTreeSet::new();
     names.retain(|name| seen.insert(name.clone()));
     names
-}
-
-fn series_of(names: &[String]) -> String {
-    if names.is_empty() { "the source".to_owned() } else { series(names) }
-}
-
-fn audibility_words(audibility: Audibility, several: bool) -> &'static str {
-    match audibility {
-        Audibility::Inaudible => "cannot be heard",
-        Audibility::JustAudible => "can just be heard",
-        Audibility::Clear => "can be heard clearly",
-        Audibility::Loud if several => "are loud",
-        Audibility::Loud => "is loud",
-    }
 }
 
 /// How well it is heard: "clearly heard".
