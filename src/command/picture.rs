@@ -45,8 +45,8 @@ pub(super) struct Picture {
     #[arg(long)]
     section: bool,
     /// Colour where sound enters the building's walls, or where it comes out of them
-    #[arg(long, value_enum, default_value_t = Side::Entry)]
-    by: Side,
+    #[arg(long, value_enum, default_value_t)]
+    by: By,
     /// What the colours stand for: a part of what is heard, or the level it brings to the listener
     #[arg(long, value_enum, default_value_t = Scaled::Share)]
     scale: Scaled,
@@ -71,23 +71,6 @@ pub(super) struct Picture {
     /// Width in pixels
     #[arg(long, value_name = "PX", default_value_t = picture::USUAL_WIDTH_PX, value_parser = width)]
     width: u32,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum Side {
-    /// Where it leaves the source's room
-    Entry,
-    /// Where it comes out at the listener
-    Exit,
-}
-
-impl Side {
-    pub(super) fn by(self) -> By {
-        match self {
-            Self::Entry => By::Entry,
-            Self::Exit => By::Exit,
-        }
-    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -120,7 +103,6 @@ impl Picture {
             ]));
         }
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
-        let by = self.by.by();
         let theme = theme(self.light, self.contrast);
         if self.bands {
             let chosen = match band {
@@ -130,7 +112,7 @@ impl Picture {
             let chart = chart::drawing(&answer.listeners[listener], theme, chosen);
             return write(&chart, &self.output, format, self.width);
         }
-        let mut plan_view = PlanView::of(&solved, listener, by);
+        let mut plan_view = PlanView::of(&solved, listener, self.by);
         plan_view.band = band.unwrap_or(plan_view.band);
         plan_view.theme = theme;
         if self.scale == Scaled::Level {

@@ -212,8 +212,7 @@ pub fn limit_db(target: &Target, background_db: &Spectrum) -> [Option<f64>; BAND
 }
 
 /// A small chart of a spectrum in letters: one column for each band, from the lowest to the highest value in steps.
-#[must_use]
-pub fn text(title: &str, values_db: &Spectrum) -> String {
+pub(crate) fn text(title: &str, values_db: &Spectrum) -> String {
     let high_db = highest(values_db.iter().copied());
     let low_db = -highest(values_db.iter().map(|db| -db));
     if !high_db.is_finite() {

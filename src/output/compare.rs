@@ -40,7 +40,6 @@ impl Heard<'_> {
         self.who().map_or(String::new(), |who| words::heading(&who.name))
     }
 
-    /// The change of the A-weighted level, dB.
     fn change_db(&self) -> Option<f64> {
         let (before, after) = (self.before?.la_db, self.after?.la_db);
         (before.is_finite() && after.is_finite()).then_some(after - before)

@@ -171,8 +171,7 @@ impl Stroke {
     }
 
     /// A dashed line: length of dash and gap, m.
-    #[must_use]
-    pub fn dashed(colour: Colour, width_m: f64, dash_m: [f64; 2]) -> Self {
+    pub(crate) fn dashed(colour: Colour, width_m: f64, dash_m: [f64; 2]) -> Self {
         Self { colour, width_m, dash_m: Some(dash_m) }
     }
 }

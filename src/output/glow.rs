@@ -145,8 +145,7 @@ impl Glow {
     }
 
     /// How strongly a face shines, 0 to 1: for the light round it, and for what is drawn over what.
-    #[must_use]
-    pub fn strength(&self, face: Surface) -> f64 {
+    pub(crate) fn strength(&self, face: Surface) -> f64 {
         let Some(position) = self.position(face) else { return 0.0 };
         if self.changes.is_some() {
             // Half as much: what changes is said by the colour itself, and all may change at once.
@@ -168,8 +167,7 @@ impl Glow {
     }
 
     /// As [`label`](Self::label), for any part of the whole: what all faces that are not listed pass together.
-    #[must_use]
-    pub fn part_label(&self, share: f64) -> Option<String> {
+    pub(crate) fn part_label(&self, share: f64) -> Option<String> {
         match (&self.changes, self.scale) {
             (Some(_), _) => None,
             (None, Scale::Share) => Some(words::percent(share)),
@@ -180,8 +178,7 @@ impl Glow {
     }
 
     /// The level of the whole: "53 dB(A)", "60 dB in 63 Hz", "nothing"; of the other build where it shows a difference.
-    #[must_use]
-    pub fn total_label(&self) -> String {
+    pub(crate) fn total_label(&self) -> String {
         if self.leaks.total <= 0.0 {
             return "nothing".to_owned();
         }
@@ -240,8 +237,7 @@ impl Glow {
 }
 
 /// Where a change stands on its legend; nothing where it is too small to be drawn.
-#[must_use]
-pub fn change_position(fate: Fate) -> Option<f64> {
+pub(crate) fn change_position(fate: Fate) -> Option<f64> {
     match fate {
         Fate::Changes(db) if db.abs() < LEAST_CHANGE_DB => None,
         Fate::Changes(db) => Some((0.5 + db / (2.0 * CHANGE_RANGE_DB)).clamp(0.0, 1.0)),
@@ -251,8 +247,7 @@ pub fn change_position(fate: Fate) -> Option<f64> {
 }
 
 /// A change in a word: "−6 dB", "+3 dB", "0 dB", "new", "gone".
-#[must_use]
-pub fn fate_label(fate: Fate) -> String {
+pub(crate) fn fate_label(fate: Fate) -> String {
     match fate {
         Fate::Changes(db) => format!("{} dB", change_label(db)),
         Fate::Appears => "new".to_owned(),
@@ -261,8 +256,7 @@ pub fn fate_label(fate: Fate) -> String {
 }
 
 /// A change for a headline: "−6 dB", and tenths below 3 dB, "−0.8 dB".
-#[must_use]
-pub fn change_words(db: f64) -> String {
+pub(crate) fn change_words(db: f64) -> String {
     let tenths = (10.0 * db).round() / 10.0;
     let size = if tenths.abs() < 3.0 { format!("{:.1}", tenths.abs()) } else { format!("{:.0}", tenths.abs()) };
     let sign = if tenths > 0.0 {

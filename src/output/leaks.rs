@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 /// Which end of the paths colours the plan.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
 pub enum By {
-    /// Where the sound leaves the source's room.
+    /// Where it leaves the source's room
     #[default]
     Entry,
-    /// Where it comes out at the listener.
+    /// Where it comes out at the listener
     Exit,
 }
 

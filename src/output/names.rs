@@ -9,14 +9,13 @@ use crate::solve::Surface;
 /// A face: "wall between rehearsal room and landing", "landing door", "gap round landing door".
 #[must_use]
 pub fn surface(building: &Building, face: Surface) -> String {
-    let element = |at: usize| building.elements.get(at);
-    let opening = |at: usize, opening: usize| {
-        element(at).and_then(|element| element.openings.get(opening)).map_or("opening", |opening| opening.name.as_str())
-    };
+    let opening = |at, index| opening(building, at, index).map_or("opening", |opening| opening.name.as_str());
     match face {
-        Surface::Element(at) => element(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone()),
-        Surface::Opening(at, index) => opening(at.0, index).to_owned(),
-        Surface::Gap(at, index) => format!("gap round {}", opening(at.0, index)),
+        Surface::Element(at) => {
+            building.elements.get(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone())
+        }
+        Surface::Opening(at, index) => opening(at, index).to_owned(),
+        Surface::Gap(at, index) => format!("gap round {}", opening(at, index)),
         Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
         Surface::Building => "the building as a whole".to_owned(),
@@ -25,14 +24,12 @@ pub fn surface(building: &Building, face: Surface) -> String {
 
 /// A face as someone in a space names it: "wall to landing", "ceiling under loft", "floor over bookshop", "outer wall".
 /// Openings and gaps keep their names; an element that does not face the space, or faces it from outdoors, keeps its own.
-#[must_use]
-pub fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
+pub(crate) fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
     facing(building, face, from, true)
 }
 
 /// As [`seen_from`], but floors and ceilings without the room beyond them.
-#[must_use]
-pub fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
+pub(crate) fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
     facing(building, face, from, false)
 }
 
@@ -82,8 +79,8 @@ pub fn id(building: &Building, face: Surface) -> String {
     match face {
         Surface::Element(at) => element(at.0).to_owned(),
         Surface::Opening(at, index) | Surface::Gap(at, index) => {
-            let opening = building.elements.get(at.0).and_then(|element| element.openings.get(index));
-            format!("{}:{}", element(at.0), opening.map_or("", |opening| opening.opening.0.as_str()))
+            let opening = opening(building, at, index).map_or("", |opening| opening.opening.0.as_str());
+            format!("{}:{opening}", element(at.0))
         }
         Surface::Duct(at) => format!("duct:{}", building.ducts.get(at).map_or("", |duct| duct.duct.0.as_str())),
         Surface::Air => "air".to_owned(),
@@ -118,6 +115,11 @@ pub(crate) fn on_storeys(building: &Building, face: Surface) -> Vec<usize> {
             element.sides.iter().filter_map(|side| room(building, *side)).map(|room| room.storey).collect()
         }
     }
+}
+
+/// An opening of an element; nothing beyond their ends.
+pub(crate) fn opening(building: &Building, element: ElementIndex, at: usize) -> Option<&PlacedOpening> {
+    building.elements.get(element.0)?.openings.get(at)
 }
 
 /// The room a space is; nothing for the outdoors, the ground, and beyond the building's end.

@@ -183,8 +183,7 @@ pub fn strongest(heard: &ListenerAnswer, bands: BandChoice, least_share: f64) ->
 }
 
 /// The kinds of path worth naming in the chosen bands, in the order they are listed.
-#[must_use]
-pub fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
+pub(crate) fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
     let shares = shares(heard, bands);
     let seen = |kind: &PathKind| {
         heard.paths.iter().zip(&shares).any(|(path, share)| path.kind == *kind && *share >= LEAST_NAMED)

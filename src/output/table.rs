@@ -263,8 +263,7 @@ fn field(text: &str) -> String {
 }
 
 /// What a building holds, counted in one line: what `check` prints of a scene that is right.
-#[must_use]
-pub fn summary(scene: &Scene, building: &Building) -> String {
+pub(crate) fn summary(scene: &Scene, building: &Building) -> String {
     let rooms = building.spaces.iter().filter(|space| matches!(space.kind, SpaceKind::Room(_))).count();
     let counts = [
         (scene.storeys.len(), "storey"),

@@ -114,8 +114,7 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
 }
 
 /// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
-#[must_use]
-pub fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
+pub(crate) fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
     let name = names::seen_from(building, Surface::Element(face.element), shell.space);
     if name == "roof" { "ceiling".to_owned() } else { name }
 }
@@ -145,14 +144,12 @@ fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
 }
 
 fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
-    let element = building.elements.get(cover.element.0);
-    let opening = element.and_then(|element| element.openings.get(cover.opening));
+    let opening = names::opening(building, cover.element, cover.opening);
     opening.map_or_else(|| "an opening".to_owned(), |opening| words::noun(&opening.name))
 }
 
 /// Who can lift a piece, as a sentence.
-#[must_use]
-pub fn lifted(handling: Handling) -> &'static str {
+pub(crate) fn lifted(handling: Handling) -> &'static str {
     match handling {
         Handling::One => "One person can lift one near the body.",
         Handling::OneStrong => "One strong person can lift one near the body, two lift it better.",
@@ -208,8 +205,7 @@ pub fn octave_gains_db(gain_db: &Spectrum) -> [f64; 8] {
 }
 
 /// Where something is worse than without it, if anywhere: "−4 dB at 63 Hz: worse than without from 50 to 80 Hz".
-#[must_use]
-pub fn loss(gain_db: &Spectrum) -> Option<String> {
+pub(crate) fn loss(gain_db: &Spectrum) -> Option<String> {
     let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| gain_db[band] <= LOSS_DB).collect();
     let worst = bands.iter().copied().min_by(|a, b| gain_db[*a].total_cmp(&gain_db[*b]))?;
     let (least_db, hz) = (-gain_db[worst], NOMINAL_HZ[worst]);
@@ -232,8 +228,7 @@ fn ranges(bands: &[usize]) -> String {
 }
 
 /// What to have looked at. Common practice, no source, but for the imposed load: see [`DWELLING_FLOOR_KG_M2`].
-#[must_use]
-pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
+pub(crate) fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
     let mut all: Vec<String> = vec![];
     let on_ground = |shell: &ShellAnswer| {
         let below = building.elements.iter().filter(|element| element.sides[0] == shell.space);

@@ -95,7 +95,6 @@ impl Canvas<'_> {
         (self.finished(title, corners), unplaced)
     }
 
-    /// What the lines of the plan mean.
     fn key(&self) -> Vec<(Sample, String)> {
         let shelled = self.building.spaces.iter().any(|space| match &space.kind {
             SpaceKind::Room(room) if room.storey == self.view.storey => {

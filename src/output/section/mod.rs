@@ -146,7 +146,6 @@ impl View for CutView<'_> {
 }
 
 impl Canvas<'_> {
-    /// What the lines of the section mean.
     fn key(&self) -> Vec<(Sample, String)> {
         let (quiet, parts) = (self.quiet, self.view.parts);
         let mut key = vec![

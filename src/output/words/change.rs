@@ -135,22 +135,17 @@ fn why(
             } else {
                 "bring nothing any more".into()
             };
+            let (main, by_air) = (percent_whole(share), percent_whole(1.0 - share));
             return Some(if share < 0.5 {
-                format!(
-                    "Feet and pedals now {how}, but they were never the main way: {} came by air.",
-                    percent_whole(1.0 - share)
-                )
+                format!("Feet and pedals now {how}, but they were never the main way: {by_air} came by air.")
             } else {
-                format!("Feet and pedals now {how}: they were the main way ({}).", percent_whole(share))
+                format!("Feet and pedals now {how}: they were the main way ({main}).")
             });
         }
-        if less_db.abs() < SAME_DB {
-            return Some("Nothing on the way to here passes more or less than before.".to_owned());
-        }
-        return Some(
-            "No wall, floor or opening passes more or less by itself: what changed is the source or the rooms."
-                .to_owned(),
-        );
+        let nothing = "Nothing on the way to here passes more or less than before.";
+        let elsewhere =
+            "No wall, floor or opening passes more or less by itself: what changed is the source or the rooms.";
+        return Some(if less_db.abs() < SAME_DB { nothing } else { elsewhere }.to_owned());
     };
     let passed_db = first.less_db;
     let alike: Vec<&Changed> =
@@ -166,12 +161,8 @@ fn why(
     let several = list.len() > 1;
     let share = |of: fn(&Changed) -> f64| alike.iter().fold(0.0, |sum, changed| sum + of(changed)).min(1.0);
     let (share_was, share_is) = (share(|changed| changed.share_was), share(|changed| changed.share_is));
-    let verb = match (several, passed_db > 0.0) {
-        (false, true) => format!("now passes {passed_db:.0} dB less"),
-        (false, false) => format!("now passes {:.0} dB more", -passed_db),
-        (true, true) => format!("now pass up to {passed_db:.0} dB less"),
-        (true, false) => format!("now pass up to {:.0} dB more", -passed_db),
-    };
+    let passes = if several { "pass up to" } else { "passes" };
+    let verb = format!("now {passes} {:.0} dB {}", passed_db.abs(), if passed_db > 0.0 { "less" } else { "more" });
     let subject = heading(&series(&list));
     let (pronoun, was_main) = if several { ("they were", "the main ways") } else { ("it was", "the main way") };
     // The way that decides now: the strongest that was not changed.
@@ -262,12 +253,11 @@ fn limit_change(was: &ListenerAnswer, is: &ListenerAnswer) -> Option<String> {
     if old.id != new.id {
         return None;
     }
+    let moved = (was.la_db - is.la_db).abs() >= SAME_DB;
     match (old.margin_db >= 0.0, new.margin_db >= 0.0) {
         (false, true) => Some(format!("The limit “{}” is now kept.", new.name)),
         (true, false) => Some(format!("The limit “{}” is now exceeded.", new.name)),
-        (false, false) if (was.la_db - is.la_db).abs() >= SAME_DB => {
-            Some(format!("The limit “{}” is still exceeded.", new.name))
-        }
+        (false, false) if moved => Some(format!("The limit “{}” is still exceeded.", new.name)),
         _ => None,
     }
 }

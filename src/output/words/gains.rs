@@ -123,7 +123,6 @@ impl Sentences<'_> {
         stopped_briefly(self.building, self.heard, removal.stopped)
     }
 
-    /// Gains of the first few, each alone.
     fn alone(&self) -> Option<String> {
         let first = &self.ranked[0];
         let gained = |removals: &[Removal]| -> Vec<String> {
@@ -237,11 +236,9 @@ fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> Str
         Stopped::Opening(element, opening) => {
             format!("all that passes {}", noun(&names::surface(building, Surface::Opening(element, opening))))
         }
-        Stopped::Gap(element, opening) => building
-            .elements
-            .get(element.0)
-            .and_then(|element| element.openings.get(opening))
-            .map_or_else(|| "the gap round the opening".to_owned(), gap_of),
+        Stopped::Gap(element, opening) => {
+            names::opening(building, element, opening).map_or_else(|| "the gap round the opening".to_owned(), gap_of)
+        }
         Stopped::Struck(element) => {
             let face = Surface::Element(element);
             let how = if names::is_wall(building, face) { "what touches" } else { "feet and pedals on" };
@@ -278,7 +275,6 @@ fn at_most(gain_db: f64) -> String {
     if (LEAST_DB..=MOST_DB).contains(&gain_db) { format!("at most {}", gain(gain_db)) } else { gain(gain_db) }
 }
 
-/// A level that is left.
 fn left(level_db: f64) -> String {
     if level_db.is_finite() { level(level_db) } else { "nothing".to_owned() }
 }

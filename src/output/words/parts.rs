@@ -20,8 +20,7 @@ pub fn percent(share: f64) -> String {
 }
 
 /// Shares as whole parts that add up as the shares do (to `whole` when they add to 1): the largest remainders are rounded up.
-#[must_use]
-pub fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
+pub(crate) fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
     let exact: Vec<f64> = shares.iter().map(|share| f64::from(whole) * share).collect();
     let mut parts: Vec<i64> = exact.iter().map(|value| value.floor() as i64).collect();
     let missing = exact.iter().sum::<f64>().round() as i64 - parts.iter().sum::<i64>();
@@ -46,8 +45,7 @@ pub(super) fn percent_whole(share: f64) -> String {
 }
 
 /// A name inside a sentence: "Party wall" becomes "the party wall"; "Anna's room" and "outdoors" stand without an article.
-#[must_use]
-pub fn noun(name: &str) -> String {
+pub(crate) fn noun(name: &str) -> String {
     let first = name.split_whitespace().next().unwrap_or("");
     let owned = first.ends_with("'s") || first.ends_with("’s");
     if owned && first.starts_with(char::is_uppercase) || matches!(first.to_lowercase().as_str(), "outdoors" | "the") {
@@ -72,8 +70,7 @@ pub fn heading(name: &str) -> String {
 }
 
 /// "a, b and c".
-#[must_use]
-pub fn series(parts: &[String]) -> String {
+pub(crate) fn series(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),
