@@ -1,4 +1,4 @@
-//! How the kinds of way are told apart wherever they are drawn: by colour, and by form as well, so that nobody needs the colours.
+//! How the kinds of path are told apart wherever they are drawn: by colour, and by form as well, so that nobody needs the colours.
 
 use crate::solve::PathKind;
 
@@ -18,7 +18,7 @@ pub const ALL: [PathKind; 9] = [
     PathKind::Residual,
 ];
 
-/// The mark of a kind of way: what moves along it, and stands beside its name.
+/// The mark of a kind of path: what moves along it, and stands beside its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Symbol {
     /// A disc.
@@ -41,7 +41,7 @@ pub enum Symbol {
     Bar,
 }
 
-/// How a kind of way looks.
+/// How a kind of path looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look {
     /// Its colour on the theme's sheet.
@@ -60,7 +60,7 @@ impl Look {
     }
 }
 
-/// How a kind of way looks in a theme.
+/// How a kind of path looks in a theme.
 ///
 /// Colours on dark: the eight of Okabe & Ito, Color Universal Design (2002, jfly.uni-koeln.de/color), with white for their black. On paper
 /// three of those are too pale; in their place stand the wine and the indigo of the "muted" scheme and the dark red of the larger schemes of Tol,

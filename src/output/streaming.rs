@@ -1,4 +1,4 @@
-//! Stream and courses as shapes, for pictures: what the window paints live.
+//! Particles and routes as shapes, for pictures: what the window paints live.
 
 use super::draw::Draw;
 use super::drawing::{Drawing, Form, Lettering, Part, Point, Shape, Shown, Stroke};

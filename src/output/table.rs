@@ -195,7 +195,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
             continue;
         }
         let path = sounding[at];
-        let way = match path.via {
+        let by = match path.via {
             Some(space) => format!("by {}", names::space(building, space)),
             None => words::kind(path.kind).to_owned(),
         };
@@ -209,7 +209,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
             .junction
             .and_then(|at| building.junctions.get(at.0))
             .map_or_else(String::new, |junction| format!("{:.1} m, {} arms", junction.length_m, junction.arms.len()));
-        rows.push(vec![(at + 1).to_string(), way, entry, junction, exit, level(path.share), percent]);
+        rows.push(vec![(at + 1).to_string(), by, entry, junction, exit, level(path.share), percent]);
     }
     let [words, numbers] = [Column::WORDS, Column::NUMBERS];
     out.push('\n');

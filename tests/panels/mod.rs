@@ -104,7 +104,7 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
     let hearing = hearing(&view);
     let highlight = Highlight::default();
     let first = hearing.heard.paths.first().expect("there are paths");
-    let way = words::heading(&words::way(&SOLVED.building, hearing.heard, first));
+    let way = words::heading(&words::path_clause(&SOLVED.building, hearing.heard, first));
     let label = format!("1. {way}, {}, {}", words::kind(first.kind), words::percent(first.share));
     let asked = asked(
         |ui| {

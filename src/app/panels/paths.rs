@@ -113,7 +113,7 @@ fn row(
     let (solved, path) = (hearing.solved, ranked.path);
     let share = words::percent(ranked.share);
     let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
-    let way = words::heading(&words::way(&solved.building, hearing.heard, path));
+    let way = words::heading(&words::path_clause(&solved.building, hearing.heard, path));
     let wide = ui.available_width() - 6.0;
     let (left, right) = (28.0, 62.0);
     let mut job = LayoutJob::simple(way.clone(), font(size::TEXT - 0.5), palette.ink, wide - left - right);

@@ -134,7 +134,7 @@ pub fn sample(painter: &Painter, place: Pos2, kind: PathKind, theme: Theme) {
     painter.add(Shape::mesh(mesh));
 }
 
-/// Paints the courses of the strongest paths, and of the marked one, as thin lines, each kind with its dashes.
+/// Paints the routes of the strongest paths, and of the marked one, as thin lines, each kind with its dashes.
 pub fn paint_lines(
     painter: &Painter,
     particles: &Particles,
@@ -143,10 +143,10 @@ pub fn paint_lines(
     theme: Theme,
     beside: &OnScreen,
 ) {
-    for (path, course) in particles.lines() {
+    for (path, route) in particles.lines() {
         let Some(kind) = kinds(*path) else { continue };
         let strong = marked == Some(*path);
-        for (leg, medium) in course.points.windows(2).zip(&course.media) {
+        for (leg, medium) in route.points.windows(2).zip(&route.media) {
             let (a, from) = beside.place(leg[0], *medium);
             let (b, to) = beside.place(leg[1], *medium);
             let strength = if strong { from.max(to).max(0.6) } else { 0.5 * from.max(to) };

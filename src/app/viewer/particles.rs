@@ -134,7 +134,7 @@ impl Particles {
         self.motes.at(START_S + self.time_s)
     }
 
-    /// The courses drawn as lines: path and course.
+    /// The routes drawn as lines: path and route.
     #[must_use]
     pub fn lines(&self) -> &[(usize, Route)] {
         &self.lines

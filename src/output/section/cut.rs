@@ -45,8 +45,8 @@ impl Cut {
             (Some(source), Some(ears)) if length(sub(ears.at, source.at)) >= ABOVE_M => {
                 (source.at, along([source.at, ears.at]))
             }
-            (Some(source), _) => (source.at, longer_way(building, source.space)),
-            (None, Some(ears)) => (ears.at, longer_way(building, ears.space)),
+            (Some(source), _) => (source.at, longer_side(building, source.space)),
+            (None, Some(ears)) => (ears.at, longer_side(building, ears.space)),
             (None, None) => (middle, [1.0, 0.0]),
         };
         let backwards = if direction[0].abs() > 1e-6 { direction[0] < 0.0 } else { direction[1] < 0.0 };
@@ -152,10 +152,10 @@ fn footprint(building: &Building) -> Patch {
 }
 
 /// The direction in which a room is longest, among those of its sides and the ones across them.
-fn longer_way(building: &Building, space: SpaceIndex) -> Point {
+fn longer_side(building: &Building, space: SpaceIndex) -> Point {
     let Some(outer) = names::room(building, space).and_then(|room| room.outline.first()) else { return [1.0, 0.0] };
-    let extent = |way: Point| {
-        let reach = outer.iter().map(|point| dot(*point, way));
+    let extent = |along: Point| {
+        let reach = outer.iter().map(|point| dot(*point, along));
         reach.clone().fold(f64::NEG_INFINITY, f64::max) - reach.fold(f64::INFINITY, f64::min)
     };
     let sides = (0..outer.len()).map(|at| [outer[at], outer[(at + 1) % outer.len()]]);

@@ -5,7 +5,7 @@ use crate::solve::removal::{Removal, Stopped, Ways};
 use crate::solve::{Audibility, ListenerAnswer, Surface};
 
 use super::parts::{heading, level, noun, series};
-use super::paths::{all_of, gap_of, way};
+use super::paths::{all_of, gap_of, path_clause};
 use crate::output::names;
 
 /// How many single gains a sentence names.
@@ -246,7 +246,7 @@ fn stopped(building: &Building, heard: &ListenerAnswer, stopped: Stopped) -> Str
         }
         Stopped::Kind(kind) => all_of(kind).to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {
-            Some(path) => format!("what comes {}", way(building, heard, path)),
+            Some(path) => format!("what comes {}", path_clause(building, heard, path)),
             None => "nothing".to_owned(),
         },
     }

@@ -14,4 +14,4 @@ pub use listener::{audibility_word, listener};
 pub(crate) use parts::{apportioned, noun, series};
 pub use parts::{heading, level, percent};
 pub(crate) use paths::kind_key;
-pub use paths::{kind, way};
+pub use paths::{kind, path_clause};

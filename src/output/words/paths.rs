@@ -18,14 +18,16 @@ pub(super) fn paths(building: &Building, heard: &ListenerAnswer) -> Option<Strin
     let named: Vec<&PathRecord> = heard.paths.iter().filter(|path| path.share >= WORTH_NAMING).take(NAMED).collect();
     let (first, rest) = named.split_first()?;
     if rest.is_empty() && first.share > 0.995 {
-        return Some(format!("All of it comes {}.", way(building, heard, first)));
+        return Some(format!("All of it comes {}.", path_clause(building, heard, first)));
     }
     let mut shares: Vec<f64> = named.iter().map(|path| path.share).collect();
     shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
     let percents = apportioned(&shares, 100);
-    let mut clauses = vec![format!("{} % comes {}", percents[0], way(building, heard, first))];
+    let mut clauses = vec![format!("{} % comes {}", percents[0], path_clause(building, heard, first))];
     clauses.extend(
-        rest.iter().zip(&percents[1..]).map(|(path, percent)| format!("{percent} % {}", way(building, heard, path))),
+        rest.iter()
+            .zip(&percents[1..])
+            .map(|(path, percent)| format!("{percent} % {}", path_clause(building, heard, path))),
     );
     if percents[named.len()] > 0 {
         clauses.push(format!("{} % by other ways", percents[named.len()]));
@@ -71,7 +73,7 @@ pub(super) fn gap_of(opening: &PlacedOpening) -> String {
 /// The way a path takes to a listener: "through the wall between the two rooms", "into the floor, round a junction and out of
 /// the wall to bookshop on the listener's side", "by way of the loft (out through the ceiling, in through the ceiling)".
 #[must_use]
-pub fn way(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> String {
+pub fn path_clause(building: &Building, heard: &ListenerAnswer, path: &PathRecord) -> String {
     let entry = noun(&names::seen_briefly(building, path.entry, path.source_space));
     let exit = noun(&names::seen_briefly(building, path.exit, heard.space));
     let via = || path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)));
