@@ -4,11 +4,9 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 
-use crate::acoustics::rating::weighting::a_weighting_db;
-use crate::acoustics::{BAND_COUNT, Bands};
+use crate::acoustics::BAND_COUNT;
 use crate::app::solving::CurrentAnswer;
 use crate::app::stage::Stage;
-use crate::catalogue::Catalogue;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
 use crate::output::section::Cut;
@@ -130,7 +128,7 @@ impl View {
     #[must_use]
     pub fn telling_cut(&self, solved: &Solved) -> Option<Cut> {
         let listener = self.listener_at(solved)?;
-        let cut = Cut::through(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, listener);
+        let cut = Cut::through(solved, listener);
         cut.is_line().then_some(cut)
     }
 
@@ -141,10 +139,9 @@ impl View {
         if !self.levels && base.is_none() {
             return Scale::Share;
         }
-        let a_weight_db = Bands::exact().map(a_weighting_db);
         let leaks = [Some(solved), base].into_iter().flatten().filter_map(|solved| {
             let heard = solved.answer.listeners.get(self.listener_at(solved)?)?;
-            Some(Leaks::of(heard, self.bands, self.by, &a_weight_db))
+            Some(Leaks::of(heard, self.bands, self.by))
         });
         Scale::level_for(&leaks.collect::<Vec<_>>())
     }
@@ -166,7 +163,7 @@ impl View {
         }
         if self.storey_at(solved).is_none() {
             let listener = self.listener_at(solved).unwrap_or(0);
-            let telling = PlanView::of(&solved.building, &solved.answer, listener, self.by).storey;
+            let telling = PlanView::of(solved, listener, self.by).storey;
             let storeys = &solved.scene.storeys;
             self.storey = storeys.get(telling).or(storeys.first()).map(|storey| storey.id.clone());
         }

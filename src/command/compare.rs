@@ -4,11 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::picture::{self, Format, Side};
+use super::picture::{self, Format};
 use super::{Failure, input, print, print_json_text};
-use crate::catalogue::Catalogue;
 use crate::output::plan::compared;
-use crate::output::{Comparison, PlanView, Variant};
+use crate::output::{By, Comparison, PlanView};
 use crate::project::Solved;
 
 /// Print what changes from one scene to another, and draw it
@@ -38,8 +37,8 @@ pub(super) struct Compare {
     #[arg(long, value_name = "NAME", requires = "output")]
     storey: Option<String>,
     /// Compare where sound enters the building's walls, or where it comes out of them
-    #[arg(long, value_enum, default_value_t = Side::Entry)]
-    by: Side,
+    #[arg(long, value_enum, default_value_t)]
+    by: By,
     /// Picture dark on white, for print
     #[arg(long, requires = "output")]
     light: bool,
@@ -67,13 +66,7 @@ impl Compare {
             ]));
         }
         let chosen = self.listener.as_deref().map(|name| input::listener(&other.answer, name)).transpose()?;
-        let sides = [&base, &other].map(|solved| Variant {
-            scene: &solved.scene,
-            building: &solved.building,
-            answer: &solved.answer,
-        });
-        let by = self.by.by();
-        let mut comparison = Comparison::of(sides[0], sides[1], by);
+        let mut comparison = Comparison::of(&base, &other, self.by);
         let listeners = &other.answer.listeners;
         if let Some(at) = chosen {
             comparison = comparison.only(&listeners[at].listener.0);
@@ -94,13 +87,12 @@ impl Compare {
         let Some(at) = found else {
             return Err(Failure::Call("No listener is in both scenes, so there is no change to draw.".to_owned()));
         };
-        let mut view = PlanView::of(&other.building, &other.answer, at, by);
+        let mut view = PlanView::of(&other, at, self.by);
         if let Some(name) = &self.storey {
             view.storey = input::storey(&other.scene, name)?;
         }
         view.band = band.unwrap_or(view.band);
         view.theme = picture::theme(self.light, self.contrast);
-        let drawing = compared(Catalogue::built_in_ref(), sides[0], sides[1], &view);
-        picture::write(&drawing, path, format, self.width)
+        picture::write(&compared(&base, &other, &view), path, format, self.width)
     }
 }

@@ -7,9 +7,8 @@ use clap::{Args, ValueEnum};
 use super::progress::Progress;
 use super::{Failure, input};
 use crate::acoustics::{Bands, bands::NOMINAL_HZ};
-use crate::catalogue::Catalogue;
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, Variant, chart, picture, plan, section};
+use crate::output::{By, Cut, Drawing, PlanView, Scale, Theme, chart, picture, plan, section};
 use crate::scene::whole;
 use crate::solve::BandChoice;
 
@@ -46,8 +45,8 @@ pub(super) struct Picture {
     #[arg(long)]
     section: bool,
     /// Colour where sound enters the building's walls, or where it comes out of them
-    #[arg(long, value_enum, default_value_t = Side::Entry)]
-    by: Side,
+    #[arg(long, value_enum, default_value_t)]
+    by: By,
     /// What the colours stand for: a part of what is heard, or the level it brings to the listener
     #[arg(long, value_enum, default_value_t = Scaled::Share)]
     scale: Scaled,
@@ -74,23 +73,6 @@ pub(super) struct Picture {
     width: u32,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum Side {
-    /// Where it leaves the source's room
-    Entry,
-    /// Where it comes out at the listener
-    Exit,
-}
-
-impl Side {
-    pub(super) fn by(self) -> By {
-        match self {
-            Self::Entry => By::Entry,
-            Self::Exit => By::Exit,
-        }
-    }
-}
-
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Scaled {
     /// Share of what the listener hears, down to 0.1 %
@@ -114,29 +96,23 @@ impl Picture {
         let band = self.band.as_deref().map(band).transpose()?;
         let cut = self.cut.as_deref().map(cut).transpose()?;
         let solved = input::solved(input::scene(&self.scene)?)?;
-        let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-        let catalogue = Catalogue::built_in_ref();
+        let (scene, answer) = (&solved.scene, &solved.answer);
         if answer.listeners.is_empty() {
             return Err(Failure::Scene(vec![
                 "The scene has no listener; add one to see what reaches them.".to_owned(),
             ]));
         }
         let listener = self.listener.as_deref().map_or(Ok(0), |name| input::listener(answer, name))?;
-        let by = self.by.by();
         let theme = theme(self.light, self.contrast);
         if self.bands {
             let chosen = match band {
                 Some(BandChoice::Range(first, last)) => Some((first, last)),
                 _ => None,
             };
-            return write(
-                &chart::drawing(&answer.listeners[listener], theme, chosen),
-                &self.output,
-                format,
-                self.width,
-            );
+            let chart = chart::drawing(&answer.listeners[listener], theme, chosen);
+            return write(&chart, &self.output, format, self.width);
         }
-        let mut plan_view = PlanView::of(building, answer, listener, by);
+        let mut plan_view = PlanView::of(&solved, listener, self.by);
         plan_view.band = band.unwrap_or(plan_view.band);
         plan_view.theme = theme;
         if self.scale == Scaled::Level {
@@ -144,24 +120,21 @@ impl Picture {
             plan_view.scale = self.top.map_or(Scale::level_for([glow.leaks()]), |top_db| Scale::Level { top_db });
         }
         let (mut drawing, sight) = if self.section || cut.is_some() {
-            let through = || Cut::through(scene, catalogue, building, answer, listener);
-            let cut = cut.unwrap_or_else(through);
-            (section(scene, catalogue, building, answer, cut, &plan_view), Sight::Section(cut))
+            let cut = cut.unwrap_or_else(|| Cut::through(&solved, listener));
+            (section(&solved, cut, &plan_view), Sight::Section(cut))
         } else {
             if let Some(name) = &self.storey {
                 plan_view.storey = input::storey(scene, name)?;
             }
-            let shown = plan(scene, catalogue, building, answer, &plan_view);
-            (shown, Sight::of_storey(&scene.storeys[plan_view.storey]))
+            (plan(&solved, &plan_view), Sight::of_storey(&scene.storeys[plan_view.storey]))
         };
         if !self.motes && self.seconds.is_none() {
             return write(&drawing, &self.output, format, self.width);
         }
-        let variant = Variant { scene, building, answer };
-        let moving = Moving::on(&drawing, variant, listener, plan_view.band, sight, theme);
+        let moving = Moving::on(&drawing, &solved, listener, plan_view.band, sight, theme);
         moving.lay_lines(&mut drawing);
         let Some(seconds) = self.seconds else {
-            moving.lay_motes(&mut drawing);
+            moving.lay_particles(&mut drawing);
             return write(&drawing, &self.output, format, self.width);
         };
         let frames = moving.frames(seconds);

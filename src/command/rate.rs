@@ -111,9 +111,8 @@ fn numbers(words: &[String]) -> Result<Vec<f64>, Failure> {
             match word.parse::<f64>() {
                 Ok(value) if value.is_finite() => values.push(value),
                 _ => {
-                    return Err(Failure::Call(format!(
-                        "\"{word}\" is no number; write values like 42.5, with commas or spaces between them."
-                    )));
+                    let so = "write values like 42.5, with commas or spaces between them";
+                    return Err(Failure::Call(format!("\"{word}\" is no number; {so}.")));
                 }
             }
         }
@@ -121,11 +120,10 @@ fn numbers(words: &[String]) -> Result<Vec<f64>, Failure> {
     if matches!(values.len(), 16 | 21) {
         return Ok(values);
     }
-    let hint = if matches!(values.len(), 32 | 42) { " The decimal sign is a point, not a comma." } else { "" };
-    Err(Failure::Call(format!(
-        "There are {} values; it takes 16 (100 to 3150 Hz) or 21 (50 to 5000 Hz).{hint}",
-        values.len()
-    )))
+    let count = values.len();
+    let hint = if matches!(count, 32 | 42) { " The decimal sign is a point, not a comma." } else { "" };
+    let text = format!("There are {count} values; it takes 16 (100 to 3150 Hz) or 21 (50 to 5000 Hz).{hint}");
+    Err(Failure::Call(text))
 }
 
 /// Puts a blank before arguments such as "-3.5,2" after `rate`, so that they are read as values and not as options.
@@ -133,14 +131,11 @@ pub(super) fn guard_negative_numbers(arguments: impl IntoIterator<Item = OsStrin
     let mut arguments: Vec<OsString> = arguments.into_iter().collect();
     if arguments.get(1).is_some_and(|word| word == "rate") {
         for argument in &mut arguments[2..] {
-            let number = argument
-                .to_str()
-                .and_then(|text| text.strip_prefix('-'))
-                .is_some_and(|rest| rest.starts_with(|first: char| first.is_ascii_digit() || first == '.'));
-            if number {
-                let mut guarded = OsString::from(" ");
-                guarded.push(&*argument);
-                *argument = guarded;
+            let number = |first: char| first.is_ascii_digit() || first == '.';
+            if let Some(text) =
+                argument.to_str().filter(|text| text.strip_prefix('-').is_some_and(|rest| rest.starts_with(number)))
+            {
+                *argument = format!(" {text}").into();
             }
         }
     }

@@ -34,19 +34,18 @@ impl Solve {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let scene = if self.json { input::scene_as_written(&self.scene)? } else { input::scene(&self.scene)? };
         let solved = input::solved(scene)?;
-        let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
         let chosen = match &self.listener {
-            Some(name) => vec![input::listener(answer, name)?],
-            None => (0..answer.listeners.len()).collect(),
+            Some(name) => vec![input::listener(&solved.answer, name)?],
+            None => (0..solved.answer.listeners.len()).collect(),
         };
         if self.json {
             let many = chosen.len() > json::MANY_LISTENERS && !self.all_paths;
             let most_paths = if many { json::STRONGEST_PATHS } else { usize::MAX };
-            print_json_text(&json::answer(scene, building, answer, &chosen, most_paths))
+            print_json_text(&json::answer(&solved, &chosen, most_paths))
         } else if self.csv {
-            print(&table::csv(building, answer, &chosen))
+            print(&table::csv(&solved, &chosen))
         } else {
-            print(&table::text(scene, building, answer, &chosen))
+            print(&table::text(&solved, &chosen))
         }
     }
 }

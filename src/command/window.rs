@@ -5,15 +5,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::{Failure, finish, input, print};
-use crate::catalogue::Catalogue;
 use crate::output::{By, PlanView, picture, plan, table};
 use crate::scene::{file, whole};
-
-/// Where the plan goes when there is no window, in the folder the program is called from: the first of these names that is free.
-fn plan_files() -> impl Iterator<Item = String> {
-    let later = (2..100).map(|number| format!("leaklight-plan-{number}.png"));
-    std::iter::once("leaklight-plan.png".to_owned()).chain(later)
-}
 
 /// Opens the window, or tells why not and does its job without.
 pub(super) fn open(scene: Option<PathBuf>, shot: Option<PathBuf>) -> ExitCode {
@@ -66,12 +59,10 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
         None => file::from_text(input::WORKED_EXAMPLE).map_err(|problem| Failure::Scene(vec![problem.to_string()]))?,
     };
     let solved = input::solved(scene)?;
-    let (scene, building, answer) = (&solved.scene, &solved.building, &solved.answer);
-    let all: Vec<usize> = (0..answer.listeners.len()).collect();
-    print(&table::text(scene, building, answer, &all))?;
-    let view = PlanView::of(building, answer, 0, By::Entry);
-    let drawing = plan(scene, Catalogue::built_in_ref(), building, answer, &view);
-    let bytes = picture::png(&drawing, picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
+    let all: Vec<usize> = (0..solved.answer.listeners.len()).collect();
+    print(&table::text(&solved, &all))?;
+    let view = PlanView::of(&solved, 0, By::Entry);
+    let bytes = picture::png(&plan(&solved, &view), picture::USUAL_WIDTH_PX).map_err(|error| error.to_string());
     match bytes.and_then(|bytes| beside_others(&bytes)) {
         Ok(name) => print(&format!("\nThe plan is in {name}.\n")),
         Err(why) => {
@@ -82,9 +73,10 @@ fn without(why: &str, path: Option<PathBuf>) -> Result<(), Failure> {
     }
 }
 
-/// Writes the plan where no file is, since nobody asked for it; returns its name.
+/// Writes the plan under a name that is free in the folder the program is called from, since nobody asked for it; returns the name.
 fn beside_others(bytes: &[u8]) -> Result<String, String> {
-    for name in plan_files() {
+    let later = (2..100).map(|number| format!("leaklight-plan-{number}.png"));
+    for name in std::iter::once("leaklight-plan.png".to_owned()).chain(later) {
         match whole::create(Path::new(&name), bytes) {
             Ok(()) => return Ok(name),
             Err(error) if error.kind() == ErrorKind::AlreadyExists => {}

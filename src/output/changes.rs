@@ -2,24 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::building::Building;
-use crate::scene::Scene;
-use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
+use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 use super::leaks::{By, Leaks};
 use super::names;
-
-/// A build of a house: a scene with what was computed from it.
-#[derive(Debug, Clone, Copy)]
-pub struct Variant<'a> {
-    /// The scene.
-    pub scene: &'a Scene,
-    /// Its building.
-    pub building: &'a Building,
-    /// Its answer.
-    pub answer: &'a Answer,
-}
 
 /// A face that passes less than this part of the whole, before and after, is not worth a colour or a line: 30 dB below it.
 pub const LEAST_SHARE: f64 = 0.001;
@@ -86,8 +73,7 @@ impl Changes {
         band: BandChoice,
         by: By,
     ) -> Self {
-        let a_weight_db = Bands::exact().map(a_weighting_db);
-        let [before, after] = [base, other].map(|(_, heard)| Leaks::of(heard, band, by, &a_weight_db));
+        let [before, after] = [base, other].map(|(_, heard)| Leaks::of(heard, band, by));
         let mut found: BTreeMap<(String, &'static str), FaceChange> = BTreeMap::new();
         let mut note = |building: &Building, face: Surface, set: &dyn Fn(&mut FaceChange)| {
             let (id, part) = (names::id(building, face), names::part(face));
@@ -102,12 +88,8 @@ impl Changes {
             set(entry);
         };
         let every = |building| names::faces(building).chain([Surface::Air, Surface::Building]);
-        for face in every(base.0) {
-            note(base.0, face, &|entry| entry.base = Some(face));
-        }
-        for face in every(other.0) {
-            note(other.0, face, &|entry| entry.other = Some(face));
-        }
+        every(base.0).for_each(|face| note(base.0, face, &|entry| entry.base = Some(face)));
+        every(other.0).for_each(|face| note(other.0, face, &|entry| entry.other = Some(face)));
         for (face, share) in &before.by_surface {
             note(base.0, *face, &|entry| entry.before += share * before.total);
         }

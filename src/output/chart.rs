@@ -12,8 +12,8 @@ use crate::catalogue::Target;
 use crate::catalogue::target::Limit;
 use crate::solve::{ListenerAnswer, PathKind};
 
-use super::draw::{Draw, Lettering};
-use super::drawing::{Drawing, Part, Point, Shape, Stroke};
+use super::draw::Draw;
+use super::drawing::{Drawing, Lettering, Part, Point, Shape, Stroke};
 use super::palette::{Colour, Theme};
 use super::{kinds, lettering, words};
 
@@ -212,8 +212,7 @@ pub fn limit_db(target: &Target, background_db: &Spectrum) -> [Option<f64>; BAND
 }
 
 /// A small chart of a spectrum in letters: one column for each band, from the lowest to the highest value in steps.
-#[must_use]
-pub fn text(title: &str, values_db: &Spectrum) -> String {
+pub(crate) fn text(title: &str, values_db: &Spectrum) -> String {
     let high_db = highest(values_db.iter().copied());
     let low_db = -highest(values_db.iter().map(|db| -db));
     if !high_db.is_finite() {
@@ -267,11 +266,11 @@ pub fn drawing(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usiz
         rectangle(&mut shapes, [x, 0.0], [end, HIGH], quiet.chosen_room);
     }
     for db in axis.marks() {
-        shapes.line(Part::Sheet, &[[0.0, y(db)], [wide, y(db)]], quiet.rule, 0.04);
+        shapes.line(Part::Page, &[[0.0, y(db)], [wide, y(db)]], quiet.rule, 0.04);
         // No "−0".
-        shapes.text(Part::Sheet, [-0.5, y(db)], &format!("{:.0}", db + 0.0).replace('-', "−"), small.end());
+        shapes.text(Part::Page, [-0.5, y(db)], &format!("{:.0}", db + 0.0).replace('-', "−"), small.end());
     }
-    shapes.text(Part::Sheet, [-0.5, HIGH + 1.1], "dB", small.end());
+    shapes.text(Part::Page, [-0.5, HIGH + 1.1], "dB", small.end());
     for (band, hz) in NOMINAL_HZ.iter().enumerate() {
         let (x, end) = (STEP * (band as f64 + 0.12), STEP * (band as f64 + 0.88));
         for (kind, low_db, high_db) in chart.parts(band, axis.bottom_db) {
@@ -280,14 +279,14 @@ pub fn drawing(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usiz
             rectangle(&mut shapes, [x, low], [end, high], look.colour);
             // The mark again in the bar, where it fits: colour is not needed to read it.
             if high - low > 0.9 {
-                mark(&mut shapes, look.mote, [(x + end) / 2.0, (low + high) / 2.0], 0.26, quiet.sheet);
+                mark(&mut shapes, look.symbol, [(x + end) / 2.0, (low + high) / 2.0], 0.26, quiet.sheet);
             }
         }
         if band % 3 == 1 {
-            shapes.text(Part::Sheet, [STEP * (band as f64 + 0.5), -0.9], &hz.to_string(), small.middle());
+            shapes.text(Part::Page, [STEP * (band as f64 + 0.5), -0.9], &hz.to_string(), small.middle());
         }
     }
-    shapes.text(Part::Sheet, [wide, -2.1], "third octave, Hz", small.end());
+    shapes.text(Part::Page, [wide, -2.1], "third octave, Hz", small.end());
     // Background, threshold and limit, each with a line form of its own.
     let mut lines = vec![
         ("background", &chart.background_db, Stroke::full(quiet.soft_ink, 0.16)),
@@ -302,8 +301,8 @@ pub fn drawing(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usiz
             let run: Vec<Point> = steps.flat_map(|(at, y)| [[STEP * at, y], [STEP * (at + 1.0), y]]).collect();
             if !run.is_empty() {
                 // A rim of the sheet's colour keeps it apart from bars of any colour.
-                shapes.line(Part::Sheet, &run, quiet.sheet, 0.34);
-                shapes.stroke(Part::Sheet, None, &run, *stroke);
+                shapes.line(Part::Page, &run, quiet.sheet, 0.34);
+                shapes.stroke(Part::Page, None, &run, *stroke);
             }
         }
     }
@@ -312,26 +311,26 @@ pub fn drawing(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usiz
     for kind in chart.seen().iter().rev() {
         let look = kinds::look(*kind, theme);
         rectangle(&mut shapes, [x, y - 0.55], [x + 1.4, y + 0.55], look.colour);
-        mark(&mut shapes, look.mote, [x + 0.7, y], 0.34, quiet.sheet);
-        shapes.text(Part::Sheet, [x + 2.0, y], words::kind(*kind), Lettering::new(LETTER, quiet.ink));
+        mark(&mut shapes, look.symbol, [x + 0.7, y], 0.34, quiet.sheet);
+        shapes.text(Part::Page, [x + 2.0, y], words::kind(*kind), Lettering::new(LETTER, quiet.ink));
         y -= 1.5;
     }
     y -= 0.5;
     for (name, _, stroke) in &lines {
-        shapes.stroke(Part::Sheet, None, &[[x, y], [x + 1.4, y]], *stroke);
-        shapes.text(Part::Sheet, [x + 2.0, y], name, small);
+        shapes.stroke(Part::Page, None, &[[x, y], [x + 1.4, y]], *stroke);
+        shapes.text(Part::Page, [x + 2.0, y], name, small);
         y -= 1.5;
     }
     let note = "A bar is as high as the level; its parts are parts of the energy.";
     for line in lettering::wrap(note, (KEY - 1.0) / LETTER) {
         y -= 0.2;
-        shapes.text(Part::Sheet, [x, y], &line, small);
+        shapes.text(Part::Page, [x, y], &line, small);
         y -= 1.0;
     }
     let heading = format!("{}: {}", words::heading(&heard.name), words::level(heard.la_db));
     let style = Lettering::new(1.2, quiet.ink).strong();
     let cut = lettering::cut(&heading, (wide + KEY + LEFT) / 1.2);
-    shapes.text(Part::Sheet, [-LEFT + 1.0, HIGH + 3.2], &cut, style);
+    shapes.text(Part::Page, [-LEFT + 1.0, HIGH + 3.2], &cut, style);
     Drawing {
         min: [-LEFT, -3.2],
         max: [wide + 1.6 + KEY, HIGH + 4.6],
@@ -342,11 +341,11 @@ pub fn drawing(heard: &ListenerAnswer, theme: Theme, chosen: Option<(usize, usiz
 }
 
 fn rectangle(shapes: &mut Vec<Shape>, low: Point, high: Point, fill: Colour) {
-    shapes.polygon(Part::Sheet, None, vec![vec![low, [high[0], low[1]], high, [low[0], high[1]]]], fill);
+    shapes.polygon(Part::Page, None, vec![vec![low, [high[0], low[1]], high, [low[0], high[1]]]], fill);
 }
 
-fn mark(shapes: &mut Vec<Shape>, mark: kinds::Mote, at: Point, size: f64, fill: Colour) {
-    shapes.figure(Part::Sheet, kinds::outline(mark), at, size, [1.0, 0.0], fill);
+fn mark(shapes: &mut Vec<Shape>, mark: kinds::Symbol, at: Point, size: f64, fill: Colour) {
+    shapes.figure(Part::Page, kinds::outline(mark), at, size, [1.0, 0.0], fill);
 }
 
 #[cfg(test)]

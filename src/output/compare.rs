@@ -6,9 +6,10 @@ use serde::Serialize;
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
+use crate::project::Solved;
 use crate::solve::{BandChoice, ListenerAnswer};
 
-use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE, Variant};
+use super::changes::{Changes, FaceChange, Fate, LEAST_SHARE};
 use super::glow::LEAST_CHANGE_DB;
 use super::json::{JSON_FORMAT, levels, list, object, pretty, rounded};
 use super::leaks::By;
@@ -42,7 +43,6 @@ impl Heard<'_> {
         self.who().map_or(String::new(), |who| words::heading(&who.name))
     }
 
-    /// The change of the A-weighted level, dB.
     fn change_db(&self) -> Option<f64> {
         let (before, after) = (self.before?.la_db, self.after?.la_db);
         (before.is_finite() && after.is_finite()).then_some(after - before)
@@ -52,8 +52,8 @@ impl Heard<'_> {
 /// Two builds with every listener of either, those of the base first.
 #[derive(Debug, Clone)]
 pub struct Comparison<'a> {
-    base: Variant<'a>,
-    other: Variant<'a>,
+    base: &'a Solved,
+    other: &'a Solved,
     /// Listeners, matched by their ids.
     pub heard: Vec<Heard<'a>>,
 }
@@ -61,14 +61,14 @@ pub struct Comparison<'a> {
 impl<'a> Comparison<'a> {
     /// Compares two builds, faces by one end of the paths.
     #[must_use]
-    pub fn of(base: Variant<'a>, other: Variant<'a>, by: By) -> Self {
+    pub fn of(base: &'a Solved, other: &'a Solved, by: By) -> Self {
         let (first, second) = (&base.answer.listeners, &other.answer.listeners);
         let mut heard: Vec<Heard> = first
             .iter()
             .map(|before| {
                 let after = second.iter().find(|after| after.listener == before.listener);
                 let changes = after.map(|after| {
-                    Changes::of((base.building, before), (other.building, after), BandChoice::AWeighted, by)
+                    Changes::of((&base.building, before), (&other.building, after), BandChoice::AWeighted, by)
                 });
                 Heard { before: Some(before), after, changes }
             })
@@ -94,8 +94,8 @@ impl<'a> Comparison<'a> {
             )
         };
         match (face.other, face.base) {
-            (Some(surface), _) => called(self.other.building, surface, heard.after),
-            (None, Some(surface)) => called(self.base.building, surface, heard.before),
+            (Some(surface), _) => called(&self.other.building, surface, heard.after),
+            (None, Some(surface)) => called(&self.base.building, surface, heard.before),
             (None, None) => face.id.clone(),
         }
     }

@@ -1,6 +1,6 @@
 //! How shapes are put on a drawing, one after the other.
 
-use super::drawing::{Anchor, Form, Part, Point, Shape, Shown, Stroke};
+use super::drawing::{Form, Lettering, Part, Point, Shape, Shown, Stroke};
 use super::palette::Colour;
 
 /// What is drawn on: each shape lies over those before it.
@@ -25,9 +25,7 @@ pub(crate) trait Draw {
 
     /// A line of letters.
     fn text(&mut self, part: Part, at: Point, text: &str, style: Lettering) {
-        let Lettering { size_m, anchor, rotation_deg, colour, strong, halo } = style;
-        let text = text.to_owned();
-        self.push(part, None, Form::Text { at, text, size_m, anchor, rotation_deg, colour, strong, halo });
+        self.push(part, None, Form::Text { at, text: text.to_owned(), style });
     }
 
     /// A small figure of radius 1 about the origin, drawn `radius_m` large about a point, turned from the x axis into `heading`.
@@ -42,34 +40,5 @@ pub(crate) trait Draw {
 impl Draw for Vec<Shape> {
     fn push(&mut self, part: Part, shows: Option<Shown>, form: Form) {
         Self::push(self, Shape { form, part, shows });
-    }
-}
-
-/// How a text is set.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Lettering {
-    pub(crate) size_m: f64,
-    pub(crate) anchor: Anchor,
-    pub(crate) rotation_deg: f64,
-    pub(crate) colour: Colour,
-    pub(crate) strong: bool,
-    pub(crate) halo: Option<Colour>,
-}
-
-impl Lettering {
-    pub(crate) fn new(size_m: f64, colour: Colour) -> Self {
-        Self { size_m, anchor: Anchor::Start, rotation_deg: 0.0, colour, strong: false, halo: None }
-    }
-
-    pub(crate) fn middle(self) -> Self {
-        Self { anchor: Anchor::Middle, ..self }
-    }
-
-    pub(crate) fn end(self) -> Self {
-        Self { anchor: Anchor::End, ..self }
-    }
-
-    pub(crate) fn strong(self) -> Self {
-        Self { strong: true, ..self }
     }
 }

@@ -60,7 +60,7 @@ pub enum Part {
     /// Dimension lines and the scale bar.
     Dimensions,
     /// Title, legend, lists and remarks beside the plan.
-    Sheet,
+    Page,
 }
 
 /// What a shape stands for.
@@ -112,19 +112,44 @@ pub enum Form {
         at: Point,
         /// The text.
         text: String,
-        /// Letter size (the em), m.
-        size_m: f64,
-        /// Which end of the text is at `at`.
-        anchor: Anchor,
-        /// Turned counter-clockwise about `at`, degrees.
-        rotation_deg: f64,
-        /// Colour of the letters.
-        colour: Colour,
-        /// True for heavier letters.
-        strong: bool,
-        /// A rim round the letters that keeps them apart from what they lie on.
-        halo: Option<Colour>,
+        /// How it is set.
+        style: Lettering,
     },
+}
+
+/// How a text is set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lettering {
+    /// Letter size (the em), m.
+    pub size_m: f64,
+    /// Which end of the text is where it is put.
+    pub anchor: Anchor,
+    /// Turned counter-clockwise about there, degrees.
+    pub rotation_deg: f64,
+    /// Colour of the letters.
+    pub colour: Colour,
+    /// True for heavier letters.
+    pub strong: bool,
+    /// A rim round the letters that keeps them apart from what they lie on.
+    pub halo: Option<Colour>,
+}
+
+impl Lettering {
+    pub(crate) fn new(size_m: f64, colour: Colour) -> Self {
+        Self { size_m, anchor: Anchor::Start, rotation_deg: 0.0, colour, strong: false, halo: None }
+    }
+
+    pub(crate) fn middle(self) -> Self {
+        Self { anchor: Anchor::Middle, ..self }
+    }
+
+    pub(crate) fn end(self) -> Self {
+        Self { anchor: Anchor::End, ..self }
+    }
+
+    pub(crate) fn strong(self) -> Self {
+        Self { strong: true, ..self }
+    }
 }
 
 /// How a line is drawn.
@@ -146,8 +171,7 @@ impl Stroke {
     }
 
     /// A dashed line: length of dash and gap, m.
-    #[must_use]
-    pub fn dashed(colour: Colour, width_m: f64, dash_m: [f64; 2]) -> Self {
+    pub(crate) fn dashed(colour: Colour, width_m: f64, dash_m: [f64; 2]) -> Self {
         Self { colour, width_m, dash_m: Some(dash_m) }
     }
 }

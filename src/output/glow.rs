@@ -3,7 +3,6 @@
 //! A [`Glow`] answers for plan, legend and list alike: the colour of a face, its short label, the legend's marks. It is one for
 //! one listener, one choice of bands and one end of the paths.
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 use super::changes::{Changes, Fate};
@@ -78,8 +77,7 @@ impl Glow {
     /// Lights the faces of a listener's building by a scale.
     #[must_use]
     pub fn of(heard: &ListenerAnswer, band: BandChoice, by: By, theme: Theme, scale: Scale) -> Self {
-        let leaks = Leaks::of(heard, band, by, &Bands::exact().map(a_weighting_db));
-        Self { scale, changes: None, leaks, theme, band }
+        Self { scale, changes: None, leaks: Leaks::of(heard, band, by), theme, band }
     }
 
     /// Lights the faces of the other build by what changes from the base; `heard` is the listener in the other build, and `changes` are
@@ -147,8 +145,7 @@ impl Glow {
     }
 
     /// How strongly a face shines, 0 to 1: for the light round it, and for what is drawn over what.
-    #[must_use]
-    pub fn strength(&self, face: Surface) -> f64 {
+    pub(crate) fn strength(&self, face: Surface) -> f64 {
         let Some(position) = self.position(face) else { return 0.0 };
         if self.changes.is_some() {
             // Half as much: what changes is said by the colour itself, and all may change at once.
@@ -170,8 +167,7 @@ impl Glow {
     }
 
     /// As [`label`](Self::label), for any part of the whole: what all faces that are not listed pass together.
-    #[must_use]
-    pub fn part_label(&self, share: f64) -> Option<String> {
+    pub(crate) fn part_label(&self, share: f64) -> Option<String> {
         match (&self.changes, self.scale) {
             (Some(_), _) => None,
             (None, Scale::Share) => Some(words::percent(share)),
@@ -182,8 +178,7 @@ impl Glow {
     }
 
     /// The level of the whole: "53 dB(A)", "60 dB in 63 Hz", "nothing"; of the other build where it shows a difference.
-    #[must_use]
-    pub fn total_label(&self) -> String {
+    pub(crate) fn total_label(&self) -> String {
         if self.leaks.total <= 0.0 {
             return "nothing".to_owned();
         }
@@ -242,8 +237,7 @@ impl Glow {
 }
 
 /// Where a change stands on its legend; nothing where it is too small to be drawn.
-#[must_use]
-pub fn change_position(fate: Fate) -> Option<f64> {
+pub(crate) fn change_position(fate: Fate) -> Option<f64> {
     match fate {
         Fate::Changes(db) if db.abs() < LEAST_CHANGE_DB => None,
         Fate::Changes(db) => Some((0.5 + db / (2.0 * CHANGE_RANGE_DB)).clamp(0.0, 1.0)),
@@ -253,8 +247,7 @@ pub fn change_position(fate: Fate) -> Option<f64> {
 }
 
 /// A change in a word: "−6 dB", "+3 dB", "0 dB", "new", "gone".
-#[must_use]
-pub fn fate_label(fate: Fate) -> String {
+pub(crate) fn fate_label(fate: Fate) -> String {
     match fate {
         Fate::Changes(db) => format!("{} dB", change_label(db)),
         Fate::Appears => "new".to_owned(),
@@ -263,8 +256,7 @@ pub fn fate_label(fate: Fate) -> String {
 }
 
 /// A change for a headline: "−6 dB", and tenths below 3 dB, "−0.8 dB".
-#[must_use]
-pub fn change_words(db: f64) -> String {
+pub(crate) fn change_words(db: f64) -> String {
     let tenths = (10.0 * db).round() / 10.0;
     let size = if tenths.abs() < 3.0 { format!("{:.1}", tenths.abs()) } else { format!("{:.0}", tenths.abs()) };
     let sign = if tenths > 0.0 {

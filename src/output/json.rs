@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, Space, SpaceKind};
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{
-    Answer, BandChoice, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer,
-    Surface,
+    BandChoice, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer, Surface,
 };
 
 use super::{names, treatments, words};
@@ -47,7 +47,8 @@ pub(super) fn list<T, V>(all: impl IntoIterator<Item = T>, view: impl FnMut(T) -
 /// The answer for the chosen listeners (positions in the answer's listeners), spread over lines; of each so many paths at most, the strongest, and the
 /// others as one sum.
 #[must_use]
-pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize], most_paths: usize) -> String {
+pub fn answer(solved: &Solved, chosen: &[usize], most_paths: usize) -> String {
+    let Solved { scene, building, answer, .. } = solved;
     let heard = chosen.iter().filter_map(|at| answer.listeners.get(*at));
     pretty(&object! {
         format: JSON_FORMAT,
@@ -83,8 +84,7 @@ pub fn answer(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usi
 /// # Panics
 ///
 /// Never: views have text as keys, and writing to memory does not fail.
-#[must_use]
-pub fn pretty(value: &impl Serialize) -> String {
+pub(crate) fn pretty(value: &impl Serialize) -> String {
     numbers_in_line(&serde_json::to_string_pretty(value).expect("a view has text as keys"))
 }
 
@@ -283,13 +283,12 @@ fn inner_shell(building: &Building, shell: &ShellAnswer) -> impl Serialize {
 }
 
 fn cover(building: &Building, panel: &CoverAnswer) -> impl Serialize {
-    let element = building.elements.get(panel.element.0);
     // τ·S as a level difference by 1 m² of what lets everything through.
     let [board_db, edge_db, joints_db] =
         panel.board_edge_joints_m2.map(|tau_m2| levels(&tau_m2.map(|tau_m2| -10.0 * tau_m2.log10())));
     object! {
         element: element_id(building, panel.element),
-        opening: element.and_then(|element| element.openings.get(panel.opening)).map_or("", |it| it.opening.0.as_str()),
+        opening: names::opening(building, panel.element, panel.opening).map_or("", |it| it.opening.0.as_str()),
         space: names::space(building, panel.space),
         pieces: panel.pieces,
         piece_m: panel.piece_m.map(thousandth),

@@ -1,4 +1,4 @@
-//! How the kinds of way are told apart wherever they are drawn: by colour, and by form as well, so that nobody needs the colours.
+//! How the kinds of path are told apart wherever they are drawn: by colour, and by form as well, so that nobody needs the colours.
 
 use crate::solve::PathKind;
 
@@ -18,9 +18,9 @@ pub const ALL: [PathKind; 9] = [
     PathKind::Residual,
 ];
 
-/// The mark of a kind of way: what moves along it, and stands beside its name.
+/// The mark of a kind of path: what moves along it, and stands beside its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Mote {
+pub enum Symbol {
     /// A disc.
     Round,
     /// A short dash along the way.
@@ -41,7 +41,7 @@ pub enum Mote {
     Bar,
 }
 
-/// How a kind of way looks.
+/// How a kind of path looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look {
     /// Its colour on the theme's sheet.
@@ -49,7 +49,7 @@ pub struct Look {
     /// Length of dash and gap, in line widths; a full line without.
     pub dash: Option<[f64; 2]>,
     /// Its mark.
-    pub mote: Mote,
+    pub symbol: Symbol,
 }
 
 impl Look {
@@ -60,7 +60,7 @@ impl Look {
     }
 }
 
-/// How a kind of way looks in a theme.
+/// How a kind of path looks in a theme.
 ///
 /// Colours on dark: the eight of Okabe & Ito, Color Universal Design (2002, jfly.uni-koeln.de/color), with white for their black. On paper
 /// three of those are too pale; in their place stand the wine and the indigo of the "muted" scheme and the dark red of the larger schemes of Tol,
@@ -73,39 +73,39 @@ pub fn look(kind: PathKind, theme: Theme) -> Look {
         Colour::rgb(r, g, b)
     };
     let both = |colour| on(colour, colour);
-    let (colour, dash, mote) = match kind {
-        PathKind::Through => (on([230, 159, 0], [136, 34, 85]), None, Mote::Round),
-        PathKind::Gap => (on([240, 228, 66], [102, 17, 0]), Some([1.0, 1.5]), Mote::Dash),
-        PathKind::Flanking => (on([86, 180, 233], [51, 34, 136]), Some([5.0, 2.0]), Mote::Square),
-        PathKind::StructureBorne => (both([213, 94, 0]), Some([2.5, 2.5]), Mote::Chevron),
-        PathKind::ByRoom => (both([0, 158, 115]), Some([10.0, 2.0]), Mote::Ring),
-        PathKind::ByVoid => (both([204, 121, 167]), Some([5.0, 5.0]), Mote::Diamond),
-        PathKind::Duct => (on([255, 255, 255], [0, 0, 0]), Some([10.0, 6.0]), Mote::Cross),
-        PathKind::ByOutdoors => (both([0, 114, 178]), Some([1.0, 4.0]), Mote::Triangle),
-        PathKind::Residual => (on([102, 102, 255], [0, 0, 255]), Some([2.0, 6.0]), Mote::Bar),
+    let (colour, dash, symbol) = match kind {
+        PathKind::Through => (on([230, 159, 0], [136, 34, 85]), None, Symbol::Round),
+        PathKind::Gap => (on([240, 228, 66], [102, 17, 0]), Some([1.0, 1.5]), Symbol::Dash),
+        PathKind::Flanking => (on([86, 180, 233], [51, 34, 136]), Some([5.0, 2.0]), Symbol::Square),
+        PathKind::StructureBorne => (both([213, 94, 0]), Some([2.5, 2.5]), Symbol::Chevron),
+        PathKind::ByRoom => (both([0, 158, 115]), Some([10.0, 2.0]), Symbol::Ring),
+        PathKind::ByVoid => (both([204, 121, 167]), Some([5.0, 5.0]), Symbol::Diamond),
+        PathKind::Duct => (on([255, 255, 255], [0, 0, 0]), Some([10.0, 6.0]), Symbol::Cross),
+        PathKind::ByOutdoors => (both([0, 114, 178]), Some([1.0, 4.0]), Symbol::Triangle),
+        PathKind::Residual => (on([102, 102, 255], [0, 0, 255]), Some([2.0, 6.0]), Symbol::Bar),
     };
-    Look { colour, dash, mote }
+    Look { colour, dash, symbol }
 }
 
 /// The outline of a mark of radius 1 about the origin, pointing along x: rings, told apart by the even-odd rule.
 #[must_use]
-pub fn outline(mote: Mote) -> Vec<Vec<Point>> {
+pub fn outline(symbol: Symbol) -> Vec<Vec<Point>> {
     let circle = |radius: f64| -> Vec<Point> {
         (0..24)
             .map(|at| f64::from(at) * std::f64::consts::TAU / 24.0)
             .map(|turn| [radius * turn.cos(), radius * turn.sin()])
             .collect()
     };
-    match mote {
-        Mote::Round => vec![circle(0.9)],
-        Mote::Ring => vec![circle(1.0), circle(0.5)],
-        Mote::Square => vec![vec![[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]]],
-        Mote::Diamond => vec![vec![[-1.0, 0.0], [0.0, -1.0], [1.0, 0.0], [0.0, 1.0]]],
-        Mote::Triangle => vec![vec![[-0.9, -0.8], [0.9, -0.8], [0.0, 0.9]]],
-        Mote::Bar => vec![vec![[-0.3, -1.0], [0.3, -1.0], [0.3, 1.0], [-0.3, 1.0]]],
-        Mote::Dash => vec![vec![[-1.0, -0.3], [1.0, -0.3], [1.0, 0.3], [-1.0, 0.3]]],
-        Mote::Chevron => vec![vec![[-0.9, -0.9], [-0.1, -0.9], [1.0, 0.0], [-0.1, 0.9], [-0.9, 0.9], [0.1, 0.0]]],
-        Mote::Cross => {
+    match symbol {
+        Symbol::Round => vec![circle(0.9)],
+        Symbol::Ring => vec![circle(1.0), circle(0.5)],
+        Symbol::Square => vec![vec![[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]]],
+        Symbol::Diamond => vec![vec![[-1.0, 0.0], [0.0, -1.0], [1.0, 0.0], [0.0, 1.0]]],
+        Symbol::Triangle => vec![vec![[-0.9, -0.8], [0.9, -0.8], [0.0, 0.9]]],
+        Symbol::Bar => vec![vec![[-0.3, -1.0], [0.3, -1.0], [0.3, 1.0], [-0.3, 1.0]]],
+        Symbol::Dash => vec![vec![[-1.0, -0.3], [1.0, -0.3], [1.0, 0.3], [-1.0, 0.3]]],
+        Symbol::Chevron => vec![vec![[-0.9, -0.9], [-0.1, -0.9], [1.0, 0.0], [-0.1, 0.9], [-0.9, 0.9], [0.1, 0.0]]],
+        Symbol::Cross => {
             let (far, near) = (1.0, 0.3);
             vec![vec![
                 [-far, -near],
@@ -149,7 +149,7 @@ mod tests {
         for (at, one) in ALL.iter().enumerate() {
             for other in &ALL[at + 1..] {
                 let (a, b) = (look(*one, Theme::Dark), look(*other, Theme::Dark));
-                assert!(a.dash != b.dash && a.mote != b.mote, "{one:?} {other:?}");
+                assert!(a.dash != b.dash && a.symbol != b.symbol, "{one:?} {other:?}");
             }
         }
     }
@@ -157,7 +157,7 @@ mod tests {
     #[test]
     fn marks_keep_within_their_circle() {
         for kind in ALL {
-            for point in outline(look(kind, Theme::Dark).mote).concat() {
+            for point in outline(look(kind, Theme::Dark).symbol).concat() {
                 assert!(point[0].hypot(point[1]) < 1.3, "{kind:?}: {point:?}");
             }
         }

@@ -2,16 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use crate::acoustics::Spectrum;
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 /// Which end of the paths colours the plan.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
 pub enum By {
-    /// Where the sound leaves the source's room.
+    /// Where it leaves the source's room
     #[default]
     Entry,
-    /// Where it comes out at the listener.
+    /// Where it comes out at the listener
     Exit,
 }
 
@@ -27,14 +26,14 @@ pub struct Leaks {
 impl Leaks {
     /// Sums the paths of a listener over the faces they pass.
     #[must_use]
-    pub fn of(listener: &ListenerAnswer, band: BandChoice, by: By, a_weight_db: &Spectrum) -> Self {
+    pub fn of(listener: &ListenerAnswer, band: BandChoice, by: By) -> Self {
         let mut sums: BTreeMap<Surface, f64> = BTreeMap::new();
         for path in &listener.paths {
             let face = match by {
                 By::Entry => path.entry,
                 By::Exit => path.exit,
             };
-            *sums.entry(face).or_default() += band.energy(&path.energy, a_weight_db);
+            *sums.entry(face).or_default() += band.energy(&path.energy);
         }
         let total: f64 = sums.values().sum();
         let mut by_surface: Vec<_> =

@@ -160,8 +160,7 @@ pub fn volume(volume_m3: f64, units: Units) -> String {
 }
 
 /// The longest step of a scale bar up to a length, m, with what it measures in the units: 2 m, or 5 ft.
-#[must_use]
-pub fn round_step(most_m: f64, units: Units) -> (f64, f64) {
+pub(crate) fn round_step(most_m: f64, units: Units) -> (f64, f64) {
     const METRES: [f64; 11] = [0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
     // Down to three inches, which a quarter of a foot says as well.
     const FEET: [f64; 11] = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];

@@ -13,22 +13,19 @@ use crate::lesson::{Ask, Lesson, Verdict};
 const COLUMNS: usize = 96;
 
 /// All lessons, a line each.
-#[must_use]
-pub fn list(lessons: &[Lesson]) -> String {
+pub(crate) fn list(lessons: &[Lesson]) -> String {
     let rows: Vec<_> = lessons.iter().map(|lesson| row([lesson.name(), &lesson.record().title])).collect();
     let heading = "Lessons: a small building, a question, and what the solver says.";
     format!("{heading}\n{}Take one: leaklight lesson NAME\n", table(&[Column::WORDS], &rows))
 }
 
 /// All lessons as JSON.
-#[must_use]
-pub fn list_json(lessons: &[Lesson]) -> Value {
+pub(crate) fn list_json(lessons: &[Lesson]) -> Value {
     lessons.iter().map(|lesson| json!({ "name": lesson.name(), "title": lesson.record().title })).collect()
 }
 
 /// The question and what may be answered.
-#[must_use]
-pub fn question(lesson: &Lesson) -> String {
+pub(crate) fn question(lesson: &Lesson) -> String {
     let record = lesson.record();
     let mut out = format!("{}\n\n", record.title);
     out += &lines("", &record.question);
@@ -40,8 +37,7 @@ pub fn question(lesson: &Lesson) -> String {
 }
 
 /// The question as JSON.
-#[must_use]
-pub fn question_json(lesson: &Lesson) -> Value {
+pub(crate) fn question_json(lesson: &Lesson) -> Value {
     let record = lesson.record();
     let choices: Vec<Value> =
         lesson.choices().map(|(letter, words)| json!({ "choice": letter, "words": words })).collect();
@@ -49,8 +45,7 @@ pub fn question_json(lesson: &Lesson) -> Value {
 }
 
 /// What a prediction was worth, the figure of every choice, why, and what to try next.
-#[must_use]
-pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> String {
+pub(crate) fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> String {
     let (record, outcomes) = (lesson.record(), &verdict.outcomes);
     let (chosen, right) = (&outcomes.choices[verdict.chosen], &outcomes.choices[outcomes.right]);
     let mut out = if verdict.right {
@@ -58,22 +53,20 @@ pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Str
     } else {
         format!("{}) No, it is {}: {}\n\n", chosen.letter, right.letter, ended(&right.words))
     };
-    if record.ask.compares() {
+    let compares = record.ask.compares();
+    if compares {
         let heads = format!("What the solver finds: {}, {}. As it stands:", record.figure, outcomes.unit);
         let _ = writeln!(out, "{heads} {}", figure(outcomes.before));
-        for choice in &outcomes.choices {
-            let mark = if choice.right { '>' } else { ' ' };
-            let _ = writeln!(out, "{mark} {}) {:>5}  {}", choice.letter, figure(choice.figure), choice.words);
-        }
     } else {
         let _ = writeln!(out, "What the solver finds: {}, {} {}", record.figure, figure(chosen.figure), outcomes.unit);
         if !matches!(record.ask, Ask::Value(_)) {
             let _ = writeln!(out, "As it stands: {} {}", figure(outcomes.before), outcomes.before_unit);
         }
-        for choice in &outcomes.choices {
-            let mark = if choice.right { '>' } else { ' ' };
-            let _ = writeln!(out, "{mark} {}) {}", choice.letter, choice.words);
-        }
+    }
+    for choice in &outcomes.choices {
+        let mark = if choice.right { '>' } else { ' ' };
+        let found = if compares { format!("{:>5}  ", figure(choice.figure)) } else { String::new() };
+        let _ = writeln!(out, "{mark} {}) {found}{}", choice.letter, choice.words);
     }
     out.push('\n');
     out += &lines("", &format!("Why: {}", record.why));
@@ -84,8 +77,7 @@ pub fn verdict(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Str
 }
 
 /// The same as JSON.
-#[must_use]
-pub fn verdict_json(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Value {
+pub(crate) fn verdict_json(lesson: &Lesson, verdict: &Verdict, catalogue: &Catalogue) -> Value {
     let (record, outcomes) = (lesson.record(), &verdict.outcomes);
     let mut value = question_json(lesson);
     let choices = outcomes.choices.iter().map(|choice| {
@@ -130,12 +122,10 @@ fn figure(value: f64) -> String {
     format!("{:.1}", (10.0 * value).round() / 10.0 + 0.0)
 }
 
-/// With one full stop.
 fn ended(words: &str) -> String {
     format!("{}.", words.trim_end_matches('.'))
 }
 
-/// A paragraph of a lesson.
 fn lines(mark: &str, text: &str) -> String {
     paragraph(mark, text, COLUMNS - mark.chars().count())
 }

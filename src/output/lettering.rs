@@ -26,8 +26,7 @@ pub fn width(text: &str) -> f64 {
 }
 
 /// A text broken between words into lines no wider than `limit` (letters of size 1). A word longer than that stays whole.
-#[must_use]
-pub fn wrap(text: &str, limit: f64) -> Vec<String> {
+pub(crate) fn wrap(text: &str, limit: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match lines.last_mut() {

@@ -12,16 +12,14 @@ use crate::solve::{ListenerAnswer, Surface};
 /// A face: "wall between rehearsal room and landing", "landing door", "gap round landing door".
 #[must_use]
 pub fn surface(building: &Building, face: Surface) -> String {
-    let element = |at: usize| building.elements.get(at);
-    let opening = |at: usize, opening: usize| {
-        element(at).and_then(|element| element.openings.get(opening)).map_or("opening", |opening| opening.name.as_str())
-    };
+    let name = |at, index| opening(building, at, index).map_or("opening", |opening| opening.name.as_str());
     match face {
-        Surface::Element(at) => element(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone()),
-        Surface::Opening(at, index) => opening(at.0, index).to_owned(),
+        Surface::Element(at) => {
+            building.elements.get(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone())
+        }
+        Surface::Opening(at, index) => name(at, index).to_owned(),
         Surface::Gap(at, index) => {
-            let found = element(at.0).and_then(|element| element.openings.get(index));
-            found.map_or_else(|| "gap round the opening".to_owned(), gap)
+            opening(building, at, index).map_or_else(|| "gap round the opening".to_owned(), gap)
         }
         Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
@@ -123,14 +121,12 @@ fn gap(opening: &PlacedOpening) -> String {
 
 /// A face as someone in a space names it: "wall to landing", "ceiling under loft", "floor over bookshop", "outer wall".
 /// Openings and gaps keep their names; an element that does not face the space, or faces it from outdoors, keeps its own.
-#[must_use]
-pub fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
+pub(crate) fn seen_from(building: &Building, face: Surface, from: SpaceIndex) -> String {
     facing(building, face, from, true)
 }
 
 /// As [`seen_from`], but floors and ceilings without the room beyond them.
-#[must_use]
-pub fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
+pub(crate) fn seen_briefly(building: &Building, face: Surface, from: SpaceIndex) -> String {
     facing(building, face, from, false)
 }
 
@@ -180,8 +176,8 @@ pub fn id(building: &Building, face: Surface) -> String {
     match face {
         Surface::Element(at) => element(at.0).to_owned(),
         Surface::Opening(at, index) | Surface::Gap(at, index) => {
-            let opening = building.elements.get(at.0).and_then(|element| element.openings.get(index));
-            format!("{}:{}", element(at.0), opening.map_or("", |opening| opening.opening.0.as_str()))
+            let opening = opening(building, at, index).map_or("", |opening| opening.opening.0.as_str());
+            format!("{}:{opening}", element(at.0))
         }
         Surface::Duct(at) => format!("duct:{}", building.ducts.get(at).map_or("", |duct| duct.duct.0.as_str())),
         Surface::Air => "air".to_owned(),
@@ -198,22 +194,29 @@ pub fn space(building: &Building, at: SpaceIndex) -> &str {
 /// Which storey a face is on, or which two it divides.
 #[must_use]
 pub fn storeys(scene: &Scene, building: &Building, face: Surface) -> Option<String> {
-    let name = |at: usize| scene.storeys.get(at).map(|storey| storey.name.clone());
+    let on = on_storeys(building, face).into_iter();
+    let mut found: Vec<&str> = on.filter_map(|at| scene.storeys.get(at)).map(|storey| storey.name.as_str()).collect();
+    found.dedup();
+    (!found.is_empty()).then(|| found.join(" / "))
+}
+
+/// The storeys of a wall, of the ends of a duct, or of the rooms over and under a slab: positions in the scene.
+pub(crate) fn on_storeys(building: &Building, face: Surface) -> Vec<usize> {
     if let Surface::Duct(at) = face {
-        let mut found: Vec<String> = building.ducts.get(at)?.ends.iter().filter_map(|end| name(end.storey)).collect();
-        found.dedup();
-        return Some(found.join(" / "));
+        return building.ducts.get(at).into_iter().flat_map(|duct| duct.ends.iter().map(|end| end.storey)).collect();
     }
-    let element = building.elements.get(face.element()?.0)?;
+    let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else { return vec![] };
     match &element.shape {
-        ElementShape::Wall { storey, .. } => name(*storey),
+        ElementShape::Wall { storey, .. } => vec![*storey],
         ElementShape::Slab { .. } => {
-            let rooms = element.sides.iter().filter_map(|side| room(building, *side));
-            let mut found: Vec<String> = rooms.filter_map(|room| name(room.storey)).collect();
-            found.dedup();
-            (!found.is_empty()).then(|| found.join(" / "))
+            element.sides.iter().filter_map(|side| room(building, *side)).map(|room| room.storey).collect()
         }
     }
+}
+
+/// An opening of an element; nothing beyond their ends.
+pub(crate) fn opening(building: &Building, element: ElementIndex, at: usize) -> Option<&PlacedOpening> {
+    building.elements.get(element.0)?.openings.get(at)
 }
 
 /// The room a space is; nothing for the outdoors, the ground, and beyond the building's end.

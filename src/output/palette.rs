@@ -23,14 +23,12 @@ impl Colour {
     }
 
     /// The same colour, let through: `opacity` 0 to 1.
-    #[must_use]
-    pub fn faded(self, opacity: f64) -> Self {
+    pub(crate) fn faded(self, opacity: f64) -> Self {
         Self { a: (255.0 * opacity.clamp(0.0, 1.0)).round() as u8, ..self }
     }
 
     /// Hexadecimal, without opacity: "#rrggbb".
-    #[must_use]
-    pub fn hex(self) -> String {
+    pub(crate) fn hex(self) -> String {
         format!("#{:02x}{:02x}{:02x}", self.r, self.g, self.b)
     }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use resvg::{tiny_skia, usvg};
 
-use super::drawing::{Anchor, Drawing, Form, Point, Shape, Stroke};
+use super::drawing::{Anchor, Drawing, Form, Lettering, Point, Shape, Stroke};
 use super::palette::Colour;
 use crate::scene::shown::steers;
 
@@ -28,40 +28,16 @@ pub const MOST_PX: u64 = 100_000_000;
 /// Most pixels of all frames of an animation: some minutes of painting.
 pub const MOST_MOVING_PX: usize = 5_000_000_000;
 
-/// Why a picture could not be made.
+/// Why a picture could not be made: a clause that says what to ask for instead.
 #[derive(Debug, thiserror::Error)]
-pub enum PictureError {
-    /// The width asked for, or the height that follows from it, is 0 or too large.
-    #[error("a picture of {width} × {height} pixels cannot be made; both must be from 1 to {LARGEST_PX}")]
-    Size {
-        /// Width, pixels.
-        width: u32,
-        /// Height, pixels.
-        height: u32,
-    },
-    /// It has too many pixels for the memory.
-    #[error("a picture of {width} × {height} pixels is too large; ask for a smaller width")]
-    Pixels {
-        /// Width, pixels.
-        width: u32,
-        /// Height, pixels.
-        height: u32,
-    },
-    /// All its frames together have too many pixels.
-    #[error(
-        "{frames} frames of {width} × {height} pixels would take too long; ask for a smaller width, or fewer seconds"
-    )]
-    Moving {
-        /// Width, pixels.
-        width: u32,
-        /// Height, pixels.
-        height: u32,
-        /// How many frames.
-        frames: usize,
-    },
+#[error("{0}")]
+pub struct PictureError(String);
+
+impl PictureError {
     /// The renderer refused it.
-    #[error("the picture could not be painted: {0}")]
-    Paint(String),
+    fn refused<W: std::fmt::Display>(why: W) -> Self {
+        Self(format!("the picture could not be painted: {why}"))
+    }
 }
 
 /// The drawing as SVG, `width_px` wide.
@@ -79,7 +55,8 @@ fn page(drawing: &Drawing, width_px: u32, ground: bool) -> Result<String, Pictur
     let height_px = (f64::from(width_px) * high / wide).round();
     let height = if height_px.is_finite() { height_px as u32 } else { 0 };
     if !(1..=LARGEST_PX).contains(&width_px) || !(1..=LARGEST_PX).contains(&height) {
-        return Err(PictureError::Size { width: width_px, height });
+        let both = format!("{width_px} × {height} pixels cannot be made; both must be from 1 to {LARGEST_PX}");
+        return Err(PictureError(format!("a picture of {both}")));
     }
     let page = Page { drawing, scale: f64::from(width_px) / wide };
     let mut out = String::with_capacity(64 * 1024);
@@ -106,7 +83,7 @@ fn page(drawing: &Drawing, width_px: u32, ground: bool) -> Result<String, Pictur
 /// As [`svg`]; and when the renderer refuses, which only a fault in this program can cause.
 pub fn png(drawing: &Drawing, width_px: u32) -> Result<Vec<u8>, PictureError> {
     let pixels = pixels(&svg(drawing, width_px)?, None)?;
-    pixels.encode_png().map_err(|error| PictureError::Paint(error.to_string()))
+    pixels.encode_png().map_err(PictureError::refused)
 }
 
 /// The drawing as an animated PNG that runs round and round: over the drawing, one after the other, the shapes of each of `frames`, `per_second`
@@ -122,19 +99,19 @@ pub fn animation(
     width_px: u32,
     painted: &dyn Fn(),
 ) -> Result<Vec<u8>, PictureError> {
-    let failed = |error: png::EncodingError| PictureError::Paint(error.to_string());
     let ground = pixels(&svg(drawing, width_px)?, None)?;
     if ground.pixels().len().saturating_mul(frames.len()) > MOST_MOVING_PX {
-        return Err(PictureError::Moving { width: ground.width(), height: ground.height(), frames: frames.len() });
+        let all = format!("{} frames of {} × {} pixels", frames.len(), ground.width(), ground.height());
+        return Err(PictureError(format!("{all} would take too long; ask for a smaller width, or fewer seconds")));
     }
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, ground.width(), ground.height());
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
     let count = u32::try_from(frames.len()).unwrap_or(u32::MAX);
-    encoder.set_animated(count, 0).map_err(failed)?;
-    encoder.set_frame_delay(1, per_second.max(1)).map_err(failed)?;
-    let mut writer = encoder.write_header().map_err(failed)?;
+    encoder.set_animated(count, 0).map_err(PictureError::refused)?;
+    encoder.set_frame_delay(1, per_second.max(1)).map_err(PictureError::refused)?;
+    let mut writer = encoder.write_header().map_err(PictureError::refused)?;
     let mut rgb = Vec::with_capacity(3 * ground.pixels().len());
     for shapes in frames {
         let over = Drawing { shapes: shapes.clone(), ..drawing.clone() };
@@ -142,10 +119,10 @@ pub fn animation(
         rgb.clear();
         // The ground covers everything: nothing is seen through.
         rgb.extend(frame.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]));
-        writer.write_image_data(&rgb).map_err(failed)?;
+        writer.write_image_data(&rgb).map_err(PictureError::refused)?;
         painted();
     }
-    writer.finish().map_err(failed)?;
+    writer.finish().map_err(PictureError::refused)?;
     Ok(bytes)
 }
 
@@ -158,14 +135,14 @@ fn pixels(text: &str, onto: Option<tiny_skia::Pixmap>) -> Result<tiny_skia::Pixm
         usvg::Options { fontdb: Arc::new(fonts), font_family: family.unwrap_or_default(), ..usvg::Options::default() };
     // The only typeface at hand, whatever the SVG asks for first.
     let text = text.replacen(FAMILY, &options.font_family, 1);
-    let paint = |why: String| PictureError::Paint(why);
-    let tree = usvg::Tree::from_str(&text, &options).map_err(|error| paint(error.to_string()))?;
+    let tree = usvg::Tree::from_str(&text, &options).map_err(PictureError::refused)?;
     let size = tree.size().to_int_size();
     if u64::from(size.width()) * u64::from(size.height()) > MOST_PX {
-        return Err(PictureError::Pixels { width: size.width(), height: size.height() });
+        let both = format!("{} × {} pixels", size.width(), size.height());
+        return Err(PictureError(format!("a picture of {both} is too large; ask for a smaller width")));
     }
     let empty = || tiny_skia::Pixmap::new(size.width(), size.height());
-    let mut pixels = onto.or_else(empty).ok_or_else(|| paint("no room".to_owned()))?;
+    let mut pixels = onto.or_else(empty).ok_or_else(|| PictureError::refused("no room"))?;
     resvg::render(&tree, tiny_skia::Transform::identity(), &mut pixels.as_mut());
     Ok(pixels)
 }
@@ -208,7 +185,7 @@ impl Page<'_> {
                     self.stroked(*stroke)
                 )
             }
-            Form::Text { at, text, size_m, anchor, rotation_deg, colour, strong, halo } => {
+            Form::Text { at, text, style: Lettering { size_m, anchor, rotation_deg, colour, strong, halo } } => {
                 let (x, y) = self.at(*at);
                 let size = size_m * scale;
                 let anchor = match anchor {
@@ -255,10 +232,12 @@ impl Page<'_> {
 
     fn stroked(&self, stroke: Option<Stroke>) -> String {
         let Some(Stroke { colour, width_m, dash_m }) = stroke else { return String::new() };
-        let mut text = format!(" stroke=\"{}\" stroke-width=\"{:.2}\"", colour.hex(), width_m * self.scale);
-        if colour.a < 255 {
-            let _ = write!(text, " stroke-opacity=\"{:.3}\"", f64::from(colour.a) / 255.0);
-        }
+        let mut text = format!(
+            " stroke=\"{}\" stroke-width=\"{:.2}\"{}",
+            colour.hex(),
+            width_m * self.scale,
+            opacity("stroke", colour)
+        );
         if let Some([dash, gap]) = dash_m {
             let _ = write!(text, " stroke-dasharray=\"{:.2} {:.2}\"", dash * self.scale, gap * self.scale);
         }
@@ -267,11 +246,14 @@ impl Page<'_> {
 }
 
 fn filled(fill: Option<Colour>) -> String {
-    match fill {
-        None => " fill=\"none\"".to_owned(),
-        Some(colour) if colour.a == 255 => format!(" fill=\"{}\"", colour.hex()),
-        Some(colour) => format!(" fill=\"{}\" fill-opacity=\"{:.3}\"", colour.hex(), f64::from(colour.a) / 255.0),
-    }
+    fill.map_or_else(
+        || " fill=\"none\"".to_owned(),
+        |colour| format!(" fill=\"{}\"{}", colour.hex(), opacity("fill", colour)),
+    )
+}
+
+fn opacity(of: &str, colour: Colour) -> String {
+    if colour.a == 255 { String::new() } else { format!(" {of}-opacity=\"{:.3}\"", f64::from(colour.a) / 255.0) }
 }
 
 /// Text made safe inside XML: markup escaped, left out what XML 1.0 forbids (control characters) and what turns the direction of writing.
@@ -307,12 +289,10 @@ mod tests {
                 form: Form::Text {
                     at,
                     text: text.to_owned(),
-                    size_m: 1.0,
-                    anchor: Anchor::Middle,
-                    rotation_deg: 0.0,
-                    colour: Colour::rgb(255, 255, 255),
-                    strong: true,
-                    halo: Some(Colour::rgb(0, 0, 0)),
+                    style: Lettering {
+                        halo: Some(Colour::rgb(0, 0, 0)),
+                        ..Lettering::new(1.0, Colour::rgb(255, 255, 255)).middle().strong()
+                    },
                 },
                 part: Part::Plan,
                 shows: None,
@@ -339,7 +319,8 @@ mod tests {
 
     #[test]
     fn impossible_sizes_are_refused() {
-        assert!(matches!(svg(&drawing("x"), 0), Err(PictureError::Size { .. })));
-        assert!(matches!(svg(&drawing("x"), 100_000), Err(PictureError::Size { .. })));
+        for width_px in [0, 100_000] {
+            assert!(svg(&drawing("x"), width_px).unwrap_err().to_string().contains("both must be from 1 to 16384"));
+        }
     }
 }

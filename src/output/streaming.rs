@@ -1,25 +1,24 @@
-//! Motes and courses as shapes, for pictures: what the window paints live.
+//! Particles and routes as shapes, for pictures: what the window paints live.
 
-use super::changes::Variant;
-use super::course::{Courses, Medium, Point3, Spread};
-use super::draw::{Draw, Lettering};
-use super::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
+use super::draw::Draw;
+use super::drawing::{Drawing, Form, Lettering, Part, Point, Shape, Shown, Stroke};
 use super::kinds::{self, look, outline};
-use super::motes::{MoteChoice, Motes, Spot};
 use super::page::geometry::along;
 use super::palette::Theme;
+use super::particles::{Stream, StreamChoice, shares};
+use super::route::{Medium, Point3, Routes, Spread};
 use super::section::Cut;
 use super::{lettering, words};
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
+use crate::project::Solved;
 use crate::scene::Storey;
 use crate::solve::{BandChoice, ListenerAnswer, PathKind};
 
 /// How much above and below a storey's rooms belongs to it, m.
 const SLAB_M: f64 = 0.45;
-/// How strongly motes on other storeys show.
+/// How strongly particles on other storeys show.
 const ELSEWHERE: f64 = 0.16;
-/// Radius of a mote, in ordinary letters.
-const MOTE: f64 = 0.27;
+/// Radius of a particle, in ordinary letters.
+const PARTICLE: f64 = 0.27;
 /// So many of the strongest paths are drawn as lines, weaker ones than this share are not.
 const LINES: usize = 6;
 const LINE_SHARE: f64 = 0.01;
@@ -56,7 +55,7 @@ impl Sight {
     }
 }
 
-/// Kinds of way with less than this share are not named in the key.
+/// Kinds of path with less than this share are not named in the key.
 const LEAST_NAMED: f64 = 1e-3;
 /// Where the key begins and ends, letters from the left.
 const KEY_FROM: f64 = 26.0;
@@ -73,9 +72,9 @@ pub const SECONDS: [f64; 2] = [0.5, 30.0];
 /// What moves on a drawing of what a listener hears.
 #[derive(Debug, Clone)]
 pub struct Moving {
-    motes: Motes,
+    particles: Stream,
     lines: Vec<Shape>,
-    /// The kinds of way worth naming.
+    /// The kinds of path worth naming.
     kinds: Vec<PathKind>,
     sight: Sight,
     letter_m: f64,
@@ -94,21 +93,19 @@ impl Moving {
     #[must_use]
     pub fn on(
         drawing: &Drawing,
-        variant: Variant,
+        solved: &Solved,
         listener: usize,
         bands: BandChoice,
         sight: Sight,
         theme: Theme,
     ) -> Self {
-        let Variant { scene, building, answer } = variant;
         let letter_m = drawing.size_m()[0] / LETTERS;
-        let heard = answer.listeners.get(listener);
-        let courses = Courses::new(scene, building, listener).zip(heard);
-        let choice = MoteChoice { bands, ..MoteChoice::default() };
+        let heard = solved.answer.listeners.get(listener);
+        let routes = Routes::new(solved, listener).zip(heard);
         Self {
-            motes: heard.map_or_else(Motes::default, |heard| Motes::new(scene, building, heard, listener, &choice)),
-            lines: courses
-                .map_or_else(Vec::new, |(courses, heard)| lines(&courses, heard, bands, &sight, letter_m, theme)),
+            particles: Stream::new(solved, listener, &StreamChoice { bands, ..StreamChoice::default() }),
+            lines: routes
+                .map_or_else(Vec::new, |(routes, heard)| lines(&routes, heard, bands, &sight, letter_m, theme)),
             kinds: heard.map_or_else(Vec::new, |heard| kinds_heard(heard, bands)),
             sight,
             letter_m,
@@ -116,19 +113,19 @@ impl Moving {
         }
     }
 
-    /// Puts the lines of the strongest paths on the drawing, and at its foot what the kinds of way look like.
+    /// Puts the lines of the strongest paths on the drawing, and at its foot what the kinds of path look like.
     pub fn lay_lines(&self, drawing: &mut Drawing) {
         let key = self.key(drawing);
         below_letters(drawing, self.lines.clone());
         drawing.shapes.extend(key);
     }
 
-    /// Puts the motes of one moment on the drawing.
-    pub fn lay_motes(&self, drawing: &mut Drawing) {
-        below_letters(drawing, motes(&self.motes, STILL_S, &self.sight, self.letter_m, self.theme));
+    /// Puts the particles of one moment on the drawing.
+    pub fn lay_particles(&self, drawing: &mut Drawing) {
+        below_letters(drawing, particles(&self.particles, STILL_S, &self.sight, self.letter_m, self.theme));
     }
 
-    /// A mark, a line and a name for each kind of way, right of the scale bar.
+    /// A mark, a line and a name for each kind of path, right of the scale bar.
     fn key(&self, drawing: &Drawing) -> Vec<Shape> {
         let (unit, ink) = (self.letter_m, self.theme.quiet().soft_ink);
         let (first, last) = (drawing.min[0] + KEY_FROM * unit, drawing.min[0] + KEY_TO * unit);
@@ -140,45 +137,40 @@ impl Moving {
             if x > first && x + wide > last {
                 (x, y) = (first, y - 1.7 * unit);
             }
-            shapes.stroke(Part::Sheet, None, &[[x, y], [x + 2.6 * unit, y]], look.stroke(0.12 * unit));
-            shapes.figure(Part::Sheet, outline(look.mote), [x + 1.3 * unit, y], 0.4 * unit, [1.0, 0.0], look.colour);
-            shapes.text(Part::Sheet, [x + 3.1 * unit, y], name, Lettering::new(0.9 * unit, ink));
+            shapes.stroke(Part::Page, None, &[[x, y], [x + 2.6 * unit, y]], look.stroke(0.12 * unit));
+            shapes.figure(Part::Page, outline(look.symbol), [x + 1.3 * unit, y], 0.4 * unit, [1.0, 0.0], look.colour);
+            shapes.text(Part::Page, [x + 3.1 * unit, y], name, Lettering::new(0.9 * unit, ink));
             x += wide;
         }
         shapes
     }
 
-    /// The motes at every moment of so many seconds, [`PER_SECOND`] of them a second; after the last comes the first again.
+    /// The particles at every moment of so many seconds, [`PER_SECOND`] of them a second; after the last comes the first again.
     #[must_use]
     pub fn frames(self, seconds: f64) -> Vec<Vec<Shape>> {
         let seconds = seconds.clamp(SECONDS[0], SECONDS[1]);
         let count = (seconds * f64::from(PER_SECOND)).round().max(1.0) as usize;
-        let round = self.motes.going_round(seconds);
+        let round = self.particles.going_round(seconds);
         let moment = |at: usize| seconds * at as f64 / count as f64;
-        (0..count).map(|at| motes(&round, moment(at), &self.sight, self.letter_m, self.theme)).collect()
+        (0..count).map(|at| particles(&round, moment(at), &self.sight, self.letter_m, self.theme)).collect()
     }
 }
 
-/// The motes at a time, s, on a drawing with ordinary letters of `letter_m`.
-#[must_use]
-pub fn motes(motes: &Motes, time_s: f64, sight: &Sight, letter_m: f64, theme: Theme) -> Vec<Shape> {
-    let mut shapes = vec![];
-    for spot in motes.at(time_s) {
-        mote(&mut shapes, &spot, sight, MOTE * letter_m, theme);
+/// The particles at a time, s, on a drawing with ordinary letters of `letter_m`.
+fn particles(stream: &Stream, time_s: f64, sight: &Sight, letter_m: f64, theme: Theme) -> Vec<Shape> {
+    let mut shapes: Vec<Shape> = vec![];
+    for spot in stream.at(time_s) {
+        let (place, strength) = sight.place(spot.at, spot.medium);
+        let shown = strength * f64::from(spot.brightness);
+        if shown < 0.03 {
+            continue;
+        }
+        let ahead = sight.place([0, 1, 2].map(|axis| spot.at[axis] + 0.1 * spot.heading[axis]), spot.medium).0;
+        let look = look(spot.kind, theme);
+        let fill = look.colour.faded(0.25 + 0.75 * shown);
+        shapes.figure(Part::Plan, outline(look.symbol), place, PARTICLE * letter_m, along([place, ahead]), fill);
     }
     shapes
-}
-
-fn mote(shapes: &mut Vec<Shape>, spot: &Spot, sight: &Sight, radius_m: f64, theme: Theme) {
-    let (place, strength) = sight.place(spot.at, spot.medium);
-    let shown = strength * f64::from(spot.brightness);
-    if shown < 0.03 {
-        return;
-    }
-    let ahead = sight.place([0, 1, 2].map(|axis| spot.at[axis] + 0.1 * spot.heading[axis]), spot.medium).0;
-    let look = look(spot.kind, theme);
-    let fill = look.colour.faded(0.25 + 0.75 * shown);
-    shapes.figure(Part::Plan, outline(look.mote), place, radius_m, along([place, ahead]), fill);
 }
 
 /// The paths worth a line in the chosen bands, the strongest first: positions in the listener's. None weaker than `least_share`.
@@ -190,9 +182,8 @@ pub fn strongest(heard: &ListenerAnswer, bands: BandChoice, least_share: f64) ->
     order.into_iter().take(LINES).filter(|at| shares[*at] >= LINE_SHARE.max(least_share)).collect()
 }
 
-/// The kinds of way worth naming in the chosen bands, in the order they are listed.
-#[must_use]
-pub fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
+/// The kinds of path worth naming in the chosen bands, in the order they are listed.
+pub(crate) fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
     let shares = shares(heard, bands);
     let seen = |kind: &PathKind| {
         heard.paths.iter().zip(&shares).any(|(path, share)| path.kind == *kind && *share >= LEAST_NAMED)
@@ -200,17 +191,9 @@ pub fn kinds_heard(heard: &ListenerAnswer, bands: BandChoice) -> Vec<PathKind> {
     kinds::ALL.into_iter().filter(seen).collect()
 }
 
-/// Each path's share of what is heard in the chosen bands; 0 where nothing is.
-fn shares(heard: &ListenerAnswer, bands: BandChoice) -> Vec<f64> {
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    let energies: Vec<f64> = heard.paths.iter().map(|path| bands.energy(&path.energy, &a_weight_db)).collect();
-    let total: f64 = energies.iter().sum();
-    energies.into_iter().map(|energy| if total > 0.0 { energy / total } else { 0.0 }).collect()
-}
-
-/// The courses of the strongest paths as thin lines, each kind with its colour and dashes.
+/// The routes of the strongest paths as thin lines, each kind with its colour and dashes.
 fn lines(
-    courses: &Courses,
+    routes: &Routes,
     heard: &ListenerAnswer,
     bands: BandChoice,
     sight: &Sight,
@@ -219,8 +202,8 @@ fn lines(
 ) -> Vec<Shape> {
     let mut shapes: Vec<Shape> = vec![];
     for path in strongest(heard, bands, 0.0).into_iter().map(|at| &heard.paths[at]) {
-        let Some(course) = courses.of(path, &Spread::MIDDLE) else { continue };
-        for (leg, medium) in course.points.windows(2).zip(&course.media) {
+        let Some(route) = routes.of(path, &Spread::MIDDLE) else { continue };
+        for (leg, medium) in route.points.windows(2).zip(&route.media) {
             let [(a, from), (b, to)] = [leg[0], leg[1]].map(|point| sight.place(point, *medium));
             let stroke = look(path.kind, theme).stroke(0.12 * letter_m);
             let stroke = Stroke { colour: stroke.colour.faded(0.55 * from.max(to)), ..stroke };

@@ -6,6 +6,7 @@ use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, SpaceIndex, SpaceKind};
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{Answer, BandChoice, ListenerAnswer, PathRecord, SpaceAnswer};
 
@@ -23,7 +24,8 @@ const RANK: Column = Column::NUMBERS.least(2);
 
 /// What some or all listeners get, as text: `chosen` are positions in the answer's listeners.
 #[must_use]
-pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+pub fn text(solved: &Solved, chosen: &[usize]) -> String {
+    let Solved { scene, building, answer, .. } = solved;
     let mut out = format!("{}\n{}\n", scene.name, "=".repeat(scene.name.chars().count()));
     for heard in chosen.iter().filter_map(|at| answer.listeners.get(*at)) {
         out.push('\n');
@@ -33,7 +35,7 @@ pub fn text(scene: &Scene, building: &Building, answer: &Answer, chosen: &[usize
     if !rooms.is_empty() {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
-    out.push_str(&treatments::text(scene, building, answer));
+    out.push_str(&treatments::text(solved));
     if !answer.notes.is_empty() {
         out.push_str("\nNotes\n");
         for note in &answer.notes {
@@ -52,6 +54,8 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
             out.push_str(&paragraph("", &text, 100));
         }
     }
+    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
+    let place = format!("{inside}{}", names::space(building, heard.space));
     let _ = writeln!(
         out,
         "\n  {} dB(A) ± {:.1}   {} dB(C)   LAFmax {} dB   {}",
@@ -59,7 +63,7 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
         heard.uncertainty_db,
         decimal(heard.lc_db),
         decimal(heard.lafmax_db),
-        place(building, heard)
+        place
     );
     octaves(out, heard);
     for rating in &heard.ratings {
@@ -94,11 +98,6 @@ fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
     }
     out.push('\n');
     out.push_str(&table(&[RANK, Column::WORDS, Column::NUMBERS], &rows));
-}
-
-fn place(building: &Building, heard: &ListenerAnswer) -> String {
-    let inside = if names::room(building, heard.space).is_some() { "in " } else { "" };
-    format!("{inside}{}", names::space(building, heard.space))
 }
 
 fn octaves(out: &mut String, heard: &ListenerAnswer) {
@@ -198,7 +197,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
             continue;
         }
         let path = sounding[at];
-        let way = match path.via {
+        let by = match path.via {
             Some(space) => format!("by {}", names::space(building, space)),
             None => words::kind(path.kind).to_owned(),
         };
@@ -209,7 +208,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
             .junction
             .and_then(|at| building.junctions.get(at.0))
             .map_or_else(String::new, |junction| format!("{:.1} m, {} arms", junction.length_m, junction.arms.len()));
-        rows.push(vec![(at + 1).to_string(), way, entry, junction, exit, level(path.share), percent]);
+        rows.push(vec![(at + 1).to_string(), by, entry, junction, exit, level(path.share), percent]);
     }
     let [words, numbers] = [Column::WORDS, Column::NUMBERS];
     out.push('\n');
@@ -220,7 +219,7 @@ fn paths(out: &mut String, building: &Building, heard: &ListenerAnswer) {
 /// `listener, rank, kind, source_space, entry, entry_part, junction, via, exit, exit_part, level_a_db, share` and a level in dB for
 /// each band, `l_25_hz_db` to `l_5000_hz_db`. A level that does not exist is an empty field.
 #[must_use]
-pub fn csv(building: &Building, answer: &Answer, chosen: &[usize]) -> String {
+pub fn csv(Solved { building, answer, .. }: &Solved, chosen: &[usize]) -> String {
     let mut out =
         String::from("listener,rank,kind,source_space,entry,entry_part,junction,via,exit,exit_part,level_a_db,share");
     for hz in NOMINAL_HZ {
@@ -263,8 +262,7 @@ fn field(text: &str) -> String {
 }
 
 /// What a building holds, counted in one line: what `check` prints of a scene that is right.
-#[must_use]
-pub fn summary(scene: &Scene, building: &Building) -> String {
+pub(crate) fn summary(scene: &Scene, building: &Building) -> String {
     let rooms = building.spaces.iter().filter(|space| matches!(space.kind, SpaceKind::Room(_))).count();
     let counts = [
         (scene.storeys.len(), "storey"),

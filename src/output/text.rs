@@ -74,8 +74,7 @@ pub(crate) fn headed(heading: &str, cells: impl IntoIterator<Item = String>) -> 
 }
 
 /// One decimal; a dash for what is not there.
-#[must_use]
-pub fn decimal(db: f64) -> String {
+pub(crate) fn decimal(db: f64) -> String {
     if db.is_finite() { format!("{:.1}", if db.abs() < 0.05 { 0.0 } else { db }) } else { "–".to_owned() }
 }
 
@@ -89,8 +88,7 @@ pub(super) fn cut(name: &str) -> String {
 }
 
 /// Text broken between words into lines of at most `columns` characters behind a mark; they begin under each other.
-#[must_use]
-pub fn paragraph(mark: &str, text: &str, columns: usize) -> String {
+pub(crate) fn paragraph(mark: &str, text: &str, columns: usize) -> String {
     let indent = mark.chars().count();
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {

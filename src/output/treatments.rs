@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
-use crate::scene::Scene;
+use crate::project::Solved;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
 use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
 
@@ -22,7 +22,7 @@ const COLUMNS: usize = 96;
 
 /// All of them with their cautions; empty when there is none.
 #[must_use]
-pub fn text(scene: &Scene, building: &Building, answer: &Answer) -> String {
+pub fn text(Solved { scene, building, answer, .. }: &Solved) -> String {
     let mut out = String::new();
     let mut part = |heading: &str, lines: String| {
         if !lines.is_empty() {
@@ -91,7 +91,12 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
     if !weights.is_empty() {
         out += &sentence(&format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
     }
-    let closed = closed_off(building, shell);
+    // Openings behind faces without a door or window of the shell.
+    let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
+    let openings = faces.flat_map(|(element, side)| element.openings.iter().map(move |opening| (opening, side)));
+    let shut = |fronts: &[OpeningFront]| fronts.iter().any(|front| matches!(front, OpeningFront::Shell(_)));
+    let closed = openings.filter(|(opening, side)| shut(&opening.fronts[*side]));
+    let closed: Vec<&str> = closed.map(|(opening, _)| opening.name.as_str()).collect();
     if !closed.is_empty() {
         out += &sentence(&format!("Closed off by it: {}.", closed.join(", ")));
     }
@@ -109,20 +114,9 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
 }
 
 /// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
-#[must_use]
-pub fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
+pub(crate) fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFaceAnswer) -> String {
     let name = names::seen_from(building, Surface::Element(face.element), shell.space);
     if name == "roof" { "ceiling".to_owned() } else { name }
-}
-
-/// Openings behind faces without a door or window of the shell.
-fn closed_off(building: &Building, shell: &ShellAnswer) -> Vec<String> {
-    let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
-    let openings = faces.flat_map(|(element, side)| element.openings.iter().map(move |opening| (opening, side)));
-    openings
-        .filter(|(opening, side)| opening.fronts[*side].iter().any(|front| matches!(front, OpeningFront::Shell(_))))
-        .map(|(opening, _)| opening.name.clone())
-        .collect()
 }
 
 fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
@@ -138,20 +132,24 @@ fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
     };
     let text = format!("Before {opening} in {room}: {pieces}, battens not counted. {}", lifted(cover.handling));
     let mut out = sentence(&text);
-    out.extend(cover_leaks(cover).iter().map(|leak| sentence(leak)));
+    let [board, edge, joints] = &cover.board_edge_joints_m2;
+    for (what, leak) in [("gap round its edge passes", edge), ("joints between its pieces pass", joints)] {
+        let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
+        if bands.len() >= TELLING_BANDS {
+            out += &sentence(&format!("The {what} more than the board {}.", ranges(&bands)));
+        }
+    }
     let row = Row { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
     out + &gains("", &[row])
 }
 
 fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
-    let element = building.elements.get(cover.element.0);
-    let opening = element.and_then(|element| element.openings.get(cover.opening));
+    let opening = names::opening(building, cover.element, cover.opening);
     opening.map_or_else(|| "an opening".to_owned(), |opening| words::noun(&opening.name))
 }
 
 /// Who can lift a piece, as a sentence.
-#[must_use]
-pub fn lifted(handling: Handling) -> &'static str {
+pub(crate) fn lifted(handling: Handling) -> &'static str {
     match handling {
         Handling::One => "One person can lift one near the body.",
         Handling::OneStrong => "One strong person can lift one near the body, two lift it better.",
@@ -159,19 +157,6 @@ pub fn lifted(handling: Handling) -> &'static str {
         Handling::Three => "Three people lift one; better split it further.",
         Handling::Split => "Too heavy to be lifted by hand: split it further.",
     }
-}
-
-/// Which leaks of a cover pass more than its board, and in which bands.
-fn cover_leaks(cover: &CoverAnswer) -> Vec<String> {
-    let [board, edge, joints] = &cover.board_edge_joints_m2;
-    [("gap round its edge passes", edge), ("joints between its pieces pass", joints)]
-        .into_iter()
-        .filter_map(|(what, leak)| {
-            let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
-            let place = ranges(&bands);
-            (bands.len() >= TELLING_BANDS).then(|| format!("The {what} more than the board {place}."))
-        })
-        .collect()
 }
 
 /// Rows of gains by octave, and below them what is worse than without; nothing without a row.
@@ -220,8 +205,7 @@ pub fn octave_gains_db(gain_db: &Spectrum) -> [f64; 8] {
 }
 
 /// Where something is worse than without it, if anywhere: "−4 dB at 63 Hz: worse than without from 50 to 80 Hz".
-#[must_use]
-pub fn loss(gain_db: &Spectrum) -> Option<String> {
+pub(crate) fn loss(gain_db: &Spectrum) -> Option<String> {
     let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| gain_db[band] <= LOSS_DB).collect();
     let worst = bands.iter().copied().min_by(|a, b| gain_db[*a].total_cmp(&gain_db[*b]))?;
     let (least_db, hz) = (-gain_db[worst], NOMINAL_HZ[worst]);
@@ -244,10 +228,8 @@ fn ranges(bands: &[usize]) -> String {
 }
 
 /// What to have looked at. Common practice, no source, but for the imposed load: see [`DWELLING_FLOOR_KG_M2`].
-#[must_use]
-pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
+pub(crate) fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
     let mut all: Vec<String> = vec![];
-    let list = |names: Vec<String>| names.join(", ");
     let on_ground = |shell: &ShellAnswer| {
         let below = building.elements.iter().filter(|element| element.sides[0] == shell.space);
         let mut roles = below.filter_map(|element| match &element.shape {
@@ -287,7 +269,7 @@ pub fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
         if !escapes.is_empty() {
             all.push(format!(
                 "Fire: a way out may be closed while the cover is on ({}). It must come off from inside at once, without tools.",
-                list(escapes)
+                escapes.join(", ")
             ));
         }
         all.push(

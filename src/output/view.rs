@@ -1,12 +1,12 @@
 //! What plan and section show: of whose sound, which bands, by which end of the paths, in which colours.
 
-use crate::building::{Building, ElementShape, SpaceIndex};
 use crate::output::glow::{Glow, Scale};
 use crate::output::leaks::By;
 use crate::output::length::Units;
 use crate::output::names;
 use crate::output::palette::Theme;
-use crate::solve::{Answer, BandChoice, ListenerAnswer, Surface};
+use crate::project::Solved;
+use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
 /// What a plan shows; and a section, which takes no notice of the storey.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,16 +30,20 @@ pub struct PlanView {
 impl PlanView {
     /// The view that tells most about a listener: A-weighted, dark, the storey where most of their sound enters (or comes out).
     #[must_use]
-    pub fn of(building: &Building, answer: &Answer, listener: usize, by: By) -> Self {
+    pub fn of(Solved { building, answer, .. }: &Solved, listener: usize, by: By) -> Self {
         let heard = answer.listeners.get(listener);
         let storey = heard
             .and_then(|heard| match by {
                 By::Entry => heard.paths.first().map(|path| path.source_space),
                 By::Exit => Some(heard.space),
             })
-            .and_then(|space| storey_of(building, space))
+            .and_then(|space| names::room(building, space).map(|room| room.storey))
             // For someone outdoors: where it comes out of the building.
-            .or_else(|| face_storey(building, heard?.paths.first()?.exit))
+            .or_else(|| {
+                let exit = heard?.paths.first()?.exit;
+                let on = names::on_storeys(building, exit);
+                if matches!(exit, Surface::Duct(_)) { on.last().copied() } else { on.first().copied() }
+            })
             .or_else(|| building.listeners.get(listener).map(|placed| placed.storey))
             .unwrap_or(0);
         let (theme, scale) = (Theme::default(), Scale::default());
@@ -50,22 +54,5 @@ impl PlanView {
     #[must_use]
     pub fn glow(&self, heard: &ListenerAnswer) -> Glow {
         Glow::of(heard, self.band, self.by, self.theme, self.scale)
-    }
-}
-
-/// The storey a room is on.
-pub(crate) fn storey_of(building: &Building, space: SpaceIndex) -> Option<usize> {
-    names::room(building, space).map(|room| room.storey)
-}
-
-/// The storey a face is on; of a slab, the one of the room over it, or under it where there is none over it.
-fn face_storey(building: &Building, face: Surface) -> Option<usize> {
-    if let Surface::Duct(at) = face {
-        return building.ducts.get(at).map(|duct| duct.ends[1].storey);
-    }
-    let element = building.elements.get(face.element()?.0)?;
-    match &element.shape {
-        ElementShape::Wall { storey, .. } => Some(*storey),
-        ElementShape::Slab { .. } => element.sides.iter().find_map(|side| storey_of(building, *side)),
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use super::kij::JunctionKij;
+use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{ElementIndex, JunctionIndex, SpaceIndex};
@@ -376,11 +377,11 @@ impl BandChoice {
         Self::Range(band, band)
     }
 
-    /// The energy of a spectrum within the choice. `a_weight_db` is the A-weighting.
+    /// The energy of a spectrum within the choice.
     #[must_use]
-    pub fn energy(self, energy: &Spectrum, a_weight_db: &Spectrum) -> f64 {
+    pub fn energy(self, energy: &Spectrum) -> f64 {
         match self {
-            Self::AWeighted => (0..BAND_COUNT).map(|band| energy[band] * 10f64.powf(a_weight_db[band] / 10.0)).sum(),
+            Self::AWeighted => a_weighted_energy(energy),
             Self::Range(first, last) => (first..=last.min(BAND_COUNT - 1)).map(|band| energy[band]).sum(),
         }
     }

@@ -1,22 +1,20 @@
 //! Levels, and two builds compared: what colours them, what is drawn, and what is said.
 
+use std::sync::Arc;
+
 use leaklight::acoustics::Spectrum;
 use leaklight::building;
 use leaklight::catalogue::Catalogue;
 use leaklight::output::changes::Fate;
 use leaklight::output::drawing::{Form, Part, Shown};
 use leaklight::output::glow::Glow;
-use leaklight::output::{By, Changes, Comparison, PlanView, Scale, Theme, Variant, leaks::Leaks, picture, plan};
+use leaklight::output::{By, Changes, Comparison, PlanView, Scale, Theme, leaks::Leaks, picture, plan};
 use leaklight::solve::{BandChoice, PathKind, Surface};
 
 use super::drawn::check_layout;
 use super::sample::{Sample, flat};
 
 const A: BandChoice = BandChoice::AWeighted;
-
-fn variant(sample: &Sample) -> Variant<'_> {
-    Variant { scene: &sample.scene, building: &sample.building, answer: &sample.answer }
-}
 
 /// Weakens (or strengthens) what comes by a face in bed, and sums the listener anew.
 fn changed(mut sample: Sample, what: impl Fn(PathKind) -> f64) -> Sample {
@@ -44,7 +42,7 @@ fn lined() -> Sample {
 /// The flat with the door in the party wall walled up.
 fn walled_up() -> Sample {
     let mut sample = changed(flat(), |kind| if kind == PathKind::Gap { 0.0 } else { 1.0 });
-    sample.scene.storeys[0].openings.retain(|opening| opening.wall.0 != "party");
+    Arc::make_mut(&mut sample.scene).storeys[0].openings.retain(|opening| opening.wall.0 != "party");
     let count = sample.building.elements.len();
     sample.building = building::build(&sample.scene, Catalogue::built_in_ref()).unwrap();
     assert_eq!(sample.building.elements.len(), count, "the places of the elements are the same");
@@ -132,8 +130,8 @@ fn what_is_only_in_one_build_is_gone_or_new() {
     let gone: Vec<_> = glow.changes().unwrap().faces.iter().filter(|face| face.other.is_none()).collect();
     assert_eq!(gone.len(), 1);
     assert_eq!((gone[0].part, gone[0].fate()), ("gap", Fate::Goes));
-    let view = PlanView::of(&other.building, &other.answer, 0, By::Entry);
-    let (drawing, _) = plan::difference(Catalogue::built_in_ref(), variant(&base), variant(&other), &view, None);
+    let view = PlanView::of(&other, 0, By::Entry);
+    let (drawing, _) = plan::difference(&base, &other, &view, None);
     let outlined = drawing.shapes.iter().any(|shape| {
         matches!(&shape.form, Form::Line { stroke, .. }
             if stroke.dash_m.is_some() && stroke.colour == glow.colour_at(0.0) && shape.part == Part::Plan)
@@ -164,8 +162,8 @@ fn three_plans_stand_side_by_side() {
         let base = flat();
         for listener in 0..2 {
             for theme in [Theme::Dark, Theme::Light, Theme::Contrast] {
-                let view = PlanView { theme, ..PlanView::of(&other.building, &other.answer, listener, By::Entry) };
-                let drawing = plan::compared(Catalogue::built_in_ref(), variant(&base), variant(&other), &view);
+                let view = PlanView { theme, ..PlanView::of(&other, listener, By::Entry) };
+                let drawing = plan::compared(&base, &other, &view);
                 check_layout(&drawing, &format!("{name}, listener {listener}"));
                 let has = |word: &str| {
                     drawing.shapes.iter().any(|shape| matches!(&shape.form, Form::Text { text, .. } if text == word))
@@ -187,8 +185,8 @@ fn three_plans_stand_side_by_side() {
     }
     // A listener, or a storey, that is not there.
     let base = flat();
-    let view = PlanView { storey: 9, ..PlanView::of(&base.building, &base.answer, 0, By::Entry) };
-    assert!(plan::compared(Catalogue::built_in_ref(), variant(&base), variant(&base), &view).shapes.is_empty());
+    let view = PlanView { storey: 9, ..PlanView::of(&base, 0, By::Entry) };
+    assert!(plan::compared(&base, &base, &view).shapes.is_empty());
 }
 
 /// Walls to the open air and roofs glow as others do: someone outdoors hears by them.
@@ -197,11 +195,11 @@ fn outer_faces_glow() {
     let sample = flat();
     let front = face(&sample, "flat/south-west");
     for by in [By::Entry, By::Exit] {
-        let view = PlanView::of(&sample.building, &sample.answer, 1, by);
+        let view = PlanView::of(&sample, 1, by);
         assert_eq!(view.storey, 0, "the storey where it leaves the building");
         let glow = view.glow(&sample.answer.listeners[1]);
         let wanted = glow.colour(front).expect("70 % comes by it");
-        let drawing = plan(&sample.scene, Catalogue::built_in_ref(), &sample.building, &sample.answer, &view);
+        let drawing = plan(&sample, &view);
         let lit = drawing.shapes.iter().any(|shape| {
             shape.shows == Some(Shown::Surface(front))
                 && matches!(shape.form, Form::Polygon { fill: Some(fill), .. } if fill == wanted)
@@ -214,7 +212,7 @@ fn outer_faces_glow() {
 fn sentences_say_what_changes_and_why_not() {
     let (base, other) = (flat(), lined());
     let said = |other: &Sample| {
-        let comparison = Comparison::of(variant(&base), variant(other), By::Entry);
+        let comparison = Comparison::of(&base, other, By::Entry);
         comparison.sentence(&comparison.heard[0])
     };
     let text = said(&other);
@@ -230,7 +228,7 @@ fn sentences_say_what_changes_and_why_not() {
     {
         assert!(text.contains(part), "no “{part}” in: {text}");
     }
-    let comparison = Comparison::of(variant(&base), variant(&other), By::Entry);
+    let comparison = Comparison::of(&base, &other, By::Entry);
     let value: serde_json::Value = serde_json::from_str(&comparison.json()).unwrap();
     let listener = &value["listeners"][0];
     assert_eq!(listener["faces"][0]["id"], "flat/party");

@@ -2,24 +2,19 @@
 
 use std::path::Path;
 
-use leaklight::building::{self, Building, ElementShape};
-use leaklight::catalogue::Catalogue;
-use leaklight::output::drawing::{Anchor, Drawing, Form, Part, Shown};
+use leaklight::building::ElementShape;
+use leaklight::output::drawing::{Anchor, Drawing, Form, Lettering, Part, Shown};
 use leaklight::output::length::Units;
 use leaklight::output::{By, PlanView, Scale, Theme, lettering, picture, plan};
-use leaklight::scene::{Scene, file};
-use leaklight::solve::{self, Answer, BandChoice, Surface};
+use leaklight::scene::file;
+use leaklight::solve::{BandChoice, Surface};
 use resvg::usvg::roxmltree;
 
-use super::sample::{flat, shelled};
-
-fn drawn(scene: &Scene, building: &Building, answer: &Answer, view: &PlanView) -> Drawing {
-    plan(scene, Catalogue::built_in_ref(), building, answer, view)
-}
+use super::sample::{flat, shelled, solved};
 
 /// The box of a text: x from, x to, y from, y to, m. Letters are taken as high as capitals.
 fn text_box(form: &Form) -> Option<[f64; 4]> {
-    let Form::Text { at, text, size_m, anchor, rotation_deg, .. } = form else { return None };
+    let Form::Text { at, text, style: Lettering { size_m, anchor, rotation_deg, .. } } = form else { return None };
     let wide = lettering::width(text) * size_m;
     let from = match anchor {
         Anchor::Start => 0.0,
@@ -57,17 +52,15 @@ fn texts_never_overlap_in_the_worked_scenes() {
         ["bookshop-terrace", "music-school", "village-hall", "foam-or-lining", "shared-void", "room-within-a-room"]
     {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenes/{name}.ron"));
-        let scene = file::read(&path).unwrap();
-        let building = building::build(&scene, Catalogue::built_in_ref()).unwrap();
-        let answer = solve::solve(&scene, Catalogue::built_in_ref(), &building);
-        for storey in 0..scene.storeys.len() {
-            for listener in 0..answer.listeners.len() {
+        let sample = solved(file::read(&path).unwrap());
+        for storey in 0..sample.scene.storeys.len() {
+            for listener in 0..sample.answer.listeners.len() {
                 for (by, band) in [(By::Entry, BandChoice::AWeighted), (By::Exit, BandChoice::one(4))] {
                     let scale = if by == By::Entry { Scale::Share } else { Scale::Level { top_db: 60.0 } };
                     let units = if by == By::Entry { Units::Metric } else { Units::Feet };
                     let view = PlanView { storey, listener, band, by, theme: Theme::Dark, scale, units };
                     let which = format!("{name}, storey {storey}, listener {listener}, {by:?}");
-                    check_layout(&drawn(&scene, &building, &answer, &view), &which);
+                    check_layout(&plan(&sample, &view), &which);
                 }
             }
         }
@@ -79,8 +72,8 @@ fn texts_never_overlap_in_the_worked_scenes() {
 fn long_names_and_small_rooms_are_kept_legible() {
     let sample = flat();
     for listener in 0..2 {
-        let view = PlanView::of(&sample.building, &sample.answer, listener, By::Entry);
-        let drawing = drawn(&sample.scene, &sample.building, &sample.answer, &view);
+        let view = PlanView::of(&sample, listener, By::Entry);
+        let drawing = plan(&sample, &view);
         check_layout(&drawing, &format!("flat, listener {listener}"));
         let all: String = drawing
             .shapes
@@ -97,8 +90,8 @@ fn long_names_and_small_rooms_are_kept_legible() {
 #[test]
 fn every_wall_can_be_clicked() {
     let sample = flat();
-    let view = PlanView::of(&sample.building, &sample.answer, 0, By::Entry);
-    let mut drawing = drawn(&sample.scene, &sample.building, &sample.answer, &view);
+    let view = PlanView::of(&sample, 0, By::Entry);
+    let mut drawing = plan(&sample, &view);
     // Numbers lie on the walls, and find the same.
     drawing.shapes.retain(|shape| shape.part == Part::Plan);
     for (at, element) in sample.building.elements.iter().enumerate() {
@@ -114,8 +107,8 @@ fn every_wall_can_be_clicked() {
 #[test]
 fn the_strongest_leak_is_the_brightest() {
     let sample = flat();
-    let view = PlanView::of(&sample.building, &sample.answer, 0, By::Entry);
-    let drawing = drawn(&sample.scene, &sample.building, &sample.answer, &view);
+    let view = PlanView::of(&sample, 0, By::Entry);
+    let drawing = plan(&sample, &view);
     let colour = |id: &str| {
         let wanted = sample.building.elements.iter().position(|element| element.id == id).unwrap();
         drawing.shapes.iter().find_map(|shape| match (&shape.form, shape.shows) {
@@ -135,8 +128,8 @@ fn the_strongest_leak_is_the_brightest() {
 fn plans_become_svg_and_png() {
     let sample = flat();
     for theme in [Theme::Dark, Theme::Light] {
-        let view = PlanView { theme, ..PlanView::of(&sample.building, &sample.answer, 0, By::Exit) };
-        let drawing = drawn(&sample.scene, &sample.building, &sample.answer, &view);
+        let view = PlanView { theme, ..PlanView::of(&sample, 0, By::Exit) };
+        let drawing = plan(&sample, &view);
         let text = picture::svg(&drawing, 900).unwrap();
         let document = roxmltree::Document::parse(&text).unwrap();
         assert!(document.descendants().filter(|node| node.has_tag_name("text")).count() > 20);
@@ -152,8 +145,8 @@ fn plans_become_svg_and_png() {
 fn shells_and_covers_are_drawn_in_their_place() {
     let sample = shelled();
     for listener in 0..2 {
-        let view = PlanView { listener, ..PlanView::of(&sample.building, &sample.answer, 0, By::Entry) };
-        let drawing = drawn(&sample.scene, &sample.building, &sample.answer, &view);
+        let view = PlanView { listener, ..PlanView::of(&sample, 0, By::Entry) };
+        let drawing = plan(&sample, &view);
         check_layout(&drawing, &format!("shelled, listener {listener}"));
         let has = |word: &str| {
             drawing.shapes.iter().any(|shape| matches!(&shape.form, Form::Text { text, .. } if text == word))
@@ -176,8 +169,8 @@ fn shells_and_covers_are_drawn_in_their_place() {
     }
     // Without any of it the key stays as it was.
     let plain = flat();
-    let view = PlanView::of(&plain.building, &plain.answer, 0, By::Entry);
-    let drawing = drawn(&plain.scene, &plain.building, &plain.answer, &view);
+    let view = PlanView::of(&plain, 0, By::Entry);
+    let drawing = plan(&plain, &view);
     let word = |shape: &leaklight::output::drawing::Shape| matches!(&shape.form, Form::Text { text, .. } if text == "inner shell");
     assert!(!drawing.shapes.iter().any(word));
 }
@@ -187,7 +180,7 @@ fn shells_and_covers_are_drawn_in_their_place() {
 fn impossible_views_draw_nothing() {
     let sample = flat();
     for (storey, listener) in [(9, 0), (0, 9)] {
-        let view = PlanView { storey, listener, ..PlanView::of(&sample.building, &sample.answer, 0, By::Entry) };
-        assert!(drawn(&sample.scene, &sample.building, &sample.answer, &view).shapes.is_empty());
+        let view = PlanView { storey, listener, ..PlanView::of(&sample, 0, By::Entry) };
+        assert!(plan(&sample, &view).shapes.is_empty());
     }
 }

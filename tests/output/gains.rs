@@ -5,7 +5,7 @@ use std::path::Path;
 
 use leaklight::output::changes::Fate;
 use leaklight::output::names::Naming;
-use leaklight::output::{By, Changes, Variant, words};
+use leaklight::output::{By, Changes, words};
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{BandChoice, Surface};
 
@@ -26,7 +26,7 @@ pub(super) fn shipped() -> Vec<(String, Sample)> {
 /// go by one name.
 #[test]
 fn sentences_of_shipped_scenes_are_short_and_clean() {
-    for (name, Sample { scene, building, answer }) in shipped().into_iter().chain(lessons()) {
+    for (name, Sample { scene, building, answer, .. }) in shipped().into_iter().chain(lessons()) {
         for heard in &answer.listeners {
             let place = format!("{name}, {}", heard.name);
             let naming = Naming::of(&building, heard);
@@ -42,7 +42,7 @@ fn sentences_of_shipped_scenes_are_short_and_clean() {
                     texts.extend([line.what, line.brief, line.gain, line.left]);
                 }
                 for path in &heard.paths {
-                    clean(&place, &words::way(&building, &naming, heard, path));
+                    clean(&place, &words::path_clause(&building, &naming, heard, path));
                 }
                 for text in texts {
                     clean(&place, &text);
@@ -60,7 +60,7 @@ fn sentences_of_shipped_scenes_are_short_and_clean() {
 #[test]
 fn a_band_is_spoken_of_by_itself() {
     const BAND: usize = 4;
-    for Sample { scene, building, answer } in shipped().into_iter().map(|(_, sample)| sample) {
+    for Sample { scene, building, answer, .. } in shipped().into_iter().map(|(_, sample)| sample) {
         for heard in answer.listeners.iter().filter(|heard| heard.energy[BAND] > 0.0) {
             let said = words::lines(&scene, &building, heard, BandChoice::one(BAND));
             let level_db = 10.0 * heard.energy[BAND].log10();
@@ -100,7 +100,7 @@ fn clean(place: &str, text: &str) {
 /// −10 lg(1 − 0.196) 0.9, −10 lg(1 − 0.08) 0.4. The limit is 12.34 dB below the level: 10 % is left after two (−10 dB), 2 % after three (−17 dB).
 #[test]
 fn gains_are_those_of_the_shares_by_hand() {
-    let Sample { scene, building, answer } = flat();
+    let Sample { scene, building, answer, .. } = flat();
     let said = words::lines(&scene, &building, &answer.listeners[0], BandChoice::AWeighted);
     let wall = "the wall to the bedroom of the family Featherstonehaugh-Cholmondeley";
     assert!(said.advice.ends_with(&format!("First stop {wall}: that gains at most 5.3 dB.")), "{}", said.advice);
@@ -117,7 +117,7 @@ fn gains_are_those_of_the_shares_by_hand() {
 /// 49 % and 47 %, the rest 4 %: either stopped leaves half, some 3 dB less, both leave 4 %, 14 dB less.
 #[test]
 fn equal_ways_are_called_equal() {
-    let Sample { scene, building, mut answer } = flat();
+    let Sample { scene, building, mut answer, .. } = flat();
     let heard = &mut answer.listeners[0];
     heard.target = None;
     for (path, share) in heard.paths.iter_mut().zip([0.49, 0.47, 0.03, 0.01]) {
@@ -140,14 +140,7 @@ fn changed(name: &str, id: &str, edit: impl Fn(&mut Scene)) -> Vec<String> {
         .listeners
         .iter()
         .filter(|heard| id.is_empty() || heard.listener.0 == id)
-        .map(|heard| {
-            let [one, two] = [&before, &after].map(|sample| Variant {
-                scene: &sample.scene,
-                building: &sample.building,
-                answer: &sample.answer,
-            });
-            words::change(one, two, &heard.listener).unwrap()
-        })
+        .map(|heard| words::change(&before, &after, &heard.listener).unwrap())
         .collect()
 }
 
@@ -221,20 +214,15 @@ fn changes_are_told_as_they_are_coloured() {
         ("quieter surroundings", |scene| scene.listeners.iter_mut().for_each(|listener| listener.target = None)),
     ];
     for (name, edit) in edits {
-        let mut scene = before.scene.clone();
+        let mut scene = Scene::clone(&before.scene);
         edit(&mut scene);
         let after = solved(scene);
-        let [one, two] = [&before, &after].map(|sample| Variant {
-            scene: &sample.scene,
-            building: &sample.building,
-            answer: &sample.answer,
-        });
         for (was, is) in before.answer.listeners.iter().zip(&after.answer.listeners) {
-            let text = words::change(one, two, &is.listener).unwrap();
+            let text = words::change(&before, &after, &is.listener).unwrap();
             let place = format!("{name}, {}: {text}", is.name);
             clean(&place, &text);
             let changes = [By::Entry, By::Exit]
-                .map(|by| Changes::of((one.building, was), (two.building, is), BandChoice::AWeighted, by));
+                .map(|by| Changes::of((&before.building, was), (&after.building, is), BandChoice::AWeighted, by));
             let any = |told: fn(f64) -> bool| {
                 changes.iter().flat_map(|changes| &changes.faces).any(|face| match face.fate() {
                     Fate::Changes(db) => told(db),

@@ -1,21 +1,18 @@
 //! Where paths run in space, and the motes on them.
 
-use leaklight::building::{Building, ElementShape, JunctionKind, SpaceKind, build};
-use leaklight::catalogue::Catalogue;
-use leaklight::output::course::{Course, Courses, Medium, Point3, Spread};
-use leaklight::output::motes::{MoteChoice, Motes};
+use leaklight::building::{Building, ElementShape, JunctionKind, SpaceKind};
+use leaklight::output::particles::{Stream, StreamChoice};
 use leaklight::output::picture;
+use leaklight::output::route::{Medium, Point3, Route, Routes, Spread};
 use leaklight::output::streaming::{Moving, PER_SECOND, Sight};
-use leaklight::output::{By, PlanView, Variant, plan};
+use leaklight::output::{By, PlanView, plan};
+use leaklight::project::{Project, Solved};
 use leaklight::scene::{Scene, file};
-use leaklight::solve::{Answer, BandChoice, PathKind, PathRecord, Surface, solve};
+use leaklight::solve::{BandChoice, PathKind, PathRecord, Surface};
 
-fn solved(text: &str) -> (Scene, Building, Answer) {
-    let catalogue = Catalogue::built_in_ref();
+fn solved(text: &str) -> Solved {
     let scene = file::from_text(text).expect("shipped scenes can be read");
-    let building = build(&scene, catalogue).expect("shipped scenes can be built");
-    let answer = solve(&scene, catalogue, &building);
-    (scene, building, answer)
+    Project::of(scene).solve().expect("shipped scenes can be solved")
 }
 
 const SHIPPED: [&str; 6] = [
@@ -27,16 +24,16 @@ const SHIPPED: [&str; 6] = [
     include_str!("../../scenes/room-within-a-room.ron"),
 ];
 
-/// Calls `look` with every course of every path worth a thousandth of what is heard, three each.
-fn each_course(text: &str, mut look: impl FnMut(&Scene, &Building, usize, &PathRecord, &Course)) {
-    let (scene, building, answer) = solved(text);
-    for (listener, heard) in answer.listeners.iter().enumerate() {
-        let courses = Courses::new(&scene, &building, listener).expect("a listener of the building");
+/// Calls `look` with every route of every path worth a thousandth of what is heard, three each.
+fn each_route(text: &str, mut look: impl FnMut(&Scene, &Building, usize, &PathRecord, &Route)) {
+    let all = solved(text);
+    for (listener, heard) in all.answer.listeners.iter().enumerate() {
+        let routes = Routes::new(&all, listener).expect("a listener of the building");
         for path in heard.paths.iter().filter(|path| path.share > 1e-3) {
             for part in [0.1, 0.5, 0.93] {
                 let spread = Spread { source: part, entry: [part, 1.0 - part], exit: [1.0 - part, part] };
-                let course = courses.of(path, &spread).expect("a path of this building has a course");
-                look(&scene, &building, listener, path, &course);
+                let route = routes.of(path, &spread).expect("a path of this building has a route");
+                look(&all.scene, &all.building, listener, path, &route);
             }
         }
     }
@@ -60,11 +57,11 @@ fn off_line_m(at: [f64; 2], p: [f64; 2], q: [f64; 2]) -> f64 {
 #[test]
 fn every_course_leads_from_something_that_plays_to_the_listeners_ears() {
     for text in SHIPPED {
-        each_course(text, |scene, building, listener, path, course| {
-            assert_eq!(course.media.len() + 1, course.points.len());
-            assert!(course.points.iter().flatten().all(|value| value.is_finite()), "{course:?}");
+        each_route(text, |scene, building, listener, path, route| {
+            assert_eq!(route.media.len() + 1, route.points.len());
+            assert!(route.points.iter().flatten().all(|value| value.is_finite()), "{route:?}");
             let ears = &building.listeners[listener];
-            let end = course.points.last().expect("a course has an end");
+            let end = route.points.last().expect("a route has an end");
             assert!(flat_m(flat(*end), ears.at) < 1e-9 && (end[2] - ears.height_m).abs() < 1e-9);
             let playing = building.sources.iter().filter(|placed| placed.space == path.source_space);
             let starts: Vec<[f64; 2]> = playing
@@ -74,7 +71,7 @@ fn every_course_leads_from_something_that_plays_to_the_listeners_ears() {
                     contacts.chain([placed.at]).collect::<Vec<_>>()
                 })
                 .collect();
-            assert!(starts.iter().any(|start| flat_m(*start, flat(course.points[0])) < 1e-9), "{path:?}");
+            assert!(starts.iter().any(|start| flat_m(*start, flat(route.points[0])) < 1e-9), "{path:?}");
         });
     }
 }
@@ -82,11 +79,11 @@ fn every_course_leads_from_something_that_plays_to_the_listeners_ears() {
 #[test]
 fn a_course_passes_the_faces_and_the_junction_its_path_names() {
     for text in SHIPPED {
-        each_course(text, |scene, building, _, path, course| {
+        each_route(text, |scene, building, _, path, route| {
             for face in [path.entry, path.exit] {
                 let Some(at) = face.element() else { continue };
                 let element = &building.elements[at.0];
-                let near = course.points.iter().any(|point| match &element.shape {
+                let near = route.points.iter().any(|point| match &element.shape {
                     ElementShape::Wall { line: [p, q], level_m, height_m, .. } => {
                         let up = (level_m - 1e-6..=level_m + height_m + 1e-6).contains(&point[2]);
                         up && off_line_m(flat(*point), *p, *q) < 1e-6
@@ -97,9 +94,9 @@ fn a_course_passes_the_faces_and_the_junction_its_path_names() {
             }
             let Some(junction) = path.junction.map(|at| &building.junctions[at.0]) else { return };
             let [p, q] = junction.line;
-            let plates = course.media.iter().filter(|medium| **medium == Medium::Plate).count();
-            assert!(plates >= 2, "round a junction it runs in two plates: {course:?}");
-            let met = course.points.iter().any(|point| match junction.kind {
+            let plates = route.media.iter().filter(|medium| **medium == Medium::Plate).count();
+            assert!(plates >= 2, "round a junction it runs in two plates: {route:?}");
+            let met = route.points.iter().any(|point| match junction.kind {
                 JunctionKind::Horizontal => off_line_m(flat(*point), p, q) < 1e-6,
                 JunctionKind::Vertical => flat_m(flat(*point), [(p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0]) < 1e-6,
             });
@@ -112,8 +109,8 @@ fn a_course_passes_the_faces_and_the_junction_its_path_names() {
 fn in_the_open_a_course_does_not_cut_through_the_building() {
     let (mut open, mut through) = (0, 0);
     for text in SHIPPED {
-        each_course(text, |_, building, _, _, course| {
-            for (leg, medium) in course.points.windows(2).zip(&course.media) {
+        each_route(text, |_, building, _, _, route| {
+            for (leg, medium) in route.points.windows(2).zip(&route.media) {
                 if *medium != Medium::Open {
                     continue;
                 }
@@ -152,10 +149,10 @@ fn holds(ring: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
 
 #[test]
 fn the_light_of_motes_is_the_energy_of_their_paths() {
-    let (scene, building, answer) = solved(SHIPPED[0]);
-    for (listener, heard) in answer.listeners.iter().enumerate() {
-        let choice = MoteChoice { most: 1000, ..MoteChoice::default() };
-        let motes = Motes::new(&scene, &building, heard, listener, &choice);
+    let all = solved(SHIPPED[0]);
+    for (listener, heard) in all.answer.listeners.iter().enumerate() {
+        let choice = StreamChoice { most: 1000, ..StreamChoice::default() };
+        let motes = Stream::new(&all, listener, &choice);
         for (at, path) in heard.paths.iter().enumerate() {
             // What has less than a fiftieth of a mote is left out.
             let expected = if path.share * 1000.0 < 0.02 { 0.0 } else { path.share * 1000.0 };
@@ -168,16 +165,16 @@ fn the_light_of_motes_is_the_energy_of_their_paths() {
 #[test]
 fn with_a_fixed_reference_the_stream_thins_as_the_wall_thickens() {
     let bands = BandChoice::AWeighted;
-    let (scene, building, answer) = solved(SHIPPED[0]);
+    let all = solved(SHIPPED[0]);
     let energy = |heard: &leaklight::solve::ListenerAnswer| 10f64.powf(heard.la_db / 10.0);
-    let before = energy(&answer.listeners[0]);
-    let mut thicker = scene.clone();
+    let before = energy(&all.answer.listeners[0]);
+    let mut thicker = Scene::clone(&all.scene);
     thicker.sources[0].level_db -= 3.0;
-    let quieter = solve(&thicker, Catalogue::built_in_ref(), &building);
-    let choice = MoteChoice { bands, reference: Some(before), ..MoteChoice::default() };
-    let light = |scene: &Scene, answer: &Answer| Motes::new(scene, &building, &answer.listeners[0], 0, &choice).light();
-    let (full, half) = (light(&scene, &answer), light(&thicker, &quieter));
-    let ratio = energy(&quieter.listeners[0]) / before;
+    let quieter = Project::of(thicker).solve().expect("the same building");
+    let choice = StreamChoice { bands, reference: Some(before), ..StreamChoice::default() };
+    let light = |solved: &Solved| Stream::new(solved, 0, &choice).light();
+    let (full, half) = (light(&all), light(&quieter));
+    let ratio = energy(&quieter.answer.listeners[0]) / before;
     // Paths under a fiftieth of a mote are left out of both: less than a per cent of the light.
     assert!((half / full - ratio).abs() < 0.01 * ratio, "{half} of {full}, energy {ratio}");
     assert!((full - choice.most as f64).abs() < 0.01 * full);
@@ -185,10 +182,10 @@ fn with_a_fixed_reference_the_stream_thins_as_the_wall_thickens() {
 
 #[test]
 fn the_same_seed_gives_the_same_motes_and_another_one_others() {
-    let (scene, building, answer) = solved(SHIPPED[2]);
+    let all = solved(SHIPPED[2]);
     let at = |seed, time_s| {
-        let choice = MoteChoice { seed, ..MoteChoice::default() };
-        Motes::new(&scene, &building, &answer.listeners[0], 0, &choice).at(time_s).collect::<Vec<_>>()
+        let choice = StreamChoice { seed, ..StreamChoice::default() };
+        Stream::new(&all, 0, &choice).at(time_s).collect::<Vec<_>>()
     };
     assert_eq!(at(7, 3.2), at(7, 3.2));
     assert_ne!(at(7, 3.2), at(8, 3.2));
@@ -198,47 +195,47 @@ fn the_same_seed_gives_the_same_motes_and_another_one_others() {
 
 #[test]
 fn one_path_alone_is_shown_with_enough_motes_to_be_seen() {
-    let (scene, building, answer) = solved(SHIPPED[0]);
-    let heard = &answer.listeners[0];
+    let all = solved(SHIPPED[0]);
+    let heard = &all.answer.listeners[0];
     let faint = heard.paths.iter().rposition(|path| path.share > 1e-7).expect("a faint path");
-    let choice = MoteChoice { alone: Some(faint), ..MoteChoice::default() };
-    let motes = Motes::new(&scene, &building, heard, 0, &choice);
+    let choice = StreamChoice { alone: Some(faint), ..StreamChoice::default() };
+    let motes = Stream::new(&all, 0, &choice);
     assert!(motes.len() >= 60 && motes.at(1.0).all(|spot| spot.path == faint));
-    let some = MoteChoice { least_share: 0.05, ..MoteChoice::default() };
-    let motes = Motes::new(&scene, &building, heard, 0, &some);
+    let some = StreamChoice { least_share: 0.05, ..StreamChoice::default() };
+    let motes = Stream::new(&all, 0, &some);
     assert!(!motes.is_empty() && motes.at(1.0).all(|spot| heard.paths[spot.path].share >= 0.05));
 }
 
 #[test]
 fn what_is_struck_runs_in_the_plate_it_strikes() {
-    let (scene, building, answer) = solved(SHIPPED[0]);
+    let all = solved(SHIPPED[0]);
     let struck = |path: &&PathRecord| path.kind == PathKind::StructureBorne;
-    let (listener, path) = answer
+    let (listener, path) = all
+        .answer
         .listeners
         .iter()
         .enumerate()
         .find_map(|(at, heard)| Some((at, heard.paths.iter().find(struck)?)))
         .expect("the worked example has a pedal on the floor");
-    let courses = Courses::new(&scene, &building, listener).expect("a listener");
-    let course = courses.of(path, &Spread::MIDDLE).expect("a course");
-    assert_eq!(course.media[..2], [Medium::Air, Medium::Plate]);
+    let routes = Routes::new(&all, listener).expect("a listener");
+    let route = routes.of(path, &Spread::MIDDLE).expect("a route");
+    assert_eq!(route.media[..2], [Medium::Air, Medium::Plate]);
     let Surface::Element(floor) = path.entry else { panic!("it enters a floor") };
-    let ElementShape::Slab { level_m, .. } = building.elements[floor.0].shape else { panic!("it enters a floor") };
-    assert!((course.points[1][2] - level_m).abs() < 1e-9 && course.points[0][2] > level_m);
+    let ElementShape::Slab { level_m, .. } = all.building.elements[floor.0].shape else { panic!("it enters a floor") };
+    assert!((route.points[1][2] - level_m).abs() < 1e-9 && route.points[0][2] > level_m);
 }
 
 /// An animation ends where it began, and is what the PNG specification calls one: `acTL` says how many frames, each has its `fcTL`.
 #[test]
 fn a_moving_picture_goes_round() {
-    let (scene, building, answer) = solved(SHIPPED[2]);
-    let motes = Motes::new(&scene, &building, &answer.listeners[0], 0, &MoteChoice::default()).going_round(2.0);
+    let all = solved(SHIPPED[2]);
+    let motes = Stream::new(&all, 0, &StreamChoice::default()).going_round(2.0);
     let near = |a: &Point3, b: &Point3| (0..3).all(|axis| (a[axis] - b[axis]).abs() < 1e-6);
     assert!(motes.at(0.3).zip(motes.at(2.3)).all(|(a, b)| near(&a.at, &b.at)));
-    let view = PlanView::of(&building, &answer, 0, By::Entry);
-    let mut drawing = plan(&scene, Catalogue::built_in_ref(), &building, &answer, &view);
-    let sight = Sight::of_storey(&scene.storeys[view.storey]);
-    let variant = Variant { scene: &scene, building: &building, answer: &answer };
-    let moving = Moving::on(&drawing, variant, 0, BandChoice::AWeighted, sight, view.theme);
+    let view = PlanView::of(&all, 0, By::Entry);
+    let mut drawing = plan(&all, &view);
+    let sight = Sight::of_storey(&all.scene.storeys[view.storey]);
+    let moving = Moving::on(&drawing, &all, 0, BandChoice::AWeighted, sight, view.theme);
     let before = drawing.shapes.len();
     moving.lay_lines(&mut drawing);
     assert!(drawing.shapes.len() > before);

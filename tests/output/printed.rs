@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use leaklight::output::{json, table, treatments, words};
+use leaklight::scene::Scene;
 use leaklight::solve::BandChoice;
 
 use super::sample::{Sample, flat, shelled, solved};
@@ -23,19 +24,19 @@ fn golden(name: &str, text: &str) {
 #[test]
 fn the_table_is_as_reviewed() {
     let sample = flat();
-    golden("flat.txt", &table::text(&sample.scene, &sample.building, &sample.answer, &[0, 1]));
+    golden("flat.txt", &table::text(&sample, &[0, 1]));
 }
 
 #[test]
 fn the_csv_is_as_reviewed() {
     let sample = flat();
-    golden("flat.csv", &table::csv(&sample.building, &sample.answer, &[0, 1]));
+    golden("flat.csv", &table::csv(&sample, &[0, 1]));
 }
 
 #[test]
 fn the_json_is_as_reviewed() {
     let sample = flat();
-    let text = json::answer(&sample.scene, &sample.building, &sample.answer, &[0], usize::MAX);
+    let text = json::answer(&sample, &[0], usize::MAX);
     golden("flat.json", &text);
 }
 
@@ -44,7 +45,7 @@ fn the_json_is_as_reviewed() {
 fn json_of_many_listeners_sums_the_weaker_paths() {
     let sample = flat();
     let [all, cut] = [usize::MAX, 2].map(|most| {
-        let text = json::answer(&sample.scene, &sample.building, &sample.answer, &[0], most);
+        let text = json::answer(&sample, &[0], most);
         serde_json::from_str::<serde_json::Value>(&text).unwrap()["listeners"][0].clone()
     });
     let (every, strongest) = (all["paths"].as_array().unwrap(), cut["paths"].as_array().unwrap());
@@ -82,7 +83,7 @@ fn the_sentence_says_what_matters() {
 fn the_shares_of_a_table_add_to_one_hundred() {
     let sample = flat();
     for listener in 0..2 {
-        let text = table::text(&sample.scene, &sample.building, &sample.answer, &[listener]);
+        let text = table::text(&sample, &[listener]);
         // The rows of paths alone end in " %".
         let rows: Vec<&str> = text.lines().filter(|line| line.starts_with("  ") && line.ends_with(" %")).collect();
         let tenths: i64 = rows
@@ -100,8 +101,7 @@ fn the_shares_of_a_table_add_to_one_hundred() {
 /// A scene with a shell, a cover that is on and one that is off, and a platform: each says what it gains, weighs and spoils.
 #[test]
 fn treatments_are_printed_with_their_losses_and_cautions() {
-    let Sample { scene, building, answer } = shelled();
-    let text = treatments::text(&scene, &building, &answer);
+    let text = treatments::text(&shelled());
     golden("shelled.txt", &text);
     let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
@@ -129,14 +129,14 @@ fn treatments_are_printed_with_their_losses_and_cautions() {
     }
     // The cover that is off weighs on nobody, and is no way out closed.
     assert!(!one_line.contains("side window"), "{text}");
-    assert_eq!(treatments::text(&flat().scene, &flat().building, &flat().answer), "");
+    assert_eq!(treatments::text(&flat()), "");
 }
 
 /// Every loss is marked where it stands and told below it.
 #[test]
 fn losses_are_marked() {
-    let Sample { scene, building, answer } = shelled();
-    let text = treatments::text(&scene, &building, &answer);
+    let sample = shelled();
+    let (text, answer) = (treatments::text(&sample), &sample.answer);
     let worst_db = answer.mounts[0].gain_db.iter().copied().fold(f64::INFINITY, f64::min);
     assert!(worst_db < -3.0, "a stiff mat under 120 kg swings with the bass drum: {worst_db}");
     assert!(text.contains(&format!("−{:.1} dB at", -worst_db)), "{text}");
@@ -147,14 +147,14 @@ fn losses_are_marked() {
 /// Gap beside board, of a cover that leaks: the listener's sentence names both.
 #[test]
 fn a_leaking_cover_is_named_in_the_sentence() {
-    let mut scene = shelled().scene;
+    let mut scene = Scene::clone(&shelled().scene);
     let opening = scene.storeys[0].openings.iter_mut().find(|opening| opening.id.0 == "studio-window").unwrap();
     opening.seal = Some("none".into());
     opening.cover.as_mut().unwrap().seal = Some("none".into());
     scene.sources.remove(0);
     let side = scene.storeys[0].openings.iter().position(|opening| opening.id.0 == "side-window").unwrap();
     scene.storeys[0].openings.remove(side);
-    let Sample { scene, building, answer } = solved(scene);
+    let Sample { scene, building, answer, .. } = solved(scene);
     let lane = answer.listeners.iter().find(|heard| heard.listener.0 == "lane").unwrap();
     let text = words::lines(&scene, &building, lane, BandChoice::AWeighted).by;
     assert!(text.contains("The gaps round the studio window and its cover pass more than"), "{text}");
@@ -164,7 +164,7 @@ fn a_leaking_cover_is_named_in_the_sentence() {
 #[test]
 fn every_record_of_the_csv_is_whole() {
     let sample = flat();
-    let text = table::csv(&sample.building, &sample.answer, &[0, 1]);
+    let text = table::csv(&sample, &[0, 1]);
     let count = |line: &str| {
         let mut quoted = false;
         line.chars()

@@ -3,7 +3,7 @@
 use leaklight::acoustics::Spectrum;
 use leaklight::acoustics::rating::weighting::{a_weighted_energy, c_weighted_energy};
 use leaklight::acoustics::room_field::box_modes;
-use leaklight::building::{self, Building, ElementIndex, JunctionIndex, SpaceIndex};
+use leaklight::building::{self, ElementIndex, JunctionIndex, SpaceIndex};
 use leaklight::catalogue::Catalogue;
 use leaklight::catalogue::target::Limit;
 use leaklight::scene::{ListenerId, Scene, file};
@@ -12,11 +12,7 @@ use leaklight::solve::{
     TargetAnswer, solve,
 };
 
-pub(super) struct Sample {
-    pub(super) scene: Scene,
-    pub(super) building: Building,
-    pub(super) answer: Answer,
-}
+pub(super) use leaklight::project::Solved as Sample;
 
 /// The flat of `flat.ron`: 70 % through the party wall, 20 % through its door's gap, 8 % round a junction, 2 % by the loft.
 pub(super) fn flat() -> Sample {
@@ -99,7 +95,7 @@ pub(super) fn flat() -> Sample {
         ],
         notes: vec!["A note that stands in the answer.".to_owned()],
     };
-    Sample { scene, building, answer }
+    Sample { scene: scene.into(), building, answer, warnings: vec![] }
 }
 
 /// The house of `shelled.ron`, with the program's own answer.
@@ -110,7 +106,7 @@ pub(super) fn shelled() -> Sample {
 pub(super) fn solved(scene: Scene) -> Sample {
     let building = building::build(&scene, Catalogue::built_in_ref()).expect("the test scene is a building");
     let answer = solve(&scene, Catalogue::built_in_ref(), &building);
-    Sample { scene, building, answer }
+    Sample { scene: scene.into(), building, answer, warnings: vec![] }
 }
 
 fn listener(

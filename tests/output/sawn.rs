@@ -6,7 +6,7 @@ use leaklight::building::{self, Building, ElementIndex, ElementShape, SlabRole};
 use leaklight::catalogue::Catalogue;
 use leaklight::output::drawing::{Drawing, Form, Part, Point, Shape, Shown};
 use leaklight::output::{By, Cut, PlanView, Theme, picture, section};
-use leaklight::scene::{RoomId, StoreyId, file};
+use leaklight::scene::{RoomId, Scene, StoreyId, file};
 use leaklight::solve::{BandChoice, Surface};
 use proptest::prelude::*;
 
@@ -14,9 +14,7 @@ use super::drawn::check_layout;
 use super::sample::{Sample, flat, shelled, solved};
 
 fn section_of(sample: &Sample, cut: Cut, listener: usize) -> Drawing {
-    let Sample { scene, building, answer } = sample;
-    let view = PlanView::of(building, answer, listener, By::Entry);
-    section(scene, Catalogue::built_in_ref(), building, answer, cut, &view)
+    section(sample, cut, &PlanView::of(sample, listener, By::Entry))
 }
 
 fn drawn(sample: &Sample, cut: Cut, listener: usize) -> Drawing {
@@ -34,7 +32,7 @@ fn points(shape: &Shape) -> Vec<Point> {
         Form::Polygon { rings, .. } => rings.iter().flatten().copied().collect(),
         Form::Line { points, .. } => points.clone(),
         Form::Circle { centre, radius_m, .. } => vec![*centre, [*radius_m, *radius_m]],
-        Form::Text { at, size_m, .. } => vec![*at, [*size_m, *size_m]],
+        Form::Text { at, style, .. } => vec![*at, [style.size_m, style.size_m]],
     }
 }
 
@@ -171,12 +169,9 @@ fn points_are_projected_at_right_angles() {
 #[test]
 fn the_telling_line_meets_source_and_listener() {
     let sample = flat();
-    let through = |sample: &Sample, listener| {
-        Cut::through(&sample.scene, Catalogue::built_in_ref(), &sample.building, &sample.answer, listener)
-    };
     let source = sample.building.sources[0].at;
     for listener in 0..2 {
-        let cut = through(&sample, listener);
+        let cut = Cut::through(&sample, listener);
         let ears = sample.building.listeners[listener].at;
         assert!(cut.off_m(source).abs() < 1e-9 && cut.off_m(ears).abs() < 1e-9, "{listener}");
         for at in [source, ears] {
@@ -184,11 +179,11 @@ fn the_telling_line_meets_source_and_listener() {
         }
     }
     // The listener in the loft, straight above the drums: along the room of 4 m by 3 m, to both ends of the house of 8 m.
-    let mut scene = flat().scene;
+    let mut scene = Scene::clone(&flat().scene);
     scene.listeners[0].storey = StoreyId("loft".into());
     scene.listeners[0].at = [1.5, 1.5];
     let above = solved(scene);
-    let cut = through(&above, 0);
+    let cut = Cut::through(&above, 0);
     assert!((cut.from[1] - 1.5).abs() < 1e-9 && (cut.to[1] - 1.5).abs() < 1e-9, "{cut:?}");
     assert!(cut.from[0] < -1.0 && cut.to[0] > 9.0, "{cut:?}");
 }
@@ -196,14 +191,14 @@ fn the_telling_line_meets_source_and_listener() {
 /// The silent one and the softer one do not count: of two in one room the cut goes through the louder that plays.
 #[test]
 fn the_telling_line_goes_through_the_loudest_that_plays() {
-    let mut scene = flat().scene;
+    let mut scene = Scene::clone(&flat().scene);
     let mut softer = scene.sources[0].clone();
     (softer.id, softer.at, softer.level_db) = ("soft".into(), [3.0, 2.5], -20.0);
     let mut silent = softer.clone();
     (silent.id, silent.at, silent.level_db, silent.playing) = ("silent".into(), [3.0, 0.6], 20.0, false);
     scene.sources.extend([softer, silent]);
     let sample = solved(scene);
-    let cut = Cut::through(&sample.scene, Catalogue::built_in_ref(), &sample.building, &sample.answer, 0);
+    let cut = Cut::through(&sample, 0);
     assert!(cut.off_m([1.5, 1.5]).abs() < 1e-9 && cut.off_m([3.0, 2.5]).abs() > 0.1);
 }
 
@@ -218,7 +213,7 @@ fn check_numbers(drawing: &Drawing, which: &str) {
         });
         numbered.filter(|(_, text)| text.parse::<usize>().is_ok()).collect()
     };
-    let listed = numbers(Part::Sheet);
+    let listed = numbers(Part::Page);
     assert!(!listed.is_empty(), "{which}");
     for number in numbers(Part::Plan) {
         assert!(listed.contains(&number), "{which}: {number:?} is not in {listed:?}");
@@ -232,17 +227,16 @@ fn every_listener_of_the_worked_scenes_has_a_section() {
     let files = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     for path in files.filter(|path| path.extension().is_some_and(|ending| ending == "ron")) {
         let sample = solved(file::read(&path).unwrap());
-        let Sample { scene, building, answer } = &sample;
-        for listener in 0..answer.listeners.len() {
+        for listener in 0..sample.answer.listeners.len() {
             let mut all = vec![];
             for (by, band, theme) in [
                 (By::Entry, BandChoice::AWeighted, Theme::Dark),
                 (By::Exit, BandChoice::one(4), Theme::Light),
                 (By::Exit, BandChoice::AWeighted, Theme::Contrast),
             ] {
-                let cut = Cut::through(scene, Catalogue::built_in_ref(), building, answer, listener);
-                let view = PlanView { band, theme, ..PlanView::of(building, answer, listener, by) };
-                let drawing = section(scene, Catalogue::built_in_ref(), building, answer, cut, &view);
+                let cut = Cut::through(&sample, listener);
+                let view = PlanView { band, theme, ..PlanView::of(&sample, listener, by) };
+                let drawing = section(&sample, cut, &view);
                 let which = format!("{}, listener {listener}, {by:?}", path.display());
                 check_layout(&drawing, &which);
                 check_numbers(&drawing, &which);

@@ -105,7 +105,7 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
     let hearing = hearing(&view);
     let highlight = Highlight::default();
     let first = hearing.heard.paths.first().expect("there are paths");
-    let way = words::heading(&words::way(
+    let way = words::heading(&words::path_clause(
         &SOLVED.building,
         &Naming::of(&SOLVED.building, hearing.heard),
         hearing.heard,

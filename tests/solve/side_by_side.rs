@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::output::json;
+use leaklight::project::Solved;
 use leaklight::scene::file;
 use leaklight::solve::{solve, solve_unless};
 
@@ -25,8 +26,9 @@ fn the_same_comes_out_for_any_number_of_threads() {
         let [one, four] = [1, 4].map(|threads| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
             let answer = pool.install(|| solve(&scene, catalogue, &building));
-            let all: Vec<usize> = (0..answer.listeners.len()).collect();
-            (json::answer(&scene, &building, &answer, &all, usize::MAX), format!("{answer:?}"))
+            let solved = Solved { scene: scene.clone().into(), building: building.clone(), answer, warnings: vec![] };
+            let all: Vec<usize> = (0..solved.answer.listeners.len()).collect();
+            (json::answer(&solved, &all, usize::MAX), format!("{:?}", solved.answer))
         });
         assert!(one == four, "{}", scene.name);
     }

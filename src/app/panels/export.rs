@@ -12,11 +12,10 @@ use crate::app::stage::Stage;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::app::widgets::label;
-use crate::catalogue::Catalogue;
 use crate::output::drawing::Drawing;
 use crate::output::picture::{self, USUAL_WIDTH_PX};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
-use crate::output::{Cut, Variant, chart, plan, section};
+use crate::output::{Cut, chart, plan, section};
 use crate::project::Solved;
 use crate::solve::BandChoice;
 
@@ -97,10 +96,9 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
     let (mut drawing, sight) = drawn(solved, view, wanted.shows)?;
     let failed = |error: picture::PictureError| format!("The picture cannot be made: {error}.");
     let listener = view.listener_at(solved).ok_or("Nobody is listening.")?;
-    let variant = Variant { scene: &solved.scene, building: &solved.building, answer: &solved.answer };
     let moving = sight
         .filter(|_| wanted.motes || wanted.seconds > 0.0)
-        .map(|sight| Moving::on(&drawing, variant, listener, view.bands, sight, view.theme));
+        .map(|sight| Moving::on(&drawing, solved, listener, view.bands, sight, view.theme));
     let bytes = match moving {
         Some(moving) if wanted.seconds > 0.0 => {
             moving.lay_lines(&mut drawing);
@@ -110,7 +108,7 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
         moving => {
             if let Some(moving) = moving {
                 moving.lay_lines(&mut drawing);
-                moving.lay_motes(&mut drawing);
+                moving.lay_particles(&mut drawing);
             }
             if png {
                 picture::png(&drawing, wanted.width_px).map_err(failed)?
@@ -126,21 +124,18 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
 
 /// The drawing, and how points in space lie on it; bands are no place.
 fn drawn(solved: &Solved, view: &View, shows: Shows) -> Result<(Drawing, Option<Sight>), String> {
-    let catalogue = Catalogue::built_in_ref();
     let plan_view = view.plan(solved, None).ok_or("Nobody is listening.")?;
-    let Solved { scene, building, answer, .. } = solved;
     Ok(match shows {
         Shows::Plan => {
-            let sight = scene.storeys.get(plan_view.storey).map(Sight::of_storey);
-            (plan(scene, catalogue, building, answer, &plan_view), sight)
+            let sight = solved.scene.storeys.get(plan_view.storey).map(Sight::of_storey);
+            (plan(solved, &plan_view), sight)
         }
         Shows::Section => {
-            let through = || Cut::through(scene, catalogue, building, answer, plan_view.listener);
-            let cut = view.cut.unwrap_or_else(through);
-            (section(scene, catalogue, building, answer, cut, &plan_view), Some(Sight::Section(cut)))
+            let cut = view.cut.unwrap_or_else(|| Cut::through(solved, plan_view.listener));
+            (section(solved, cut, &plan_view), Some(Sight::Section(cut)))
         }
         Shows::Bands => {
-            let heard = answer.listeners.get(plan_view.listener).ok_or("Nobody is listening.")?;
+            let heard = solved.answer.listeners.get(plan_view.listener).ok_or("Nobody is listening.")?;
             let chosen = match view.bands {
                 BandChoice::AWeighted => None,
                 BandChoice::Range(first, last) => Some((first, last)),

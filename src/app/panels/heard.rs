@@ -3,7 +3,6 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::acoustics::Spectrum;
 use crate::app::hearing::{Hearing, level_words};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
@@ -19,7 +18,7 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
         ui.spacing_mut().item_spacing.x = 12.0;
         let level_db = match hearing.view.bands {
             BandChoice::AWeighted => heard.la_db,
-            BandChoice::Range(..) => 10.0 * hearing.view.bands.energy(&heard.energy, &Spectrum::ZERO).log10(),
+            BandChoice::Range(..) => 10.0 * hearing.view.bands.energy(&heard.energy).log10(),
         };
         label(ui, level_words(level_db, hearing.view.bands), size::LEVEL, palette.ink);
         ui.vertical(|ui| {

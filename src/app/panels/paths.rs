@@ -3,7 +3,6 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::command::Command;
 use crate::app::hearing::{Hearing, level_words};
 use crate::app::panels::summary::summary;
@@ -25,8 +24,7 @@ struct Ranked<'a> {
 }
 
 fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy, &a_weight_db);
+    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy);
     let total: f64 = hearing.heard.paths.iter().map(energy).sum();
     let paths = hearing.heard.paths.iter().enumerate();
     let mut ranked: Vec<Ranked> = paths
@@ -43,7 +41,7 @@ fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
 /// The faces that carry a number on the plan, in the order of their numbers.
 fn numbered(hearing: &Hearing) -> Vec<Surface> {
     let view = hearing.view;
-    let leaks = Leaks::of(hearing.heard, view.bands, view.by, &Bands::exact().map(a_weighting_db));
+    let leaks = Leaks::of(hearing.heard, view.bands, view.by);
     let listed = leaks.by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE).take(LISTED);
     listed.map(|(face, _)| *face).collect()
 }
@@ -117,7 +115,7 @@ fn row(
     let share = words::percent(ranked.share);
     let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
     let summary = summary(ui, hearing);
-    let way = words::heading(&words::way(&solved.building, &summary.naming, hearing.heard, path));
+    let way = words::heading(&words::path_clause(&solved.building, &summary.naming, hearing.heard, path));
     let wide = ui.available_width() - 6.0;
     let (left, right) = (28.0, 62.0);
     let mut job = LayoutJob::simple(way.clone(), font(size::TEXT - 0.5), palette.ink, wide - left - right);

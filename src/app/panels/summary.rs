@@ -5,7 +5,6 @@ use std::sync::Arc;
 use bevy_egui::egui::{Id, Ui};
 
 use crate::app::hearing::Hearing;
-use crate::output::Variant;
 use crate::output::names::Naming;
 use crate::output::words::{self, GainLine, Lines};
 use crate::solve::BandChoice;
@@ -59,11 +58,10 @@ pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
         said: words::lines(scene, building, heard, hearing.view.bands),
         gains: words::gain_lines(building, heard, hearing.view.bands, GAINS),
         naming: Naming::of(building, heard),
-        change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
-            let before = Variant { scene: &base.scene, building: &base.building, answer: &base.answer };
-            let after = Variant { scene, building, answer: &hearing.solved.answer };
-            words::change(before, after, &heard.listener)
-        }),
+        change: hearing
+            .base
+            .filter(|base| *base.scene != **scene)
+            .and_then(|base| words::change(base, hearing.solved, &heard.listener)),
     });
     ui.data_mut(|data| data.insert_temp(id, (key, summary.clone())));
     summary

@@ -5,10 +5,9 @@ use bevy::prelude::*;
 use crate::app::solving::CurrentAnswer;
 use crate::app::view::{Baseline, Compare, View};
 use crate::app::viewer::frame::Frame;
-use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
-use crate::output::drawing::{Drawing, Form, Part, Point};
-use crate::output::{Glow, Leaks, PlanView, Variant, lettering, plan};
+use crate::output::drawing::{Drawing, Form, Lettering, Part, Point};
+use crate::output::{Glow, Leaks, PlanView, lettering, plan};
 use crate::project::Solved;
 
 /// The plan as it is drawn now.
@@ -90,13 +89,8 @@ pub fn describe(
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }
 
-pub(super) fn variant(solved: &Solved) -> Variant<'_> {
-    Variant { scene: &solved.scene, building: &solved.building, answer: &solved.answer }
-}
-
 /// The plan with its letters, and what lights it: the change from what was kept, where that is given.
 fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f64) -> (Drawing, Vec<String>, Glow) {
-    let catalogue = Catalogue::built_in_ref();
     let heard = &solved.answer.listeners[view.listener];
     let before = base.and_then(|base| {
         let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
@@ -104,12 +98,12 @@ fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f
     });
     match before {
         Some((base, before)) => {
-            let (drawing, unplaced) = plan::difference(catalogue, variant(base), variant(solved), view, Some(letter_m));
+            let (drawing, unplaced) = plan::difference(base, solved, view, Some(letter_m));
             let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
             (drawing, unplaced, Glow::difference(changes, heard, view.band, view.by, view.theme))
         }
         None => {
-            let (drawing, unplaced) = plan::lettered(catalogue, variant(solved), view, Some(letter_m));
+            let (drawing, unplaced) = plan::lettered(solved, view, Some(letter_m));
             (drawing, unplaced, view.glow(heard))
         }
     }
@@ -125,13 +119,13 @@ pub fn extent(drawing: &Drawing) -> (Point, Point) {
             max[axis] = max[axis].max(point[axis] + reach[axis]);
         }
     };
-    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet) {
+    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page) {
         match &shape.form {
             Form::Polygon { rings, .. } => rings.iter().flatten().for_each(|point| include(*point, [0.0; 2])),
             Form::Line { points, stroke } => points.iter().for_each(|point| include(*point, [stroke.width_m / 2.0; 2])),
             Form::Circle { centre, radius_m, .. } => include(*centre, [*radius_m; 2]),
             // Wide enough whichever end the anchor is, or nearly: names stand in or beside what is counted already.
-            Form::Text { at, text, size_m, rotation_deg, .. } => {
+            Form::Text { at, text, style: Lettering { size_m, rotation_deg, .. } } => {
                 let half = lettering::width(text) * size_m / 2.0;
                 let turned = rotation_deg.to_radians();
                 let reach = [half * turned.cos().abs() + 0.5 * size_m, half * turned.sin().abs() + 0.5 * size_m];

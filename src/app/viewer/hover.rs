@@ -2,7 +2,6 @@
 
 use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::hearing::level_words;
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::canvas_view::CanvasView;
@@ -41,7 +40,7 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
             if let SpaceKind::Room(room) = &space.kind {
                 let units = view.view.units;
                 lines.push(format!("{}, {}", area(room.area_m2, units), volume(room.volume_m3, units)));
-                let energy = bands.energy(&solved.answer.spaces.get(at.0)?.energy, &Bands::exact().map(a_weighting_db));
+                let energy = bands.energy(&solved.answer.spaces.get(at.0)?.energy);
                 if energy > 0.0 {
                     lines.push(format!("mean level in it {}", level_words(10.0 * energy.log10(), bands)));
                 }
@@ -109,7 +108,7 @@ pub fn paint_box(painter: &Painter, palette: &Palette, canvas: Rect, pointer: Po
 /// Outlines every shape that stands for something.
 pub fn outline(painter: &Painter, frame: &Frame, drawing: &Drawing, marked: Shown, colour: Color32, width: f32) {
     let stroke = Stroke::new(width, colour);
-    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet && shape.shows == Some(marked)) {
+    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page && shape.shows == Some(marked)) {
         match &shape.form {
             Form::Polygon { rings, .. } => {
                 for ring in rings {

@@ -6,7 +6,7 @@ use bevy_egui::egui::{Color32, Painter, Vec2};
 
 use crate::app::theme::{color, font};
 use crate::app::viewer::frame::Frame;
-use crate::output::drawing::{Anchor, Drawing, Form, Part};
+use crate::output::drawing::{Anchor, Drawing, Form, Lettering, Part};
 
 /// Smaller letters are left out, pixels.
 const LEAST: f64 = 6.5;
@@ -17,8 +17,9 @@ const HALF_CAPITAL: f32 = 0.3465;
 
 /// Paints every text of the plan and its dimensions.
 pub fn paint_letters(painter: &Painter, frame: &Frame, drawing: &Drawing) {
-    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet) {
-        let Form::Text { at, text, size_m, anchor, rotation_deg, colour, strong, halo } = &shape.form else { continue };
+    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page) {
+        let Form::Text { at, text, style } = &shape.form else { continue };
+        let Lettering { size_m, anchor, rotation_deg, colour, strong, halo } = style;
         let size = size_m * frame.px_per_m;
         let place = frame.screen_from_plan(*at);
         if size < LEAST || !frame.rect.expand(400.0).contains(place) {

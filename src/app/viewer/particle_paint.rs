@@ -7,9 +7,9 @@ use crate::app::theme::color;
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::particles::Particles;
 use crate::output::Theme;
-use crate::output::course::{Medium, Point3};
-use crate::output::kinds::{Look, Mote, look};
-use crate::output::motes::Spot;
+use crate::output::kinds::{Look, Symbol, look};
+use crate::output::particles::Spot;
+use crate::output::route::{Medium, Point3};
 use crate::output::streaming::Sight;
 use crate::solve::PathKind;
 
@@ -57,7 +57,7 @@ pub fn paint_motes(painter: &Painter, particles: &Particles, theme: Theme, besid
 }
 
 fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, half: f32, theme: Theme) {
-    let Look { colour, mote, .. } = look(spot.kind, theme);
+    let Look { colour, symbol, .. } = look(spot.kind, theme);
     let (ink, dark) = (color(colour), theme.is_dark());
     if dark {
         glow(mesh, place, half * GLOW, ink.gamma_multiply(0.34 * shown));
@@ -65,19 +65,19 @@ fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, ha
     let ink = ink.gamma_multiply(if dark { 0.35 + 0.65 * shown } else { 0.25 + 0.75 * shown });
     let ahead = half * if heading == Vec2::ZERO { Vec2::X } else { heading };
     let aside = Vec2::new(-ahead.y, ahead.x);
-    let parts: &[&[[f32; 2]]] = match mote {
-        Mote::Round => return disc(mesh, place, 0.9 * half, ink, ink),
-        Mote::Ring => return ring(mesh, place, 0.7 * half, 1.25 * half, ink),
-        Mote::Square => &[&[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]]],
-        Mote::Diamond => &[&[[-1.4, 0.0], [0.0, -1.0], [1.4, 0.0], [0.0, 1.0]]],
-        Mote::Bar => &[&[[-0.4, -1.4], [0.4, -1.4], [0.4, 1.4], [-0.4, 1.4]]],
-        Mote::Dash => &[&[[-2.4, -0.4], [1.2, -0.4], [1.2, 0.4], [-2.4, 0.4]]],
-        Mote::Chevron => &[
+    let parts: &[&[[f32; 2]]] = match symbol {
+        Symbol::Round => return disc(mesh, place, 0.9 * half, ink, ink),
+        Symbol::Ring => return ring(mesh, place, 0.7 * half, 1.25 * half, ink),
+        Symbol::Square => &[&[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]]],
+        Symbol::Diamond => &[&[[-1.4, 0.0], [0.0, -1.0], [1.4, 0.0], [0.0, 1.0]]],
+        Symbol::Bar => &[&[[-0.4, -1.4], [0.4, -1.4], [0.4, 1.4], [-0.4, 1.4]]],
+        Symbol::Dash => &[&[[-2.4, -0.4], [1.2, -0.4], [1.2, 0.4], [-2.4, 0.4]]],
+        Symbol::Chevron => &[
             &[[-1.2, -1.2], [-0.2, -1.2], [1.2, 0.0], [0.1, 0.0]],
             &[[-1.2, 1.2], [-0.2, 1.2], [1.2, 0.0], [0.1, 0.0]],
         ],
-        Mote::Triangle => &[&[[1.5, 0.0], [-1.0, -1.1], [-1.0, 1.1]]],
-        Mote::Cross => &[
+        Symbol::Triangle => &[&[[1.5, 0.0], [-1.0, -1.1], [-1.0, 1.1]]],
+        Symbol::Cross => &[
             &[[-1.4, -0.4], [1.4, -0.4], [1.4, 0.4], [-1.4, 0.4]],
             &[[-0.4, -1.4], [0.4, -1.4], [0.4, 1.4], [-0.4, 1.4]],
         ],
@@ -134,7 +134,7 @@ pub fn sample(painter: &Painter, place: Pos2, kind: PathKind, theme: Theme) {
     painter.add(Shape::mesh(mesh));
 }
 
-/// Paints the courses of the strongest paths, and of the marked one, as thin lines, each kind with its dashes.
+/// Paints the routes of the strongest paths, and of the marked one, as thin lines, each kind with its dashes.
 pub fn paint_lines(
     painter: &Painter,
     particles: &Particles,
@@ -143,10 +143,10 @@ pub fn paint_lines(
     theme: Theme,
     beside: &OnScreen,
 ) {
-    for (path, course) in particles.lines() {
+    for (path, route) in particles.lines() {
         let Some(kind) = kinds(*path) else { continue };
         let strong = marked == Some(*path);
-        for (leg, medium) in course.points.windows(2).zip(&course.media) {
+        for (leg, medium) in route.points.windows(2).zip(&route.media) {
             let (a, from) = beside.place(leg[0], *medium);
             let (b, to) = beside.place(leg[1], *medium);
             let strength = if strong { from.max(to).max(0.6) } else { 0.5 * from.max(to) };

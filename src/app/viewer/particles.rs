@@ -7,14 +7,13 @@ use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 use bevy::winit::{UpdateMode, WinitSettings};
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
 use crate::app::editor::state::{Editor, Mode};
 use crate::app::solving::CurrentAnswer;
 use crate::app::stage::Stage;
 use crate::app::view::{Highlight, View};
 use crate::app::window::rest;
-use crate::output::course::{Course, Courses, Spread};
-use crate::output::motes::{MoteChoice, Motes, Spot};
+use crate::output::particles::{Spot, Stream, StreamChoice};
+use crate::output::route::{Route, Routes, Spread};
 use crate::output::streaming::strongest;
 use crate::project::Solved;
 use crate::scene::ListenerId;
@@ -53,8 +52,8 @@ impl Default for ParticleLook {
 pub struct Particles {
     /// What the user chose.
     pub look: ParticleLook,
-    motes: Motes,
-    lines: Vec<(usize, Course)>,
+    motes: Stream,
+    lines: Vec<(usize, Route)>,
     time_s: f64,
     reference: Option<Reference>,
 }
@@ -75,24 +74,24 @@ impl Particles {
         let heard = &solved.answer.listeners[listener];
         let alone = marked.filter(|_| self.look.alone);
         let reference = self.reference(&heard.listener, view.bands, energy(heard, view.bands));
-        let choice = MoteChoice {
+        let choice = StreamChoice {
             bands: view.bands,
             reference: Some(reference),
             least_share: self.look.least_share,
             alone,
-            ..MoteChoice::default()
+            ..StreamChoice::default()
         };
         if self.look.shown {
-            self.motes = Motes::new(&solved.scene, &solved.building, heard, listener, &choice);
+            self.motes = Stream::new(solved, listener, &choice);
         }
-        let Some(courses) = Courses::new(&solved.scene, &solved.building, listener) else { return };
+        let Some(routes) = Routes::new(solved, listener) else { return };
         let strongest = if self.look.shown { strongest(heard, view.bands, self.look.least_share) } else { vec![] };
         let drawn: Vec<usize> = match alone {
             Some(path) => vec![path],
             None => strongest.into_iter().filter(|at| Some(*at) != marked).chain(marked).collect(),
         };
         self.lines =
-            drawn.into_iter().filter_map(|at| Some((at, courses.of(heard.paths.get(at)?, &Spread::MIDDLE)?))).collect();
+            drawn.into_iter().filter_map(|at| Some((at, routes.of(heard.paths.get(at)?, &Spread::MIDDLE)?))).collect();
     }
 
     fn reference(&mut self, listener: &ListenerId, bands: BandChoice, energy: f64) -> f64 {
@@ -109,7 +108,7 @@ impl Particles {
 
     /// Takes all motes away.
     pub fn clear(&mut self) {
-        self.motes = Motes::default();
+        self.motes = Stream::default();
         self.lines.clear();
     }
 
@@ -135,16 +134,15 @@ impl Particles {
         self.motes.at(START_S + self.time_s)
     }
 
-    /// The courses drawn as lines: path and course.
+    /// The routes drawn as lines: path and route.
     #[must_use]
-    pub fn lines(&self) -> &[(usize, Course)] {
+    pub fn lines(&self) -> &[(usize, Route)] {
         &self.lines
     }
 }
 
 fn energy(heard: &crate::solve::ListenerAnswer, bands: BandChoice) -> f64 {
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    heard.paths.iter().map(|path| bands.energy(&path.energy, &a_weight_db)).sum()
+    heard.paths.iter().map(|path| bands.energy(&path.energy)).sum()
 }
 
 /// What the motes were gathered for.

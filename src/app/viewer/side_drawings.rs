@@ -7,11 +7,10 @@ use bevy_egui::egui::{Painter, Shape};
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::color;
 use crate::app::view::{Baseline, Compare, View};
-use crate::app::viewer::drawing::variant;
+
 use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::tessellate::{Triangles, tessellate};
-use crate::catalogue::Catalogue;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Point};
 use crate::output::{Glow, PlanView, plan, section};
@@ -94,7 +93,7 @@ pub fn describe(
         let mut plan_view = view.plan(kept, Some(solved))?;
         plan_view.scale = view.scale(solved, Some(kept));
         let letter_m = drawn.letter_m;
-        let (drawing, _) = plan::lettered(Catalogue::built_in_ref(), variant(kept), &plan_view, Some(letter_m));
+        let (drawing, _) = plan::lettered(kept, &plan_view, Some(letter_m));
         Some(SideDrawing::of(drawing, letter_m))
     });
     let letter_m = LETTER / section_frame.0.px_per_m;
@@ -115,7 +114,6 @@ fn section_drawing(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m
         let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
         Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
     });
-    let catalogue = Catalogue::built_in_ref();
-    let (drawing, _) = section::lit_by(catalogue, variant(solved), cut, &shown, change, Some(letter_m));
+    let (drawing, _) = section::lit_by(solved, cut, &shown, change, Some(letter_m));
     Some(SideDrawing::of(drawing, letter_m))
 }

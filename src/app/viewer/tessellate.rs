@@ -27,7 +27,7 @@ pub struct Triangles {
 #[must_use]
 pub fn tessellate(drawing: &Drawing, least_width_m: f64) -> Triangles {
     let mut mesh = Builder { out: Triangles::default(), earcut: Earcut::new(), scratch: vec![], least_width_m };
-    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Sheet) {
+    for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page) {
         match &shape.form {
             Form::Polygon { rings, fill, stroke } => mesh.area(rings, *fill, *stroke),
             Form::Line { points, stroke } => mesh.line(points, false, *stroke),

@@ -2,15 +2,15 @@
 
 use crate::building::{Building, PlacedOpening};
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
-use crate::output::changes::Variant;
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Drawing, Form, Part, Point, Shape, Shown, Stroke};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Drawing, Form, Lettering, Part, Point, Shape, Shown, Stroke};
 use crate::output::glow::Glow;
 use crate::output::leaks::By;
 use crate::output::names;
 use crate::output::page::geometry::Patch;
 use crate::output::palette::{Colour, Quiet, Theme};
 use crate::output::view::PlanView;
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{ListenerAnswer, Surface};
 
@@ -54,7 +54,6 @@ pub(crate) fn empty(scene: &Scene, theme: Theme) -> Drawing {
 /// What the drawing is made with, and what has been drawn.
 pub(crate) struct Canvas<'a, V> {
     pub(crate) scene: &'a Scene,
-    pub(crate) catalogue: &'a Catalogue,
     pub(crate) building: &'a Building,
     pub(crate) heard: &'a ListenerAnswer,
     pub(crate) view: &'a V,
@@ -87,28 +86,27 @@ impl<V> Draw for Canvas<'_, V> {
 }
 
 impl<'a, V: View> Canvas<'a, V> {
-    /// An empty canvas for a drawing of this extent, lit by `glow`, with ordinary letters of `letter_m`, or such as fit a printed page.
+    /// An empty canvas for a drawing of this extent, lit by `glow` or by what the view says, with ordinary letters of `letter_m`, or such as
+    /// fit a printed page; nothing for a listener beyond the end of the answer.
     pub(crate) fn new(
-        catalogue: &'a Catalogue,
-        variant: Variant<'a>,
-        heard: &'a ListenerAnswer,
+        solved: &'a Solved,
         view: &'a V,
-        glow: Glow,
+        glow: Option<Glow>,
         extent: Patch,
         letter_m: Option<f64>,
-    ) -> Self {
+    ) -> Option<Self> {
         let look = view.look();
+        let heard = solved.answer.listeners.get(look.listener)?;
         let [wide, high] = extent.size();
-        Self {
-            scene: variant.scene,
-            catalogue,
-            building: variant.building,
+        Some(Self {
+            scene: &solved.scene,
+            building: &solved.building,
             heard,
             view,
             look,
             quiet: look.theme.quiet(),
             unit: letter_m.unwrap_or((wide / 62.0).max(high / 46.0)),
-            glow,
+            glow: glow.unwrap_or_else(|| look.glow(heard)),
             listed: Vec::new(),
             base: None,
             shapes: Vec::new(),
@@ -116,7 +114,7 @@ impl<'a, V: View> Canvas<'a, V> {
             remarks: Vec::new(),
             extent,
             frame: extent,
-        }
+        })
     }
 
     /// The finished drawing, dimensions undermost: they may pass the name of a listener outdoors.
@@ -127,7 +125,7 @@ impl<'a, V: View> Canvas<'a, V> {
 
     /// A construction of the scene's own, or of the catalogue.
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        self.catalogue.own_or_known(&self.scene.constructions, id)
+        Catalogue::built_in_ref().own_or_known(&self.scene.constructions, id)
     }
 
     /// Thickness of a construction, m; 0 where it is not known.

@@ -1,7 +1,7 @@
 //! Chains of dimensions, in metres, or in feet and inches.
 
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Part, Point};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Lettering, Part, Point};
 use crate::output::length;
 use crate::output::lettering::width;
 

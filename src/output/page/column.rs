@@ -2,8 +2,8 @@
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::output::changes::{FaceChange, Fate};
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Form, Part, Point, Stroke};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Lettering, Part, Point, Stroke};
 use crate::output::glow::{self, CHANGE_RANGE_DB, Glow, Scale, change_position, fate_label};
 use crate::output::leaks::By;
 use crate::output::length;
@@ -45,7 +45,7 @@ impl<V: View> Canvas<'_, V> {
         let foot = (self.frame.min[1] - 3.4 * unit).min(cursor.y);
         self.scale_bar(left, foot + 0.6 * unit);
         let x = column - 1.6 * unit;
-        self.line(Part::Sheet, &[[x, foot], [x, title_top + 0.9 * unit]], self.quiet.rule, 0.06 * unit);
+        self.line(Part::Page, &[[x, foot], [x, title_top + 0.9 * unit]], self.quiet.rule, 0.06 * unit);
         let margin = MARGIN * unit;
         [[left - margin, foot - margin], [cursor.right + margin, title_top + margin]]
     }
@@ -53,7 +53,7 @@ impl<V: View> Canvas<'_, V> {
     /// Draws the title; returns how far it reaches.
     fn title(&mut self, x: f64, top: f64, place: &str) -> f64 {
         let (unit, quiet) = (self.unit, self.quiet);
-        let part = Part::Sheet;
+        let part = Part::Page;
         self.text(part, [x, top], &self.scene.name.clone(), Lettering::new(1.9 * unit, quiet.ink).strong());
         let mut wide = 1.9 * width(&self.scene.name);
         let band = match self.look.band {
@@ -78,7 +78,7 @@ impl<V: View> Canvas<'_, V> {
 
     fn heard_level(&mut self, cursor: &mut Cursor) {
         let (unit, quiet, heard) = (self.unit, self.quiet, self.heard);
-        let part = Part::Sheet;
+        let part = Part::Page;
         let name = cut(&words::heading(&heard.name), (COLUMN - 2.6) / 1.1);
         self.head([cursor.x + 0.9 * unit, cursor.y], 1.05 * unit, quiet.listener, true, None);
         let style = Lettering::new(1.1 * unit, quiet.listener).strong();
@@ -120,24 +120,24 @@ impl<V: View> Canvas<'_, V> {
     /// A large word, and two small lines beside it.
     fn headline(&mut self, cursor: &Cursor, large: &str, state: &str, note: &str) {
         let (unit, quiet) = (self.unit, self.quiet);
-        self.text(Part::Sheet, [cursor.x, cursor.y], large, Lettering::new(2.6 * unit, quiet.ink).strong());
+        self.text(Part::Page, [cursor.x, cursor.y], large, Lettering::new(2.6 * unit, quiet.ink).strong());
         let x = cursor.x + (width(large) * 2.6 + 0.8) * unit;
         let state = cut(&words::heading(state), (cursor.right - x) / unit);
-        self.text(Part::Sheet, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
-        self.text(Part::Sheet, [x, cursor.y - 0.75 * unit], note, Lettering::new(0.85 * unit, quiet.soft_ink));
+        self.text(Part::Page, [x, cursor.y + 0.55 * unit], &state, Lettering::new(unit, quiet.ink));
+        self.text(Part::Page, [x, cursor.y - 0.75 * unit], note, Lettering::new(0.85 * unit, quiet.soft_ink));
     }
 
     fn section(&mut self, cursor: &mut Cursor, title: &str) {
         let (unit, quiet) = (self.unit, self.quiet);
         let y = cursor.y + 1.3 * unit;
-        self.line(Part::Sheet, &[[cursor.x, y], [cursor.right, y]], quiet.rule, 0.06 * unit);
-        self.text(Part::Sheet, [cursor.x, cursor.y], title, Lettering::new(0.9 * unit, quiet.soft_ink));
+        self.line(Part::Page, &[[cursor.x, y], [cursor.right, y]], quiet.rule, 0.06 * unit);
+        self.text(Part::Page, [cursor.x, cursor.y], title, Lettering::new(0.9 * unit, quiet.soft_ink));
         cursor.y -= 2.0 * unit;
     }
 
     fn list(&mut self, cursor: &mut Cursor) {
         let (unit, quiet) = (self.unit, self.quiet);
-        let part = Part::Sheet;
+        let part = Part::Page;
         let changes = self.glow.changes().is_some();
         let title = match (changes, self.look.by) {
             (true, _) => "What changes most",
@@ -191,7 +191,7 @@ impl<V: View> Canvas<'_, V> {
     fn legend(&mut self, cursor: &mut Cursor, glow: &Glow) {
         const STEPS: usize = 80;
         let (unit, quiet) = (self.unit, self.quiet);
-        let part = Part::Sheet;
+        let part = Part::Page;
         self.section(cursor, &words::heading(&glow.heading()));
         let (x, wide) = (cursor.x + 1.0 * unit, cursor.right - cursor.x - 2.4 * unit);
         let (top, bottom) = (cursor.y + 0.5 * unit, cursor.y - 0.6 * unit);
@@ -242,7 +242,7 @@ impl<V: View> Canvas<'_, V> {
         }
         for remark in remarks {
             for line in wrap(&remark, COLUMN / 0.85) {
-                self.text(Part::Sheet, [cursor.x, cursor.y], &line, Lettering::new(0.85 * unit, quiet.soft_ink));
+                self.text(Part::Page, [cursor.x, cursor.y], &line, Lettering::new(0.85 * unit, quiet.soft_ink));
                 cursor.y -= 1.25 * unit;
             }
             cursor.y -= 0.35 * unit;
@@ -260,13 +260,13 @@ impl<V: View> Canvas<'_, V> {
             let rings = vec![Patch { min: [from, y - high], max: [to, y + high] }.ring()];
             let fill = if field % 2 == 0 { quiet.soft_ink } else { quiet.sheet };
             let stroke = Some(Stroke::full(quiet.soft_ink, 0.06 * unit));
-            self.push(Part::Sheet, None, Form::Polygon { rings, fill: Some(fill), stroke });
+            self.push(Part::Page, None, Form::Polygon { rings, fill: Some(fill), stroke });
         }
         for field in [0, 2, 4] {
             let written = written * f64::from(field);
             let text = if field == 4 { format!("{written} {}", length::unit(units)) } else { format!("{written}") };
             let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
-            self.text(Part::Sheet, [x + step * f64::from(field), y + 0.95 * unit], &text, style);
+            self.text(Part::Page, [x + step * f64::from(field), y + 0.95 * unit], &text, style);
         }
     }
 }

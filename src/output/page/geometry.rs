@@ -1,5 +1,6 @@
 //! Plane geometry of pages: bands of walls joined at corners, hatching clipped to outlines, boxes for labels.
 
+use crate::building::{Building, ElementIndex, ElementShape};
 use crate::geometry::{DVec2, contains, crossings, merged, mitre, signed_area};
 use crate::output::drawing::Point;
 
@@ -56,6 +57,17 @@ pub(crate) struct WallBand {
     pub(crate) thickness_m: f64,
 }
 
+/// The walls on a storey; none is drawn thinner than a stroke.
+pub(crate) fn storey_walls(building: &Building, shown: usize) -> Vec<(ElementIndex, WallBand)> {
+    let wall = |(at, shape): (usize, &ElementShape)| match shape {
+        ElementShape::Wall { storey, line, thickness_m, .. } if *storey == shown => {
+            Some((ElementIndex(at), WallBand { line: *line, thickness_m: thickness_m.max(0.02) }))
+        }
+        _ => None,
+    };
+    building.elements.iter().map(|element| &element.shape).enumerate().filter_map(wall).collect()
+}
+
 /// Ends nearer than this are one corner, m.
 const SAME_POINT_M: f64 = 0.02;
 
@@ -90,17 +102,12 @@ pub(crate) fn wall_outline(walls: &[WallBand]) -> Vec<Vec<Vec<Point>>> {
 /// The outlines of areas together.
 pub(crate) fn united(mut pieces: Vec<Vec<Point>>) -> Vec<Vec<Vec<Point>>> {
     for piece in &mut pieces {
-        if ring_area(piece) < 0.0 {
+        if signed_area(piece) < 0.0 {
             piece.reverse();
         }
     }
-    pieces.retain(|piece| ring_area(piece) > 1e-9);
+    pieces.retain(|piece| signed_area(piece) > 1e-9);
     merged(&pieces)
-}
-
-/// Twice the signed area is not needed: this is the area, m², above zero when counter-clockwise.
-pub(crate) fn ring_area(ring: &[Point]) -> f64 {
-    signed_area(ring)
 }
 
 /// The part of a wall's line that is not inside the walls it meets at its ends.
@@ -232,7 +239,7 @@ mod tests {
             (0..4).map(|at| WallBand { line: [corners[at], corners[(at + 1) % 4]], thickness_m: 0.2 }).collect();
         let shapes = wall_outline(&walls);
         assert_eq!(shapes.len(), 1);
-        let area: f64 = shapes[0].iter().map(|ring| ring_area(ring)).sum();
+        let area: f64 = shapes[0].iter().map(|ring| signed_area(ring)).sum();
         assert!((area.abs() - (4.2 * 4.2 - 3.8 * 3.8)).abs() < 1e-3, "{area}");
         let clear = clear_line(walls[0], &walls);
         assert!((length(sub(clear[1], clear[0])) - 3.8).abs() < 1e-9);

@@ -1,6 +1,6 @@
 //! What plan and section draw alike: solids lit by what they pass, openings with the light through their cracks, ducts.
 
-use crate::building::{ElementIndex, PlacedOpening};
+use crate::building::{ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
 use crate::catalogue::ConstructionKind;
 use crate::output::draw::Draw;
 use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
@@ -13,6 +13,9 @@ use crate::solve::Surface;
 const GLOW_REACH: f64 = 3.2;
 const GLOW_LAYERS: u32 = 14;
 const GLOW_OPACITY: f64 = 0.036;
+
+/// A leaf of a shell thinner than this on the page could not be seen, letters.
+pub(crate) const LEAST_LEAF: f64 = 0.16;
 
 /// A wall or slab on the page.
 pub(crate) struct Solid {
@@ -152,6 +155,19 @@ impl<V: View> Canvas<'_, V> {
             self.push(Part::Plan, shows, Form::Circle { centre, radius_m: 0.4 * unit, fill, stroke });
             self.taken.push(Patch::about(centre, 0.9 * unit, 0.9 * unit));
         }
+    }
+
+    /// Thickness of a room's shell before its walls, floor and ceiling, each where it is thickest, m; 0 where it has none.
+    pub(crate) fn leaves_m(&self, space: SpaceIndex) -> [f64; 3] {
+        let mut leaves_m = [0.0; 3];
+        for element in self.building.elements.iter() {
+            for (side, (here, front)) in element.sides.iter().zip(&element.fronts).enumerate() {
+                let Some(front) = front.as_ref().filter(|_| *here == space) else { continue };
+                let leaf = if matches!(element.shape, ElementShape::Wall { .. }) { 0 } else { 1 + side };
+                leaves_m[leaf] = self.thickness_m(&front.face.construction).max(leaves_m[leaf]);
+            }
+        }
+        leaves_m
     }
 
     /// A cover that stands aside.

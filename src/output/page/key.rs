@@ -1,8 +1,8 @@
 //! What the lines of a page mean.
 
 use crate::building::OpeningFront;
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Form, Part, Stroke};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Form, Lettering, Part, Stroke};
 use crate::output::page::canvas::{Canvas, View};
 use crate::output::page::column::{COLUMN, Cursor};
 use crate::output::page::geometry::Patch;
@@ -53,13 +53,13 @@ impl<V: View> Canvas<'_, V> {
             }
             let x = if at % 2 == 0 { cursor.x } else { cursor.x + COLUMN * unit / 2.0 };
             self.sample(sample, x, cursor.y);
-            self.text(Part::Sheet, [x + 2.6 * unit, cursor.y], name, style);
+            self.text(Part::Page, [x + 2.6 * unit, cursor.y], name, style);
         }
         cursor.y -= 2.6 * unit;
     }
 
     fn sample(&mut self, sample: &Sample, x: f64, y: f64) {
-        let (unit, part) = (self.unit, Part::Sheet);
+        let (unit, part) = (self.unit, Part::Page);
         let area = |half: f64| vec![Patch { min: [x, y - half * unit], max: [x + 2.0 * unit, y + half * unit] }.ring()];
         let along = |y: f64| [[x, y], [x + 2.0 * unit, y]];
         match *sample {

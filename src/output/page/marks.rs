@@ -93,7 +93,7 @@ impl<V: View> Canvas<'_, V> {
 
     /// A head with its two ears; one that stands for a listener, and is filled, has a ring.
     pub(crate) fn head(&mut self, centre: Point, unit: f64, colour: Colour, filled: bool, shows: Option<Shown>) {
-        let part = if shows.is_some() { Part::Plan } else { Part::Sheet };
+        let part = if shows.is_some() { Part::Plan } else { Part::Page };
         let edge = Stroke::full(colour, 0.12 * unit);
         let fill = if filled { colour } else { self.quiet.room };
         for side in [-0.62, 0.62] {

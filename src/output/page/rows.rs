@@ -1,7 +1,7 @@
 //! Blocks of letters, placed where nothing else is.
 
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Part, Point};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Lettering, Part, Point};
 use crate::output::lettering::{width, wrap};
 use crate::output::page::canvas::{Canvas, View};
 use crate::output::page::geometry::{Patch, add, length, sub};
@@ -107,19 +107,13 @@ impl<V: View> Canvas<'_, V> {
     /// A room's name with facts below it, as large as the room allows. Of the lists of facts the first that fits is taken. False where none does.
     pub(crate) fn name_room(&mut self, name: &str, facts: &[Vec<Row>], outline: &[Vec<Point>], on_light: bool) -> bool {
         let name = words::heading(name);
-        for size in [1.05, 0.9, 0.78, 0.68] {
-            for limit in [99.0, 9.0, 6.5, 4.5] {
-                let lines = wrap(&name, limit);
-                if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
-                    continue;
-                }
-                for facts in facts {
-                    let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
-                    rows.extend(facts.iter().map(|fact| Row { size_m: fact.size_m * size * 0.86, ..fact.clone() }));
-                    if let Some(centre) = self.free_place(&rows, outline, 0.35) {
-                        self.rows(&rows, centre, on_light);
-                        return true;
-                    }
+        for (size, lines) in settings(&name, &[1.05, 0.9, 0.78, 0.68], &[99.0, 9.0, 6.5, 4.5]) {
+            for facts in facts {
+                let mut rows: Vec<Row> = lines.iter().map(|line| self.row(line, size, true)).collect();
+                rows.extend(facts.iter().map(|fact| Row { size_m: fact.size_m * size * 0.86, ..fact.clone() }));
+                if let Some(centre) = self.free_place(&rows, outline, 0.35) {
+                    self.rows(&rows, centre, on_light);
+                    return true;
                 }
             }
         }
@@ -128,33 +122,31 @@ impl<V: View> Canvas<'_, V> {
 
     /// A name beside its mark: right, left, under or over it, inside the room it is in, or off the walls. False when there is no free place.
     pub(crate) fn name_beside(&mut self, mark: &Mark, within: Option<&[Vec<Point>]>, on_light: bool) -> bool {
-        for size in [0.95, 0.8, 0.68] {
-            for limit in [99.0, 9.0, 6.0] {
-                let lines = wrap(&mark.name, limit);
-                if lines.len() > 3 || (limit < 99.0 && lines.len() == 1) {
-                    continue;
-                }
-                let rows: Vec<Row> =
-                    lines.iter().map(|line| Row { colour: mark.colour, ..self.row(line, size, mark.strong) }).collect();
-                let [wide, high] = self.block_size(&rows);
-                let gap = mark.reach * self.unit + 0.35 * self.unit;
-                let (aside, over) = (gap + wide / 2.0, gap + high / 2.0);
-                for step in [[aside, 0.0], [-aside, 0.0], [0.0, -over], [0.0, over]] {
-                    let centre = add(mark.point, step);
-                    let patch = Patch::about(centre, wide, high).grown(0.15 * self.unit);
-                    let fits = match within {
-                        Some(rings) => patch.within(rings),
-                        None => !patch.meets(&self.extent),
-                    };
-                    if fits && self.is_free(&patch) {
-                        self.rows(&rows, centre, on_light);
-                        self.frame.include(patch.min);
-                        self.frame.include(patch.max);
-                        return true;
-                    }
+        for (size, lines) in settings(&mark.name, &[0.95, 0.8, 0.68], &[99.0, 9.0, 6.0]) {
+            let rows: Vec<Row> =
+                lines.iter().map(|line| Row { colour: mark.colour, ..self.row(line, size, mark.strong) }).collect();
+            let [wide, high] = self.block_size(&rows);
+            let gap = mark.reach * self.unit + 0.35 * self.unit;
+            let (aside, over) = (gap + wide / 2.0, gap + high / 2.0);
+            for step in [[aside, 0.0], [-aside, 0.0], [0.0, -over], [0.0, over]] {
+                let centre = add(mark.point, step);
+                let patch = Patch::about(centre, wide, high).grown(0.15 * self.unit);
+                let fits = within.map_or_else(|| !patch.meets(&self.extent), |rings| patch.within(rings));
+                if fits && self.is_free(&patch) {
+                    self.rows(&rows, centre, on_light);
+                    self.frame.include(patch.min);
+                    self.frame.include(patch.max);
+                    return true;
                 }
             }
         }
         false
     }
+}
+
+/// The ways to set a name, the largest first and in the fewest lines: letter size, and its lines within each limit that breaks it anew.
+fn settings(name: &str, sizes: &[f64], limits: &[f64]) -> Vec<(f64, Vec<String>)> {
+    let broken = limits.iter().enumerate().map(|(at, limit)| (at, wrap(name, *limit)));
+    let broken: Vec<_> = broken.filter(|(at, lines)| lines.len() <= 3 && (*at == 0 || lines.len() != 1)).collect();
+    sizes.iter().flat_map(|size| broken.iter().map(|(_, lines)| (*size, lines.clone()))).collect()
 }

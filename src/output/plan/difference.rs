@@ -1,16 +1,17 @@
 //! What changes from one build to another, drawn on the plan of the other; and both builds beside it.
 
 use crate::building::{Building, ElementShape};
-use crate::catalogue::Catalogue;
-use crate::output::changes::{Changes, Fate, Variant};
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::{Drawing, Part, Point, Stroke};
+use crate::output::changes::{Changes, Fate};
+use crate::output::draw::Draw;
+use crate::output::drawing::{Drawing, Lettering, Part, Point, Stroke};
 use crate::output::glow::{Glow, Scale};
 use crate::output::lettering::{cut, width};
+use crate::output::names;
 use crate::output::page::canvas::{Listed, empty};
 use crate::output::page::geometry::{Patch, band};
-use crate::output::plan::{Canvas, on_canvas};
-use crate::output::view::{PlanView, storey_of};
+use crate::output::plan::{Canvas, alone, on_canvas};
+use crate::output::view::PlanView;
+use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::Surface;
 
@@ -25,21 +26,8 @@ const GAP: f64 = 4.0;
 /// was. As with [`lettered`](super::lettered), `letter_m` is the size of ordinary letters, m, and the names that found no room come beside the drawing.
 /// A view beyond the ends of the scene, or a listener the base does not have, gives an empty page.
 #[must_use]
-pub fn difference(
-    catalogue: &Catalogue,
-    base: Variant,
-    other: Variant,
-    view: &PlanView,
-    letter_m: Option<f64>,
-) -> (Drawing, Vec<String>) {
-    let (Some(storey), Some(mut canvas)) =
-        (other.scene.storeys.get(view.storey), changed(catalogue, base, other, view, letter_m))
-    else {
-        return (empty(other.scene, view.theme), vec![]);
-    };
-    canvas.storey(true);
-    let legends = [canvas.glow.clone()];
-    canvas.with_column(storey, &legends)
+pub fn difference(base: &Solved, other: &Solved, view: &PlanView, letter_m: Option<f64>) -> (Drawing, Vec<String>) {
+    alone(other, view, changed(base, other, view, letter_m))
 }
 
 /// Draws both builds by level on one scale, and what changes: three plans in a row, with one list. The numbers are the same faces in each.
@@ -47,19 +35,18 @@ pub fn difference(
 /// `view` is one of `other`. Where its scale is of shares, which cannot be compared, a scale of levels that fits both is taken.
 /// A view beyond the ends of either scene, or a listener the base does not have, gives an empty page.
 #[must_use]
-pub fn compared(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Drawing {
-    panels(catalogue, base, other, view).unwrap_or_else(|| empty(other.scene, view.theme))
+pub fn compared(base: &Solved, other: &Solved, view: &PlanView) -> Drawing {
+    panels(base, other, view).unwrap_or_else(|| empty(&other.scene, view.theme))
 }
 
-fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView) -> Option<Drawing> {
+fn panels(base: &Solved, other: &Solved, view: &PlanView) -> Option<Drawing> {
     let storey = other.scene.storeys.get(view.storey)?;
     let heard = other.answer.listeners.get(view.listener)?;
     let (at, before) =
         base.answer.listeners.iter().enumerate().find(|(_, before)| before.listener == heard.listener)?;
     // The base may count its storeys and listeners otherwise.
     let shown = base.scene.storeys.iter().position(|found| found.id == storey.id);
-    let probe = on_canvas(catalogue, other, heard, view, view.glow(heard), None);
-    let [wide, high] = probe.extent.size();
+    let [wide, high] = on_canvas(other, view, None, None)?.extent.size();
     let letter_m = Some((wide / PANEL[0]).max(high / PANEL[1]));
     let scale = match view.scale {
         Scale::Level { .. } => view.scale,
@@ -68,12 +55,12 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     let base_view = PlanView { storey: shown.unwrap_or(usize::MAX), listener: at, scale, ..*view };
     let other_view = PlanView { scale, ..*view };
 
-    let mut change = changed(catalogue, base, other, view, letter_m)?;
+    let mut change = changed(base, other, view, letter_m)?;
     let listed = change.listed.clone();
     change.storey(false);
-    let mut first = on_canvas(catalogue, base, before, &base_view, base_view.glow(before), letter_m);
+    let mut first = on_canvas(base, &base_view, None, letter_m)?;
     first.listed = listed.iter().map(|face| Listed { face: face.before, ..face.clone() }).collect();
-    let mut second = on_canvas(catalogue, other, heard, &other_view, other_view.glow(heard), letter_m);
+    let mut second = on_canvas(other, &other_view, None, letter_m)?;
     second.listed = listed;
     for canvas in [&mut first, &mut second] {
         canvas.storey(false);
@@ -103,18 +90,18 @@ fn panels(catalogue: &Catalogue, base: Variant, other: Variant, view: &PlanView)
     };
     let total = change.glow.changes().and_then(Changes::total_db).map_or(String::new(), change_words);
     let heads = [
-        ("Before", level(&first, base.scene)),
-        ("After", level(&second, other.scene)),
+        ("Before", level(&first, &base.scene)),
+        ("After", level(&second, &other.scene)),
         ("Change", format!("{total}blue passes less, red more")),
     ];
     for (place, (title, note)) in heads.into_iter().enumerate() {
         let x = frame.min[0] + step * place as f64;
         let style = Lettering::new(1.3 * unit, change.quiet.ink).strong();
-        change.text(Part::Sheet, [x, top], title, style);
+        change.text(Part::Page, [x, top], title, style);
         let from = x + (width(title) * 1.3 + 0.8) * unit;
         let room = (x + frame.size()[0] - from) / unit;
         let style = Lettering::new(unit, change.quiet.soft_ink);
-        change.text(Part::Sheet, [from, top], &cut(&note, room), style);
+        change.text(Part::Page, [from, top], &cut(&note, room), style);
     }
     change.frame = Patch { min: frame.min, max: [frame.max[0] + 2.0 * step, frame.max[1] + 1.2 * unit] };
     let legends = [second.glow, change.glow.clone()];
@@ -134,45 +121,32 @@ fn change_words(db: f64) -> String {
 }
 
 /// A canvas lit by the difference, with its list.
-fn changed<'a>(
-    catalogue: &'a Catalogue,
-    base: Variant<'a>,
-    other: Variant<'a>,
-    view: &'a PlanView,
-    letter_m: Option<f64>,
-) -> Option<Canvas<'a>> {
+fn changed<'a>(base: &'a Solved, other: &'a Solved, view: &'a PlanView, letter_m: Option<f64>) -> Option<Canvas<'a>> {
     let heard = other.answer.listeners.get(view.listener)?;
     let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
-    let changes = Changes::of((base.building, before), (other.building, heard), view.band, view.by);
+    let changes = Changes::of((&base.building, before), (&other.building, heard), view.band, view.by);
     let glow = Glow::difference(changes, heard, view.band, view.by, view.theme);
-    let mut canvas = on_canvas(catalogue, other, heard, view, glow, letter_m);
-    canvas.base = Some((base.building, before));
+    let mut canvas = on_canvas(other, view, Some(glow), letter_m)?;
+    canvas.base = Some((&base.building, before));
     canvas.listed = canvas.most_changed();
     Some(canvas)
 }
 
 /// Where a face of a building is on a storey: rings round it.
 pub(super) fn rings(building: &Building, face: Surface, shown: usize) -> Vec<Vec<Point>> {
+    if !names::on_storeys(building, face).contains(&shown) {
+        return vec![];
+    }
     if let Surface::Duct(at) = face {
-        let ends = building.ducts.get(at).map(|duct| duct.ends);
-        let here = ends.filter(|ends| ends.iter().any(|end| end.storey == shown));
-        return here.map(|ends| band(ends.map(|end| end.at), 0.1)).into_iter().collect();
+        return vec![band(building.ducts[at].ends.map(|end| end.at), 0.1)];
     }
     let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else { return vec![] };
     match (&element.shape, face) {
-        (ElementShape::Wall { storey, thickness_m, .. }, Surface::Opening(_, at) | Surface::Gap(_, at))
-            if *storey == shown =>
-        {
+        (ElementShape::Wall { thickness_m, .. }, Surface::Opening(_, at) | Surface::Gap(_, at)) => {
             element.openings.get(at).map(|opening| band(opening.line, *thickness_m)).into_iter().collect()
         }
-        (ElementShape::Wall { storey, line, thickness_m, .. }, _) if *storey == shown => {
-            vec![band(*line, *thickness_m)]
-        }
-        (ElementShape::Slab { pieces, .. }, _) => {
-            let on = element.sides.iter().any(|side| storey_of(building, *side) == Some(shown));
-            if on { pieces.iter().flatten().cloned().collect() } else { vec![] }
-        }
-        (ElementShape::Wall { .. }, _) => vec![],
+        (ElementShape::Wall { line, thickness_m, .. }, _) => vec![band(*line, *thickness_m)],
+        (ElementShape::Slab { pieces, .. }, _) => pieces.iter().flatten().cloned().collect(),
     }
 }
 

@@ -10,43 +10,41 @@ mod rooms;
 mod shells;
 mod walls;
 
-use crate::building::{Building, ElementIndex, ElementShape, SpaceIndex, SpaceKind};
-use crate::catalogue::Catalogue;
-use crate::output::changes::Variant;
+use crate::building::{Building, SpaceKind};
 use crate::output::drawing::{Drawing, Point};
 use crate::output::glow::Glow;
+use crate::output::names;
 use crate::output::page::canvas::{self, View, empty};
-use crate::output::page::geometry::{Patch, WallBand, band};
+use crate::output::page::geometry::{Patch, WallBand, band, storey_walls};
 use crate::output::page::key::Sample;
-use crate::output::view::{PlanView, storey_of};
+use crate::output::view::PlanView;
 use crate::output::words;
-use crate::scene::{Scene, Storey};
-use crate::solve::{Answer, ListenerAnswer, Surface};
+use crate::project::Solved;
+use crate::scene::Storey;
+use crate::solve::{ListenerAnswer, Surface};
 
 pub use crate::output::page::column::{LISTED, LISTED_SHARE};
 pub use difference::{compared, difference};
 
-/// Draws the plan of a storey. `answer` and `building` belong to `scene`; a view beyond their ends draws an empty page.
+/// Draws the plan of a storey; a view beyond the ends of scene or answer draws an empty page.
 #[must_use]
-pub fn plan(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &Answer, view: &PlanView) -> Drawing {
-    lettered(catalogue, Variant { scene, building, answer }, view, None).0
+pub fn plan(solved: &Solved, view: &PlanView) -> Drawing {
+    lettered(solved, view, None).0
 }
 
 /// The same with ordinary letters of a stated size, m: a window draws the plan anew at every scale, so that letters, marks and
 /// dimension lines keep their size on the screen. Without, they fit a printed page. The names that found no room come beside it.
 #[must_use]
-pub fn lettered(
-    catalogue: &Catalogue,
-    variant: Variant,
-    view: &PlanView,
-    letter_m: Option<f64>,
-) -> (Drawing, Vec<String>) {
-    let Variant { scene, answer, .. } = variant;
-    let (Some(storey), Some(heard)) = (scene.storeys.get(view.storey), answer.listeners.get(view.listener)) else {
-        return (empty(scene, view.theme), vec![]);
+pub fn lettered(solved: &Solved, view: &PlanView, letter_m: Option<f64>) -> (Drawing, Vec<String>) {
+    let canvas = on_canvas(solved, view, None, letter_m);
+    alone(solved, view, canvas.map(|canvas| Canvas { listed: canvas.loudest(), ..canvas }))
+}
+
+/// One plan with its dimensions and its column; an empty page without a canvas or a storey.
+fn alone(solved: &Solved, view: &PlanView, canvas: Option<Canvas>) -> (Drawing, Vec<String>) {
+    let (Some(storey), Some(mut canvas)) = (solved.scene.storeys.get(view.storey), canvas) else {
+        return (empty(&solved.scene, view.theme), vec![]);
     };
-    let mut canvas = on_canvas(catalogue, variant, heard, view, view.glow(heard), letter_m);
-    canvas.listed = canvas.loudest();
     canvas.storey(true);
     let legends = [canvas.glow.clone()];
     canvas.with_column(storey, &legends)
@@ -55,30 +53,17 @@ pub fn lettered(
 /// What the plan is drawn on.
 type Canvas<'a> = canvas::Canvas<'a, PlanView>;
 
-/// The walls on a storey.
-fn storey_walls(building: &Building, shown: usize) -> Vec<(ElementIndex, WallBand)> {
-    let wall = |(at, shape): (usize, &ElementShape)| match shape {
-        ElementShape::Wall { storey, line, thickness_m, .. } if *storey == shown => {
-            Some((ElementIndex(at), WallBand { line: *line, thickness_m: thickness_m.max(0.02) }))
-        }
-        _ => None,
-    };
-    building.elements.iter().map(|element| &element.shape).enumerate().filter_map(wall).collect()
-}
-
-/// An empty canvas for the plan of a view.
+/// An empty canvas for the plan of a view, lit by `glow` or by what the view says; nothing without the listener.
 fn on_canvas<'a>(
-    catalogue: &'a Catalogue,
-    variant: Variant<'a>,
-    heard: &'a ListenerAnswer,
+    solved: &'a Solved,
     view: &'a PlanView,
-    glow: Glow,
+    glow: Option<Glow>,
     letter_m: Option<f64>,
-) -> Canvas<'a> {
-    let walls = storey_walls(variant.building, view.storey);
+) -> Option<Canvas<'a>> {
+    let walls = storey_walls(&solved.building, view.storey);
     let corners: Vec<Point> = walls.iter().flat_map(|(_, wall)| band(wall.line, wall.thickness_m)).collect();
     let extent = if corners.is_empty() { Patch::about([0.0, 0.0], 10.0, 10.0) } else { Patch::around(&corners) };
-    Canvas::new(catalogue, variant, heard, view, glow, extent, letter_m)
+    Canvas::new(solved, view, glow, extent, letter_m)
 }
 
 impl Canvas<'_> {
@@ -110,7 +95,6 @@ impl Canvas<'_> {
         (self.finished(title, corners), unplaced)
     }
 
-    /// What the lines of the plan mean.
     fn key(&self) -> Vec<(Sample, String)> {
         let shelled = self.building.spaces.iter().any(|space| match &space.kind {
             SpaceKind::Room(room) if room.storey == self.view.storey => {
@@ -141,17 +125,11 @@ impl View for PlanView {
 
     /// True when a face can be seen in this plan: its wall stands on the storey, or its slab lies over or under it.
     fn shows(&self, building: &Building, heard: &ListenerAnswer, face: Surface) -> bool {
-        let here = |space: SpaceIndex| storey_of(building, space) == Some(self.storey);
-        if let Surface::Duct(at) = face {
-            let ends = building.ducts.get(at).map(|duct| duct.ends);
-            return ends.is_some_and(|ends| ends.iter().any(|end| end.storey == self.storey));
-        }
-        let Some(element) = face.element().and_then(|at| building.elements.get(at.0)) else {
-            return here(heard.space);
-        };
-        match &element.shape {
-            ElementShape::Wall { storey, .. } => *storey == self.storey,
-            ElementShape::Slab { .. } => element.sides.iter().any(|side| here(*side)),
+        match face {
+            Surface::Air | Surface::Building => {
+                names::room(building, heard.space).is_some_and(|room| room.storey == self.storey)
+            }
+            _ => names::on_storeys(building, face).contains(&self.storey),
         }
     }
 }

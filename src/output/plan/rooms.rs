@@ -10,17 +10,11 @@ use crate::output::palette::Colour;
 use crate::output::plan::Canvas;
 use crate::solve::Surface;
 
-/// Which way a slab lies from the room.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Lies {
-    Under,
-    Over,
-}
-
 /// A slab of a room that is lit.
 pub(super) struct LitSlab {
     element: ElementIndex,
-    lies: Lies,
+    /// True for one over the room.
+    over: bool,
     colour: Colour,
     strength: f64,
 }
@@ -34,10 +28,9 @@ impl Canvas<'_> {
             .filter_map(|element| {
                 let found = &self.building.elements[element.0];
                 let face = Surface::Element(element);
-                let lies = if found.sides[0] == space { Lies::Under } else { Lies::Over };
                 let slab = matches!(found.shape, ElementShape::Slab { .. });
                 let colour = self.lit(face).filter(|_| slab)?;
-                Some(LitSlab { element, lies, colour, strength: self.glow.strength(face) })
+                Some(LitSlab { element, over: found.sides[0] != space, colour, strength: self.glow.strength(face) })
             })
             .collect();
         slabs.sort_by(|a, b| a.strength.total_cmp(&b.strength));
@@ -59,12 +52,14 @@ impl Canvas<'_> {
             }
             self.polygon(Part::Plan, Some(Shown::Space(here)), room.outline.clone(), fill);
             let slabs = self.lit_slabs(here);
+            // Veils of the leaks' colours; thin, so that names and hatching stay legible on them.
             for slab in &slabs {
-                self.tint(slab);
+                let shows = Some(Shown::Surface(Surface::Element(slab.element)));
+                for rings in self.pieces(slab.element) {
+                    self.polygon(Part::Plan, shows, rings, slab.colour.faded(0.22));
+                }
             }
-            for slab in &slabs {
-                self.hatching(slab);
-            }
+            slabs.iter().for_each(|slab| self.hatching(slab));
             if chosen {
                 self.own_room(&room.outline);
             }
@@ -78,21 +73,10 @@ impl Canvas<'_> {
         }
     }
 
-    /// A veil of the leak's colour; thin, so that names and hatching stay legible on it.
-    fn tint(&mut self, slab: &LitSlab) {
-        let shows = Some(Shown::Surface(Surface::Element(slab.element)));
-        for rings in self.pieces(slab.element) {
-            self.polygon(Part::Plan, shows, rings, slab.colour.faded(0.22));
-        }
-    }
-
     /// Lines in the exact colour: full for the floor, dashed for what is overhead, along the joists where there are any.
     fn hatching(&mut self, slab: &LitSlab) {
         let (angle, unit) = (self.building.elements[slab.element.0].joist_direction_deg.unwrap_or(45.0), self.unit);
-        let (phase, dash_m) = match slab.lies {
-            Lies::Under => (0.25, None),
-            Lies::Over => (0.75, Some([0.7 * unit, 0.7 * unit])),
-        };
+        let (phase, dash_m) = if slab.over { (0.75, Some([0.7 * unit; 2])) } else { (0.25, None) };
         let stroke = Stroke { colour: slab.colour, width_m: 0.13 * unit, dash_m };
         for rings in self.pieces(slab.element) {
             for points in hatch(&rings, angle, 1.5 * unit, phase) {
@@ -131,10 +115,10 @@ impl Canvas<'_> {
     fn slab_row(&self, slab: &LitSlab) -> Row {
         let face = Surface::Element(slab.element);
         let open = self.building.elements[slab.element.0].sides[0] == self.building.outdoors();
-        let name = match slab.lies {
-            Lies::Under => "floor",
-            Lies::Over if open => "roof",
-            Lies::Over => "ceiling",
+        let name = match (slab.over, open) {
+            (false, _) => "floor",
+            (true, true) => "roof",
+            (true, false) => "ceiling",
         };
         let label = self.glow.label(face).unwrap_or_default();
         let badge = self.number(face).map(|number| (number, face));

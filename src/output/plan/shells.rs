@@ -1,33 +1,23 @@
 //! Inner shells and cover panels: quiet lines beside the walls they stand before.
 
-use crate::building::{Bare, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex};
+use crate::building::{Bare, OpeningFront, PlacedOpening, RoomSpace, SpaceIndex};
 use crate::output::draw::Draw;
 use crate::output::drawing::{Form, Part, Point, Shown, Stroke};
 use crate::output::page::geometry::{Patch, WallBand, add, along, band, dot, left, length, scale, sub};
+use crate::output::page::glyphs::LEAST_LEAF;
 use crate::output::plan::Canvas;
 use crate::scene::{Cover, ShellOpening};
 use crate::solve::Surface;
-
-/// A leaf thinner than this on the page could not be seen, letters.
-const LEAST_LEAF: f64 = 0.16;
 
 impl Canvas<'_> {
     /// The gap and the leaf of a room's shell, below the room that is left.
     pub(super) fn shell_band(&mut self, space: SpaceIndex, room: &RoomSpace, before: &Bare) {
         let (unit, quiet) = (self.unit, self.quiet);
         self.polygon(Part::Plan, Some(Shown::Space(space)), before.outline.clone(), quiet.sheet);
-        let leaf_m = self.leaf_m(space).max(LEAST_LEAF * unit);
+        let leaf_m = self.leaves_m(space)[0].max(LEAST_LEAF * unit);
         // The room is drawn over its inner half, walls over what lies beyond the gap.
         let stroke = Some(Stroke::full(quiet.wall_edge, 2.0 * leaf_m));
         self.push(Part::Plan, None, Form::Polygon { rings: room.outline.clone(), fill: None, stroke });
-    }
-
-    /// Thickness of the thickest face before a wall of a room, m; 0 where no wall has one.
-    fn leaf_m(&self, space: SpaceIndex) -> f64 {
-        let walls = self.building.elements.iter().filter(|element| matches!(element.shape, ElementShape::Wall { .. }));
-        let fronts = walls.flat_map(|element| element.sides.iter().zip(&element.fronts));
-        let faces = fronts.filter(|(side, _)| **side == space).filter_map(|(_, front)| front.as_ref());
-        faces.map(|front| self.thickness_m(&front.face.construction)).fold(0.0, f64::max)
     }
 
     /// Doors of shells and covers before an opening.
@@ -51,7 +41,7 @@ impl Canvas<'_> {
     /// A break in the shell's leaf, with a door's leaf standing open in the room.
     fn shell_door(&mut self, opening: &PlacedOpening, leaf: &ShellOpening, near_m: f64, out: Point, space: SpaceIndex) {
         let (unit, quiet) = (self.unit, self.quiet);
-        let deep_m = self.leaf_m(space).max(LEAST_LEAF * unit);
+        let deep_m = self.leaves_m(space)[0].max(LEAST_LEAF * unit);
         let shift = scale(out, near_m + 0.5 * deep_m);
         let line = opening.line.map(|end| add(end, shift));
         let ground = vec![band(line, deep_m + 0.06 * unit)];

@@ -6,9 +6,8 @@ use crate::catalogue::Catalogue;
 use crate::geometry::crossings;
 use crate::output::drawing::Point;
 use crate::output::names;
-use crate::output::page::geometry::{add, along, band, between, cross, dot, left, length, scale, sub};
-use crate::scene::Scene;
-use crate::solve::Answer;
+use crate::output::page::geometry::{Patch, add, along, band, cross, dot, left, length, scale, sub};
+use crate::project::Solved;
 use crate::solve::room::source_power;
 
 /// A shorter line cuts nothing worth drawing, m.
@@ -34,26 +33,20 @@ impl Cut {
     ///
     /// Without a source it runs through the listener's room, without a listener through the middle of the building.
     #[must_use]
-    pub fn through(
-        scene: &Scene,
-        catalogue: &Catalogue,
-        building: &Building,
-        answer: &Answer,
-        listener: usize,
-    ) -> Self {
+    pub fn through(solved @ Solved { building, answer, .. }: &Solved, listener: usize) -> Self {
         let ears = building.listeners.get(listener);
         let source = answer.listeners.get(listener).and_then(|heard| {
             let space = heard.paths.first().map(|path| path.source_space);
-            loudest(scene, catalogue, building, space).or_else(|| loudest(scene, catalogue, building, None))
+            loudest(solved, space).or_else(|| loudest(solved, None))
         });
         let bounds = footprint(building);
-        let middle = between(bounds[0], bounds[1], 0.5);
+        let middle = bounds.centre();
         let (at, direction) = match (source, ears) {
             (Some(source), Some(ears)) if length(sub(ears.at, source.at)) >= ABOVE_M => {
                 (source.at, along([source.at, ears.at]))
             }
-            (Some(source), _) => (source.at, longer_way(building, source.space)),
-            (None, Some(ears)) => (ears.at, longer_way(building, ears.space)),
+            (Some(source), _) => (source.at, longer_side(building, source.space)),
+            (None, Some(ears)) => (ears.at, longer_side(building, ears.space)),
             (None, None) => (middle, [1.0, 0.0]),
         };
         let backwards = if direction[0].abs() > 1e-6 { direction[0] < 0.0 } else { direction[1] < 0.0 };
@@ -64,7 +57,7 @@ impl Cut {
             reach = [reach[0].min(s), reach[1].max(s)];
         };
         // As far as anything could be met.
-        let far = 2.0 * (length(sub(bounds[1], bounds[0])) + length(sub(at, middle))) + 1.0;
+        let far = 2.0 * (length(bounds.size()) + length(sub(at, middle))) + 1.0;
         let whole = Self { from: sub(at, scale(direction, far)), to: add(at, scale(direction, far)) };
         for element in building.elements.iter() {
             if let ElementShape::Wall { line, thickness_m, .. } = &element.shape {
@@ -137,15 +130,10 @@ impl Cut {
 }
 
 /// The loudest source that plays in a space, or anywhere; by its A-weighted sound power.
-fn loudest<'a>(
-    scene: &Scene,
-    catalogue: &Catalogue,
-    building: &'a Building,
-    space: Option<SpaceIndex>,
-) -> Option<&'a PlacedSource> {
+fn loudest(Solved { scene, building, .. }: &Solved, space: Option<SpaceIndex>) -> Option<&PlacedSource> {
     let power = |placed: &PlacedSource| {
         let source = scene.sources.iter().find(|source| source.id == placed.source)?;
-        let sound = catalogue.sound_source(&source.sound).ok()?;
+        let sound = Catalogue::built_in_ref().sound_source(&source.sound).ok()?;
         source.playing.then(|| a_weighted_energy(&source_power(source, &sound.lw_octaves_db)))
     };
     let here = building.sources.iter().filter(|placed| space.is_none_or(|space| placed.space == space));
@@ -153,24 +141,21 @@ fn loudest<'a>(
     heard.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(placed, _)| placed)
 }
 
-/// Corners of the box round all walls; a metre round the origin where there are none.
-fn footprint(building: &Building) -> [Point; 2] {
-    let mut bounds = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
-    for element in building.elements.iter() {
-        let ElementShape::Wall { line, .. } = &element.shape else { continue };
-        for end in line {
-            bounds[0] = [bounds[0][0].min(end[0]), bounds[0][1].min(end[1])];
-            bounds[1] = [bounds[1][0].max(end[0]), bounds[1][1].max(end[1])];
-        }
-    }
-    if bounds[0][0].is_finite() { bounds } else { [[-1.0; 2], [1.0; 2]] }
+/// The box round all walls; a metre round the origin where there are none.
+fn footprint(building: &Building) -> Patch {
+    let lines = building.elements.iter().filter_map(|element| match &element.shape {
+        ElementShape::Wall { line, .. } => Some(*line),
+        ElementShape::Slab { .. } => None,
+    });
+    let ends: Vec<Point> = lines.flatten().collect();
+    if ends.is_empty() { Patch::about([0.0; 2], 2.0, 2.0) } else { Patch::around(&ends) }
 }
 
 /// The direction in which a room is longest, among those of its sides and the ones across them.
-fn longer_way(building: &Building, space: SpaceIndex) -> Point {
+fn longer_side(building: &Building, space: SpaceIndex) -> Point {
     let Some(outer) = names::room(building, space).and_then(|room| room.outline.first()) else { return [1.0, 0.0] };
-    let extent = |way: Point| {
-        let reach = outer.iter().map(|point| dot(*point, way));
+    let extent = |along: Point| {
+        let reach = outer.iter().map(|point| dot(*point, along));
         reach.clone().fold(f64::NEG_INFINITY, f64::max) - reach.fold(f64::INFINITY, f64::min)
     };
     let sides = (0..outer.len()).map(|at| [outer[at], outer[(at + 1) % outer.len()]]);

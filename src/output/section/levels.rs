@@ -1,10 +1,13 @@
 //! Heights: a chain of clear heights and floors on the left, the storeys' levels on the right; below, the run of the lowest walls.
 
-use crate::building::{ElementShape, SpaceKind};
-use crate::output::draw::{Draw, Lettering};
-use crate::output::drawing::Part;
+use std::collections::BTreeSet;
+
+use crate::building::ElementShape;
+use crate::output::draw::Draw;
+use crate::output::drawing::{Lettering, Part};
 use crate::output::length::{Units, dimension};
 use crate::output::lettering::width;
+use crate::output::names;
 use crate::output::page::chain::{BELOW, LEFT};
 use crate::output::page::geometry::Patch;
 use crate::output::section::Canvas;
@@ -15,14 +18,8 @@ const SAME_M: f64 = 0.03;
 
 impl Canvas<'_> {
     pub(super) fn levels(&mut self) {
-        let mut storeys: Vec<usize> = vec![];
-        for room in &self.view.parts.rooms {
-            if let SpaceKind::Room(found) = &self.building.spaces[room.space.0].kind {
-                storeys.push(found.storey);
-            }
-        }
-        storeys.sort_unstable();
-        storeys.dedup();
+        let rooms = self.view.parts.rooms.iter().filter_map(|room| names::room(self.building, room.space));
+        let storeys: BTreeSet<usize> = rooms.map(|room| room.storey).collect();
         let Some(lowest) = storeys.first().copied() else { return };
         let (unit, drawn, structure) = (self.unit, self.frame, self.view.structure);
         let mut heights = vec![0.0];
@@ -48,7 +45,7 @@ impl Canvas<'_> {
     }
 
     /// A triangle on each storey's walking surface, with its height above the street.
-    fn level_marks(&mut self, storeys: &[usize]) {
+    fn level_marks(&mut self, storeys: &BTreeSet<usize>) {
         let (unit, quiet) = (self.unit, self.quiet);
         let x = self.frame.max[0] + 0.6 * unit;
         let mut marks = vec![("street".to_owned(), 0.0)];
@@ -81,7 +78,6 @@ impl Canvas<'_> {
     }
 }
 
-/// A height with its sign.
 fn signed(level_m: f64, units: Units) -> String {
     let sign = match level_m {
         0.0 => "±",

@@ -114,9 +114,7 @@ impl Canvas<'_> {
         for (number, face) in self.numbered() {
             let solids = parts.walls.iter().chain(&parts.slabs).filter(|solid| Surface::Element(solid.element) == face);
             let mut patches: Vec<Patch> = solids.map(|solid| solid.patch).collect();
-            let is_it =
-                |element, at| matches!(face, Surface::Opening(e, i) | Surface::Gap(e, i) if (e, i) == (element, at));
-            let openings = parts.openings.iter().filter(|opening| is_it(opening.element, opening.at));
+            let openings = parts.openings.iter().filter(|opening| opening.is(face));
             patches.extend(openings.map(|opening| opening.patch));
             let duct = if let Surface::Duct(at) = face { self.building.ducts.get(at) } else { None };
             if let Some(duct) = duct.filter(|_| self.visible(face)) {
@@ -146,9 +144,7 @@ impl Canvas<'_> {
     fn badge_behind(&mut self, number: usize, face: Surface) {
         let parts = self.view.parts;
         let walls = parts.behind.iter().filter(|wall| Surface::Element(wall.element) == face).map(|wall| wall.patch);
-        let windows = parts.windows_behind.iter().filter(|opening| {
-            matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (opening.element, opening.at))
-        });
+        let windows = parts.windows_behind.iter().filter(|opening| opening.is(face));
         let patches = walls.chain(windows.map(|opening| opening.patch));
         let Some(patch) = patches.max_by(|a, b| a.size()[0].total_cmp(&b.size()[0])) else { return };
         let size = 1.7 * self.unit;

@@ -11,16 +11,14 @@ mod parts;
 mod structure;
 
 use crate::building::Building;
-use crate::catalogue::Catalogue;
-use crate::output::changes::Variant;
 use crate::output::drawing::Drawing;
 use crate::output::glow::Glow;
 use crate::output::page::canvas::{self, View, empty};
 use crate::output::page::geometry::Patch;
 use crate::output::page::key::Sample;
 use crate::output::view::PlanView;
-use crate::scene::Scene;
-use crate::solve::{Answer, ListenerAnswer, Surface};
+use crate::project::Solved;
+use crate::solve::{ListenerAnswer, Surface};
 
 use parts::Parts;
 use structure::{FRAME, veil};
@@ -36,38 +34,25 @@ const STREET_M: [f64; 2] = [-0.5, 2.5];
 const NEAR_PARTS: f64 = 0.8;
 const NEAR_BY_M: f64 = 12.0;
 
-/// Draws the section along a cut. `answer` and `building` belong to `scene`. A cut that meets nothing gives a page with street and title alone; a
-/// listener beyond the answer's end, or a cut without length, an empty one.
+/// Draws the section along a cut. One that meets nothing gives a page with street and title alone; a listener beyond the answer's end, or a cut
+/// without length, an empty one.
 #[must_use]
-pub fn section(
-    scene: &Scene,
-    catalogue: &Catalogue,
-    building: &Building,
-    answer: &Answer,
-    cut: Cut,
-    view: &PlanView,
-) -> Drawing {
-    lit_by(catalogue, Variant { scene, building, answer }, cut, view, None, None).0
+pub fn section(solved: &Solved, cut: Cut, view: &PlanView) -> Drawing {
+    lit_by(solved, cut, view, None, None).0
 }
 
 /// The same, lit by `glow` instead of what the view says (by a difference), where that is given, and with ordinary letters of a stated size, m,
 /// as [`super::plan::lettered`]. The names that found no room come beside it.
 #[must_use]
 pub fn lit_by(
-    catalogue: &Catalogue,
-    variant: Variant,
+    solved: &Solved,
     cut: Cut,
     view: &PlanView,
     glow: Option<Glow>,
     letter_m: Option<f64>,
 ) -> (Drawing, Vec<String>) {
-    let Variant { scene, building, answer } = variant;
-    let Some(heard) = answer.listeners.get(view.listener).filter(|_| cut.is_line()) else {
-        return (empty(scene, view.theme), vec![]);
-    };
-    let thickness_m =
-        |id: &str| catalogue.own_or_known(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
-    let parts = Parts::of(scene, building, &cut, &thickness_m);
+    let (scene, building) = (&solved.scene, &solved.building);
+    let parts = Parts::of(scene, building, &cut);
     let mut extent = parts.extent().unwrap_or(Patch { min: [0.0, 0.0], max: [cut.length_m(), 0.0] });
     let structure = extent;
     let broken =
@@ -91,8 +76,8 @@ pub fn lit_by(
     let [wide, high] = extent.size();
     let letter_m = letter_m.unwrap_or((wide / WIDE).max(high / HIGH));
     let cut_view = CutView { cut, look: *view, parts: &parts, structure, broken };
-    let glow = glow.unwrap_or_else(|| view.glow(heard));
-    let mut canvas = Canvas::new(catalogue, variant, heard, &cut_view, glow, extent, Some(letter_m));
+    let canvas = Canvas::new(solved, &cut_view, glow, extent, Some(letter_m));
+    let Some(mut canvas) = canvas.filter(|_| cut.is_line()) else { return (empty(scene, view.theme), vec![]) };
     canvas.listed = canvas.loudest();
     canvas.earth();
     canvas.rooms();
@@ -145,9 +130,9 @@ impl View for CutView<'_> {
                 let Parts { walls, slabs, behind, .. } = self.parts;
                 walls.iter().chain(slabs).chain(behind).any(|solid| solid.element == at)
             }
-            Surface::Opening(at, index) | Surface::Gap(at, index) => {
+            Surface::Opening(..) | Surface::Gap(..) => {
                 let mut openings = self.parts.openings.iter().chain(&self.parts.windows_behind);
-                openings.any(|opening| opening.element == at && opening.at == index)
+                openings.any(|opening| opening.is(face))
             }
             Surface::Duct(at) => building.ducts.get(at).is_some_and(|duct| {
                 duct.ends.iter().all(|end| {
@@ -161,7 +146,6 @@ impl View for CutView<'_> {
 }
 
 impl Canvas<'_> {
-    /// What the lines of the section mean.
     fn key(&self) -> Vec<(Sample, String)> {
         let (quiet, parts) = (self.quiet, self.view.parts);
         let mut key = vec![

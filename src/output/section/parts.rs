@@ -3,11 +3,13 @@
 use crate::building::{
     Building, Element, ElementIndex, ElementShape, PlacedOpening, RoomSpace, SlabRole, SpaceIndex, SpaceKind,
 };
+use crate::catalogue::{Catalogue, Construction};
 use crate::output::drawing::Point;
 use crate::output::names;
-use crate::output::page::geometry::{Patch, WallBand, band, wall_outline};
+use crate::output::page::geometry::{Patch, WallBand, band, storey_walls, wall_outline};
 use crate::output::section::cut::Cut;
 use crate::scene::Scene;
+use crate::solve::Surface;
 
 /// Storeys further apart than this are not joined by their walls, m.
 const FAR_APART_M: f64 = 1.5;
@@ -42,6 +44,13 @@ pub(super) struct CutOpening {
     pub(super) patch: Patch,
 }
 
+impl CutOpening {
+    /// True for the face of the opening, and of the gap round it.
+    pub(super) fn is(&self, face: Surface) -> bool {
+        matches!(face, Surface::Opening(element, at) | Surface::Gap(element, at) if (element, at) == (self.element, self.at))
+    }
+}
+
 /// Everything a cut goes through.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Parts {
@@ -57,8 +66,8 @@ pub(super) struct Parts {
 }
 
 impl Parts {
-    /// Cuts a building. `thickness_m` gives the thickness of a construction by its id, m.
-    pub(super) fn of(scene: &Scene, building: &Building, cut: &Cut, thickness_m: &dyn Fn(&str) -> f64) -> Self {
+    /// Cuts a building.
+    pub(super) fn of(scene: &Scene, building: &Building, cut: &Cut) -> Self {
         let mut parts = Self::default();
         if !cut.is_line() {
             return parts;
@@ -88,7 +97,8 @@ impl Parts {
                     }
                 }
                 ElementShape::Slab { role, pieces, level_m, .. } => {
-                    let deep_m = thickness_m(&element.construction).max(LEAST_M);
+                    let found = Catalogue::built_in_ref().own_or_known(&scene.constructions, &element.construction);
+                    let deep_m = found.map_or(0.0, Construction::thickness_m).max(LEAST_M);
                     let [bottom, top] = match role {
                         SlabRole::Roof => [*level_m, level_m + deep_m],
                         SlabRole::Floor => [ceiling_below(scene, building, element, *level_m, deep_m), *level_m],
@@ -211,17 +221,8 @@ fn patch(run: [f64; 2], bottom: f64, top: f64) -> Patch {
 }
 
 /// Where the cut runs in the walls of a storey, corners included, m.
-fn solid_runs(building: &Building, wanted: usize, cut: &Cut) -> Vec<[f64; 2]> {
-    let bands: Vec<WallBand> = building
-        .elements
-        .iter()
-        .filter_map(|element| match &element.shape {
-            ElementShape::Wall { storey, line, thickness_m, .. } if *storey == wanted => {
-                Some(WallBand { line: *line, thickness_m: thickness_m.max(LEAST_M) })
-            }
-            _ => None,
-        })
-        .collect();
+fn solid_runs(building: &Building, storey: usize, cut: &Cut) -> Vec<[f64; 2]> {
+    let bands: Vec<WallBand> = storey_walls(building, storey).into_iter().map(|(_, wall)| wall).collect();
     wall_outline(&bands).iter().flat_map(|rings| cut.crossings(rings)).collect()
 }
 

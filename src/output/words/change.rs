@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
+use crate::project::Solved;
 use crate::scene::ListenerId;
 use crate::solve::{Audibility, BandChoice, ListenerAnswer, PathKind, Surface};
 
 use super::parts::{heading, level, percent_whole, series};
-use crate::output::changes::{Changes, FaceChange, Fate, Variant};
+use crate::output::changes::{Changes, FaceChange, Fate};
 use crate::output::leaks::By;
 use crate::output::names::{self, Naming};
 
@@ -41,7 +42,7 @@ struct Faced {
 /// "In bed: 52 dB(A) as before. The window now passes 12 dB less, but it was never the main way: 96 % came by the floor before
 /// and comes by it now."
 #[must_use]
-pub fn change(before: Variant<'_>, after: Variant<'_>, listener: &ListenerId) -> Option<String> {
+pub fn change(before: &Solved, after: &Solved, listener: &ListenerId) -> Option<String> {
     let find = |heard: &&ListenerAnswer| heard.listener == *listener;
     let (was, is) = (before.answer.listeners.iter().find(find)?, after.answer.listeners.iter().find(find)?);
     let mut sentences = vec![level_change(was, is)];
@@ -81,9 +82,9 @@ fn level_change(was: &ListenerAnswer, is: &ListenerAnswer) -> String {
 }
 
 /// Every face of a building by its stable id and part, with what it does for a listener.
-fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
+fn faces(variant: &Solved, heard: &ListenerAnswer) -> BTreeMap<(String, &'static str), Faced> {
     let mut found = BTreeMap::new();
-    for face in names::faces(variant.building) {
+    for face in names::faces(&variant.building) {
         let solved = face.element().and_then(|at| variant.answer.elements.get(at.0));
         let own = match face {
             Surface::Element(_) => solved.map(|solved| solved.r_db.map(|r_db| 10f64.powf(-r_db / 10.0))),
@@ -97,15 +98,15 @@ fn faces(variant: Variant<'_>, heard: &ListenerAnswer) -> BTreeMap<(String, &'st
             energy += a_weighted_energy(&path.energy);
             share += path.share;
         }
-        found.insert((names::id(variant.building, face), names::part(face)), Faced { face, own, energy, share });
+        found.insert((names::id(&variant.building, face), names::part(face)), Faced { face, own, energy, share });
     }
     found
 }
 
 /// What was changed, and why the listener gets what they get of it.
 fn why(
-    before: Variant<'_>,
-    after: Variant<'_>,
+    before: &Solved,
+    after: &Solved,
     was: &ListenerAnswer,
     is: &ListenerAnswer,
     faces_was: &BTreeMap<(String, &'static str), Faced>,
@@ -113,8 +114,8 @@ fn why(
 ) -> Option<String> {
     let less_db = was.la_db - is.la_db;
     let changed = changed_faces(faces_was, faces_is);
-    let naming = Naming::of(after.building, is);
-    let named = |face: Surface| naming.noun(after.building, face);
+    let naming = Naming::of(&after.building, is);
+    let named = |face: Surface| naming.noun(&after.building, face);
     let Some(first) = changed.first() else { return Some(unbuilt(before, after, was, is)) };
     let passed_db = first.less_db;
     let alike: Vec<&Changed> =
@@ -172,13 +173,13 @@ fn why(
 
 /// What became of the listener's faces where none that sound enters or comes out by was built otherwise, from the differences the plan shows as
 /// colours: a face that is new or gone, feet and pedals, the source or the rooms, a face somewhere between.
-fn unbuilt(before: Variant<'_>, after: Variant<'_>, was: &ListenerAnswer, is: &ListenerAnswer) -> String {
-    let called = |at: Option<Surface>, variant: Variant<'_>, heard: &ListenerAnswer| {
-        at.map(|face| Naming::of(variant.building, heard).noun(variant.building, face))
+fn unbuilt(before: &Solved, after: &Solved, was: &ListenerAnswer, is: &ListenerAnswer) -> String {
+    let called = |at: Option<Surface>, variant: &Solved, heard: &ListenerAnswer| {
+        at.map(|face| Naming::of(&variant.building, heard).noun(&variant.building, face))
     };
     let mut all: Vec<(FaceChange, Fate)> = vec![];
     for by in [By::Entry, By::Exit] {
-        let changes = Changes::of((before.building, was), (after.building, is), BandChoice::AWeighted, by);
+        let changes = Changes::of((&before.building, was), (&after.building, is), BandChoice::AWeighted, by);
         let telling = changes.faces.iter().filter_map(|face| Some((face.clone(), changes.fate(face)?)));
         all.extend(telling.filter(|(_, fate)| !matches!(fate, Fate::Changes(db) if db.abs() < CHANGED_DB)));
     }

@@ -5,7 +5,7 @@ use crate::solve::removal::{self, Removal, Stopped, PathSum};
 use crate::solve::{Audibility, BandChoice, ListenerAnswer, Surface};
 
 use super::parts::{heading, is_short, level, series};
-use super::paths::{all_of, way};
+use super::paths::{all_of, path_clause};
 use crate::output::names::{self, Naming};
 
 /// How many single gains are named.
@@ -253,7 +253,7 @@ fn stopped(building: &Building, naming: &Naming, heard: &ListenerAnswer, stopped
         }
         Stopped::Kind(kind) => all_of(kind).to_owned(),
         Stopped::Path(at) => match heard.paths.get(at) {
-            Some(path) => format!("what comes {}", way(building, naming, heard, path)),
+            Some(path) => format!("what comes {}", path_clause(building, naming, heard, path)),
             None => "nothing".to_owned(),
         },
     }

@@ -86,7 +86,7 @@ fn briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &
         PathKind::StructureBorne => format!("comes from {}", struck(building, naming, path)),
         PathKind::ByOutdoors => format!("comes by the open air and {}", exit()),
         PathKind::Through | PathKind::Gap | PathKind::Duct | PathKind::Residual => {
-            format!("comes {}", way(building, naming, heard, path))
+            format!("comes {}", path_clause(building, naming, heard, path))
         }
     }
 }
@@ -94,7 +94,7 @@ fn briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &
 /// The way a path takes to a listener, for a line of its own: "through the wall to the bedroom", "down the wall to the bedroom", "from the floor into the
 /// wall between bookshop and front room", "by way of the loft, out by the ceiling and in by the ceiling of the bedroom".
 #[must_use]
-pub fn way(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &PathRecord) -> String {
+pub fn path_clause(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &PathRecord) -> String {
     let [entry, exit] = [path.entry, path.exit].map(|face| naming.noun(building, face));
     match path.kind {
         _ if path.entry == Surface::Air => {

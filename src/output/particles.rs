@@ -1,38 +1,36 @@
-//! Motes that run along the paths of what a listener hears: as many, and as bright, as the energy a path brings.
+//! Particles that run along the paths of what a listener hears: as many, and as bright, as the energy a path brings.
 //!
-//! A picture of energy, not of waves: sound covers each course in milliseconds, motes take seconds. The same answer and seed give
-//! the same motes at the same time, always.
+//! A picture of energy, not of waves: sound covers each route in milliseconds, particles take seconds. The same answer and seed give
+//! the same particles at the same time, always.
 
-use crate::acoustics::{Bands, rating::weighting::a_weighting_db};
-use crate::building::Building;
-use crate::output::course::{Course, Courses, Medium, Point3, Spread, distance};
-use crate::scene::Scene;
+use crate::output::route::{Medium, Point3, Route, Routes, Spread, distance};
+use crate::project::Solved;
 use crate::solve::{BandChoice, ListenerAnswer, PathKind};
 
-/// Speed along a course in the air, m/s. Own choice.
+/// Speed along a route in the air, m/s. Own choice.
 const SPEED_M_S: f64 = 1.7;
-/// Each stroke of a foot or pedal sends its motes off together: so many strokes run along a course at a time. Own choice.
+/// Each stroke of a foot or pedal sends its particles off together: so many strokes run along a route at a time. Own choice.
 const STROKES: f64 = 3.0;
-/// How far vibration swings a mote aside in a plate, m, and over what length, m. Own choice.
+/// How far vibration swings a particle aside in a plate, m, and over what length, m. Own choice.
 const SWING_M: f64 = 0.09;
 const SWING_LENGTH_M: f64 = 0.55;
-/// How far motes drift aside in the open air, m, and over what length, m. Own choice.
+/// How far particles drift aside in the open air, m, and over what length, m. Own choice.
 const DRIFT_M: f64 = 0.16;
 const DRIFT_LENGTH_M: f64 = 2.4;
-/// A path shown alone has at least so many motes. Own choice.
+/// A path shown alone has at least so many particles. Own choice.
 const ALONE: f64 = 60.0;
-/// However loud it becomes against the reference, there are no more motes than this times `most`. Own choice.
+/// However loud it becomes against the reference, there are no more particles than this times `most`. Own choice.
 const CROWD: f64 = 3.0;
 
-/// Which motes there are.
+/// Which particles there are.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MoteChoice {
+pub struct StreamChoice {
     /// Bands whose energy counts.
     pub bands: BandChoice,
-    /// The energy that `most` motes stand for, (20 µPa)²; the listener's own total in the bands when nothing is given. With the same
+    /// The energy that `most` particles stand for, (20 µPa)²; the listener's own total in the bands when nothing is given. With the same
     /// reference before and after a change the stream thins as the energy falls.
     pub reference: Option<f64>,
-    /// How many motes the reference energy has.
+    /// How many particles the reference energy has.
     pub most: usize,
     /// Another seed scatters them otherwise.
     pub seed: u64,
@@ -42,25 +40,25 @@ pub struct MoteChoice {
     pub alone: Option<usize>,
 }
 
-impl Default for MoteChoice {
+impl Default for StreamChoice {
     fn default() -> Self {
         Self { bands: BandChoice::AWeighted, reference: None, most: 480, seed: 1, least_share: 0.0, alone: None }
     }
 }
 
-/// One mote: it runs along its course over and over.
+/// One particle: it runs along its route over and over.
 #[derive(Debug, Clone, PartialEq)]
-struct Mote {
+struct Particle {
     path: usize,
     kind: PathKind,
     brightness: f32,
     phase: f64,
-    course: Course,
+    route: Route,
     /// Length from the start to each corner, m.
     reached_m: Vec<f64>,
 }
 
-/// Where a mote is.
+/// Where a particle is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
     /// Its place, m.
@@ -77,70 +75,69 @@ pub struct Spot {
     pub brightness: f32,
 }
 
-/// The motes of one listener.
+/// The particles of one listener.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Motes {
-    motes: Vec<Mote>,
+pub struct Stream {
+    particles: Vec<Particle>,
     /// After this time, s, everything is where it was, when that is wished.
     round_s: Option<f64>,
 }
 
-impl Motes {
-    /// The motes of what a listener hears, position in the building's; none beyond their end or when nothing is heard.
+impl Stream {
+    /// The particles of what a listener hears, position in the building's; none beyond their end or when nothing is heard.
     #[must_use]
-    pub fn new(
-        scene: &Scene,
-        building: &Building,
-        heard: &ListenerAnswer,
-        listener: usize,
-        choice: &MoteChoice,
-    ) -> Self {
-        let Some(courses) = Courses::new(scene, building, listener) else { return Self::default() };
-        let mut motes = vec![];
+    pub fn new(solved: &Solved, listener: usize, choice: &StreamChoice) -> Self {
+        let routes = Routes::new(solved, listener).zip(solved.answer.listeners.get(listener));
+        let Some((routes, heard)) = routes else { return Self::default() };
+        let mut particles = vec![];
         for (path, light) in lights(heard, choice).into_iter().enumerate() {
-            // Fractions of a mote are motes of less brightness, so that all light together is the energy.
+            // Fractions of a particle are particles of less brightness, so that all light together is the energy.
             let count = light.ceil();
             for number in 0..count as usize {
                 let mut even = Even::new(choice.seed, path, number);
                 let spread = Spread { source: even.next(), entry: even.pair(), exit: even.pair() };
-                let Some(course) = courses.of(&heard.paths[path], &spread) else { continue };
-                let reached_m = reached(&course);
+                let Some(route) = routes.of(&heard.paths[path], &spread) else { continue };
+                let reached_m = reached(&route);
                 if reached_m.last().is_none_or(|length_m| *length_m <= 0.0) {
                     continue;
                 }
                 let (kind, phase) = (heard.paths[path].kind, even.next());
                 let brightness = (light / count) as f32;
-                motes.push(Mote { path, kind, brightness, phase: together(kind, phase), course, reached_m });
+                particles.push(Particle { path, kind, brightness, phase: together(kind, phase), route, reached_m });
             }
         }
-        Self { motes, round_s: None }
+        Self { particles, round_s: None }
     }
 
     /// How many there are.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.motes.len()
+        self.particles.len()
     }
 
     /// True when there are none.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.motes.is_empty()
+        self.particles.is_empty()
     }
 
-    /// All light together: motes times their brightness. In proportion to the energy of the paths shown.
+    /// All light together: particles times their brightness. In proportion to the energy of the paths shown.
     #[must_use]
     pub fn light(&self) -> f64 {
-        self.motes.iter().map(|mote| f64::from(mote.brightness)).sum()
+        self.particles.iter().map(|particle| f64::from(particle.brightness)).sum()
     }
 
     /// All light of one path.
     #[must_use]
     pub fn light_of(&self, path: usize) -> f64 {
-        self.motes.iter().filter(|mote| mote.path == path).map(|mote| f64::from(mote.brightness)).sum()
+        self.particles
+            .iter()
+            .filter(|particle| particle.path == path)
+            .map(|particle| f64::from(particle.brightness))
+            .sum()
     }
 
-    /// The same motes, a little faster or slower, so that all are back where they were after `seconds`: for pictures that run round and round.
+    /// The same particles, a little faster or slower, so that all are back where they were after `seconds`: for pictures that run round and round.
     #[must_use]
     pub fn going_round(self, seconds: f64) -> Self {
         Self { round_s: (seconds > 0.0).then_some(seconds), ..self }
@@ -148,53 +145,43 @@ impl Motes {
 
     /// Where they are at a time, s.
     pub fn at(&self, time_s: f64) -> impl Iterator<Item = Spot> + '_ {
-        self.motes.iter().map(move |mote| mote.at(time_s, self.round_s))
+        self.particles.iter().map(move |particle| particle.at(time_s, self.round_s))
     }
 }
 
-/// How many motes each path has, fractions allowed.
-fn lights(heard: &ListenerAnswer, choice: &MoteChoice) -> Vec<f64> {
-    let a_weight_db = Bands::exact().map(a_weighting_db);
-    let energies: Vec<f64> =
-        heard.paths.iter().map(|path| choice.bands.energy(&path.energy, &a_weight_db).max(0.0)).collect();
+/// Each path's share of what is heard in some bands; 0 where nothing is.
+pub(super) fn shares(heard: &ListenerAnswer, bands: BandChoice) -> Vec<f64> {
+    let energies: Vec<f64> = heard.paths.iter().map(|path| bands.energy(&path.energy)).collect();
     let total: f64 = energies.iter().sum();
-    if !(total > 0.0 && total.is_finite()) {
-        return vec![];
-    }
+    energies.into_iter().map(|energy| if total > 0.0 { energy / total } else { 0.0 }).collect()
+}
+
+/// How many particles each path has, fractions allowed.
+fn lights(heard: &ListenerAnswer, choice: &StreamChoice) -> Vec<f64> {
+    let total: f64 = heard.paths.iter().map(|path| choice.bands.energy(&path.energy)).sum();
     let reference = choice.reference.filter(|energy| *energy > 0.0).unwrap_or(total);
     let most = choice.most as f64;
     let for_all = (most * total / reference).min(CROWD * most);
-    let mut lights: Vec<f64> = energies
-        .iter()
-        .enumerate()
-        .map(|(at, energy)| {
-            let share = energy / total;
-            let shown = choice.alone.map_or(share >= choice.least_share, |alone| alone == at);
-            if shown { for_all * share } else { 0.0 }
-        })
-        .collect();
-    if let Some(alone) = choice.alone.and_then(|at| lights.get_mut(at)).filter(|light| **light > 0.0) {
-        *alone = alone.max(ALONE);
-    }
-    // What is fainter than a fiftieth of a mote cannot be seen.
-    for light in &mut lights {
-        if *light < 0.02 {
-            *light = 0.0;
-        }
-    }
-    lights
+    let light = |(at, share): (usize, f64)| {
+        let shown = choice.alone.map_or(share >= choice.least_share, |alone| alone == at);
+        let light = if shown { for_all * share } else { 0.0 };
+        let light = if light > 0.0 && choice.alone.is_some() { light.max(ALONE) } else { light };
+        // What is fainter than a fiftieth of a particle cannot be seen.
+        if light < 0.02 { 0.0 } else { light }
+    };
+    shares(heard, choice.bands).into_iter().enumerate().map(light).collect()
 }
 
-fn reached(course: &Course) -> Vec<f64> {
+fn reached(route: &Route) -> Vec<f64> {
     let mut sum = 0.0;
-    let legs = course.points.windows(2).map(|leg| {
+    let legs = route.points.windows(2).map(|leg| {
         sum += distance(leg[0], leg[1]);
         sum
     });
     std::iter::once(0.0).chain(legs).collect()
 }
 
-/// How fast motes of a kind run, against those that go straight through: a jet from a gap, dawdling through other rooms. Own choice.
+/// How fast particles of a kind run, against those that go straight through: a jet from a gap, dawdling through other rooms. Own choice.
 fn pace(kind: PathKind) -> f64 {
     match kind {
         PathKind::Gap => 1.8,
@@ -204,7 +191,7 @@ fn pace(kind: PathKind) -> f64 {
     }
 }
 
-/// What is struck sends its motes off in strokes; everything else runs evenly.
+/// What is struck sends its particles off in strokes; everything else runs evenly.
 fn together(kind: PathKind, phase: f64) -> f64 {
     if kind != PathKind::StructureBorne {
         return phase;
@@ -213,19 +200,19 @@ fn together(kind: PathKind, phase: f64) -> f64 {
     (stroke + 0.22 * (phase * STROKES - stroke)) / STROKES
 }
 
-impl Mote {
+impl Particle {
     fn at(&self, time_s: f64, round_s: Option<f64>) -> Spot {
         let length_m = self.reached_m.last().copied().unwrap_or(1.0);
         let rounds_per_s = pace(self.kind) * SPEED_M_S / length_m;
         let rounds_per_s = round_s.map_or(rounds_per_s, |round_s| (rounds_per_s * round_s).round().max(1.0) / round_s);
         let part = (time_s * rounds_per_s + self.phase).rem_euclid(1.0);
         let gone_m = part * length_m;
-        let leg = self.reached_m[1..].partition_point(|reached_m| *reached_m < gone_m).min(self.course.media.len() - 1);
-        let (p, q) = (self.course.points[leg], self.course.points[leg + 1]);
+        let leg = self.reached_m[1..].partition_point(|reached_m| *reached_m < gone_m).min(self.route.media.len() - 1);
+        let (p, q) = (self.route.points[leg], self.route.points[leg + 1]);
         let leg_m = (self.reached_m[leg + 1] - self.reached_m[leg]).max(1e-9);
         let along = ((gone_m - self.reached_m[leg]) / leg_m).clamp(0.0, 1.0);
         let heading = [0, 1, 2].map(|axis| (q[axis] - p[axis]) / leg_m);
-        let medium = self.course.media[leg];
+        let medium = self.route.media[leg];
         let mut at = [0, 1, 2].map(|axis| p[axis] + along * (q[axis] - p[axis]));
         let [swing_m, every_m] = match medium {
             Medium::Plate => [SWING_M, SWING_LENGTH_M],
