@@ -1,9 +1,9 @@
 //! Scene → building: spaces, elements and junctions, found from geometry. No acoustics beyond areas, lengths and names.
 
+mod constructions;
 mod drawn_shells;
 mod enclosed;
 mod horizontal;
-mod lookup;
 pub mod model;
 mod places;
 mod plan;
@@ -19,29 +19,29 @@ use crate::geometry::{total_area, total_perimeter};
 use crate::scene::problem::Gathered;
 use crate::scene::{Override, Problem, Scene, Thing};
 
+use constructions::Constructions;
 use horizontal::Between;
-use lookup::Lookup;
 use places::Places;
 use plan::{PlanRoom, Site};
 use walls::{Run, Walls};
 
+pub(crate) use constructions::reads_the_same;
 pub use enclosed::{Enclosed, enclosed};
-pub(crate) use lookup::reads_the_same;
 pub use model::*;
 pub use plan::marker_of;
 
-/// Finds the spaces, elements and junctions of a scene.
+/// Finds the spaces, elements and junctions of a scene. What [`crate::scene::validate`] says of it is not said again: what cannot be drawn is left out.
 ///
 /// # Errors
 ///
-/// All problems that keep the scene from being a building: unknown constructions, markers outside any space or two in one,
-/// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
+/// All further problems that keep the scene from being a building: markers outside any space or two in one, walls that
+/// enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
 /// After some hundred the rest is only counted.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    let lookup = Lookup::new(scene, catalogue);
+    let constructions = Constructions::new(scene, catalogue);
     let mut problems = vec![];
-    let read = drawn_shells::read(&scene.storeys, &lookup, &mut problems);
-    let site = Site::new(&read.storeys, &lookup, &mut problems);
+    let read = drawn_shells::read(&scene.storeys, &constructions, &mut problems);
+    let site = Site::new(&read.storeys, &constructions, &mut problems);
     let mut spaces = spaces(&site);
     let mut elements = vec![];
     let (mut junctions, mut runs) = (vec![], vec![]);
@@ -50,7 +50,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
         junctions.extend(vertical::junctions(&site, storey, &walls));
         runs.push(walls.runs);
     }
-    let slabs = slabs::build(&site, &mut elements, &mut problems);
+    let slabs = slabs::build(&site, &mut elements);
     let runs_on =
         |storey: Option<usize>| -> &[Run] { storey.and_then(|storey| runs.get(storey)).map_or(&[], |runs| runs) };
     for boundary in 0..=site.storeys.len() {
@@ -74,7 +74,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
     places.touch(&mut sources, &mut problems);
     overrides(scene, &elements, &junctions, &mut problems);
     if !problems.is_empty() {
-        return Err(problems.into_iter().collect::<Gathered>().into_list());
+        return Err(Gathered::from(problems).into_list());
     }
     let (spaces, elements, junctions) = (spaces.into(), elements.into(), junctions.into());
     Ok(Building { spaces, elements, junctions, sources, listeners, ducts })
@@ -112,27 +112,20 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
 
 /// Makes ids unique ("#2" and so on for a later one), and names too where the same one stands for several elements.
 fn tell_apart(elements: &mut [Element]) {
-    let numbers = numbered(elements.iter().map(|element| element.id.as_str()));
-    for (element, (number, _)) in elements.iter_mut().zip(numbers).filter(|(_, (number, _))| *number > 1) {
-        element.id = format!("{}#{number}", element.id);
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for element in &mut *elements {
+        let number = seen.entry(element.id.clone()).or_default();
+        *number += 1;
+        if *number > 1 {
+            element.id = format!("{}#{number}", element.id);
+        }
     }
-    let numbers = numbered(elements.iter().map(|element| element.name.as_str()));
-    for (element, _) in elements.iter_mut().zip(numbers).filter(|(_, (_, of))| *of > 1) {
+    let mut named: BTreeMap<String, usize> = BTreeMap::new();
+    elements.iter().for_each(|element| *named.entry(element.name.clone()).or_default() += 1);
+    for element in elements.iter_mut().filter(|element| named[&element.name] > 1) {
         let mark = element.id.rsplit('/').next().unwrap_or(&element.id);
         element.name = format!("{} ({mark})", element.name);
     }
-}
-
-/// Of each word, which of its like it is, from 1, and how many of them there are.
-fn numbered<'a>(words: impl Iterator<Item = &'a str> + Clone) -> Vec<(usize, usize)> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
-    let count = |word: &'a str| {
-        let count = counts.entry(word).or_default();
-        *count += 1;
-        *count
-    };
-    let numbers: Vec<usize> = words.clone().map(count).collect();
-    numbers.into_iter().zip(words.map(|word| counts[word])).collect()
 }
 
 /// So many elements are named where none is like the one that was meant.

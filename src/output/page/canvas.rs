@@ -127,7 +127,7 @@ impl<'a, V: View> Canvas<'a, V> {
 
     /// A construction of the scene's own, or of the catalogue.
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        self.catalogue.own_or_known(&self.scene.constructions, id)
+        self.catalogue.resolve(&self.scene.constructions, id)
     }
 
     /// Thickness of a construction, m; 0 where it is not known.

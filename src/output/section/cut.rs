@@ -145,7 +145,7 @@ fn loudest<'a>(
 ) -> Option<&'a PlacedSource> {
     let power = |placed: &PlacedSource| {
         let source = scene.sources.iter().find(|source| source.id == placed.source)?;
-        let sound = catalogue.sound_source(&source.sound).ok()?;
+        let sound = catalogue.sources.get(&source.sound)?;
         source.playing.then(|| a_weighted_energy(&source_power(source, &sound.lw_octaves_db)))
     };
     let here = building.sources.iter().filter(|placed| space.is_none_or(|space| placed.space == space));

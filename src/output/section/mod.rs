@@ -65,8 +65,7 @@ pub fn lit_by(
     let Some(heard) = answer.listeners.get(view.listener).filter(|_| cut.is_line()) else {
         return (empty(scene, view.theme), vec![]);
     };
-    let thickness_m =
-        |id: &str| catalogue.own_or_known(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
+    let thickness_m = |id: &str| catalogue.resolve(&scene.constructions, id).map_or(0.0, |found| found.thickness_m());
     let parts = Parts::of(scene, building, &cut, &thickness_m);
     let mut extent = parts.extent().unwrap_or(Patch { min: [0.0, 0.0], max: [cut.length_m(), 0.0] });
     let structure = extent;
