@@ -102,7 +102,7 @@ impl Document {
     /// When one of them cannot be done; the scene is then as it stood.
     pub fn edit(&mut self, edits: &[Edit]) -> Result<bool, Refused> {
         let Some(history) = &mut self.history else { return Ok(false) };
-        let done = history.edit_all(Catalogue::built_in_ref(), edits);
+        let done = history.edit(Catalogue::built_in_ref(), edits);
         let scene = history.scene().clone();
         self.show(scene);
         done

@@ -24,7 +24,7 @@ use crate::app::viewer::particles::Particles;
 use crate::app::viewer::present::{Present, kept, look_as};
 use crate::app::viewer::side_drawings::{SectionFrame, SideDrawings};
 use crate::catalogue::Catalogue;
-use crate::edit::{self, Edit, Item, Pick, StoreyHead};
+use crate::edit::{self, Edit, Item, Pick};
 use crate::output::length::Units;
 use crate::output::words;
 use crate::scene::{Scene, Storey};
@@ -121,8 +121,8 @@ impl Window<'_> {
             Command::AddStorey => self.on_storey(|_| Some(Edit::AddStorey)),
             Command::RemoveStorey => self.on_storey(|storey| Some(Edit::RemoveStorey(storey.id.clone()))),
             Command::RemovePicture => self.on_storey(|storey| {
-                let head = StoreyHead { underlay: None, ..StoreyHead::of(storey) };
-                storey.underlay.as_ref().map(|_| Edit::Put(Item::Storey(head)))
+                let bare = Storey { underlay: None, ..storey.clone() };
+                storey.underlay.as_ref().map(|_| Edit::Put(Item::Storey(bare)))
             }),
             Command::PlacePicture => {
                 if !self.pictures.ask(self.document.folder(), waker(self.wake.as_deref())) {

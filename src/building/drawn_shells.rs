@@ -5,13 +5,14 @@
 //! enclose, with the gap as drawn, and doors in them doors of the shell.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use crate::geometry::{Half, Line, along, heading, line, off};
 use crate::scene::{
     InnerShell, NodeId, Opening, Problem, Room, RoomId, ShellFace, ShellOpening, Storey, Support, Thing, Usage, WallId,
 };
 
-use super::lookup::{Lookup, refuse};
+use super::constructions::{Constructions, refuse};
 use super::plan::Plan;
 
 /// Walls whose directions differ by more are not parallel: sine of five degrees.
@@ -26,7 +27,7 @@ pub(super) struct Read<'a> {
 }
 
 /// Reads the inner walls of these storeys. What cannot be read is added to `problems`.
-pub(super) fn read<'a>(storeys: &'a [Storey], lookup: &Lookup, problems: &mut Vec<Problem>) -> Read<'a> {
+pub(super) fn read<'a>(storeys: &'a [Storey], constructions: &Constructions, problems: &mut Vec<Problem>) -> Read<'a> {
     let mut read = Read { storeys: Cow::Borrowed(storeys), reversed: vec![] };
     let cavity = |room: &Room| room.usage == Usage::Cavity;
     if !storeys.iter().any(|storey| storey.rooms.iter().any(cavity)) {
@@ -37,7 +38,7 @@ pub(super) fn read<'a>(storeys: &'a [Storey], lookup: &Lookup, problems: &mut Ve
             continue;
         }
         // What is wrong with the plan itself is said when it is built for good.
-        let plan = Plan::new(storey, lookup, 0, &mut vec![]);
+        let plan = Plan::new(storey, constructions, 0, &mut vec![]);
         let drawn = Drawn { storey, plan: &plan };
         let mut taken: Vec<WallId> = vec![];
         for (index, room) in plan.rooms.iter().enumerate().filter(|(_, room)| cavity(&room.marker)) {
@@ -90,16 +91,13 @@ impl Drawn<'_> {
     /// The shell that a cavity stands for: the room within, its faces and doors, its walls, and those of its faces that read the other way.
     fn shell(&self, cavity: usize) -> Result<Shell, Refusal> {
         let graph = &self.plan.graph;
-        let beside: Vec<Beside> = (0..2 * graph.pieces.len())
-            .map(Half)
-            .filter(|half| self.plan.left[half.0] == Some(cavity) && self.plan.left[half.back().0] != Some(cavity))
-            .map(|half| Beside {
-                half,
-                other: self.plan.left[half.back().0],
-                line: graph.line(half),
-                half_m: graph.half_m(half),
-            })
-            .collect();
+        let beside = self.halves_of(cavity).map(|half| Beside {
+            half,
+            other: self.plan.left[half.back().0],
+            line: graph.line(half),
+            half_m: graph.half_m(half),
+        });
+        let beside: Vec<Beside> = beside.collect();
         let inside = self.within(cavity, &beside)?;
         let (inner, outer): (Vec<Beside>, Vec<Beside>) =
             beside.iter().copied().partition(|piece| piece.other == Some(inside));
@@ -147,30 +145,25 @@ impl Drawn<'_> {
         Ok((self.plan.rooms[inside].marker.id.clone(), shell, walls, reversed))
     }
 
-    /// The one room that the cavity lies round: the one with which it shares the most wall among those it encloses or adjoins on one side.
+    /// The pieces of wall round a room, each walked with the room on its left.
+    fn halves_of(&self, room: usize) -> impl Iterator<Item = Half> + '_ {
+        let is_left = move |half: Half| self.plan.left[half.0] == Some(room);
+        (0..2 * self.plan.graph.pieces.len()).map(Half).filter(move |half| is_left(*half) && !is_left(half.back()))
+    }
+
+    /// The one room that the cavity lies round: the one with the largest share of its walls beside it, since all but those it shares with the old
+    /// room face the cavity.
     fn within(&self, cavity: usize, beside: &[Beside]) -> Result<usize, Refusal> {
-        let marker = &self.plan.rooms[cavity].marker;
-        let centre_of_room = |room: usize| self.plan.rooms[room].marker.at;
-        let mut rooms: Vec<usize> = beside.iter().filter_map(|piece| piece.other).collect();
-        rooms.sort_unstable();
-        rooms.dedup();
-        // The room within lies behind inner walls that have an outer wall across the gap and see no one else: its marker lies on the
-        // far side of every inner piece from the cavity, and all of its walls but those it shares with the old room face the cavity.
         let share = |room: usize| {
-            let graph = &self.plan.graph;
-            let all: f64 = (0..2 * graph.pieces.len())
-                .map(Half)
-                .filter(|half| self.plan.left[half.0] == Some(room) && self.plan.left[half.back().0] != Some(room))
-                .map(|half| length(&graph.line(half)))
-                .sum();
-            let own: f64 =
-                beside.iter().filter(|piece| piece.other == Some(room)).map(|piece| length(&piece.line)).sum();
-            own / all
+            let all_m: f64 = self.halves_of(room).map(|half| length(&self.plan.graph.line(half))).sum();
+            let facing = beside.iter().filter(|piece| piece.other == Some(room));
+            facing.map(|piece| length(&piece.line)).sum::<f64>() / all_m
         };
-        let best = rooms.iter().copied().max_by(|a, b| share(*a).total_cmp(&share(*b)));
-        best.filter(|room| centre_of_room(*room).iter().all(|value| value.is_finite())).ok_or_else(|| {
+        let rooms: BTreeSet<usize> = beside.iter().filter_map(|piece| piece.other).collect();
+        rooms.into_iter().max_by(|a, b| share(*a).total_cmp(&share(*b))).ok_or_else(|| {
+            let name = &self.plan.rooms[cavity].marker.name;
             (
-                format!("\"{}\" is marked as the gap of an inner shell, and no room lies within it", marker.name),
+                format!("\"{name}\" is marked as the gap of an inner shell, and no room lies within it"),
                 "draw the inner walls as a closed room with a marker of its own",
             )
         })

@@ -1,10 +1,12 @@
 //! What the walls of one storey enclose, for whoever edits it.
 
+use std::collections::BTreeSet;
+
 use crate::catalogue::Catalogue;
 use crate::geometry::{Half, Point, contains, total_area, well_inside};
 use crate::scene::{RoomId, Scene, WallId};
 
-use super::lookup::Lookup;
+use super::constructions::Constructions;
 use super::plan::Plan;
 
 /// A space that walls enclose.
@@ -34,22 +36,17 @@ impl Enclosed {
 #[must_use]
 pub fn enclosed(scene: &Scene, catalogue: &Catalogue, storey: usize) -> Vec<Enclosed> {
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
-    let plan = Plan::new(drawn, &Lookup::new(scene, catalogue), 0, &mut vec![]);
+    let plan = Plan::new(drawn, &Constructions::new(scene, catalogue), 0, &mut vec![]);
     let marked = |id: &RoomId| drawn.rooms.iter().any(|room| room.id == *id);
     plan.rooms
         .iter()
         .enumerate()
         .map(|(at, room)| {
-            let mut walls: Vec<WallId> = vec![];
-            for half in (0..2 * plan.graph.pieces.len()).map(Half) {
-                let wall = &drawn.walls[plan.graph.pieces[half.piece()].wall].id;
-                if plan.left[half.0] == Some(at) && !walls.contains(wall) {
-                    walls.push(wall.clone());
-                }
-            }
+            let halves = (0..2 * plan.graph.pieces.len()).map(Half).filter(|half| plan.left[half.0] == Some(at));
+            let walls: BTreeSet<usize> = halves.map(|half| plan.graph.pieces[half.piece()].wall).collect();
             Enclosed {
                 room: Some(room.marker.id.clone()).filter(marked),
-                walls,
+                walls: walls.into_iter().map(|wall| drawn.walls[wall].id.clone()).collect(),
                 outline: room.clear.iter().flatten().cloned().collect(),
                 area_m2: total_area(&room.clear),
                 inside: room.clear.first().map_or([0.0; 2], |shape| well_inside(shape).into()),

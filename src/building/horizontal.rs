@@ -36,14 +36,6 @@ type Span = [f64; 2];
 /// A wall under another one, by its place, and along which part of the upper one.
 type Under = (Span, usize);
 
-/// A wall over a wall, along a stretch both share.
-struct Stacked {
-    above: usize,
-    below: usize,
-    /// Along the upper wall's line, and along the lower one's, m.
-    spans_m: [Span; 2],
-}
-
 /// What a stretch of wall meets: a wall under it, and the slabs on its left and right; the first alone when one lies on both sides, or on one.
 #[derive(PartialEq)]
 struct Met {
@@ -77,7 +69,8 @@ impl Between<'_> {
         let extents = |runs: &[Run]| -> Vec<Extent> {
             runs.iter().map(|run| Extent::round(run.track.line, 2.0 * run.track.half_m + ROUNDING_M)).collect()
         };
-        let mut fits: Vec<(f64, Stacked)> = vec![];
+        // How far beside each other, the wall above and the one below, and the stretch both share along the line of each, m.
+        let mut fits: Vec<(f64, [usize; 2], [Span; 2])> = vec![];
         for (above, near) in near(&extents(self.above), &extents(self.below)).into_iter().enumerate() {
             for below in near {
                 let [upper, lower] = [&self.above[above].track, &self.below[below].track];
@@ -89,13 +82,13 @@ impl Between<'_> {
                 let beside = offset(upper.line, lower.line, 0.5 * (on_upper[0] + on_upper[1]));
                 if beside.abs() <= upper.half_m.max(lower.half_m) {
                     let rank = (beside.abs() * 1e6).round();
-                    fits.push((rank, Stacked { above, below, spans_m: [on_upper, on_lower] }));
+                    fits.push((rank, [above, below], [on_upper, on_lower]));
                 }
             }
         }
-        fits.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1.above, a.1.below).cmp(&(b.1.above, b.1.below))));
+        fits.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         let (mut on, mut taken) = (vec![vec![]; self.above.len()], vec![vec![]; self.below.len()]);
-        for (_, Stacked { above, below, spans_m: [upper, lower] }) in fits {
+        for (_, [above, below], [upper, lower]) in fits {
             if on[above].iter().all(|&(span, _)| apart(span, upper))
                 && taken[below].iter().all(|&span| apart(span, lower))
             {
@@ -200,8 +193,8 @@ impl Between<'_> {
         let walls = [above.map(|at| &self.above[at]), below.map(|at| &self.below[at])];
         let bonded = match walls {
             [Some(above), Some(below)] => {
-                self.site.lookup.is_massive(&above.construction)
-                    && self.site.lookup.is_one_piece(&below.construction, &above.construction)
+                self.site.constructions.is_massive(&above.construction)
+                    && self.site.constructions.is_one_piece(&below.construction, &above.construction)
             }
             _ => false,
         };
@@ -210,8 +203,8 @@ impl Between<'_> {
         let joists_run_on = walls.iter().flatten().any(|wall| wall.joists_run_on);
         let slabs = slabs.map(|at| at.map(|at| self.slabs[at]));
         let cast = match slabs {
-            [Some(a), Some(b)] => match [a, b].map(|slab| self.site.lookup.is_massive(&slab.construction)) {
-                [true, true] => self.site.lookup.is_one_piece(&a.construction, &b.construction),
+            [Some(a), Some(b)] => match [a, b].map(|slab| self.site.constructions.is_massive(&slab.construction)) {
+                [true, true] => self.site.constructions.is_one_piece(&a.construction, &b.construction),
                 [false, false] => joists_run_on && crosses(wall, a) && crosses(wall, b),
                 _ => false,
             },

@@ -1,9 +1,9 @@
 //! Scene → building: spaces, elements and junctions, found from geometry. No acoustics beyond areas, lengths and names.
 
+mod constructions;
 mod drawn_shells;
 mod enclosed;
 mod horizontal;
-mod lookup;
 pub mod model;
 mod places;
 mod plan;
@@ -19,29 +19,29 @@ use crate::geometry::{total_area, total_perimeter};
 use crate::scene::problem::Gathered;
 use crate::scene::{Override, Problem, Scene, Thing};
 
+use constructions::Constructions;
 use horizontal::Between;
-use lookup::Lookup;
 use places::Places;
 use plan::{PlanRoom, Site};
 use walls::{Run, Walls};
 
+pub(crate) use constructions::reads_the_same;
 pub use enclosed::{Enclosed, enclosed};
-pub(crate) use lookup::reads_the_same;
 pub use model::*;
 pub use plan::marker_of;
 
-/// Finds the spaces, elements and junctions of a scene.
+/// Finds the spaces, elements and junctions of a scene. What [`crate::scene::validate`] says of it is not said again: what cannot be drawn is left out.
 ///
 /// # Errors
 ///
-/// All problems that keep the scene from being a building: unknown constructions, markers outside any space or two in one,
-/// walls that enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
+/// All further problems that keep the scene from being a building: markers outside any space or two in one, walls that
+/// enclose nothing, openings larger than their wall, sources and listeners inside walls, overrides of what is not there.
 /// After some hundred the rest is only counted.
 pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Problem>> {
-    let lookup = Lookup::new(scene, catalogue);
+    let constructions = Constructions::new(scene, catalogue);
     let mut problems = vec![];
-    let read = drawn_shells::read(&scene.storeys, &lookup, &mut problems);
-    let site = Site::new(&read.storeys, &lookup, &mut problems);
+    let read = drawn_shells::read(&scene.storeys, &constructions, &mut problems);
+    let site = Site::new(&read.storeys, &constructions, &mut problems);
     let mut spaces = spaces(&site);
     let mut elements = vec![];
     let (mut junctions, mut runs) = (vec![], vec![]);
@@ -50,7 +50,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
         junctions.extend(vertical::junctions(&site, storey, &walls));
         runs.push(walls.runs);
     }
-    let slabs = slabs::build(&site, &mut elements, &mut problems);
+    let slabs = slabs::build(&site, &mut elements);
     let runs_on =
         |storey: Option<usize>| -> &[Run] { storey.and_then(|storey| runs.get(storey)).map_or(&[], |runs| runs) };
     for boundary in 0..=site.storeys.len() {
@@ -74,7 +74,7 @@ pub fn build(scene: &Scene, catalogue: &Catalogue) -> Result<Building, Vec<Probl
     places.touch(&mut sources, &mut problems);
     overrides(scene, &elements, &junctions, &mut problems);
     if !problems.is_empty() {
-        return Err(problems.into_iter().collect::<Gathered>().into_list());
+        return Err(Gathered::from(problems).into_list());
     }
     let (spaces, elements, junctions) = (spaces.into(), elements.into(), junctions.into());
     Ok(Building { spaces, elements, junctions, sources, listeners, ducts })
@@ -112,27 +112,30 @@ fn room_space(room: &PlanRoom, storey: usize, height_m: f64) -> RoomSpace {
 
 /// Makes ids unique ("#2" and so on for a later one), and names too where the same one stands for several elements.
 fn tell_apart(elements: &mut [Element], spaces: &[Space]) {
-    let numbers = numbered(elements.iter().map(|element| element.id.as_str()));
-    for (element, (number, _)) in elements.iter_mut().zip(numbers).filter(|(_, (number, _))| *number > 1) {
-        element.id = format!("{}#{number}", element.id);
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for element in &mut *elements {
+        let number = seen.entry(element.id.clone()).or_default();
+        *number += 1;
+        if *number > 1 {
+            element.id = format!("{}#{number}", element.id);
+        }
     }
-    let marks: Vec<&str> = elements.iter().map(|element| side_on_plan(element, spaces)).collect();
-    let marked: Vec<String> =
-        elements.iter().zip(&marks).map(|(element, mark)| format!("{} ({mark}", element.name)).collect();
-    let alike = numbered(elements.iter().map(|element| element.name.as_str()));
-    let still_alike = numbered(marked.iter().map(String::as_str));
-    let found = alike.into_iter().zip(still_alike).zip(marks);
-    let names: Vec<Option<String>> = found
-        .zip(elements.iter())
-        .map(|((((_, of), (number, of_mark)), mark), element)| match (of, of_mark, mark) {
-            (1, ..) => None,
-            (_, 1, _) => Some(format!("{} ({mark})", element.name)),
-            (_, _, "") => Some(format!("{} ({number})", element.name)),
-            _ => Some(format!("{} ({mark}, {number})", element.name)),
-        })
-        .collect();
-    for (element, name) in elements.iter_mut().zip(names) {
-        element.name = name.unwrap_or_else(|| std::mem::take(&mut element.name));
+    let mut named: BTreeMap<String, Vec<&'static str>> = BTreeMap::new();
+    for element in &*elements {
+        named.entry(element.name.clone()).or_default().push(side_on_plan(element, spaces));
+    }
+    let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
+    for element in elements.iter_mut().filter(|element| named[&element.name].len() > 1) {
+        let side = side_on_plan(element, spaces);
+        let alike = named[&element.name].iter().filter(|other| **other == side).count();
+        let number = numbers.entry(format!("{}{side}", element.name)).or_default();
+        *number += 1;
+        let mark = match (side, alike) {
+            ("", _) => number.to_string(),
+            (side, 1) => side.to_owned(),
+            (side, _) => format!("{side}, {number}"),
+        };
+        element.name = format!("{} ({mark})", element.name);
     }
 }
 
@@ -155,18 +158,6 @@ fn side_on_plan(element: &Element, spaces: &[Space]) -> &'static str {
         false if y < 0.0 => "bottom",
         false => "top",
     }
-}
-
-/// Of each word, which of its like it is, from 1, and how many of them there are.
-fn numbered<'a>(words: impl Iterator<Item = &'a str> + Clone) -> Vec<(usize, usize)> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
-    let count = |word: &'a str| {
-        let count = counts.entry(word).or_default();
-        *count += 1;
-        *count
-    };
-    let numbers: Vec<usize> = words.clone().map(count).collect();
-    numbers.into_iter().zip(words.map(|word| counts[word])).collect()
 }
 
 /// So many elements are named where none is like the one that was meant.

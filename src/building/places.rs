@@ -3,11 +3,11 @@
 use crate::geometry::{DVec2, contains, distance, line};
 use crate::scene::{DuctEnd, Problem, Scene, StoreyId, Thing, Touches, Usage, WallId};
 
-use super::lookup::refuse;
+use super::constructions::refuse;
 use super::model::{
     Element, ElementIndex, ElementShape, PlacedDuct, PlacedListener, PlacedMouth, PlacedSource, SpaceIndex,
 };
-use super::plan::{Site, readable};
+use super::plan::{PlanRoom, Site, readable};
 
 /// How far into a room the point of a duct's end may lie before its mouth, m. Own choice: a point stands for the mouth, it is no survey.
 const INTO_ROOM_M: f64 = 1.0;
@@ -28,11 +28,7 @@ impl Places<'_> {
         (storey, at): (&StoreyId, [f64; 2]),
         problems: &mut Vec<Problem>,
     ) -> Option<(usize, SpaceIndex)> {
-        let Some(on) = self.scene.storeys.iter().position(|known| known.id == *storey) else {
-            let what = format!("there is no storey \"{storey}\"");
-            problems.push(Problem::error(None, thing.clone(), what, "name one of the scene's"));
-            return None;
-        };
+        let on = self.scene.storeys.iter().position(|known| known.id == *storey)?;
         let plan = &self.site.plans[on];
         let point = DVec2::from(at);
         if let Some(room) = plan.room_at(point) {
@@ -44,12 +40,6 @@ impl Places<'_> {
             return None;
         }
         Some((on, self.site.outdoors))
-    }
-
-    /// Whether no one can be in it.
-    fn is_closed_void(&self, storey: usize, space: SpaceIndex) -> bool {
-        let mut rooms = self.site.plans[storey].rooms.iter();
-        rooms.any(|room| room.space == space && room.marker.usage == Usage::Void)
     }
 
     /// The space of every source and listener. Points in no room are outdoors, where a listener may be but no source:
@@ -76,7 +66,8 @@ impl Places<'_> {
             else {
                 continue;
             };
-            if self.is_closed_void(storey, space) {
+            let in_void = |room: &PlanRoom| room.space == space && room.marker.usage == Usage::Void;
+            if self.site.plans[storey].rooms.iter().any(in_void) {
                 let what = "it lies in a void, where no one stays";
                 let to_do = "move the listener into a room, or change the void's `usage`";
                 refuse(&mut strays, &self.scene.storeys[storey], thing, what, to_do);

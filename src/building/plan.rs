@@ -7,9 +7,9 @@ use crate::geometry::{
     DVec2, Extent, Faces, Graph, ROUNDING_M, Ring, SNAP_M, Shape, Stroke, area, contains, distance, line, near, sides,
     without,
 };
-use crate::scene::{Background, Finishes, NodeId, Problem, Room, RoomId, Scene, Storey, Thing, Usage};
+use crate::scene::{NodeId, Problem, Room, RoomId, Scene, Storey, Thing, Usage, Wall};
 
-use super::lookup::{Lookup, refuse};
+use super::constructions::{Constructions, refuse};
 use super::model::SpaceIndex;
 
 /// Coordinates beyond this are a slip of the pen, m.
@@ -49,34 +49,37 @@ pub(super) struct Plan {
 pub(super) struct Site<'a> {
     pub storeys: &'a [Storey],
     pub plans: Vec<Plan>,
-    pub lookup: &'a Lookup<'a>,
+    pub constructions: &'a Constructions<'a>,
     pub outdoors: SpaceIndex,
     pub ground: SpaceIndex,
 }
 
 impl<'a> Site<'a> {
     /// Reads all storeys. What cannot be built is added to `problems`.
-    pub(super) fn new(storeys: &'a [Storey], lookup: &'a Lookup<'a>, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn new(
+        storeys: &'a [Storey],
+        constructions: &'a Constructions<'a>,
+        problems: &mut Vec<Problem>,
+    ) -> Self {
         let (mut plans, mut count) = (vec![], 0);
         for storey in storeys {
-            let plan = Plan::new(storey, lookup, count, problems);
+            let plan = Plan::new(storey, constructions, count, problems);
             count += plan.rooms.len();
             plans.push(plan);
         }
-        Self { storeys, plans, lookup, outdoors: SpaceIndex(count), ground: SpaceIndex(count + 1) }
+        Self { storeys, plans, constructions, outdoors: SpaceIndex(count), ground: SpaceIndex(count + 1) }
     }
 }
 
 impl Plan {
     /// Reads a storey, with spaces numbered from `first_space`. What cannot be built is added to `problems`.
-    pub(super) fn new(storey: &Storey, lookup: &Lookup, first_space: usize, problems: &mut Vec<Problem>) -> Self {
-        let height_is_right =
-            storey.height_m > 0.0 && storey.height_m < FARTHEST_M && storey.level_m.abs() < FARTHEST_M;
-        if !height_is_right {
-            let what = "its level or height is no length";
-            refuse(problems, storey, Thing::Storey, what, "give a level, and a height above zero");
-        }
-        let graph = Graph::new(&strokes(storey, lookup, problems));
+    pub(super) fn new(
+        storey: &Storey,
+        constructions: &Constructions,
+        first_space: usize,
+        problems: &mut Vec<Problem>,
+    ) -> Self {
+        let graph = Graph::new(&strokes(storey, constructions));
         let faces = Faces::new(&graph);
         let owners = owners(storey, &faces, problems);
         let clear = cleared(&graph, &faces);
@@ -149,21 +152,9 @@ fn no_minus_zero(value: f64) -> f64 {
 /// The room taken for a face without a marker: something like a hall, plain finishes, nothing in it, no background stated.
 fn unnamed_room(storey: &Storey, number: usize, at: [f64; 2]) -> Room {
     let which = if number == 1 { String::new() } else { format!(" {number}") };
-    Room {
-        id: RoomId(format!("unnamed-{}-{number}", storey.id)),
-        name: format!("unnamed room{which} on {}", storey.name),
-        at,
-        usage: Usage::Circulation,
-        finishes: Finishes::default(),
-        furniture_m2: 0.0,
-        floor: None,
-        roof: None,
-        background: Background::Unstated,
-        volume_m3: None,
-        reverberation_s: None,
-        inner_shell: None,
-        fill: None,
-    }
+    let id = RoomId(format!("unnamed-{}-{number}", storey.id));
+    let name = format!("unnamed room{which} on {}", storey.name);
+    Room { usage: Usage::Circulation, ..Room::new(id, name, at) }
 }
 
 /// The marker of a room as [`super::RoomSpace::room`] names it; of a face without one, what was taken instead.
@@ -201,30 +192,17 @@ fn owners(storey: &Storey, faces: &Faces, problems: &mut Vec<Problem>) -> Vec<Op
 }
 
 /// The storey's walls, without those that cannot be drawn.
-fn strokes(storey: &Storey, lookup: &Lookup, problems: &mut Vec<Problem>) -> Vec<Stroke> {
+fn strokes(storey: &Storey, constructions: &Constructions) -> Vec<Stroke> {
     let mut places: BTreeMap<&NodeId, [f64; 2]> = BTreeMap::new();
     for node in &storey.nodes {
         places.entry(&node.id).or_insert(node.at);
     }
-    let mut strokes = vec![];
-    for (at, wall) in storey.walls.iter().enumerate() {
-        let thing = Thing::Wall(wall.id.0.clone());
-        let construction = lookup.require(&wall.construction, (storey, thing.clone()), problems);
-        let (Some(from), Some(to)) = (places.get(&wall.from), places.get(&wall.to)) else {
-            let what = "one of its corners is missing";
-            refuse(problems, storey, thing, what, "name two corners of this storey");
-            continue;
-        };
-        let Some(construction) = construction else { continue };
-        let line = line([*from, *to].map(|at| at.map(no_minus_zero)));
-        let half_m = 0.5 * construction.thickness_m;
-        let within = line.iter().all(|end| end.abs().max_element() < FARTHEST_M);
-        if within && line.iter().all(|end| end.is_finite()) && half_m.is_finite() && half_m >= 0.0 {
-            strokes.push(Stroke { wall: at, line, half_m });
-        } else {
-            let what = "its place or thickness is no length";
-            refuse(problems, storey, thing, what, "give metres, within 100 km");
-        }
-    }
-    strokes
+    let stroke = |(wall, drawn): (usize, &Wall)| {
+        let ends = [*places.get(&drawn.from)?, *places.get(&drawn.to)?];
+        let half_m = 0.5 * constructions.thickness_m(&drawn.construction)?;
+        let within = ends.iter().flatten().all(|value| value.abs() < FARTHEST_M);
+        let line = line(ends.map(|at| at.map(no_minus_zero)));
+        (within && (0.0..FARTHEST_M).contains(&half_m)).then_some(Stroke { wall, line, half_m })
+    };
+    storey.walls.iter().enumerate().filter_map(stroke).collect()
 }

@@ -3,7 +3,7 @@
 use crate::geometry::{Line, Shape, heading, line, total_area, total_perimeter, without};
 use crate::scene::{InnerShell, Problem, RoomId, ShellFace, Storey, Thing, WallId};
 
-use super::lookup::{Lookup, refuse};
+use super::constructions::{Constructions, refuse};
 use super::model::{Bare, Element, ElementShape, Front, OpeningFront, RoomSpace, Space, SpaceIndex, SpaceKind};
 use super::plan::{PlanRoom, SLIVER_M2, Site};
 
@@ -22,7 +22,7 @@ pub(super) fn place(
     for (storey, plan) in site.storeys.iter().zip(&site.plans) {
         for room in &plan.rooms {
             let Some(shell) = &room.marker.inner_shell else { continue };
-            let shelled = Shelled { shell, room, space: room.space, lookup: site.lookup, reversed };
+            let shelled = Shelled { shell, room, space: room.space, constructions: site.constructions, reversed };
             shelled.before_elements(elements);
             let SpaceKind::Room(body) = &mut spaces[room.space.0].kind else { continue };
             if !shelled.shrink(body, elements) {
@@ -40,7 +40,7 @@ struct Shelled<'a> {
     shell: &'a InnerShell,
     room: &'a PlanRoom,
     space: SpaceIndex,
-    lookup: &'a Lookup<'a>,
+    constructions: &'a Constructions<'a>,
     reversed: &'a [(RoomId, WallId)],
 }
 
@@ -58,16 +58,13 @@ impl Shelled<'_> {
         }
     }
 
-    fn is_reversed(&self, element: &Element) -> bool {
-        let ElementShape::Wall { walls, .. } = &element.shape else { return false };
-        self.reversed.iter().any(|(room, wall)| *room == self.room.marker.id && walls.contains(wall))
-    }
-
     fn before_elements(&self, elements: &mut [Element]) {
         for element in elements {
             for side in [0, 1].into_iter().filter(|&side| element.sides[side] == self.space) {
                 let Some(face) = self.face(element, side) else { continue };
-                let front = Front { face: face.clone(), reversed: self.is_reversed(element) };
+                let walls: &[WallId] = if let ElementShape::Wall { walls, .. } = &element.shape { walls } else { &[] };
+                let is_here = |(room, wall): &(RoomId, WallId)| *room == self.room.marker.id && walls.contains(wall);
+                let front = Front { face: face.clone(), reversed: self.reversed.iter().any(is_here) };
                 for opening in &mut element.openings {
                     let leaf = self.shell.openings.iter().find(|leaf| leaf.before == opening.opening);
                     opening.fronts[side].push(match leaf {
@@ -81,8 +78,7 @@ impl Shelled<'_> {
     }
 
     fn depth_m(&self, face: &ShellFace) -> f64 {
-        let thickness_m = self.lookup.facts(&face.construction).map_or(0.0, |found| found.thickness_m);
-        face.gap_mm / 1000.0 + thickness_m
+        face.gap_mm / 1000.0 + self.constructions.thickness_m(&face.construction).unwrap_or(0.0)
     }
 
     /// Takes the shell's place from the room; false when nothing is left.
@@ -131,17 +127,19 @@ fn band(wall: Line, left: bool, half_m: f64, depth_m: f64) -> Shape {
 
 /// Puts each cover before its opening.
 fn covers(storeys: &[Storey], spaces: &[Space], elements: &mut [Element], problems: &mut Vec<Problem>) {
-    let is_room = |space: SpaceIndex| matches!(spaces[space.0].kind, SpaceKind::Room(_));
+    let room = |space: &SpaceIndex| match &spaces[space.0].kind {
+        SpaceKind::Room(body) => Some(&body.room),
+        SpaceKind::Outdoors | SpaceKind::Ground => None,
+    };
     for element in elements {
         let sides = element.sides;
         for placed in &mut element.openings {
             let storey = &storeys[placed.storey];
             let opening = storey.openings.iter().find(|opening| opening.id == placed.opening);
             let Some(cover) = opening.and_then(|opening| opening.cover.as_ref()) else { continue };
-            let side = match &cover.room {
-                Some(id) => sides.iter().position(|space| is_of(&spaces[space.0], id)),
-                None => sides.iter().position(|space| is_room(*space)),
-            };
+            let fits =
+                |space: &SpaceIndex| room(space).is_some_and(|room| cover.room.as_ref().is_none_or(|id| id == room));
+            let side = sides.iter().position(fits);
             match side {
                 // The cover sits at the opening, whatever else stands before it further out.
                 Some(side) => placed.fronts[side].insert(0, OpeningFront::Cover(cover.clone())),
@@ -153,8 +151,4 @@ fn covers(storeys: &[Storey], spaces: &[Space], elements: &mut [Element], proble
             }
         }
     }
-}
-
-fn is_of(space: &Space, room: &RoomId) -> bool {
-    matches!(&space.kind, SpaceKind::Room(body) if body.room == *room)
 }

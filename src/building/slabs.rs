@@ -10,7 +10,7 @@ use crate::geometry::{
     DVec2, Extent, PINHOLE_M2, Ring, Shape, area, common, contains, distance, joined, near, sides, total_area,
     total_perimeter, without,
 };
-use crate::scene::{FloorBuild, Problem, Thing, Workmanship};
+use crate::scene::FloorBuild;
 
 use super::model::{Element, ElementIndex, ElementShape, SlabRole, SpaceIndex};
 use super::plan::{Plan, PlanRoom, SLIVER_M2, Site};
@@ -77,17 +77,12 @@ impl Footprint<'_> {
 struct Slabs<'a> {
     site: &'a Site<'a>,
     elements: &'a mut Vec<Element>,
-    problems: &'a mut Vec<Problem>,
     slabs: Vec<Slab<'a>>,
 }
 
 /// Adds all slabs to `elements`.
-pub(super) fn build<'a>(
-    site: &'a Site,
-    elements: &'a mut Vec<Element>,
-    problems: &'a mut Vec<Problem>,
-) -> Vec<Slab<'a>> {
-    let mut slabs = Slabs { site, elements, problems, slabs: vec![] };
+pub(super) fn build<'a>(site: &'a Site, elements: &'a mut Vec<Element>) -> Vec<Slab<'a>> {
+    let mut slabs = Slabs { site, elements, slabs: vec![] };
     for (storey, plan) in site.plans.iter().enumerate() {
         let other = |at: Option<usize>| at.and_then(|at| site.plans.get(at)).filter(|plan| !plan.rooms.is_empty());
         let (below, above) = (other(storey.checked_sub(1)), other(Some(storey + 1)));
@@ -139,7 +134,7 @@ impl<'a> Slabs<'a> {
                 let name = format!("floor between {upper} and {}", lower.marker.name);
                 (SlabRole::Floor, lower.space, floor.clone(), format!("floor:{upper_id}/{}", lower.marker.id), name)
             } else if on_ground {
-                let build = plain(scene_storey.ground.clone());
+                let build = FloorBuild::plain(scene_storey.ground.clone());
                 let name = format!("ground floor of {upper}");
                 (SlabRole::Ground, self.site.ground, build, format!("ground:{upper_id}"), name)
             } else {
@@ -148,8 +143,7 @@ impl<'a> Slabs<'a> {
             };
             let others = lower.map_or_else(|| below.to_vec(), |lower| vec![*lower]);
             let footprint = Footprint { pieces, room, others, over: lower.is_some() };
-            let place = Place { role, storey, boundary: storey, level_m: scene_storey.level_m };
-            self.add(id, name, place, [room.space, other], build, footprint);
+            self.add(role, storey, (id, name), [room.space, other], build, footprint);
         }
     }
 
@@ -163,27 +157,27 @@ impl<'a> Slabs<'a> {
             return;
         }
         let scene_storey = &self.site.storeys[storey];
-        let build = plain(room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()));
+        let build = FloorBuild::plain(room.marker.roof.clone().unwrap_or_else(|| scene_storey.roof.clone()));
         let (id, name) = (format!("roof:{}", room.marker.id), format!("roof over {}", room.marker.name));
-        let level_m = scene_storey.level_m + scene_storey.height_m;
-        let place = Place { role: SlabRole::Roof, storey, boundary: storey + 1, level_m };
         let footprint = Footprint { pieces, room, others: above, over: false };
-        self.add(id, name, place, [self.site.outdoors, room.space], build, footprint);
+        self.add(SlabRole::Roof, storey, (id, name), [self.site.outdoors, room.space], build, footprint);
     }
 
     fn add(
         &mut self,
-        id: String,
-        name: String,
-        place: Place,
+        role: SlabRole,
+        storey: usize,
+        (id, name): (String, String),
         sides: [SpaceIndex; 2],
         build: FloorBuild,
         footprint: Footprint<'a>,
     ) {
-        let Place { role, storey, boundary, level_m } = place;
+        let at = &self.site.storeys[storey];
+        let (boundary, level_m) = match role {
+            SlabRole::Roof => (storey + 1, at.level_m + at.height_m),
+            SlabRole::Floor | SlabRole::Ground | SlabRole::Soffit => (storey, at.level_m),
+        };
         let FloorBuild { construction, joist_direction_deg, workmanship } = build;
-        let thing = Thing::Room(footprint.room.marker.id.0.clone());
-        self.site.lookup.require(&construction, (&self.site.storeys[storey], thing), self.problems);
         let area_m2 = total_area(&footprint.pieces);
         let element = ElementIndex(self.elements.len());
         self.elements.push(Element {
@@ -202,19 +196,6 @@ impl<'a> Slabs<'a> {
         });
         self.slabs.push(Slab { element, boundary, footprint, construction, joist_direction_deg });
     }
-}
-
-/// Where a slab belongs.
-struct Place {
-    role: SlabRole,
-    storey: usize,
-    boundary: usize,
-    level_m: f64,
-}
-
-/// A slab of which nothing more is said.
-fn plain(construction: String) -> FloorBuild {
-    FloorBuild { construction, joist_direction_deg: None, workmanship: Workmanship::Usual }
 }
 
 /// Sides l1 ≥ l2 of the rectangle with the area and the perimeter given (a square when there is none), m.
@@ -243,15 +224,11 @@ fn absorb_slivers(parts: &mut [Vec<Shape>]) {
     }
     for sliver in slivers {
         let largest = |touching: bool| {
-            let mut best: Option<(usize, f64)> = None;
-            for (at, part) in parts.iter().enumerate() {
-                for shape in part.iter().filter(|shape| !touching || touches(shape, &sliver)) {
-                    if best.is_none_or(|(_, most)| area(shape) > most) {
-                        best = Some((at, area(shape)));
-                    }
-                }
-            }
-            best.map(|(at, _)| at)
+            // Of equal ones the first.
+            let pieces =
+                parts.iter().enumerate().rev().flat_map(|(at, part)| part.iter().rev().map(move |it| (at, it)));
+            let fitting = pieces.filter(|(_, shape)| !touching || touches(shape, &sliver));
+            fitting.max_by(|one, other| area(one.1).total_cmp(&area(other.1))).map(|(at, _)| at)
         };
         if let Some(at) = largest(true).or_else(|| largest(false)) {
             parts[at] = joined(&parts[at], &sliver);

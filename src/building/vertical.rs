@@ -17,7 +17,7 @@ const SAME_MASS: f64 = 0.05;
 
 /// The junctions at the nodes of a storey.
 pub(super) fn junctions(site: &Site, storey: usize, walls: &Runs) -> Vec<Junction> {
-    let (graph, lookup) = (&site.plans[storey].graph, site.lookup);
+    let (graph, constructions) = (&site.plans[storey].graph, site.constructions);
     let mut junctions = vec![];
     for (point, leaving) in graph.points.iter().zip(&graph.leaving) {
         let mut arms: Vec<(usize, f64)> = vec![];
@@ -35,8 +35,8 @@ pub(super) fn junctions(site: &Site, storey: usize, walls: &Runs) -> Vec<Junctio
         let pairs = straight_pairs(&angles);
         let construction = |arm: usize| walls.runs[arms[arm].0].construction.as_str();
         let whole: Vec<bool> =
-            pairs.iter().map(|&[a, b]| lookup.is_one_piece(construction(a), construction(b))).collect();
-        let mass = |pair: usize| lookup.mass_kg_m2(construction(pairs[pair][0]));
+            pairs.iter().map(|&[a, b]| constructions.is_one_piece(construction(a), construction(b))).collect();
+        let mass = |pair: usize| constructions.mass_kg_m2(construction(pairs[pair][0]));
         let heaviest = (0..pairs.len()).filter(|&pair| whole[pair]).map(mass).fold(0.0, f64::max);
         let mut made: Vec<Arm> = arms
             .iter()

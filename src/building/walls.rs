@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::geometry::{Half, Line};
 use crate::scene::{Problem, Storey, Thing, Wall, WallId};
 
-use super::lookup::{Lookup, refuse};
+use super::constructions::{Constructions, reads_the_same, refuse};
 use super::model::{Element, ElementIndex, ElementShape, PlacedOpening, SpaceIndex};
 use super::plan::{Plan, Site};
 
@@ -53,14 +53,14 @@ pub(super) struct Walls<'a> {
     at: usize,
     storey: &'a Storey,
     plan: &'a Plan,
-    lookup: &'a Lookup<'a>,
+    constructions: &'a Constructions<'a>,
     outdoors: SpaceIndex,
 }
 
 impl<'a> Walls<'a> {
     pub(super) fn of(site: &'a Site, at: usize) -> Self {
-        let Site { storeys, plans, lookup, outdoors, .. } = site;
-        Self { at, storey: &storeys[at], plan: &plans[at], lookup, outdoors: *outdoors }
+        let Site { storeys, plans, constructions, outdoors, .. } = site;
+        Self { at, storey: &storeys[at], plan: &plans[at], constructions, outdoors: *outdoors }
     }
 
     /// Adds the storey's walls to `elements`.
@@ -133,7 +133,8 @@ impl<'a> Walls<'a> {
         let same = a.construction == b.construction
             && (a.joists_run_on, a.stops_at_ceiling, a.workmanship)
                 == (b.joists_run_on, b.stops_at_ceiling, b.workmanship)
-            && (half.is_forward() == next.is_forward() || self.lookup.is_symmetric(&a.construction))
+            && (half.is_forward() == next.is_forward()
+                || self.constructions.get(&a.construction).is_none_or(|made| reads_the_same(made.construction)))
             && self.space(half) == self.space(next)
             && self.space(half.back()) == self.space(next.back());
         let straight = along.perp_dot(along_next).abs() < STRAIGHT && along.dot(along_next) > 0.0;
@@ -202,34 +203,23 @@ impl<'a> Walls<'a> {
         }
         for opening in &self.storey.openings {
             let thing = Thing::Opening(opening.id.0.clone());
-            let construction = self.lookup.require(&opening.construction, (self.storey, thing.clone()), problems);
-            let mut refused = |what: &str, to_do: &str| refuse(problems, self.storey, thing.clone(), what, to_do);
-            let Some(wall) = walls.get(&opening.wall) else {
-                refused("its wall is missing", "name a wall of this storey, or delete it");
-                continue;
-            };
+            let Some(wall) = walls.get(&opening.wall) else { continue };
             let size = [opening.width_m, opening.height_m];
-            if !(size.iter().all(|value| value.is_finite() && *value > 0.0) && opening.offset_m.is_finite()) {
-                refused("its size or place is no length", "give lengths above zero");
-                continue;
-            }
             let Some(piece) = graph.piece_at(*wall, opening.offset_m + 0.5 * opening.width_m) else {
-                refused("it lies beyond the end of its wall", "move it along the wall, or make the wall longer");
+                let what = "it lies beyond the end of its wall";
+                refuse(problems, self.storey, thing, what, "move it along the wall, or make the wall longer");
                 continue;
             };
             let half = Half(2 * piece);
             let along_wall = |m: f64| graph.at(half) + graph.direction(half) * (m - graph.pieces[piece].span_m[0]);
             let line = [along_wall(opening.offset_m), along_wall(opening.offset_m + opening.width_m)];
             let Some(run) = runs.of_piece[piece] else { continue };
-            let name = if opening.name.is_empty() {
-                construction.map_or_else(|| opening.construction.clone(), |found| found.name.clone())
-            } else {
-                opening.name.clone()
-            };
+            let own = Some(&opening.name).filter(|name| !name.is_empty());
+            let name = own.or_else(|| Some(&self.constructions.get(&opening.construction)?.construction.name));
             elements[runs.runs[run].element.0].openings.push(PlacedOpening {
                 opening: opening.id.clone(),
                 storey: self.at,
-                name,
+                name: name.unwrap_or(&opening.construction).clone(),
                 construction: opening.construction.clone(),
                 at: line[0].midpoint(line[1]).into(),
                 line: line.map(Into::into),

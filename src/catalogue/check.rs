@@ -3,16 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::construction::{Build, Construction, ConstructionKind, Layer};
-use super::finish::Finish;
+use super::contents::{Finish, Reference, Seal, SoundSource};
 use super::force::FloorForce;
 use super::limits::{self, Limits};
 use super::lookup;
 use super::material::Material;
 use super::material::Nature;
-use super::provenance::{Provenance, Standing};
-use super::reference::Reference;
-use super::seal::Seal;
-use super::source::SoundSource;
+use super::provenance::{Certainty, Provenance};
 use super::target::Limit;
 use super::target::Target;
 use crate::acoustics::Bands;
@@ -27,13 +24,16 @@ const MOST_LAYERS: usize = 60;
 /// Thickest construction taken for meant, m.
 const THICKEST_M: f64 = 5.0;
 
-/// Gathers faults as clauses that follow the name of the entry, and beside them what is probably not meant.
+/// What is wrong with an entry, as clauses that follow its name, and beside that what is probably not meant.
 #[derive(Default)]
-pub(super) struct Faults(pub(super) Vec<String>, pub(super) Vec<String>);
+pub(super) struct Faults {
+    pub(super) faults: Vec<String>,
+    pub(super) doubts: Vec<String>,
+}
 
 impl Faults {
     fn add(&mut self, fault: impl Into<String>) {
-        self.0.push(fault.into());
+        self.faults.push(fault.into());
     }
 
     fn unless_positive(&mut self, what: &str, value: f64, unit: &str) {
@@ -56,7 +56,7 @@ impl Faults {
         if bounds.hold(value) {
             if !(*low..=*high).contains(&value) {
                 let to_do = if slip { meant() } else { "see whether that is meant".to_owned() };
-                self.1.push(format!("{what} is {value} {unit}, which is unusual; {to_do}"));
+                self.doubts.push(format!("{what} is {value} {unit}, which is unusual; {to_do}"));
             }
         } else if slip {
             self.add(format!("{what} is {value} {unit}; {}", meant()));
@@ -88,7 +88,8 @@ impl Faults {
     }
 
     pub(super) fn provenance(&mut self, provenance: &Provenance, references: &BTreeMap<String, Reference>) {
-        let needs_source = matches!(provenance.standing, Standing::Printed | Standing::Measured | Standing::FromMemory);
+        let needs_source =
+            matches!(provenance.certainty, Certainty::Printed | Certainty::Measured | Certainty::FromMemory);
         if provenance.source.is_empty() {
             if needs_source {
                 self.add("what is printed, measured or remembered must name its source");

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::contents::Catalogue;
 use super::lookup::UnknownId;
-use super::provenance::{Provenance, Standing};
+use super::provenance::{Certainty, Provenance};
 use crate::acoustics::bridges::Bridge;
 
 /// What a construction is used as.
@@ -72,16 +72,16 @@ impl UsualRw {
     /// The range in words: "usual 29 to 32 dB (EN 12758)".
     #[must_use]
     pub fn words(&self, catalogue: &Catalogue) -> String {
-        let Provenance { source, place, standing } = &self.provenance;
+        let Provenance { source, place, certainty } = &self.provenance;
         let title = catalogue.references.get(source).map_or("", |it| it.reference.as_str());
         let from = [title.trim_end_matches('.'), place.as_str()].into_iter().filter(|part| !part.is_empty());
         let from = from.collect::<Vec<_>>().join(", ");
-        let standing = match standing {
-            Standing::FromMemory => "; from memory, unverified",
-            Standing::CommonPractice => "; common practice",
+        let mark = match certainty {
+            Certainty::FromMemory => "; from memory, unverified",
+            Certainty::CommonPractice => "; common practice",
             _ => "",
         };
-        format!("usual Rw {} to {} dB ({from}{standing})", self.lo, self.hi)
+        format!("usual Rw {} to {} dB ({from}{mark})", self.lo, self.hi)
     }
 }
 
@@ -186,45 +186,6 @@ impl Construction {
             Build::NormalisedDifference { .. } | Build::Open => Ok(0.0),
         }
     }
-
-    /// Its leaves in order: sheets that touch form one; a cavity or a resilient layer parts two. Fills count to none.
-    /// A measured build counts as one leaf; vents and holes have none.
-    ///
-    /// # Errors
-    ///
-    /// When `catalogue` lacks one of its materials.
-    pub fn leaves(&self, catalogue: &Catalogue) -> Result<Vec<LeafSize>, UnknownId> {
-        let layers = match &self.build {
-            Build::Layers(layers) => layers,
-            Build::Measured { thickness_mm, mass_per_area_kg_m2, .. } => {
-                let thickness_m = thickness_mm / 1000.0;
-                return Ok(vec![LeafSize { thickness_m, mass_per_area_kg_m2: *mass_per_area_kg_m2 }]);
-            }
-            Build::NormalisedDifference { .. } | Build::Open => return Ok(Vec::new()),
-        };
-        let is_sheet = |layer: &Layer| matches!(layer, Layer::Sheet { .. });
-        layers
-            .chunk_by(|one, next| is_sheet(one) && is_sheet(next))
-            .filter(|run| is_sheet(&run[0]))
-            .map(|run| {
-                run.iter().try_fold(LeafSize::default(), |leaf, layer| {
-                    Ok(LeafSize {
-                        thickness_m: leaf.thickness_m + layer.thickness_mm() / 1000.0,
-                        mass_per_area_kg_m2: leaf.mass_per_area_kg_m2 + layer.mass_per_area_kg_m2(catalogue)?,
-                    })
-                })
-            })
-            .collect()
-    }
-}
-
-/// Thickness and mass of one leaf.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct LeafSize {
-    /// Thickness, m.
-    pub thickness_m: f64,
-    /// Mass per area, kg/m².
-    pub mass_per_area_kg_m2: f64,
 }
 
 impl Layer {

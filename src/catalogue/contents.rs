@@ -1,14 +1,13 @@
-//! All that can be named, in one value.
+//! All that can be named, in one value, and its plainest entries.
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use super::construction::Construction;
-use super::finish::Finish;
 use super::force::FloorForce;
 use super::material::Material;
-use super::reference::Reference;
-use super::seal::Seal;
-use super::source::SoundSource;
+use super::provenance::Provenance;
 use super::target::Target;
 
 /// Everything that can be named, by id. A scene may add constructions of its own.
@@ -30,4 +29,65 @@ pub struct Catalogue {
     pub targets: BTreeMap<String, Target>,
     /// What closes the gap round a door or an opening light.
     pub seals: BTreeMap<String, Seal>,
+}
+
+/// A publication.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reference {
+    /// The word a [`Provenance`] names it by.
+    pub id: String,
+    /// Author, title, publisher, year, as a reader would look it up.
+    pub reference: String,
+}
+
+/// A surface finish of a room.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Finish {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// Absorption coefficient, octaves 125 Hz to 4 kHz. Lower bands take the 125 Hz value, with wider uncertainty.
+    pub alpha_octaves: [f64; 6],
+    /// Where the values come from.
+    pub provenance: Provenance,
+    /// A caution to show with it (fire class of foam and curtains), or empty.
+    #[serde(default)]
+    pub caution: String,
+}
+
+/// An instrument, a voice or a machine.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SoundSource {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// Sound power level LW while playing, dB re 1 pW, octaves 31.5 Hz to 4 kHz (8 values); spread evenly over the thirds.
+    pub lw_octaves_db: [f64; 8],
+    /// LAFmax − LAeq at a distance, dB.
+    pub lafmax_minus_laeq_db: f64,
+    /// Standard uncertainty of the power level, dB.
+    pub uncertainty_db: f64,
+    /// Where the values come from.
+    pub provenance: Provenance,
+}
+
+/// A seal round a door or an opening light, as the width of the slit that leaks as much.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Seal {
+    /// The word scenes use.
+    pub id: String,
+    /// The name people read.
+    pub name: String,
+    /// Effective slit width round the perimeter, mm: likely value.
+    pub gap_mm: f64,
+    /// Lower and upper end of what is met in practice, mm.
+    pub gap_range_mm: (f64, f64),
+    /// Where the values come from.
+    pub provenance: Provenance,
 }

@@ -1,4 +1,4 @@
-//! Reading the catalogue from RON, with every fault told as a sentence that names file, line and entry.
+//! Reading the catalogue from RON, with every fault said as a sentence that names file, line and entry.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -9,50 +9,27 @@ use serde::de::DeserializeOwned;
 
 use super::check::{self, Faults};
 use super::construction::Construction;
-use super::contents::Catalogue;
-use super::finish::Finish;
+use super::contents::{Catalogue, Finish, Reference, Seal, SoundSource};
 use super::force::FloorForce;
 use super::material::Material;
 use super::provenance::Provenance;
-use super::reference::Reference;
-use super::seal::Seal;
-use super::source::SoundSource;
 use super::target::Target;
 
-/// The texts a catalogue is made of. Each is a RON list of entries.
-#[derive(Debug, Clone, Copy)]
-pub struct CatalogueText<'a> {
-    /// Publications: `sources.ron`.
-    pub references: &'a str,
-    /// `materials.ron`.
-    pub materials: &'a str,
-    /// `constructions.ron`.
-    pub constructions: &'a str,
-    /// `finishes.ron`.
-    pub finishes: &'a str,
-    /// `sound_sources.ron`.
-    pub sound_sources: &'a str,
-    /// `contact_forces.ron`.
-    pub forces: &'a str,
-    /// `targets.ron`.
-    pub targets: &'a str,
-    /// `seals.ron`.
-    pub seals: &'a str,
+macro_rules! files {
+    ($($name:literal),+) => { [$(($name, include_str!(concat!("../../assets/", $name)))),+] };
 }
 
-impl CatalogueText<'static> {
-    /// What the program carries with it.
-    pub const BUILT_IN: Self = Self {
-        references: include_str!("../../assets/sources.ron"),
-        materials: include_str!("../../assets/materials.ron"),
-        constructions: include_str!("../../assets/constructions.ron"),
-        finishes: include_str!("../../assets/finishes.ron"),
-        sound_sources: include_str!("../../assets/sound_sources.ron"),
-        forces: include_str!("../../assets/contact_forces.ron"),
-        targets: include_str!("../../assets/targets.ron"),
-        seals: include_str!("../../assets/seals.ron"),
-    };
-}
+/// What the program carries with it: RON lists of entries.
+const FILES: [(&str, &str); 8] = files![
+    "sources.ron",
+    "materials.ron",
+    "constructions.ron",
+    "finishes.ron",
+    "sound_sources.ron",
+    "contact_forces.ron",
+    "targets.ron",
+    "seals.ron"
+];
 
 /// One thing that is wrong with a catalogue.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -96,28 +73,12 @@ impl fmt::Display for CatalogueFault {
     }
 }
 
-/// Everything that is wrong with a catalogue: at least one fault.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CatalogueFaults(pub Vec<CatalogueFault>);
-
-impl fmt::Display for CatalogueFaults {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (at, fault) in self.0.iter().enumerate() {
-            if at > 0 {
-                f.write_str("\n")?;
-            }
-            fault.fmt(f)?;
-        }
-        Ok(())
-    }
-}
-
-impl std::error::Error for CatalogueFaults {}
-
-static BUILT_IN: LazyLock<Catalogue> = LazyLock::new(|| match Catalogue::from_ron(&CatalogueText::BUILT_IN) {
-    Ok(catalogue) => catalogue,
+static BUILT_IN: LazyLock<Catalogue> = LazyLock::new(|| {
     // Part of the program, and a test reads it: this cannot be a user's doing.
-    Err(faults) => panic!("the catalogue built into the program is faulty:\n{faults}"),
+    Catalogue::from_ron(Catalogue::built_in_text).unwrap_or_else(|faults| {
+        let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        panic!("the catalogue built into the program is faulty:\n{}", faults.join("\n"))
+    })
 });
 
 impl Catalogue {
@@ -127,51 +88,49 @@ impl Catalogue {
         &BUILT_IN
     }
 
-    /// A copy of the catalogue the program carries, to which a scene's own constructions may be added.
+    /// The text of a file of the catalogue the program carries, such as "materials.ron"; empty for any other.
     #[must_use]
-    pub fn built_in() -> Self {
-        BUILT_IN.clone()
+    pub fn built_in_text(file: &str) -> &'static str {
+        FILES.iter().find(|(name, _)| *name == file).map_or("", |(_, text)| text)
     }
 
-    /// Reads and checks a catalogue.
+    /// Reads and checks a catalogue, given the text of each of its files (a RON list of entries).
     ///
     /// # Errors
     ///
     /// All faults found: text that is not RON of the wanted shape (unknown fields included), an id given twice or not made of
     /// words, a source or material that does not exist, a number no material, layer, level or gap can have, layers in an
     /// order that cannot be built.
-    pub fn from_ron(text: &CatalogueText<'_>) -> Result<Self, CatalogueFaults> {
-        let mut faults = Vec::new();
-        let references: BTreeMap<String, Reference> = read("sources.ron", text.references, &mut faults);
-        let mut catalogue = Self {
-            materials: read("materials.ron", text.materials, &mut faults),
-            constructions: read("constructions.ron", text.constructions, &mut faults),
-            finishes: read("finishes.ron", text.finishes, &mut faults),
-            sources: read("sound_sources.ron", text.sound_sources, &mut faults),
-            forces: read("contact_forces.ron", text.forces, &mut faults),
-            targets: read("targets.ron", text.targets, &mut faults),
-            seals: read("seals.ron", text.seals, &mut faults),
-            ..Self::default()
+    pub fn from_ron<'a>(text_of: impl Fn(&'static str) -> &'a str) -> Result<Self, Vec<CatalogueFault>> {
+        let mut reader = Reader { text_of, faults: vec![] };
+        let catalogue = Self {
+            references: reader.read("sources.ron"),
+            materials: reader.read("materials.ron"),
+            constructions: reader.read("constructions.ron"),
+            finishes: reader.read("finishes.ron"),
+            sources: reader.read("sound_sources.ron"),
+            forces: reader.read("contact_forces.ron"),
+            targets: reader.read("targets.ron"),
+            seals: reader.read("seals.ron"),
         };
         // A file that could not be read leaves its list empty; then every mention of it would be called unknown.
-        if faults.is_empty() {
-            let mut checking = Checking { references: &references, faults: &mut faults };
-            checking.all("sources.ron", text.references, &references, |_, _| {});
-            checking.all("materials.ron", text.materials, &catalogue.materials, check::material);
-            checking.all("constructions.ron", text.constructions, &catalogue.constructions, |entry, faults| {
+        if reader.faults.is_empty() {
+            let references = &catalogue.references;
+            reader.check("sources.ron", references, references, |_, _| {});
+            reader.check("materials.ron", references, &catalogue.materials, check::material);
+            reader.check("constructions.ron", references, &catalogue.constructions, |entry, faults| {
                 check::construction(entry, &catalogue.materials, faults);
                 if let Some(usual) = &entry.usual_rw {
-                    faults.provenance(&usual.provenance, &references);
+                    faults.provenance(&usual.provenance, references);
                 }
             });
-            checking.all("finishes.ron", text.finishes, &catalogue.finishes, check::finish);
-            checking.all("sound_sources.ron", text.sound_sources, &catalogue.sources, check::sound_source);
-            checking.all("contact_forces.ron", text.forces, &catalogue.forces, check::force);
-            checking.all("targets.ron", text.targets, &catalogue.targets, check::target);
-            checking.all("seals.ron", text.seals, &catalogue.seals, check::seal);
+            reader.check("finishes.ron", references, &catalogue.finishes, check::finish);
+            reader.check("sound_sources.ron", references, &catalogue.sources, check::sound_source);
+            reader.check("contact_forces.ron", references, &catalogue.forces, check::force);
+            reader.check("targets.ron", references, &catalogue.targets, check::target);
+            reader.check("seals.ron", references, &catalogue.seals, check::seal);
         }
-        catalogue.references = references;
-        if faults.is_empty() { Ok(catalogue) } else { Err(CatalogueFaults(faults)) }
+        if reader.faults.is_empty() { Ok(catalogue) } else { Err(reader.faults) }
     }
 
     /// What is wrong with a construction that is not of this catalogue (a scene's own), as clauses; empty when nothing is.
@@ -182,7 +141,7 @@ impl Catalogue {
         faults.unless_word(&construction.id);
         faults.unless_named(&construction.name);
         check::construction(construction, &self.materials, &mut faults);
-        faults.0
+        faults.faults
     }
 
     /// What is odd of a construction that is not of this catalogue, though it can be: clauses; empty when nothing is.
@@ -190,7 +149,7 @@ impl Catalogue {
     pub fn doubts_of(&self, construction: &Construction) -> Vec<String> {
         let mut faults = Faults::default();
         check::construction(construction, &self.materials, &mut faults);
-        faults.1
+        faults.doubts
     }
 }
 
@@ -198,7 +157,9 @@ impl Catalogue {
 trait Entry: DeserializeOwned {
     fn id(&self) -> &str;
     fn name(&self) -> &str;
-    fn provenance(&self) -> Option<&Provenance>;
+    fn provenance(&self) -> Option<&Provenance> {
+        None
+    }
 }
 
 macro_rules! entries {
@@ -221,44 +182,38 @@ impl Entry for Reference {
     fn name(&self) -> &str {
         &self.reference
     }
-
-    fn provenance(&self) -> Option<&Provenance> {
-        None
-    }
 }
 
-/// The entries of one file by id. Faults go to `faults`; a file that cannot be read gives none.
-fn read<T: Entry>(file: &'static str, text: &str, faults: &mut Vec<CatalogueFault>) -> BTreeMap<String, T> {
-    let list: Vec<T> = match ron::from_str(text) {
-        Ok(list) => list,
-        Err(error) => {
-            faults.push(CatalogueFault::unreadable(file, text, &error));
-            return BTreeMap::new();
+/// Reads files and gathers what is wrong with them.
+struct Reader<F> {
+    text_of: F,
+    faults: Vec<CatalogueFault>,
+}
+
+impl<'a, F: Fn(&'static str) -> &'a str> Reader<F> {
+    /// The entries of one file by id; none of a file that cannot be read.
+    fn read<T: Entry>(&mut self, file: &'static str) -> BTreeMap<String, T> {
+        let text = (self.text_of)(file);
+        let list: Vec<T> = ron::from_str(text).unwrap_or_else(|error| {
+            self.faults.push(CatalogueFault::unreadable(file, text, &error));
+            vec![]
+        });
+        let mut by_id = BTreeMap::new();
+        for entry in list {
+            let id = entry.id().to_owned();
+            if by_id.insert(id.clone(), entry).is_some() {
+                let (line, column) = place_of(text, &id, true);
+                let what = "the id is given twice; each must be given once".to_owned();
+                self.faults.push(CatalogueFault { file, line, column, entry: Some(id), what });
+            }
         }
-    };
-    let mut by_id = BTreeMap::new();
-    for entry in list {
-        let id = entry.id().to_owned();
-        if by_id.insert(id.clone(), entry).is_some() {
-            let (line, column) = place_of(text, &id, true);
-            let what = "the id is given twice; each must be given once".to_owned();
-            faults.push(CatalogueFault { file, line, column, entry: Some(id), what });
-        }
+        by_id
     }
-    by_id
-}
 
-/// Goes through the entries of all files with the bibliography at hand.
-struct Checking<'a> {
-    references: &'a BTreeMap<String, Reference>,
-    faults: &'a mut Vec<CatalogueFault>,
-}
-
-impl Checking<'_> {
-    fn all<T: Entry>(
+    fn check<T: Entry>(
         &mut self,
         file: &'static str,
-        text: &str,
+        references: &BTreeMap<String, Reference>,
         entries: &BTreeMap<String, T>,
         check: impl Fn(&T, &mut Faults),
     ) {
@@ -267,11 +222,11 @@ impl Checking<'_> {
             found.unless_word(entry.id());
             found.unless_named(entry.name());
             if let Some(provenance) = entry.provenance() {
-                found.provenance(provenance, self.references);
+                found.provenance(provenance, references);
             }
             check(entry, &mut found);
-            let (line, column) = place_of(text, entry.id(), false);
-            self.faults.extend(found.0.into_iter().map(|what| {
+            let (line, column) = place_of((self.text_of)(file), entry.id(), false);
+            self.faults.extend(found.faults.into_iter().map(|what| {
                 let entry = Some(entry.id().to_owned());
                 CatalogueFault { file, line, column, entry, what }
             }));
@@ -310,45 +265,36 @@ mod tests {
     use super::*;
 
     /// A catalogue of one brick and one wall, in which one piece of text is replaced.
-    fn read_with(file: &str, old: &str, new: &str) -> Result<Catalogue, CatalogueFaults> {
+    fn read_with(file: &str, old: &str, new: &str) -> Result<Catalogue, Vec<CatalogueFault>> {
         let mut texts = BTreeMap::from([
-            ("sources", "[(id: \"book\", reference: \"A book.\")]".to_owned()),
+            ("sources.ron", "[(id: \"book\", reference: \"A book.\")]".to_owned()),
             (
-                "materials",
+                "materials.ron",
                 "[\n  (id: \"brick\", name: \"brick\", density_kg_m3: 1750,\n   \
                  nature: Plate(longitudinal_speed_m_s: 2700, poisson: 0.2, internal_loss: 0.01),\n   \
                  provenance: (source: \"book\", standing: printed)),\n]"
                     .to_owned(),
             ),
             (
-                "constructions",
+                "constructions.ron",
                 "[\n  (id: \"wall\", name: \"wall\", kind: wall,\n   \
                  build: Layers([Sheet(material: \"brick\", thickness_mm: 102)]),\n   \
                  provenance: (standing: common_practice)),\n]"
                     .to_owned(),
             ),
         ]);
-        if let Some(text) = texts.get_mut(file) {
+        if let Some(text) = texts.get_mut(format!("{file}.ron").as_str()) {
             assert!(text.contains(old), "{old}");
             *text = text.replace(old, new);
         }
-        Catalogue::from_ron(&CatalogueText {
-            references: &texts["sources"],
-            materials: &texts["materials"],
-            constructions: &texts["constructions"],
-            finishes: "[]",
-            sound_sources: "[]",
-            forces: "[]",
-            targets: "[]",
-            seals: "[]",
-        })
+        Catalogue::from_ron(|file| texts.get(file).map_or("[]", String::as_str))
     }
 
     /// The one fault, as the sentence people read.
     fn fault_with(file: &str, old: &str, new: &str) -> String {
         let faults = read_with(file, old, new).expect_err("the text is faulty");
-        assert_eq!(faults.0.len(), 1, "{faults}");
-        faults.to_string()
+        assert_eq!(faults.len(), 1, "{faults:?}");
+        faults[0].to_string()
     }
 
     #[test]
@@ -371,7 +317,7 @@ mod tests {
     fn what_nobody_builds_is_refused_with_its_reason() {
         let sheet = "Sheet(material: \"brick\", thickness_mm: 102)";
         let brick = |thickness_mm: &str| format!("Sheet(material: \"brick\", thickness_mm: {thickness_mm})");
-        for (new, told) in [
+        for (new, expected) in [
             (brick("0.0125"), "the thickness is 0.0125 mm; thickness_mm is in millimetres: did you mean 12.5?"),
             (brick("1e6"), "the thickness is 1000000 mm; it must be from 1 to 3000, since no board"),
             (
@@ -386,7 +332,7 @@ mod tests {
             ([brick("2000"), brick("2000"), brick("2000")].join(", "), "all its layers are 6.0 m thick"),
         ] {
             let text = fault_with("constructions", sheet, &new);
-            assert!(text.contains(told), "{text}");
+            assert!(text.contains(expected), "{text}");
         }
         let odd = read_with("constructions", sheet, &brick("1.5")).expect("it can be");
         let doubts = odd.doubts_of(&odd.constructions["wall"]);
@@ -426,21 +372,21 @@ mod tests {
 
     #[test]
     fn numbers_no_material_can_have_are_refused() {
-        for (old, new, told) in [
+        for (old, new, expected) in [
             ("density_kg_m3: 1750", "density_kg_m3: 0", "the density is 0; it must be above zero, in kg/m³"),
             ("poisson: 0.2", "poisson: 0.7", "Poisson's ratio is 0.7"),
             ("2700", "NaN", "the longitudinal speed is NaN"),
             ("internal_loss: 0.01", "internal_loss: 3", "the internal loss factor is 3"),
         ] {
             let text = fault_with("materials", old, new);
-            assert!(text.contains(told), "{text}");
+            assert!(text.contains(expected), "{text}");
         }
     }
 
     #[test]
     fn layers_that_cannot_be_built_are_refused() {
         let sheet = "Sheet(material: \"brick\", thickness_mm: 102)";
-        for (new, told) in [
+        for (new, expected) in [
             ("", "it has no layers"),
             ("Sheet(material: \"brick\", thickness_mm: -1)", "layer 1: the thickness is -1"),
             ("Sheet(material: \"brick\", thickness_mm: 9, bonded: true)", "layer 1: there is no sheet before it"),
@@ -460,7 +406,7 @@ mod tests {
             ),
         ] {
             let text = fault_with("constructions", sheet, new);
-            assert!(text.contains(told), "{text}");
+            assert!(text.contains(expected), "{text}");
         }
     }
 
@@ -475,7 +421,7 @@ mod tests {
         for id in ["Brick", "brick wall", "-brick", "brick--2", "brück", ""] {
             let mut faults = Faults::default();
             faults.unless_word(id);
-            assert_eq!(faults.0.len(), 1, "{id}");
+            assert_eq!(faults.faults.len(), 1, "{id}");
         }
     }
 
@@ -484,6 +430,6 @@ mod tests {
         let faults = read_with("materials", "density_kg_m3: 1750", "density_kg_m3: -5").expect_err("faulty");
         let more = read_with("materials", "name: \"brick\", density_kg_m3: 1750", "name: \" \", density_kg_m3: -5")
             .expect_err("faulty");
-        assert_eq!((faults.0.len(), more.0.len()), (1, 2), "{more}");
+        assert_eq!((faults.len(), more.len()), (1, 2), "{more:?}");
     }
 }

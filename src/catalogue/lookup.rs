@@ -5,12 +5,7 @@ use std::fmt;
 
 use super::construction::Construction;
 use super::contents::Catalogue;
-use super::finish::Finish;
 use super::material::Material;
-use super::reference::Reference;
-use super::seal::Seal;
-use super::source::SoundSource;
-use super::target::Target;
 
 /// Ids offered when one is unknown.
 const MOST_OFFERED: usize = 3;
@@ -77,15 +72,6 @@ pub(super) fn find<'a, T>(what: &'static str, entries: &'a BTreeMap<String, T>, 
 }
 
 impl Catalogue {
-    /// The publication of that key.
-    ///
-    /// # Errors
-    ///
-    /// When there is none; says which look like it.
-    pub fn reference(&self, id: &str) -> Result<&Reference, UnknownId> {
-        find("reference", &self.references, id)
-    }
-
     /// The material of that id.
     ///
     /// # Errors
@@ -103,7 +89,7 @@ impl Catalogue {
     ///
     /// ```
     /// # use leaklight::catalogue::Catalogue;
-    /// let error = Catalogue::built_in().construction("brick-215-plasterd").unwrap_err();
+    /// let error = Catalogue::built_in_ref().construction("brick-215-plasterd").unwrap_err();
     /// assert!(error.to_string().contains("did you mean \"brick-215-plastered\""));
     /// ```
     pub fn construction(&self, id: &str) -> Result<&Construction, UnknownId> {
@@ -112,44 +98,8 @@ impl Catalogue {
 
     /// What a scene means by a construction's id: one of its own, else that of the catalogue.
     #[must_use]
-    pub fn own_or_known<'a>(&'a self, own: &'a [Construction], id: &str) -> Option<&'a Construction> {
+    pub fn resolve<'a>(&'a self, own: &'a [Construction], id: &str) -> Option<&'a Construction> {
         own.iter().find(|own| own.id == id).or_else(|| self.constructions.get(id))
-    }
-
-    /// The finish of that id.
-    ///
-    /// # Errors
-    ///
-    /// When there is none; says which look like it.
-    pub fn finish(&self, id: &str) -> Result<&Finish, UnknownId> {
-        find("finish", &self.finishes, id)
-    }
-
-    /// The sound source of that id.
-    ///
-    /// # Errors
-    ///
-    /// When there is none; says which look like it.
-    pub fn sound_source(&self, id: &str) -> Result<&SoundSource, UnknownId> {
-        find("sound source", &self.sources, id)
-    }
-
-    /// The target of that id.
-    ///
-    /// # Errors
-    ///
-    /// When there is none; says which look like it.
-    pub fn target(&self, id: &str) -> Result<&Target, UnknownId> {
-        find("target", &self.targets, id)
-    }
-
-    /// The seal of that id.
-    ///
-    /// # Errors
-    ///
-    /// When there is none; says which look like it.
-    pub fn seal(&self, id: &str) -> Result<&Seal, UnknownId> {
-        find("seal", &self.seals, id)
     }
 }
 

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 /// How far a value can be trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Standing {
+pub enum Certainty {
     /// Stands so in the publication named.
     Printed,
     /// Measured, by whoever is named.
@@ -31,5 +31,6 @@ pub struct Provenance {
     #[serde(default)]
     pub place: String,
     /// How far it can be trusted.
-    pub standing: Standing,
+    #[serde(rename = "standing")]
+    pub certainty: Certainty,
 }

@@ -8,7 +8,7 @@ use super::{Failure, input, print};
 use crate::output::text::{Column, table};
 use crate::scene::file;
 use crate::solve::ListenerAnswer;
-use crate::template::{Answer, Answers, Kind, Offer, Question};
+use crate::template::{Answer, Answers, BuildingKind, Offer, Question};
 
 /// Make a scene from a few answers, without drawing
 #[derive(Debug, Args)]
@@ -35,8 +35,8 @@ pub(super) struct New {
 impl New {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let Some(word) = &self.kind else { return print(&kinds()) };
-        let Some(kind) = Kind::of_word(word) else {
-            let known: Vec<String> = Kind::ALL.iter().map(|kind| format!("\"{}\"", kind.word())).collect();
+        let Some(kind) = BuildingKind::of_word(word) else {
+            let known: Vec<String> = BuildingKind::ALL.iter().map(|kind| format!("\"{}\"", kind.word())).collect();
             return Err(Failure::Call(format!(
                 "There is no kind of building \"{word}\"; there are {}.",
                 input::listed(&known)
@@ -71,7 +71,7 @@ impl New {
 
 /// The kinds of building, a line each.
 fn kinds() -> String {
-    let rows: Vec<Vec<String>> = Kind::ALL
+    let rows: Vec<Vec<String>> = BuildingKind::ALL
         .iter()
         .map(|kind| vec![kind.word().to_owned(), format!("{}. {}", kind.name(), kind.about())])
         .collect();
@@ -84,7 +84,7 @@ fn asked(answers: &Answers) -> String {
     let kind = answers.kind();
     let mut text = format!("{}. {}\n", kind.name(), kind.about());
     for (question, answer) in answers.each() {
-        text.push_str(&format!("\n{}: {}\n{}", question.name, question.asks, offered(question, answer)));
+        text.push_str(&format!("\n{}: {}\n{}", question.name, question.text, offered(question, answer)));
     }
     text.push_str(&format!("\nWrite it: leaklight new {} FILE --answer NAME=VALUE …\n", kind.word()));
     text

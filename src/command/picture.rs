@@ -201,7 +201,7 @@ pub(super) fn write(drawing: &Drawing, path: &Path, format: Format, width_px: u3
 }
 
 fn write_bytes(bytes: &[u8], path: &Path) -> Result<(), Failure> {
-    whole::replace(path, bytes)
+    whole::replace(path, bytes, None)
         .map_err(|error| Failure::Call(format!("{} cannot be written ({error}).", path.display())))
 }
 

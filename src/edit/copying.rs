@@ -2,12 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ducts;
 use super::graph::{line, tidy};
 use super::model::{Pick, Point, Refused};
-use super::moving::{add, check, corners};
+use super::moving::{add, check, corners, each_point};
 use super::naming::fresh_id;
-use crate::scene::{ListenerId, Node, NodeId, Opening, OpeningId, RoomId, Scene, SourceId, Storey, Wall, WallId};
+use crate::scene::{Node, Opening, OpeningId, Room, Scene, Storey, Wall, WallId};
 
 /// A copy stands so far from what it might run into, m. Own choice.
 const BESIDE_M: f64 = 1.0;
@@ -32,25 +31,24 @@ pub fn beside(scene: &Scene, picks: &[Pick]) -> Point {
 /// What came with a copy of what was picked, to be picked instead.
 #[must_use]
 pub fn copies(before: &Scene, after: &Scene, picks: &[Pick]) -> Vec<Pick> {
-    let mut all = vec![];
     let openings = picks.iter().any(|pick| matches!(pick, Pick::Opening(..)));
-    for storey in &after.storeys {
-        let Some(was) = before.storeys.iter().find(|known| known.id == storey.id) else { continue };
+    let known: BTreeSet<Pick> = everything(before).collect();
+    let fresh = everything(after).filter(|pick| openings || !matches!(pick, Pick::Opening(..)));
+    fresh.filter(|pick| !known.contains(pick)).collect()
+}
+
+/// All that can be picked by itself, but corners.
+fn everything(scene: &Scene) -> impl Iterator<Item = Pick> + '_ {
+    let of_storeys = scene.storeys.iter().flat_map(|storey| {
         let on = || storey.id.clone();
-        let walls = storey.walls.iter().filter(|wall| was.walls.iter().all(|known| known.id != wall.id));
-        all.extend(walls.map(|wall| Pick::Wall(on(), wall.id.clone())));
-        let rooms = storey.rooms.iter().filter(|room| was.rooms.iter().all(|known| known.id != room.id));
-        all.extend(rooms.map(|room| Pick::Room(on(), room.id.clone())));
-        let fresh = |opening: &&Opening| openings && was.openings.iter().all(|known| known.id != opening.id);
-        all.extend(storey.openings.iter().filter(fresh).map(|opening| Pick::Opening(on(), opening.id.clone())));
-    }
-    let sources = after.sources.iter().filter(|source| before.sources.iter().all(|known| known.id != source.id));
-    all.extend(sources.map(|source| Pick::Source(source.id.clone())));
-    let listeners = after.listeners.iter().filter(|one| before.listeners.iter().all(|known| known.id != one.id));
-    all.extend(listeners.map(|listener| Pick::Listener(listener.id.clone())));
-    let ducts = after.ducts.iter().filter(|duct| before.ducts.iter().all(|known| known.id != duct.id));
-    all.extend(ducts.map(|duct| Pick::Duct(duct.id.clone())));
-    all
+        let walls = storey.walls.iter().map(move |wall| Pick::Wall(on(), wall.id.clone()));
+        let rooms = storey.rooms.iter().map(move |room| Pick::Room(on(), room.id.clone()));
+        let openings = storey.openings.iter().map(move |opening| Pick::Opening(on(), opening.id.clone()));
+        walls.chain(rooms).chain(openings)
+    });
+    let sources = scene.sources.iter().map(|source| Pick::Source(source.id.clone()));
+    let listeners = scene.listeners.iter().map(|listener| Pick::Listener(listener.id.clone()));
+    of_storeys.chain(sources).chain(listeners).chain(scene.ducts.iter().map(|duct| Pick::Duct(duct.id.clone())))
 }
 
 /// Where along its wall there is room for one more like an opening, nearest to it, m from the wall's first end.
@@ -69,44 +67,40 @@ fn free_offset_m(storey: &Storey, opening: &Opening) -> Option<f64> {
     places.chain([0.0, last_m]).filter(|at_m| is_free(*at_m)).min_by(|one, other| far_m(one).total_cmp(&far_m(other)))
 }
 
+/// Adds copies of some things of a list, each with an id of its own that is not among `taken` either; of each original the id of its copy.
+fn copy<T: Clone>(
+    list: &mut Vec<T>,
+    id: fn(&mut T) -> &mut String,
+    taken: &mut BTreeSet<String>,
+    wanted: impl Fn(&T) -> bool,
+) -> BTreeMap<String, String> {
+    taken.extend(list.iter_mut().map(|thing| id(thing).clone()));
+    let mut made: Vec<T> = list.iter().filter(|thing| wanted(thing)).cloned().collect();
+    let name = |thing: &mut T| {
+        let fresh = fresh_id(id(thing), |word| taken.contains(word));
+        taken.insert(fresh.clone());
+        (std::mem::replace(id(thing), fresh.clone()), fresh)
+    };
+    let ids = made.iter_mut().map(name).collect();
+    list.append(&mut made);
+    ids
+}
+
 /// Copies what is picked.
 pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
     check(by)?;
-    let mut taken_rooms: BTreeSet<String> =
-        scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
+    let before = scene.clone();
+    let (picked, none) = (|pick: Pick| picks.contains(&pick), BTreeSet::new);
+    let rooms = scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone()));
+    let mut taken_rooms: BTreeSet<String> = rooms.collect();
     for storey in &mut scene.storeys {
-        let moving = corners(storey, picks);
-        let mut copies: BTreeMap<NodeId, NodeId> = BTreeMap::new();
-        for id in &moving {
-            let Some(at) = super::graph::at(storey, id) else { continue };
-            let fresh = NodeId(fresh_id("corner", |word| storey.nodes.iter().any(|node| node.id.0 == word)));
-            storey.nodes.push(Node { id: fresh.clone(), at: add(at, by) });
-            copies.insert(id.clone(), fresh);
-        }
-        let walls: Vec<Wall> = storey
-            .walls
-            .iter()
-            .filter(|wall| picks.contains(&Pick::Wall(storey.id.clone(), wall.id.clone())))
-            .cloned()
-            .collect();
-        for wall in walls {
-            let id = WallId(fresh_id(&wall.id.0, |word| storey.walls.iter().any(|wall| wall.id.0 == word)));
-            let (Some(from), Some(to)) = (copies.get(&wall.from), copies.get(&wall.to)) else { continue };
-            let openings: Vec<_> = storey.openings.iter().filter(|opening| opening.wall == wall.id).cloned().collect();
-            storey.walls.push(Wall { id: id.clone(), from: from.clone(), to: to.clone(), ..wall });
-            for mut opening in openings {
-                opening.id = OpeningId(fresh_id(&opening.id.0, |word| {
-                    storey.openings.iter().any(|opening| opening.id.0 == word)
-                }));
-                opening.wall = id.clone();
-                storey.openings.push(opening);
-            }
-        }
+        let (on, moving) = (storey.id.clone(), corners(storey, picks));
+        let on = || on.clone();
+        let had_walls = storey.walls.len();
         // A single opening is copied along its own wall, to where there is room for it.
         for at in 0..storey.openings.len() {
             let opening = &storey.openings[at];
-            let picked = picks.contains(&Pick::Opening(storey.id.clone(), opening.id.clone()));
-            if picked && !picks.contains(&Pick::Wall(storey.id.clone(), opening.wall.clone())) {
+            if picked(Pick::Opening(on(), opening.id.clone())) && !picked(Pick::Wall(on(), opening.wall.clone())) {
                 let Some(offset_m) = free_offset_m(storey, opening) else {
                     let what = if opening.name.is_empty() { "this opening" } else { &opening.name };
                     return Err(Refused::because(format!(
@@ -119,42 +113,30 @@ pub(super) fn duplicate(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<
                 storey.openings.push(copy);
             }
         }
-        let rooms: Vec<_> = storey
-            .rooms
-            .iter()
-            .filter(|room| picks.contains(&Pick::Room(storey.id.clone(), room.id.clone())))
-            .cloned()
-            .collect();
-        for mut room in rooms {
-            room.id = RoomId(fresh_id(&room.id.0, |word| taken_rooms.contains(word)));
-            taken_rooms.insert(room.id.0.clone());
-            room.at = add(room.at, by);
-            storey.rooms.push(room);
-        }
-        if !copies.is_empty() {
-            tidy(storey);
-        }
-    }
-    for at in 0..scene.sources.len() {
-        let mut copy = scene.sources[at].clone();
-        if picks.contains(&Pick::Source(copy.id.clone())) {
-            copy.id = SourceId(fresh_id(&copy.id.0, |word| scene.sources.iter().any(|source| source.id.0 == word)));
-            copy.at = add(copy.at, by);
-            for contact in &mut copy.contacts {
-                contact.at = contact.at.map(|at| add(at, by));
+        let had_openings = storey.openings.len();
+        let nodes = copy(&mut storey.nodes, |node| &mut node.id.0, &mut none(), |node| moving.contains(&node.id));
+        let whole = |wall: &Wall| [&wall.from, &wall.to].iter().all(|end| nodes.contains_key(&end.0));
+        let wanted = |wall: &Wall| whole(wall) && picked(Pick::Wall(on(), wall.id.clone()));
+        let walls = copy(&mut storey.walls, |wall| &mut wall.id.0, &mut none(), wanted);
+        for wall in &mut storey.walls[had_walls..] {
+            for end in [&mut wall.from.0, &mut wall.to.0] {
+                end.clone_from(&nodes[end]);
             }
-            scene.sources.push(copy);
         }
-    }
-    for at in 0..scene.listeners.len() {
-        let mut copy = scene.listeners[at].clone();
-        if picks.contains(&Pick::Listener(copy.id.clone())) {
-            let taken = |word: &str| scene.listeners.iter().any(|listener| listener.id.0 == word);
-            copy.id = ListenerId(fresh_id(&copy.id.0, taken));
-            copy.at = add(copy.at, by);
-            scene.listeners.push(copy);
+        let in_copied = |opening: &Opening| walls.contains_key(&opening.wall.0);
+        copy(&mut storey.openings, |opening| &mut opening.id.0, &mut none(), in_copied);
+        for opening in &mut storey.openings[had_openings..] {
+            opening.wall = WallId(walls[&opening.wall.0].clone());
         }
+        let wanted = |room: &Room| picked(Pick::Room(on(), room.id.clone()));
+        copy(&mut storey.rooms, |room| &mut room.id.0, &mut taken_rooms, wanted);
     }
-    ducts::duplicate(scene, picks, by);
+    copy(&mut scene.sources, |source| &mut source.id.0, &mut none(), |source| picked(Pick::Source(source.id.clone())));
+    copy(&mut scene.listeners, |hears| &mut hears.id.0, &mut none(), |hears| picked(Pick::Listener(hears.id.clone())));
+    copy(&mut scene.ducts, |duct| &mut duct.id.0, &mut none(), |duct| picked(Pick::Duct(duct.id.clone())));
+    each_point(scene, &copies(&before, scene, picks), |at| *at = add(*at, by));
+    let walls = |storey: &Storey| storey.walls.len();
+    let drawn = scene.storeys.iter_mut().zip(&before.storeys).filter(|(now, was)| walls(now) > walls(was));
+    drawn.for_each(|(storey, _)| tidy(storey));
     Ok(())
 }

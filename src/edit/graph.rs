@@ -1,10 +1,12 @@
 //! Walls and corners of one storey: drawing, joining, cutting, and what of it belongs to openings.
 
+use std::collections::BTreeSet;
+
 use super::model::{Point, Refused, storey_mut};
 use super::naming::{fresh_id, new_room};
 use crate::building::reads_the_same;
 use crate::catalogue::{Catalogue, Construction};
-use crate::geometry::{self, DVec2, Line, SNAP_M, along, crossing, heading, off};
+use crate::geometry::{self, DVec2, Graph, Line, SNAP_M, Stroke, along, heading};
 use crate::scene::{Node, NodeId, Opening, Scene, Storey, StoreyId, Wall, WallId, Workmanship};
 
 /// Shorter walls are none, m.
@@ -91,139 +93,51 @@ pub(super) fn corner(storey: &mut Storey, point: Point) -> NodeId {
 }
 
 /// Joins corners that coincide, cuts walls where corners lie on them and where they cross, and takes out what is double, of no length or
-/// belongs to no wall.
+/// belongs to no wall. The first part of a wall keeps its id; openings go with the part their middle is on.
 pub(super) fn tidy(storey: &mut Storey) {
-    drop_idle_corners(storey);
-    // Each round cuts at least once or ends; so many cuts no plan needs.
-    for _ in 0..2000 {
-        join_corners(storey);
-        drop_idle_walls(storey);
-        if !cut_once(storey) {
-            break;
+    let before = storey.clone();
+    // A wall without two corners is a problem to show, not one to hide: it stays as it is.
+    let sound = |wall: &Wall| line(&before, wall).filter(|line| line.iter().all(|end| end.is_finite()));
+    let strokes = before.walls.iter().enumerate();
+    let strokes = strokes.filter_map(|(wall, known)| Some(Stroke { wall, line: sound(known)?, half_m: 0.0 }));
+    let graph = Graph::new(&strokes.collect::<Vec<_>>());
+    let corners: Vec<NodeId> = graph.points.iter().map(|point| corner(storey, (*point).into())).collect();
+    storey.walls.retain(|wall| sound(wall).is_none());
+    let mut parts: Vec<(WallId, Line)> = vec![];
+    for (at, piece) in graph.pieces.iter().enumerate() {
+        let wall = &before.walls[piece.wall];
+        let taken = |word: &str| before.walls.iter().chain(&storey.walls).any(|wall| wall.id.0 == word);
+        let is_first = at == 0 || graph.pieces[at - 1].wall != piece.wall;
+        let id = if is_first { wall.id.clone() } else { WallId(fresh_id(&wall.id.0, taken)) };
+        let [from, to] = piece.ends.map(|end| corners[end].clone());
+        storey.walls.push(Wall { id: id.clone(), from, to, ..wall.clone() });
+        for shell in storey.rooms.iter_mut().filter_map(|room| room.inner_shell.as_mut()).filter(|_| !is_first) {
+            let own = shell.each_wall.iter().find(|(known, _)| *known == wall.id).map(|(_, face)| face.clone());
+            shell.each_wall.extend(own.map(|face| (id.clone(), face)));
         }
+        parts.push((id, piece.ends.map(|end| graph.points[end])));
     }
-    drop_idle_corners(storey);
-}
-
-/// Takes out corners that belong to no wall.
-fn drop_idle_corners(storey: &mut Storey) {
-    let used = |id: &NodeId| storey.walls.iter().any(|wall| wall.from == *id || wall.to == *id);
-    let keep: Vec<bool> = storey.nodes.iter().map(|node| used(&node.id)).collect();
-    let mut keep = keep.into_iter();
-    storey.nodes.retain(|_| keep.next().unwrap_or(true));
-}
-
-fn join_corners(storey: &mut Storey) {
-    let mut kept: Vec<Node> = vec![];
-    let mut same: Vec<(NodeId, NodeId)> = vec![];
-    for node in &storey.nodes {
-        match kept.iter().find(|known| distance(known.at, node.at) < SNAP_M) {
-            Some(known) => same.push((node.id.clone(), known.id.clone())),
-            None => kept.push(node.clone()),
+    storey.openings.retain_mut(|opening| {
+        let wall = before.walls.iter().position(|wall| wall.id == opening.wall);
+        let Some((wall, old)) = wall.and_then(|at| Some((at, sound(&before.walls[at])?))) else { return true };
+        let middle = old[0] + heading(old) * (opening.offset_m + 0.5 * opening.width_m);
+        let off_m = |part: &usize| geometry::distance(middle, parts[*part].1);
+        let own = || (0..parts.len()).filter(|&part| graph.pieces[part].wall == wall);
+        // Where its wall is drawn twice, it goes over to the other.
+        let all = (0..parts.len()).filter(|_| old[0].distance(old[1]) >= SNAP_M);
+        let on = own().chain(all).find(|part| off_m(part) < SNAP_M);
+        let nearest = || own().min_by(|a, b| off_m(a).total_cmp(&off_m(b)));
+        let Some((id, new)) = on.or_else(nearest).map(|part| parts[part].clone()) else { return false };
+        if id != opening.wall || new.iter().zip(old).any(|(end, known)| end.distance(known) >= SNAP_M) {
+            let last_m = (new[0].distance(new[1]) - opening.width_m).max(0.0);
+            // A window that straddles a cut is pushed clear of it.
+            opening.offset_m = (along(new, middle) - 0.5 * opening.width_m).clamp(0.0, last_m);
+            opening.wall = id;
         }
-    }
-    for (gone, stays) in same {
-        for wall in &mut storey.walls {
-            for end in [&mut wall.from, &mut wall.to] {
-                if *end == gone {
-                    *end = stays.clone();
-                }
-            }
-        }
-    }
-    storey.nodes = kept;
-}
-
-/// Takes out walls of no length and a second wall between the same corners; its openings go over to the first.
-fn drop_idle_walls(storey: &mut Storey) {
-    let mut kept: Vec<Wall> = vec![];
-    let mut over: Vec<(WallId, WallId, bool)> = vec![];
-    for wall in &storey.walls {
-        if wall.from == wall.to {
-            continue;
-        }
-        let known = kept.iter().find(|known| {
-            (known.from == wall.from && known.to == wall.to) || (known.from == wall.to && known.to == wall.from)
-        });
-        match known {
-            Some(known) => over.push((wall.id.clone(), known.id.clone(), known.from == wall.from)),
-            None => kept.push(wall.clone()),
-        }
-    }
-    for (gone, stays, same_way) in over {
-        let length_m = storey.walls.iter().find(|wall| wall.id == gone).map_or(0.0, |wall| length_m(storey, wall));
-        for opening in storey.openings.iter_mut().filter(|opening| opening.wall == gone) {
-            opening.wall = stays.clone();
-            if !same_way {
-                opening.offset_m = length_m - opening.offset_m - opening.width_m;
-            }
-        }
-    }
-    let ids: Vec<WallId> = kept.iter().map(|wall| wall.id.clone()).collect();
-    storey.openings.retain(|opening| ids.contains(&opening.wall) || !known_wall(&storey.walls, &opening.wall));
-    storey.walls = kept;
-}
-
-/// An opening whose wall was never there is a problem to show, not one to hide.
-fn known_wall(walls: &[Wall], id: &WallId) -> bool {
-    walls.iter().any(|wall| wall.id == *id)
-}
-
-/// Cuts one wall; false when there is none to cut.
-fn cut_once(storey: &mut Storey) -> bool {
-    for at_wall in 0..storey.walls.len() {
-        let wall = &storey.walls[at_wall];
-        let Some(own) = line(storey, wall) else { continue };
-        let length_m = own[0].distance(own[1]);
-        if length_m.is_nan() || length_m <= 0.0 {
-            continue;
-        }
-        let on_it = storey.nodes.iter().find(|node| {
-            let (t, off_m) = (along(own, node.at.into()), off(own, node.at.into()));
-            node.id != wall.from && node.id != wall.to && off_m.abs() < SNAP_M && t > SNAP_M && t < length_m - SNAP_M
-        });
-        if let Some(node) = on_it.map(|node| node.id.clone()) {
-            cut(storey, at_wall, &node);
-            return true;
-        }
-        for other in 0..at_wall {
-            let Some(others) = line(storey, &storey.walls[other]) else { continue };
-            if let Some(point) = crossing(own, others, SNAP_M) {
-                let node = corner(storey, point.into());
-                cut(storey, at_wall, &node);
-                cut(storey, other, &node);
-                return true;
-            }
-        }
-    }
-    false
-}
-
-/// Cuts a wall at a corner on it: the first part keeps the id, the second is new. Openings go with the part their middle is on.
-fn cut(storey: &mut Storey, at_wall: usize, node: &NodeId) {
-    let wall = storey.walls[at_wall].clone();
-    let (Some([a, _]), Some(point)) = (ends(storey, &wall), at(storey, node)) else { return };
-    if wall.from == *node || wall.to == *node {
-        return;
-    }
-    let first_m = distance(a, point);
-    let id = WallId(fresh_id(&wall.id.0, |id| storey.walls.iter().any(|wall| wall.id.0 == id)));
-    storey.walls[at_wall].to = node.clone();
-    storey.walls.insert(at_wall + 1, Wall { id: id.clone(), from: node.clone(), ..wall.clone() });
-    for opening in storey.openings.iter_mut().filter(|opening| opening.wall == wall.id) {
-        if opening.offset_m + 0.5 * opening.width_m > first_m {
-            opening.wall = id.clone();
-            // A window that straddles the cut is pushed clear of it.
-            opening.offset_m = (opening.offset_m - first_m).max(0.0);
-        } else {
-            opening.offset_m = opening.offset_m.min((first_m - opening.width_m).max(0.0));
-        }
-    }
-    for room in &mut storey.rooms {
-        let Some(shell) = &mut room.inner_shell else { continue };
-        let own = shell.each_wall.iter().find(|(known, _)| *known == wall.id).map(|(_, face)| face.clone());
-        shell.each_wall.extend(own.map(|face| (id.clone(), face)));
-    }
+        true
+    });
+    let used: BTreeSet<&NodeId> = storey.walls.iter().flat_map(|wall| [&wall.from, &wall.to]).collect();
+    storey.nodes.retain(|node| used.contains(&node.id));
 }
 
 /// Joins the two walls that meet at each of these corners, where they are one line and of one kind.
@@ -247,12 +161,12 @@ pub(super) fn merge_at(storey: &mut Storey, own: &[Construction], catalogue: &Ca
             continue;
         }
         // The first keeps its direction; the second may lie against it only if its layers read the same both ways.
-        let same_way = (a.to == *node) == (b.from == *node);
-        let found = catalogue.own_or_known(own, &a.construction);
-        if !same_way && !found.is_none_or(reads_the_same) {
+        let same_direction = (a.to == *node) == (b.from == *node);
+        let found = catalogue.resolve(own, &a.construction);
+        if !same_direction && !found.is_none_or(reads_the_same) {
             continue;
         }
-        join(storey, first, second, node, same_way);
+        join(storey, first, second, node);
     }
     tidy(storey);
 }
@@ -261,13 +175,15 @@ fn far(storey: &Storey, wall: &Wall, node: &NodeId) -> Option<Point> {
     at(storey, if wall.from == *node { &wall.to } else { &wall.from })
 }
 
-fn join(storey: &mut Storey, first: usize, second: usize, node: &NodeId, same_way: bool) {
+/// Makes one wall of two that meet at a corner; openings stay as far along as they are.
+pub(super) fn join(storey: &mut Storey, first: usize, second: usize, node: &NodeId) {
     let (a, b) = (storey.walls[first].clone(), storey.walls[second].clone());
+    let same_direction = (a.to == *node) == (b.from == *node);
     let (a_m, b_m) = (length_m(storey, &a), length_m(storey, &b));
     let far_end = if b.from == *node { b.to.clone() } else { b.from.clone() };
     let after = a.to == *node;
     let shift = |opening: &Opening| {
-        let own_m = if same_way { opening.offset_m } else { b_m - opening.offset_m - opening.width_m };
+        let own_m = if same_direction { opening.offset_m } else { b_m - opening.offset_m - opening.width_m };
         if after { a_m + own_m } else { own_m }
     };
     let shifted: Vec<f64> = storey.openings.iter().map(shift).collect();

@@ -50,21 +50,12 @@ impl History {
         &self.undone
     }
 
-    /// Does an edit as one step. An edit that changes nothing is no step: false.
-    ///
-    /// # Errors
-    ///
-    /// When it cannot be done; the scene is as before.
-    pub fn edit(&mut self, catalogue: &Catalogue, edit: &Edit) -> Result<bool, Refused> {
-        self.edit_all(catalogue, std::slice::from_ref(edit))
-    }
-
-    /// Does several edits as one step, named after the first: one gesture.
+    /// Does some edits as one step, named after the first: one gesture. Edits that change nothing are no step: false.
     ///
     /// # Errors
     ///
     /// When one of them cannot be done; the scene is as before.
-    pub fn edit_all(&mut self, catalogue: &Catalogue, edits: &[Edit]) -> Result<bool, Refused> {
+    pub fn edit(&mut self, catalogue: &Catalogue, edits: &[Edit]) -> Result<bool, Refused> {
         let Some(first) = edits.first() else { return Ok(false) };
         let mut scene = apply(&self.now, catalogue, first)?;
         for edit in &edits[1..] {
@@ -86,17 +77,17 @@ impl History {
 
     /// Takes the last step back; what it was called.
     pub fn undo(&mut self) -> Option<String> {
-        let step = self.done.pop()?;
-        let after = std::mem::replace(&mut self.now, step.scene);
-        self.undone.push(Step { name: step.name.clone(), scene: after });
-        Some(step.name)
+        step(&mut self.done, &mut self.now, &mut self.undone)
     }
 
     /// Does the step last undone again; what it was called.
     pub fn redo(&mut self) -> Option<String> {
-        let step = self.undone.pop()?;
-        let before = std::mem::replace(&mut self.now, step.scene);
-        self.done.push(Step { name: step.name.clone(), scene: before });
-        Some(step.name)
+        step(&mut self.undone, &mut self.now, &mut self.done)
     }
+}
+
+fn step(from: &mut Vec<Step>, now: &mut Arc<Scene>, to: &mut Vec<Step>) -> Option<String> {
+    let Step { name, scene } = from.pop()?;
+    to.push(Step { name: name.clone(), scene: std::mem::replace(now, scene) });
+    Some(name)
 }

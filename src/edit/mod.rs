@@ -19,6 +19,6 @@ pub use apply::apply;
 pub use copying::{beside, copies};
 pub use graph::{distance, ends};
 pub use history::{History, Step};
-pub use model::{Edit, Head, Item, Pick, Point, Refused, StoreyHead};
+pub use model::{Edit, Item, Pick, Point, Refused, SceneProperties};
 pub use naming::fresh_id;
 pub use storeys::nothing_drawn;

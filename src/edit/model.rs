@@ -2,8 +2,8 @@
 
 use crate::catalogue::Construction;
 use crate::scene::{
-    AirConditions, Duct, DuctId, FloorBuild, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override,
-    Room, RoomId, SavedView, Scene, Source, SourceId, Storey, StoreyId, Underlay, Wall, WallId,
+    AirConditions, Duct, DuctId, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Room, RoomId,
+    SavedView, Scene, Source, SourceId, Storey, StoreyId, Wall, WallId,
 };
 
 /// A point of the plan, m.
@@ -37,9 +37,9 @@ pub enum Pick {
 #[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
 pub enum Item {
     /// What the scene says of itself.
-    Head(Head),
-    /// What a storey says of itself; its walls and rooms stay.
-    Storey(StoreyHead),
+    Properties(SceneProperties),
+    /// A storey of the scene, with all that is on it. What stands on higher ones rises with its ceiling.
+    Storey(Storey),
     /// A wall between two corners that exist.
     Wall(StoreyId, Wall),
     /// An opening.
@@ -94,7 +94,7 @@ impl Item {
 
 /// What a scene says of itself.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Head {
+pub struct SceneProperties {
     /// Title people read.
     pub name: String,
     /// A few sentences.
@@ -105,49 +105,11 @@ pub struct Head {
     pub outdoors: Outdoors,
 }
 
-impl Head {
+impl SceneProperties {
     /// What a scene says now.
     #[must_use]
     pub fn of(scene: &Scene) -> Self {
         Self { name: scene.name.clone(), about: scene.about.clone(), air: scene.air, outdoors: scene.outdoors }
-    }
-}
-
-/// What a storey says of itself.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StoreyHead {
-    /// Which.
-    pub id: StoreyId,
-    /// Name people read.
-    pub name: String,
-    /// Height of the walking surface above the street, m.
-    pub level_m: f64,
-    /// Clear height, m.
-    pub height_m: f64,
-    /// Floor between it and the storey below.
-    pub floor: FloorBuild,
-    /// Construction id of the floor on the ground.
-    pub ground: String,
-    /// Construction id of the roof.
-    pub roof: String,
-    /// A picture to trace.
-    pub underlay: Option<Underlay>,
-}
-
-impl StoreyHead {
-    /// What a storey says now.
-    #[must_use]
-    pub fn of(storey: &Storey) -> Self {
-        Self {
-            id: storey.id.clone(),
-            name: storey.name.clone(),
-            level_m: storey.level_m,
-            height_m: storey.height_m,
-            floor: storey.floor.clone(),
-            ground: storey.ground.clone(),
-            roof: storey.roof.clone(),
-            underlay: storey.underlay.clone(),
-        }
     }
 }
 
@@ -238,7 +200,7 @@ impl Edit {
     pub fn name(&self) -> String {
         match self {
             Self::Put(item) => match item {
-                Item::Head(_) => "change the scene's name or surroundings".to_owned(),
+                Item::Properties(_) => "change the scene's name or surroundings".to_owned(),
                 Item::Storey(storey) => format!("change {}", storey.name),
                 Item::Wall(_, wall) => format!("change wall {}", wall.id),
                 Item::Opening(_, opening) => format!("set opening {}", opening.id),

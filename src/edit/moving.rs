@@ -29,19 +29,38 @@ pub(super) fn corners(storey: &Storey, picks: &[Pick]) -> BTreeSet<NodeId> {
     all
 }
 
-/// Moves a set of corners by a function; openings keep their place on walls that stay, and go along with walls that move whole.
-fn reshape(storey: &mut Storey, moving: &BTreeSet<NodeId>, to: impl Fn(Point) -> Point) {
-    let before = storey.clone();
-    for node in storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)) {
-        node.at = to(node.at);
+/// Calls with each point of what is picked whole: corners, markers, sources with their contacts, listeners, the mouths of ducts.
+pub(super) fn each_point(scene: &mut Scene, picks: &[Pick], mut visit: impl FnMut(&mut Point)) {
+    let picked = |pick: Pick| picks.contains(&pick);
+    for storey in &mut scene.storeys {
+        let moving = corners(storey, picks);
+        storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)).for_each(|node| visit(&mut node.at));
+        let rooms = storey.rooms.iter_mut();
+        rooms
+            .filter(|room| picked(Pick::Room(storey.id.clone(), room.id.clone())))
+            .for_each(|room| visit(&mut room.at));
     }
+    for source in scene.sources.iter_mut().filter(|source| picked(Pick::Source(source.id.clone()))) {
+        visit(&mut source.at);
+        source.contacts.iter_mut().filter_map(|contact| contact.at.as_mut()).for_each(&mut visit);
+    }
+    for listener in scene.listeners.iter_mut().filter(|listener| picked(Pick::Listener(listener.id.clone()))) {
+        visit(&mut listener.at);
+    }
+    for duct in scene.ducts.iter_mut().filter(|duct| picked(Pick::Duct(duct.id.clone()))) {
+        duct.ends.iter_mut().for_each(|end| visit(&mut end.at));
+    }
+}
+
+/// Leaves the openings where they were on walls of which one end moved; on walls that moved whole they went along.
+fn keep_openings(before: &Storey, storey: &mut Storey, moving: &BTreeSet<NodeId>) {
     for at in 0..storey.openings.len() {
         let opening = &before.openings[at];
         let Some(wall) = before.walls.iter().find(|wall| wall.id == opening.wall) else { continue };
         if moving.contains(&wall.from) == moving.contains(&wall.to) {
             continue;
         }
-        let (Some(old), Some(new)) = (line(&before, wall), line(storey, wall)) else { continue };
+        let (Some(old), Some(new)) = (line(before, wall), line(storey, wall)) else { continue };
         let (old_m, new_m) = (old[0].distance(old[1]), new[0].distance(new[1]));
         if old_m <= 0.0 || new_m <= 0.0 {
             continue;
@@ -67,47 +86,37 @@ pub(super) fn add(a: Point, by: Point) -> Point {
 /// Moves what is picked.
 pub(super) fn shift(scene: &mut Scene, picks: &[Pick], by: Point) -> Result<(), Refused> {
     check(by)?;
-    for storey in &mut scene.storeys {
-        let moving = corners(storey, picks);
-        if !moving.is_empty() {
-            reshape(storey, &moving, |at| add(at, by));
-        }
-        for opening in 0..storey.openings.len() {
-            let picked = Pick::Opening(storey.id.clone(), storey.openings[opening].id.clone());
-            let wall = storey.walls.iter().find(|wall| wall.id == storey.openings[opening].wall);
+    let before = scene.clone();
+    each_point(scene, picks, |at| *at = add(*at, by));
+    for (storey, was) in scene.storeys.iter_mut().zip(&before.storeys) {
+        let moving = corners(was, picks);
+        keep_openings(was, storey, &moving);
+        for at in 0..storey.openings.len() {
+            let picked = Pick::Opening(was.id.clone(), was.openings[at].id.clone());
+            let wall = was.walls.iter().find(|wall| wall.id == was.openings[at].wall);
             let with_wall = wall.is_some_and(|wall| moving.contains(&wall.from) && moving.contains(&wall.to));
             if picks.contains(&picked) && !with_wall {
-                slide(storey, opening, by);
+                slide(storey, at, by);
             }
-        }
-        let on = storey.id.clone();
-        for room in storey.rooms.iter_mut().filter(|room| picks.contains(&Pick::Room(on.clone(), room.id.clone()))) {
-            room.at = add(room.at, by);
         }
         if !moving.is_empty() {
             tidy(storey);
         }
     }
-    for source in &mut scene.sources {
-        let whole = picks.contains(&Pick::Source(source.id.clone()));
-        if whole {
-            source.at = add(source.at, by);
-        }
-        let (id, at) = (source.id.clone(), source.at);
-        for (position, contact) in source.contacts.iter_mut().enumerate() {
-            if whole {
-                contact.at = contact.at.map(|at| add(at, by));
-            } else if picks.contains(&Pick::Contact(id.clone(), position)) {
-                contact.at = Some(add(contact.at.unwrap_or(at), by));
+    for pick in picks {
+        match pick {
+            Pick::Contact(id, at) if !picks.contains(&Pick::Source(id.clone())) => {
+                let Some(source) = scene.sources.iter_mut().find(|source| source.id == *id) else { continue };
+                let Some(contact) = source.contacts.get_mut(*at) else { continue };
+                contact.at = Some(add(contact.at.unwrap_or(source.at), by));
             }
+            Pick::Mouth(id, end) if !picks.contains(&Pick::Duct(id.clone())) => {
+                let Some(duct) = scene.ducts.iter_mut().find(|duct| duct.id == *id) else { continue };
+                ducts::stretch(&before, duct, *end, by);
+            }
+            _ => {}
         }
     }
-    for listener in &mut scene.listeners {
-        if picks.contains(&Pick::Listener(listener.id.clone())) {
-            listener.at = add(listener.at, by);
-        }
-    }
-    ducts::shift(scene, picks, by);
     Ok(())
 }
 
@@ -138,75 +147,44 @@ pub(super) fn set_length(storey: &mut Storey, wall: &WallId, length_m: f64, seco
     }
     let by = (b - a) * ((length_m - now_m) / now_m);
     let (node, by) = if second { (found.to, by) } else { (found.from, -by) };
-    reshape(storey, &BTreeSet::from([node]), |at| add(at, by.into()));
+    let (before, moving) = (storey.clone(), BTreeSet::from([node]));
+    storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)).for_each(|node| node.at = add(node.at, by.into()));
+    keep_openings(&before, storey, &moving);
     tidy(storey);
     Ok(())
 }
 
 /// Turns what is picked over about its middle.
 pub(super) fn mirror(scene: &mut Scene, picks: &[Pick], sideways: bool) -> Result<(), Refused> {
-    let way = usize::from(!sideways);
-    let mut places: Vec<f64> = vec![];
-    for storey in &scene.storeys {
-        let moving = corners(storey, picks);
-        places.extend(storey.nodes.iter().filter(|node| moving.contains(&node.id)).map(|node| node.at[way]));
-        let room = |room: &&crate::scene::Room| picks.contains(&Pick::Room(storey.id.clone(), room.id.clone()));
-        places.extend(storey.rooms.iter().filter(room).map(|room| room.at[way]));
-    }
-    let sources = || scene.sources.iter().filter(|source| picks.contains(&Pick::Source(source.id.clone())));
-    places.extend(sources().map(|source| source.at[way]));
-    let hears = |listener: &&crate::scene::Listener| picks.contains(&Pick::Listener(listener.id.clone()));
-    places.extend(scene.listeners.iter().filter(hears).map(|listener| listener.at[way]));
-    places.extend(ducts::places(scene, picks, way));
+    let axis = usize::from(!sideways);
+    let (mut marks, mut places) = (scene.clone(), vec![]);
+    // A source stands where it is, whatever it touches.
+    marks.sources.iter_mut().for_each(|source| source.contacts.clear());
+    each_point(&mut marks, picks, |at| places.push(at[axis]));
     let low = places.iter().copied().fold(f64::INFINITY, f64::min);
     let high = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if !(low.is_finite() && high.is_finite()) {
         return Err(Refused::because("There is nothing picked that could be turned over."));
     }
-    let turned = |mut at: Point| {
-        at[way] = low + high - at[way];
-        at
-    };
+    each_point(scene, picks, |at| at[axis] = low + high - at[axis]);
     for storey in &mut scene.storeys {
         let moving = corners(storey, picks);
-        for node in storey.nodes.iter_mut().filter(|node| moving.contains(&node.id)) {
-            node.at = turned(node.at);
-        }
         // In a mirror left is right: a wall turned over whole is drawn the other way round, and its openings are counted from the other end.
-        let whole: Vec<WallId> = storey
-            .walls
-            .iter()
-            .filter(|wall| picks.contains(&Pick::Wall(storey.id.clone(), wall.id.clone())))
-            .map(|wall| wall.id.clone())
-            .collect();
-        for id in &whole {
-            let Some(at) = storey.walls.iter().position(|wall| wall.id == *id) else { continue };
+        for at in 0..storey.walls.len() {
+            let id = storey.walls[at].id.clone();
+            if !picks.contains(&Pick::Wall(storey.id.clone(), id.clone())) {
+                continue;
+            }
             let length_m = length_m(storey, &storey.walls[at]);
             let wall = &mut storey.walls[at];
             std::mem::swap(&mut wall.from, &mut wall.to);
-            for opening in storey.openings.iter_mut().filter(|opening| opening.wall == *id) {
+            for opening in storey.openings.iter_mut().filter(|opening| opening.wall == id) {
                 opening.offset_m = length_m - opening.offset_m - opening.width_m;
             }
-        }
-        let on = storey.id.clone();
-        for room in storey.rooms.iter_mut().filter(|room| picks.contains(&Pick::Room(on.clone(), room.id.clone()))) {
-            room.at = turned(room.at);
         }
         if !moving.is_empty() {
             tidy(storey);
         }
     }
-    for source in scene.sources.iter_mut().filter(|source| picks.contains(&Pick::Source(source.id.clone()))) {
-        source.at = turned(source.at);
-        for contact in &mut source.contacts {
-            contact.at = contact.at.map(turned);
-        }
-    }
-    for listener in &mut scene.listeners {
-        if picks.contains(&Pick::Listener(listener.id.clone())) {
-            listener.at = turned(listener.at);
-        }
-    }
-    ducts::turn(scene, picks, turned);
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! Ids of new things, and rooms with usual values.
 
 use super::model::Point;
-use crate::scene::{Background, Finishes, Room, RoomId, Scene, Usage};
+use crate::scene::{Room, RoomId, Scene};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
 #[must_use]
@@ -16,31 +16,11 @@ pub fn fresh_id(base: &str, taken: impl Fn(&str) -> bool) -> String {
 
 /// A marker with usual values and an id made of its name.
 pub(super) fn new_room(scene: &Scene, name: &str, at: Point) -> Room {
-    let word: String = name
-        .to_lowercase()
-        .chars()
-        .map(|letter| if letter.is_alphanumeric() { letter } else { '-' })
-        .collect::<String>()
-        .split('-')
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>()
-        .join("-");
+    let lower = name.to_lowercase();
+    let parts = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|part| !part.is_empty());
+    let word = parts.collect::<Vec<_>>().join("-");
     let word: String = if word.is_empty() { "room".to_owned() } else { word.chars().take(40).collect() };
     let taken = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
     let id = if taken(&word) { fresh_id(&word, taken) } else { word };
-    Room {
-        id: RoomId(id),
-        name: name.to_owned(),
-        at,
-        usage: Usage::default(),
-        finishes: Finishes::default(),
-        furniture_m2: 0.0,
-        floor: None,
-        roof: None,
-        background: Background::default(),
-        volume_m3: None,
-        reverberation_s: None,
-        inner_shell: None,
-        fill: None,
-    }
+    Room::new(RoomId(id), name.to_owned(), at)
 }

@@ -1,10 +1,9 @@
 //! Putting things in whole, and taking them away.
 
-use super::ducts;
-use super::graph::{length_m, line, merge_at, tidy};
-use super::model::{Item, Pick, Refused, storey_mut};
+use super::graph::{join, length_m, line, merge_at, tidy};
+use super::model::{Item, Pick, Refused, SceneProperties, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{NodeId, Override, Scene, Storey};
+use crate::scene::{DuctId, NodeId, Override, Scene, Storey};
 
 fn replace_or_push<T>(list: &mut Vec<T>, item: &T, same: impl Fn(&T) -> bool)
 where
@@ -18,20 +17,17 @@ where
 
 pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
     match item {
-        Item::Head(head) => {
-            (scene.name, scene.about) = (head.name.clone(), head.about.clone());
-            (scene.air, scene.outdoors) = (head.air, head.outdoors);
+        Item::Properties(SceneProperties { name, about, air, outdoors }) => {
+            (scene.name, scene.about) = (name.clone(), about.clone());
+            (scene.air, scene.outdoors) = (*air, *outdoors);
         }
-        Item::Storey(head) => {
-            let storey = storey_mut(scene, &head.id)?;
-            let raised_m = head.height_m - storey.height_m;
-            storey.name = head.name.clone();
-            (storey.level_m, storey.height_m) = (head.level_m, head.height_m);
-            storey.underlay.clone_from(&head.underlay);
-            (storey.floor, storey.ground, storey.roof) = (head.floor.clone(), head.ground.clone(), head.roof.clone());
+        Item::Storey(changed) => {
+            let storey = storey_mut(scene, &changed.id)?;
+            let raised_m = changed.height_m - storey.height_m;
+            storey.clone_from(changed);
             // What stands on a higher storey stands higher.
             if raised_m.is_finite() {
-                let above = scene.storeys.iter_mut().skip_while(|storey| storey.id != head.id).skip(1);
+                let above = scene.storeys.iter_mut().skip_while(|storey| storey.id != changed.id).skip(1);
                 above.for_each(|storey| storey.level_m += raised_m);
             }
         }
@@ -79,21 +75,10 @@ pub(super) fn forget_construction(scene: &mut Scene, id: &str) -> Result<(), Ref
 }
 
 pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -> Result<(), Refused> {
-    // Contacts from the last to the first, so that positions stay right.
-    let mut contacts: Vec<_> = picks
-        .iter()
-        .filter_map(|pick| match pick {
-            Pick::Contact(source, at) => Some((source, *at)),
-            _ => None,
-        })
-        .collect();
-    contacts.sort_by_key(|(_, at)| std::cmp::Reverse(*at));
-    for (id, at) in contacts {
-        if let Some(source) = scene.sources.iter_mut().find(|source| source.id == *id)
-            && at < source.contacts.len()
-        {
-            source.contacts.remove(at);
-        }
+    for source in &mut scene.sources {
+        let mut positions = 0..;
+        let mut gone = || positions.next().is_some_and(|at| picks.contains(&Pick::Contact(source.id.clone(), at)));
+        source.contacts.retain(|_| !gone());
     }
     let own = scene.constructions.clone();
     for storey in &mut scene.storeys {
@@ -119,7 +104,10 @@ pub(super) fn delete(scene: &mut Scene, catalogue: &Catalogue, picks: &[Pick]) -
     }
     scene.sources.retain(|source| !picks.contains(&Pick::Source(source.id.clone())));
     scene.listeners.retain(|listener| !picks.contains(&Pick::Listener(listener.id.clone())));
-    ducts::delete(scene, picks);
+    // With one mouth a duct would be none.
+    let mouths = |id: &DuctId| [0, 1].map(|end| Pick::Mouth(id.clone(), end));
+    let gone = |id: &DuctId| mouths(id).iter().chain([&Pick::Duct(id.clone())]).any(|pick| picks.contains(pick));
+    scene.ducts.retain(|duct| !gone(&duct.id));
     Ok(())
 }
 
@@ -161,27 +149,14 @@ fn straighten(storey: &mut Storey, id: &NodeId) -> Result<(), Refused> {
         // Its walls were deleted with it.
         [] => Ok(()),
         [first, second] => {
-            let gone = storey.walls[second].clone();
-            let far = if gone.from == *id { gone.to.clone() } else { gone.from.clone() };
-            let before_m = length_m(storey, &storey.walls[first]);
-            let kept = &mut storey.walls[first];
-            let kept_id = kept.id.clone();
-            if kept.to == *id {
-                kept.to = far;
-            } else {
-                kept.from = far;
-            }
-            storey.walls.remove(second);
-            let after_m =
-                storey.walls.iter().find(|wall| wall.id == kept_id).map_or(0.0, |wall| length_m(storey, wall));
-            for opening in
-                storey.openings.iter_mut().filter(|opening| opening.wall == gone.id || opening.wall == kept_id)
-            {
-                // Kept at the same part of the wall it was on, as near as the new one allows.
-                let part = if before_m > 0.0 { opening.offset_m / before_m } else { 0.0 };
-                let share = if opening.wall == gone.id { 0.5 + 0.5 * part } else { 0.5 * part };
-                opening.wall = kept_id.clone();
-                opening.offset_m = (share * after_m).clamp(0.0, (after_m - opening.width_m).max(0.0));
+            let [kept, gone] = [first, second].map(|at| storey.walls[at].clone());
+            let around_m = length_m(storey, &kept) + length_m(storey, &gone);
+            join(storey, first, second, id);
+            // At the same part of the way from end to end, as near as the straight one allows.
+            let straight_m = length_m(storey, &storey.walls[first]);
+            for opening in storey.openings.iter_mut().filter(|opening| opening.wall == kept.id && around_m > 0.0) {
+                let offset_m = opening.offset_m * straight_m / around_m;
+                opening.offset_m = offset_m.clamp(0.0, (straight_m - opening.width_m).max(0.0));
             }
             tidy(storey);
             Ok(())

@@ -16,6 +16,12 @@ pub struct Rules {
     pub on: bool,
 }
 
+impl Rules {
+    fn on_grid(&self, value_m: f64) -> f64 {
+        self.grid_m.map_or(value_m, |grid_m| (value_m / grid_m).round() * grid_m)
+    }
+}
+
 /// What a point was caught by.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Caught {
@@ -49,9 +55,8 @@ pub struct Snapped {
 /// Order: corners, walls, then square to `from` and in line with corners (both at once where they cross), then the grid.
 #[must_use]
 pub fn snap(storey: &Storey, pointer: Point, from: Option<Point>, rules: &Rules, except: &[NodeId]) -> Snapped {
-    let free = Snapped { at: pointer, by: Caught::Free, guides: vec![] };
     if !rules.on || !pointer.iter().all(|value| value.is_finite()) {
-        return free;
+        return Snapped { at: pointer, by: Caught::Free, guides: vec![] };
     }
     let others = || storey.nodes.iter().filter(|node| !except.contains(&node.id));
     let nearest = others().min_by(|a, b| distance(a.at, pointer).total_cmp(&distance(b.at, pointer)));
@@ -67,31 +72,27 @@ pub fn snap(storey: &Storey, pointer: Point, from: Option<Point>, rules: &Rules,
         let mut at = square;
         let mut guides = vec![[from, square]];
         // Along the square line, another corner may say how far.
-        let way = usize::from((square[0] - from[0]).abs() < (square[1] - from[1]).abs());
-        if let Some(corner) = aligned[way] {
-            at[way] = corner[way];
+        let axis = usize::from((square[0] - from[0]).abs() < (square[1] - from[1]).abs());
+        if let Some(corner) = aligned[axis] {
+            at[axis] = corner[axis];
             guides = vec![[from, at], [corner, at]];
-        } else if let Some(grid_m) = rules.grid_m {
-            at[way] = (at[way] / grid_m).round() * grid_m;
+        } else {
+            at[axis] = rules.on_grid(at[axis]);
         }
         return Snapped { at, by: Caught::Square, guides };
     }
     if aligned.iter().any(Option::is_some) {
-        let mut at = rules.grid_m.map_or(pointer, |grid_m| pointer.map(|value| (value / grid_m).round() * grid_m));
-        for way in [0, 1] {
-            if let Some(corner) = aligned[way] {
-                at[way] = corner[way];
+        let mut at = pointer.map(|value| rules.on_grid(value));
+        for axis in [0, 1] {
+            if let Some(corner) = aligned[axis] {
+                at[axis] = corner[axis];
             }
         }
         let guides = aligned.iter().flatten().map(|corner| [*corner, at]).collect();
         return Snapped { at, by: Caught::Aligned, guides };
     }
-    match rules.grid_m {
-        Some(grid_m) => {
-            Snapped { at: pointer.map(|value| (value / grid_m).round() * grid_m), by: Caught::Grid, guides: vec![] }
-        }
-        None => free,
-    }
+    let by = if rules.grid_m.is_some() { Caught::Grid } else { Caught::Free };
+    Snapped { at: pointer.map(|value| rules.on_grid(value)), by, guides: vec![] }
 }
 
 /// The point level or upright with `from`, when the pointer is near that line.
@@ -110,10 +111,10 @@ fn square(from: Point, pointer: Point, rules: &Rules) -> Option<Point> {
 
 /// For x and for y, the nearest corner that shares it with the pointer.
 fn aligned(corners: impl Iterator<Item = Point> + Clone, pointer: Point, rules: &Rules) -> [Option<Point>; 2] {
-    [0, 1].map(|way| {
+    [0, 1].map(|axis| {
         corners
             .clone()
-            .filter(|corner| (corner[way] - pointer[way]).abs() <= rules.reach_m)
+            .filter(|corner| (corner[axis] - pointer[axis]).abs() <= rules.reach_m)
             .min_by(|a, b| distance(*a, pointer).total_cmp(&distance(*b, pointer)))
     })
 }
@@ -126,16 +127,13 @@ fn on_wall(
     rules: &Rules,
     except: &[NodeId],
 ) -> Option<Snapped> {
-    let mut best: Option<(f64, Snapped)> = None;
-    for wall in storey.walls.iter().filter(|wall| !except.contains(&wall.from) && !except.contains(&wall.to)) {
-        let Some(line) = line(storey, wall).filter(|[a, b]| a != b) else { continue };
-        let at = foot(square.unwrap_or(pointer).into(), line).into();
-        let away_m = crate::geometry::distance(pointer.into(), line);
-        if away_m <= rules.reach_m && best.as_ref().is_none_or(|(known_m, _)| away_m < *known_m) {
-            best = Some((away_m, Snapped { at, by: Caught::Wall(wall.id.clone()), guides: vec![] }));
-        }
-    }
-    best.map(|(_, snapped)| snapped)
+    let walls = storey.walls.iter().filter(|wall| !except.contains(&wall.from) && !except.contains(&wall.to));
+    let lines = walls.filter_map(|wall| Some((wall, line(storey, wall).filter(|[a, b]| a != b)?)));
+    let near = lines.map(|(wall, line)| (crate::geometry::distance(pointer.into(), line), wall, line));
+    let (_, wall, line) =
+        near.filter(|(away_m, ..)| *away_m <= rules.reach_m).min_by(|one, other| one.0.total_cmp(&other.0))?;
+    let at = foot(square.unwrap_or(pointer).into(), line).into();
+    Some(Snapped { at, by: Caught::Wall(wall.id.clone()), guides: vec![] })
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::model::{Refused, storey_mut};
 use super::naming::fresh_id;
 use crate::catalogue::Catalogue;
-use crate::scene::{AirConditions, FORMAT, FloorBuild, Outdoors, RoomId, Scene, Storey, StoreyId, Workmanship};
+use crate::scene::{FloorBuild, RoomId, Scene, Storey, StoreyId};
 
 /// Clear height of a new storey, m; floor between storeys where none is known, m. Common practice, no source.
 const USUAL_HEIGHT_M: f64 = 2.5;
@@ -12,17 +12,6 @@ const USUAL_FLOOR_M: f64 = 0.25;
 const USUAL_FLOOR: &str = "concrete-slab-180";
 const USUAL_GROUND: &str = "ground-concrete";
 const USUAL_ROOF: &str = "flat-roof-timber";
-
-fn id_for(scene: &Scene, base: &str) -> StoreyId {
-    StoreyId(fresh_id(base, |word| scene.storeys.iter().any(|storey| storey.id.0 == word)))
-}
-
-/// Level of a storey on top of all others, m.
-fn next_level_m(scene: &Scene, catalogue: &Catalogue, floor: &str) -> f64 {
-    let found = catalogue.own_or_known(&scene.constructions, floor);
-    let floor_m = found.map_or(USUAL_FLOOR_M, |found| found.thickness_m().max(0.05));
-    scene.storeys.last().map_or(0.0, |top| top.level_m + top.height_m + floor_m)
-}
 
 fn name_of(number: usize) -> String {
     match number {
@@ -37,21 +26,7 @@ fn name_of(number: usize) -> String {
 /// A building of one storey on which nothing is drawn yet.
 #[must_use]
 pub fn nothing_drawn(catalogue: &Catalogue) -> Scene {
-    let mut scene = Scene {
-        format: FORMAT,
-        name: "My building".to_owned(),
-        about: String::new(),
-        air: AirConditions::default(),
-        outdoors: Outdoors::default(),
-        residual: Default::default(),
-        storeys: vec![],
-        constructions: vec![],
-        sources: vec![],
-        listeners: vec![],
-        ducts: vec![],
-        overrides: vec![],
-        views: vec![],
-    };
+    let mut scene = Scene::empty("My building");
     add(&mut scene, catalogue);
     scene
 }
@@ -59,39 +34,28 @@ pub fn nothing_drawn(catalogue: &Catalogue) -> Scene {
 /// The plan of a storey once more on top of all.
 pub(super) fn copy_up(scene: &mut Scene, catalogue: &Catalogue, id: &StoreyId) -> Result<(), Refused> {
     let mut copy: Storey = storey_mut(scene, id)?.clone();
-    copy.level_m = next_level_m(scene, catalogue, &copy.floor.construction);
-    copy.id = id_for(scene, &copy.id.0);
-    copy.underlay = None;
-    copy.name = name_of(scene.storeys.len());
     let mut taken: Vec<String> =
         scene.storeys.iter().flat_map(|storey| storey.rooms.iter().map(|room| room.id.0.clone())).collect();
     for room in &mut copy.rooms {
         room.id = RoomId(fresh_id(&room.id.0, |word| taken.iter().any(|known| known == word)));
         taken.push(room.id.0.clone());
     }
-    scene.storeys.push(copy);
+    put_on_top(scene, catalogue, copy);
     Ok(())
 }
 
 /// An empty storey on top.
 pub(super) fn add(scene: &mut Scene, catalogue: &Catalogue) {
-    let top = scene.storeys.last();
-    let floor = top.map_or_else(
-        || FloorBuild {
-            construction: USUAL_FLOOR.to_owned(),
-            joist_direction_deg: None,
-            workmanship: Workmanship::Usual,
-        },
-        |top| top.floor.clone(),
-    );
-    let (ground, roof, height_m) = top.map_or_else(
-        || (USUAL_GROUND.to_owned(), USUAL_ROOF.to_owned(), USUAL_HEIGHT_M),
-        |top| (top.ground.clone(), top.roof.clone(), top.height_m),
-    );
+    let (floor, ground, roof, height_m) = match scene.storeys.last() {
+        Some(top) => (top.floor.clone(), top.ground.clone(), top.roof.clone(), top.height_m),
+        None => {
+            (FloorBuild::plain(USUAL_FLOOR.to_owned()), USUAL_GROUND.to_owned(), USUAL_ROOF.to_owned(), USUAL_HEIGHT_M)
+        }
+    };
     let storey = Storey {
-        id: id_for(scene, "storey"),
-        name: name_of(scene.storeys.len()),
-        level_m: next_level_m(scene, catalogue, &floor.construction),
+        id: StoreyId("storey".to_owned()),
+        name: String::new(),
+        level_m: 0.0,
         height_m,
         floor,
         ground,
@@ -102,6 +66,16 @@ pub(super) fn add(scene: &mut Scene, catalogue: &Catalogue) {
         rooms: vec![],
         underlay: None,
     };
+    put_on_top(scene, catalogue, storey);
+}
+
+fn put_on_top(scene: &mut Scene, catalogue: &Catalogue, mut storey: Storey) {
+    let found = catalogue.resolve(&scene.constructions, &storey.floor.construction);
+    let floor_m = found.map_or(USUAL_FLOOR_M, |found| found.thickness_m().max(0.05));
+    storey.level_m = scene.storeys.last().map_or(0.0, |top| top.level_m + top.height_m + floor_m);
+    storey.id = StoreyId(fresh_id(&storey.id.0, |word| scene.storeys.iter().any(|storey| storey.id.0 == word)));
+    storey.name = name_of(scene.storeys.len());
+    storey.underlay = None;
     scene.storeys.push(storey);
 }
 

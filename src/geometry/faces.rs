@@ -41,34 +41,27 @@ impl Faces {
         }
         let rings: Vec<Ring> =
             rounds.iter().map(|round| round.iter().map(|&half| graph.at(half).to_array()).collect()).collect();
-        let part = connected(graph);
         let mut faces = Self { left: vec![None; count], ..Self::default() };
         let mut face_of_round = vec![None; rounds.len()];
-        let mut outer = vec![];
-        for (at, ring) in rings.iter().enumerate() {
-            if signed_area(ring) > NOTHING_M2 {
-                face_of_round[at] = Some(faces.shapes.len());
-                faces.extents.push(Extent::round(ring.iter().copied(), 0.0));
-                faces.shapes.push(vec![ring.clone()]);
-                outer.push(at);
-            }
+        let (outer, inner): (Vec<usize>, Vec<usize>) =
+            (0..rings.len()).partition(|&at| signed_area(&rings[at]) > NOTHING_M2);
+        for &at in &outer {
+            face_of_round[at] = Some(faces.shapes.len());
+            faces.extents.push(Extent::round(rings[at].iter().copied(), 0.0));
+            faces.shapes.push(vec![rings[at].clone()]);
         }
-        // What runs clockwise is the outside of a connected group of walls: a hole in the smallest face round it.
-        for at in 0..rings.len() {
-            if signed_area(&rings[at]) > NOTHING_M2 {
-                continue;
-            }
-            let group = part[graph.origin(rounds[at][0])];
+        // What runs clockwise is the outside of a connected group of walls: a hole in the smallest face round it. Those within the group are no
+        // larger than all of it.
+        for at in inner {
+            let group_m2 = -signed_area(&rings[at]) * (1.0 + 1e-9);
             let around = outer
                 .iter()
-                .filter(|&&other| part[graph.origin(rounds[other][0])] != group)
+                .filter(|&&other| signed_area(&rings[other]) > group_m2)
                 .filter(|&&other| contains(std::slice::from_ref(&rings[other]), rings[at][0]))
                 .min_by(|&&a, &&b| signed_area(&rings[a]).total_cmp(&signed_area(&rings[b])));
-            if let Some(&around) = around {
-                face_of_round[at] = face_of_round[around];
-                if let Some(face) = face_of_round[around] {
-                    faces.shapes[face].push(rings[at].clone());
-                }
+            if let Some(face) = around.and_then(|&around| face_of_round[around]) {
+                face_of_round[at] = Some(face);
+                faces.shapes[face].push(rings[at].clone());
             }
         }
         for half in 0..count {
@@ -82,21 +75,6 @@ impl Faces {
         let point = point.into();
         (0..self.shapes.len()).find(|&at| self.extents[at].holds(point) && contains(&self.shapes[at], point))
     }
-}
-
-/// For each point, a number that all points connected with it share.
-fn connected(graph: &Graph) -> Vec<usize> {
-    let mut part = vec![usize::MAX; graph.points.len()];
-    for start in 0..part.len() {
-        let mut open = vec![start];
-        while let Some(at) = open.pop() {
-            if part[at] == usize::MAX {
-                part[at] = start;
-                open.extend(graph.leaving[at].iter().map(|&half| graph.target(half)));
-            }
-        }
-    }
-    part
 }
 
 #[cfg(test)]

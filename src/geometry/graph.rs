@@ -7,7 +7,7 @@ use glam::DVec2;
 
 use super::extent::{Extent, near};
 use super::polygon::{Ring, signed_area};
-use super::segment::{Line, along, crossing, direction, distance};
+use super::segment::{self, Line, along, crossing, distance};
 
 /// Points closer than this are one point, and a point this close to a line lies on it, m.
 pub(crate) const SNAP_M: f64 = 1e-3;
@@ -92,7 +92,7 @@ impl Graph {
         }
         let halves = || (0..2 * graph.pieces.len()).map(Half);
         let heading = |half: Half| {
-            let heading = direction(graph.at(half), graph.at(half.back()));
+            let heading = segment::heading(graph.line(half));
             (heading, heading.to_angle())
         };
         let headings: Vec<(DVec2, f64)> = halves().map(heading).collect();

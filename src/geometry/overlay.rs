@@ -1,14 +1,12 @@
 //! Polygon overlay: what shapes have in common, what one leaves of another, and several as one.
 
-use std::cell::RefCell;
-
 use glam::DVec2;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
 
 use super::polygon::{Point, Ring, Shape, sides, signed_area};
-use super::segment::{direction, distance};
+use super::segment::{distance, heading};
 
 /// Holes and pieces smaller than this come from rounding, m².
 pub(crate) const PINHOLE_M2: f64 = 1e-6;
@@ -35,15 +33,10 @@ pub(crate) fn merged(rings: &[Ring]) -> Vec<Shape> {
 pub(crate) fn joined(a: &[Shape], b: &Shape) -> Vec<Shape> {
     let mut shapes = a.to_vec();
     for [from, to] in b.iter().flat_map(|ring| sides(ring)) {
-        let out = direction(from, to).perp() * (0.2 * HAIR_M);
+        let out = heading([from, to]).perp() * (0.2 * HAIR_M);
         shapes.push(vec![[from - out, to - out, to + out, from + out].map(<[f64; 2]>::from).to_vec()]);
     }
     overlay(&shapes, std::slice::from_ref(b), OverlayRule::Union)
-}
-
-thread_local! {
-    /// Room to overlay in: a building asks for some dozens, each of a few lines, and finding memory would take as long as all else.
-    static ROOM: RefCell<Option<FloatOverlay<Point, i64>>> = const { RefCell::new(None) };
 }
 
 /// The overlay runs on whole numbers of 64 bits, so that rounding stays far under a micrometre.
@@ -51,13 +44,7 @@ fn overlay(a: &[Shape], b: &[Shape], rule: OverlayRule) -> Vec<Shape> {
     if a.iter().flatten().next().is_none() && b.iter().flatten().next().is_none() {
         return vec![];
     }
-    let shapes = ROOM.with_borrow_mut(|room| match room {
-        Some(room) => {
-            room.reinit_with_subj_and_clip(a, b);
-            room.overlay(rule, FillRule::NonZero)
-        }
-        None => room.insert(FloatOverlay::from_subj_and_clip(a, b)).overlay(rule, FillRule::NonZero),
-    });
+    let shapes = FloatOverlay::<Point, i64>::from_subj_and_clip(a, b).overlay(rule, FillRule::NonZero);
     shapes.into_iter().filter_map(tidy).collect()
 }
 

@@ -93,13 +93,13 @@ pub(crate) fn convex_hull(mut points: Vec<DVec2>, flat_m2: f64) -> Vec<DVec2> {
     points.sort_unstable_by(|p, q| (p.x + 0.0).total_cmp(&(q.x + 0.0)).then(p.y.total_cmp(&q.y)));
     points.dedup();
     let mut hull: Vec<DVec2> = Vec::with_capacity(points.len() + 1);
-    let mut kept = 1;
+    let mut base = 1;
     for (at, point) in points.iter().chain(points.iter().rev().skip(1)).enumerate() {
         if at == points.len() {
-            kept = hull.len();
+            base = hull.len();
         }
         while let [.., p, q] = hull[..]
-            && hull.len() > kept
+            && hull.len() > base
             && (q - p).perp_dot(point - p) <= flat_m2
         {
             hull.pop();

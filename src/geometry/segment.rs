@@ -10,15 +10,10 @@ pub(crate) fn line(ends: [[f64; 2]; 2]) -> Line {
     ends.map(DVec2::from)
 }
 
-/// Unit vector from `a` to `b`; along x when they coincide.
-pub(crate) fn direction(a: DVec2, b: DVec2) -> DVec2 {
-    let length = a.distance(b);
-    if length > 0.0 { (b - a) / length } else { DVec2::X }
-}
-
 /// Unit vector along a line; along x for one without length.
 pub(crate) fn heading([a, b]: Line) -> DVec2 {
-    direction(a, b)
+    let length = a.distance(b);
+    if length > 0.0 { (b - a) / length } else { DVec2::X }
 }
 
 /// How far along a line a point lies, m from its first end.

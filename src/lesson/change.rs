@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalogue::UnknownId;
-use crate::edit::{Edit, Item, StoreyHead};
-use crate::scene::{Cover, InnerShell, Opening, OpeningId, Room, RoomId, Scene, Storey, StoreyId, Wall, WallId};
+use crate::catalogue::{Catalogue, UnknownId};
+use crate::edit::{self, Edit, Item};
+use crate::scene::{Cover, InnerShell, Opening, OpeningId, Room, RoomId, Scene, Storey, StoreyId, WallId};
 
 /// A change of one thing. Ids must be of one thing only in the whole scene.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -33,47 +33,37 @@ impl Change {
     ///
     /// When the thing is not there; a sentence.
     pub fn edit(&self, scene: &Scene) -> Result<Edit, String> {
-        let put = |item| Ok(Edit::Put(item));
         match self {
             Self::Wall(id, construction) => {
-                let (storey, wall) = wall(scene, id)?;
-                put(Item::Wall(storey, Wall { construction: construction.clone(), ..wall.clone() }))
+                let (storey, mut wall) = found(scene, "wall", &id.0, |storey| &storey.walls, |wall| &wall.id.0)?;
+                wall.construction.clone_from(construction);
+                Ok(Edit::Put(Item::Wall(storey, wall)))
             }
             Self::Floor(id, construction) => {
                 let storey = scene.storeys.iter().find(|storey| storey.id == *id);
                 let known = scene.storeys.iter().map(|storey| storey.id.0.as_str());
-                let storey = storey.ok_or_else(|| UnknownId::among("storey", &id.0, known).to_string())?;
-                let mut head = StoreyHead::of(storey);
-                head.floor.construction.clone_from(construction);
-                put(Item::Storey(head))
+                let mut storey = storey.ok_or_else(|| UnknownId::among("storey", &id.0, known).to_string())?.clone();
+                storey.floor.construction.clone_from(construction);
+                Ok(Edit::Put(Item::Storey(storey)))
             }
-            Self::Opening(id, construction) => {
-                let (storey, mut opening) = opening(scene, id)?;
-                opening.construction.clone_from(construction);
-                put(Item::Opening(storey, opening))
-            }
+            Self::Opening(id, construction) => opening(scene, id, |it| it.construction.clone_from(construction)),
             Self::Seal(id, seal, undercut_mm) => {
-                let (storey, mut opening) = opening(scene, id)?;
-                (opening.seal, opening.undercut_mm) = (Some(seal.clone()), *undercut_mm);
-                put(Item::Opening(storey, opening))
+                opening(scene, id, |it| (it.seal, it.undercut_mm) = (Some(seal.clone()), *undercut_mm))
             }
-            Self::Cover(id, cover) => {
-                let (storey, mut opening) = opening(scene, id)?;
-                opening.cover = Some(cover.clone());
-                put(Item::Opening(storey, opening))
-            }
+            Self::Cover(id, cover) => opening(scene, id, |it| it.cover = Some(cover.clone())),
             Self::Finish(id, finish, area_m2) => {
-                let (storey, mut room) = room(scene, id)?;
-                room.finishes.extra.push((finish.clone(), *area_m2));
-                put(Item::Room(storey, room))
+                room(scene, id, |it| it.finishes.extra.push((finish.clone(), *area_m2)))
             }
-            Self::Shell(id, shell) => {
-                let (storey, mut room) = room(scene, id)?;
-                room.inner_shell = Some(shell.clone());
-                put(Item::Room(storey, room))
-            }
+            Self::Shell(id, shell) => room(scene, id, |it| it.inner_shell = Some(shell.clone())),
         }
     }
+}
+
+/// The scene after some changes.
+pub(super) fn changed(scene: &Scene, catalogue: &Catalogue, changes: &[Change]) -> Result<Scene, String> {
+    changes.iter().try_fold(scene.clone(), |scene, change| {
+        edit::apply(&scene, catalogue, &change.edit(&scene)?).map_err(|why| why.to_string())
+    })
 }
 
 /// The one thing of that id, among the list of its kind each storey has.
@@ -93,14 +83,14 @@ fn found<T: Clone>(
     }
 }
 
-fn wall(scene: &Scene, id: &WallId) -> Result<(StoreyId, Wall), String> {
-    found(scene, "wall", &id.0, |storey| &storey.walls, |wall| &wall.id.0)
+fn opening(scene: &Scene, id: &OpeningId, change: impl FnOnce(&mut Opening)) -> Result<Edit, String> {
+    let (storey, mut opening) = found(scene, "opening", &id.0, |storey| &storey.openings, |opening| &opening.id.0)?;
+    change(&mut opening);
+    Ok(Edit::Put(Item::Opening(storey, opening)))
 }
 
-fn opening(scene: &Scene, id: &OpeningId) -> Result<(StoreyId, Opening), String> {
-    found(scene, "opening", &id.0, |storey| &storey.openings, |opening| &opening.id.0)
-}
-
-fn room(scene: &Scene, id: &RoomId) -> Result<(StoreyId, Room), String> {
-    found(scene, "room", &id.0, |storey| &storey.rooms, |room| &room.id.0)
+fn room(scene: &Scene, id: &RoomId, change: impl FnOnce(&mut Room)) -> Result<Edit, String> {
+    let (storey, mut room) = found(scene, "room", &id.0, |storey| &storey.rooms, |room| &room.id.0)?;
+    change(&mut room);
+    Ok(Edit::Put(Item::Room(storey, room)))
 }

@@ -3,12 +3,12 @@
 use std::path::Path;
 use std::sync::LazyLock;
 
-use super::record::letter;
-use super::record::{Ask, Record};
-use super::references;
+use super::change::{Change, changed};
+use super::record::{Ask, Record, letter};
 use crate::catalogue::{Catalogue, UnknownId};
+use crate::project::{Built, Project};
 use crate::scene::shown::shown;
-use crate::scene::{Scene, file, reader, whole};
+use crate::scene::{Scene, Severity, file, reader, whole};
 
 /// Name, record and scene of each lesson, in the order they are best taken.
 macro_rules! lessons {
@@ -86,7 +86,7 @@ impl Lesson {
         let record: Record = reader::read_as(record).map_err(|problem| plain(problem.to_string()))?;
         check(&record).map_err(plain)?;
         let scene = file::from_text(scene).map_err(|problem| plain(format!("its scene, {problem}")))?;
-        references::check(&record, &scene).map_err(plain)?;
+        check_references(&record, &scene).map_err(plain)?;
         Ok(Self { name: name.to_owned(), record, scene })
     }
 
@@ -182,4 +182,29 @@ fn check(record: &Record) -> Result<(), String> {
         return Err(UnknownId::among("source", key, known).to_string());
     }
     Ok(())
+}
+
+/// The first thing that is measured or changed and not there, or a scene that cannot be built; a clause. Said when a lesson is read, not when somebody has
+/// answered.
+fn check_references(record: &Record, scene: &Scene) -> Result<(), String> {
+    let catalogue = Catalogue::built_in_ref();
+    let start = built(scene.clone())?;
+    record.ask.measure().refers(scene, &start.building)?;
+    let asked: Vec<&[Change]> = match &record.ask {
+        Ask::Least(_) | Ask::Greatest(_) | Ask::Value(_) => vec![],
+        Ask::Drop { by, .. } => vec![by],
+        Ask::PartOfDrop { by, whole, .. } => vec![by, whole],
+    };
+    let changes = record.choices.iter().map(|choice| choice.changes.as_slice()).chain(asked);
+    for changes in changes.filter(|changes| !changes.is_empty()) {
+        built(changed(scene, catalogue, changes)?)?;
+    }
+    Ok(())
+}
+
+fn built(scene: Scene) -> Result<Built, String> {
+    Project::of(scene).build().map_err(|problems| {
+        let error = problems.iter().find(|problem| problem.severity == Severity::Error);
+        error.map_or_else(|| "its scene cannot be built".to_owned(), |problem| format!("its scene, {problem}"))
+    })
 }

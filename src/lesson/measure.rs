@@ -42,32 +42,24 @@ impl Measure {
 
     /// Says so when what is measured is not there; a clause.
     pub(super) fn refers(&self, scene: &Scene, building: &Building) -> Result<(), String> {
-        match self {
-            Self::Level(listener)
-            | Self::LevelIn(listener, ..)
-            | Self::Share(listener, _)
-            | Self::ShareOfOpenings(listener, _) => {
-                let known = || scene.listeners.iter().map(|known| known.id.0.as_str());
-                if !known().any(|id| id == listener.0) {
-                    return Err(UnknownId::among("listener", &listener.0, known()).to_string());
-                }
+        if let Self::Level(id) | Self::LevelIn(id, ..) | Self::Share(id, _) | Self::ShareOfOpenings(id, _) = self {
+            let known = || scene.listeners.iter().map(|known| known.id.0.as_str());
+            if !known().any(|listener| listener == id.0) {
+                return Err(UnknownId::among("listener", &id.0, known()).to_string());
             }
-            Self::Rw(_) | Self::RwWithOpenings(_) | Self::RIn(..) => {}
         }
-        match self {
-            Self::Rw(id)
-            | Self::RwWithOpenings(id)
-            | Self::RIn(id, ..)
-            | Self::Share(_, id)
-            | Self::ShareOfOpenings(_, id) => {
-                element(building, id)?;
-            }
-            Self::Level(_) | Self::LevelIn(..) => {}
+        if let Self::Rw(id)
+        | Self::RwWithOpenings(id)
+        | Self::RIn(id, ..)
+        | Self::Share(_, id)
+        | Self::ShareOfOpenings(_, id) = self
+        {
+            element(building, id)?;
         }
-        match self {
-            Self::LevelIn(_, from_hz, to_hz) | Self::RIn(_, from_hz, to_hz) => bands(*from_hz, *to_hz).map(drop),
-            _ => Ok(()),
+        if let Self::LevelIn(_, from_hz, to_hz) | Self::RIn(_, from_hz, to_hz) = self {
+            bands(*from_hz, *to_hz)?;
         }
+        Ok(())
     }
 
     /// The figure.

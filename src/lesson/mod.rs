@@ -8,10 +8,9 @@ mod load;
 mod measure;
 mod outcome;
 mod record;
-mod references;
 
 pub use change::Change;
 pub use load::{Lesson, LessonFault};
 pub use measure::Measure;
-pub use outcome::{ChoiceOutcome, Outcomes, Verdict, least_margin};
+pub use outcome::{ChoiceOutcome, Outcomes, Verdict};
 pub use record::{Ask, Choice, Record};

@@ -1,24 +1,11 @@
 //! A lesson put to the solver: a figure for each choice, and which of them is right.
 
-use super::change::Change;
+use super::change::{Change, changed};
 use super::load::{Lesson, LessonFault};
 use super::record::{Ask, letter};
 use crate::catalogue::Catalogue;
-use crate::edit;
 use crate::project::{Project, Solved};
 use crate::scene::Scene;
-
-/// How far the right choice must stand from the next, in the unit of the figure: 1 dB between levels, and half of that (or 3 %) from the
-/// end of a range. Figures are printed to a whole dB or per cent, so that less could be rounding. The uncertainty of a level itself is larger, but
-/// most of it (source, rooms, the same walls) is shared by two states of one building. Own judgement.
-#[must_use]
-pub fn least_margin(ask: &Ask) -> f64 {
-    match (ask.compares(), ask.unit()) {
-        (true, _) => 1.0,
-        (false, "%") => 3.0,
-        (false, _) => 0.5,
-    }
-}
 
 /// What the solver says of one choice.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,26 +64,24 @@ impl Lesson {
         let start = self.solved(catalogue, &[])?;
         let before = measure(&start)?;
         let one = |scene: Scene, figure: f64| vec![(scene, figure); self.record().choices.len()];
+        let drop = |after: &Solved| Ok::<f64, LessonFault>(before - measure(after)?);
         let figures: Vec<(Scene, f64)> = match ask {
             Ask::Least(_) | Ask::Greatest(_) => {
                 let each = self.record().choices.iter().map(|choice| {
                     let after = self.solved(catalogue, &choice.changes)?;
-                    let figure = measure(&after)?;
-                    Ok((Scene::clone(&after.scene), figure))
+                    Ok((Scene::clone(&after.scene), measure(&after)?))
                 });
                 each.collect::<Result<_, LessonFault>>()?
             }
             Ask::Value(_) => one(Scene::clone(&start.scene), before),
             Ask::Drop { by, .. } => {
                 let after = self.solved(catalogue, by)?;
-                let figure = before - measure(&after)?;
-                one(Scene::clone(&after.scene), figure)
+                one(Scene::clone(&after.scene), drop(&after)?)
             }
             Ask::PartOfDrop { by, whole, .. } => {
                 let after = self.solved(catalogue, by)?;
-                let all = before - measure(&self.solved(catalogue, whole)?)?;
-                let figure = measured(Ok(100.0 * (before - measure(&after)?) / all)).map_err(|why| self.fault(why))?;
-                one(Scene::clone(&after.scene), figure)
+                let part = 100.0 * drop(&after)? / drop(&self.solved(catalogue, whole)?)?;
+                one(Scene::clone(&after.scene), measured(Ok(part)).map_err(|why| self.fault(why))?)
             }
         };
         let (right, margin) = self.right(&figures)?;
@@ -154,11 +139,7 @@ impl Lesson {
     }
 
     fn solved(&self, catalogue: &Catalogue, changes: &[Change]) -> Result<Solved, LessonFault> {
-        let mut scene = self.scene().clone();
-        for change in changes {
-            let edit = change.edit(&scene).map_err(|why| self.fault(why))?;
-            scene = edit::apply(&scene, catalogue, &edit).map_err(|why| self.fault(why.to_string()))?;
-        }
+        let scene = changed(self.scene(), catalogue, changes).map_err(|why| self.fault(why))?;
         Project::of(scene).solve().map_err(|problems| {
             self.fault(problems.first().map_or_else(|| "it cannot be built".to_owned(), ToString::to_string))
         })

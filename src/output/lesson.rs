@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::json::rounded;
 use super::text::{Column, paragraph, row, table};
-use crate::catalogue::{Catalogue, Provenance, Standing};
+use crate::catalogue::{Catalogue, Certainty, Provenance};
 use crate::lesson::{Ask, Lesson, Verdict};
 
 /// Columns of a sentence.
@@ -107,14 +107,14 @@ pub fn source(provenance: &Provenance, catalogue: &Catalogue) -> String {
     let reference = catalogue.references.get(&provenance.source).map(|found| found.reference.trim_end_matches('.'));
     let parts: Vec<&str> =
         [reference.unwrap_or(""), provenance.place.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
-    let standing = match provenance.standing {
-        Standing::FromMemory => " (from memory, unverified)",
-        Standing::CommonPractice => " (common practice, no source)",
-        Standing::Invented => " (invented)",
-        Standing::Derived => " (derived)",
-        Standing::Printed | Standing::Measured => "",
+    let mark = match provenance.certainty {
+        Certainty::FromMemory => " (from memory, unverified)",
+        Certainty::CommonPractice => " (common practice, no source)",
+        Certainty::Invented => " (invented)",
+        Certainty::Derived => " (derived)",
+        Certainty::Printed | Certainty::Measured => "",
     };
-    format!("{}{standing}.", parts.join(": "))
+    format!("{}{mark}.", parts.join(": "))
 }
 
 /// To a tenth: 47.3; without a sign before nothing.

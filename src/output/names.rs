@@ -18,9 +18,7 @@ pub fn surface(building: &Building, face: Surface) -> String {
             building.elements.get(at.0).map_or_else(|| "element".to_owned(), |element| element.name.clone())
         }
         Surface::Opening(at, index) => name(at, index).to_owned(),
-        Surface::Gap(at, index) => {
-            opening(building, at, index).map_or_else(|| "gap round the opening".to_owned(), gap)
-        }
+        Surface::Gap(at, index) => opening(building, at, index).map_or_else(|| "gap round the opening".to_owned(), gap),
         Surface::Duct(at) => building.ducts.get(at).map_or_else(|| "duct".to_owned(), |duct| duct.name.clone()),
         Surface::Air => "air of the room".to_owned(),
         Surface::Building => "the building as a whole".to_owned(),

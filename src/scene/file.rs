@@ -8,10 +8,11 @@ use std::time::Duration;
 use ron::Options;
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
+use serde::Deserialize;
 
-use super::model::Scene;
+use super::model::{FORMAT, Scene};
 use super::problem::{Problem, Thing};
-use super::{reader, upgrade, whole};
+use super::{reader, whole};
 
 /// Structs of a scene are written out line by line down to this depth; what lies deeper (nodes, walls, openings) takes one line each.
 const OPEN_DEPTH: usize = 4;
@@ -39,7 +40,30 @@ pub fn options() -> Options {
 /// );
 /// ```
 pub fn from_text(text: &str) -> Result<Scene, Problem> {
-    upgrade::read_any(text)
+    // When a format 2 comes, the types of format 1 move to a module of their own, with a `From` into those of format 2, and are read here.
+    let (what, to_do) = match stated_format(text) {
+        Some(number) if number > i64::from(FORMAT) => (
+            format!("it has format {number}, and this program knows formats up to {FORMAT}"),
+            "open it with a newer version of this program".to_owned(),
+        ),
+        Some(number) if number != i64::from(FORMAT) => (
+            format!("it has format {number}, which never existed"),
+            format!("write `format: {FORMAT}` if the file was made by hand"),
+        ),
+        // Where there is no number, or no RON, the whole reading says which, and where.
+        _ => return reader::read_as(text),
+    };
+    Err(Problem::error(None, Thing::Scene, what, to_do))
+}
+
+/// The format number a text states; nothing when it states none, or cannot be read that far.
+fn stated_format(text: &str) -> Option<i64> {
+    /// The number alone, whatever else the file holds.
+    #[derive(Deserialize)]
+    struct Stated {
+        format: Option<i64>,
+    }
+    options().from_str::<Stated>(text).ok()?.format
 }
 
 /// Writes a scene as RON text, of the present format. Reading it gives an equal scene; writing that gives the same bytes.
@@ -67,20 +91,12 @@ pub fn to_text(scene: &Scene) -> Result<String, Problem> {
 /// When the file cannot be read, is not UTF-8, or [`from_text`] refuses it.
 pub fn read(path: &Path) -> Result<Scene, Problem> {
     let bytes = whole::read(path).map_err(|error| {
-        Problem::error(
-            None,
-            Thing::Scene,
-            format!("{} cannot be read ({error})", path.display()),
-            "check the name and that you may read it",
-        )
+        let what = format!("{} cannot be read ({error})", path.display());
+        Problem::error(None, Thing::Scene, what, "check the name and that you may read it")
     })?;
     let text = std::str::from_utf8(&bytes).map_err(|error| {
-        Problem::error(
-            None,
-            Thing::Scene,
-            format!("{} is no UTF-8 text from byte {} on", path.display(), error.valid_up_to()),
-            "save it as UTF-8",
-        )
+        let what = format!("{} is no UTF-8 text from byte {} on", path.display(), error.valid_up_to());
+        Problem::error(None, Thing::Scene, what, "save it as UTF-8")
     })?;
     from_text(text)
 }
@@ -132,7 +148,7 @@ const BACKUP_STAYS: Duration = Duration::from_secs(60);
 /// Where to keep the previous version now; nothing when it is kept, or need not be.
 fn free_backup(path: &Path, previous: &[u8], theirs: bool) -> Option<PathBuf> {
     let usual = backup_path(path);
-    let holds_it = |backup: &Path| fs::read(backup).is_ok_and(|kept| kept == previous);
+    let holds_it = |backup: &Path| fs::read(backup).is_ok_and(|bytes| bytes == previous);
     if holds_it(&usual) {
         return None;
     }
@@ -154,16 +170,11 @@ fn write_whole(path: &Path, bytes: &[u8], theirs: bool) -> io::Result<()> {
     match fs::read(path) {
         Ok(previous) => {
             if let Some(backup) = free_backup(path, &previous, theirs) {
-                whole::replace_as(&backup, &previous, Some(fs::metadata(path)?.permissions()))?;
+                whole::replace(&backup, &previous, Some(fs::metadata(path)?.permissions()))?;
             }
         }
         Err(error) if error.kind() == io::ErrorKind::NotFound => {}
         Err(error) => return Err(error),
     }
-    whole::replace(path, bytes)
-}
-
-/// Reads text of the present format.
-pub(super) fn parse(text: &str) -> Result<Scene, Problem> {
-    reader::read_as(text)
+    whole::replace(path, bytes, None)
 }

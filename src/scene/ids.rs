@@ -46,3 +46,12 @@ ids! {
 pub(super) fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }
+
+pub(super) fn yes() -> bool {
+    true
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+pub(super) fn is_yes(value: &bool) -> bool {
+    *value
+}

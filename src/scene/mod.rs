@@ -9,7 +9,6 @@ pub mod saved_view;
 pub mod shell;
 pub mod shown;
 mod sound;
-pub mod upgrade;
 pub mod validate;
 pub mod whole;
 pub mod workmanship;

@@ -54,6 +54,28 @@ pub struct Scene {
     pub views: Vec<SavedView>,
 }
 
+impl Scene {
+    /// A scene in which nothing is.
+    #[must_use]
+    pub fn empty(name: &str) -> Self {
+        Self {
+            format: FORMAT,
+            name: name.to_owned(),
+            about: String::new(),
+            air: AirConditions::default(),
+            outdoors: Outdoors::default(),
+            residual: Residual::default(),
+            storeys: vec![],
+            constructions: vec![],
+            sources: vec![],
+            listeners: vec![],
+            ducts: vec![],
+            overrides: vec![],
+            views: vec![],
+        }
+    }
+}
+
 /// Air indoors.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -176,6 +198,14 @@ pub struct FloorBuild {
     /// How well it was built.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub workmanship: Workmanship,
+}
+
+impl FloorBuild {
+    /// A floor of which nothing more is said.
+    #[must_use]
+    pub fn plain(construction: String) -> Self {
+        Self { construction, joist_direction_deg: None, workmanship: Workmanship::Usual }
+    }
 }
 
 /// A corner of the wall graph.
@@ -348,32 +378,40 @@ impl Default for Finishes {
 }
 
 impl Room {
+    /// A room with usual values.
+    #[must_use]
+    pub fn new(id: RoomId, name: String, at: [f64; 2]) -> Self {
+        Self {
+            id,
+            name,
+            at,
+            usage: Usage::default(),
+            finishes: Finishes::default(),
+            furniture_m2: 0.0,
+            floor: None,
+            roof: None,
+            background: Background::default(),
+            volume_m3: None,
+            reverberation_s: None,
+            inner_shell: None,
+            fill: None,
+        }
+    }
+
     /// Its finishes: those of the file. In a void, surfaces with the plain finish of rooms are bare boards and brick instead.
     #[must_use]
     pub fn surfaces(&self) -> Finishes {
         if self.usage != Usage::Void {
             return self.finishes.clone();
         }
-        let (plain, bare, own) = (Finishes::default(), Finishes::of_void(), self.finishes.clone());
-        let given = |own: String, plain: &str, bare: String| if own == plain { bare } else { own };
+        let (plain, own) = (Finishes::default(), self.finishes.clone());
+        // The back of ceiling boards below, brick or joist ends around, floorboards above. Own choice.
+        let given = |own: String, plain: &str, bare: &str| if own == plain { bare.to_owned() } else { own };
         Finishes {
-            floor: given(own.floor, &plain.floor, bare.floor),
-            walls: given(own.walls, &plain.walls, bare.walls),
-            ceiling: given(own.ceiling, &plain.ceiling, bare.ceiling),
+            floor: given(own.floor, &plain.floor, "plasterboard-void"),
+            walls: given(own.walls, &plain.walls, "brick-bare"),
+            ceiling: given(own.ceiling, &plain.ceiling, "wood-floor-joists"),
             extra: own.extra,
-        }
-    }
-}
-
-impl Finishes {
-    /// A bare void: the back of ceiling boards below, brick or joist ends around, floorboards above. Own choice.
-    #[must_use]
-    pub fn of_void() -> Self {
-        Self {
-            floor: "plasterboard-void".into(),
-            walls: "brick-bare".into(),
-            ceiling: "wood-floor-joists".into(),
-            extra: vec![],
         }
     }
 }

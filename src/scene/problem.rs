@@ -180,8 +180,8 @@ impl Gathered {
     }
 }
 
-impl FromIterator<Problem> for Gathered {
-    fn from_iter<I: IntoIterator<Item = Problem>>(problems: I) -> Self {
+impl From<Vec<Problem>> for Gathered {
+    fn from(problems: Vec<Problem>) -> Self {
         let mut gathered = Self::default();
         problems.into_iter().for_each(|problem| gathered.push(problem));
         gathered

@@ -22,11 +22,10 @@ use super::validate::nearest;
 /// assert_eq!(error.to_string(), expected);
 /// ```
 pub fn read_as<T: DeserializeOwned>(text: &str) -> Result<T, Problem> {
-    options().from_str::<T>(text).map_err(|error| told(text, &error))
+    options().from_str::<T>(text).map_err(|error| problem_of(text, &error))
 }
 
-/// A reader's error in words.
-fn told(text: &str, error: &SpannedError) -> Problem {
+fn problem_of(text: &str, error: &SpannedError) -> Problem {
     let start = error.span.start;
     // The reader points behind an unknown word; its beginning is of more use.
     let column = match &error.code {
@@ -42,27 +41,17 @@ fn told(text: &str, error: &SpannedError) -> Problem {
         RonError::ExpectedDifferentStructName { expected, found } => {
             let rest = text.lines().nth(error.span.end.line.saturating_sub(1)).unwrap_or_default();
             let behind: String = rest.chars().skip(error.span.end.col.saturating_sub(1)).collect();
-            misplaced(expected, found, behind.trim_start().starts_with(':'))
+            // The next field, since a list was not closed, or a name that nothing needs.
+            let (kind, to_do) = if behind.trim_start().starts_with(':') {
+                ("field", "close what stands before it with `]` or `)`, or begin with `(`")
+            } else {
+                ("word", "begin with `(` and no word before it")
+            };
+            (format!("{} should begin here, and the {kind} \"{found}\" does", part(expected)), to_do.into())
         }
         code => in_words(code),
     };
     Problem::error(None, thing, what, to_do)
-}
-
-/// A word where an entry should begin: the next field, since a list was not closed, or a name that nothing needs.
-fn misplaced(expected: &str, found: &str, is_field: bool) -> (String, String) {
-    let wanted = part(expected);
-    if is_field {
-        (
-            format!("{wanted} should begin here, and the field \"{found}\" does"),
-            "close what stands before it with `]` or `)`, or begin with `(`".into(),
-        )
-    } else {
-        (
-            format!("{wanted} should begin here, and the word \"{found}\" does"),
-            "begin with `(` and no word before it".into(),
-        )
-    }
 }
 
 fn column_of(text: &str, line: usize, before: usize, word: &str) -> Option<usize> {
@@ -238,7 +227,7 @@ fn part(name: &str) -> String {
         "Bridge" => "what joins two leaves".into(),
         "UsualRw" => "a usual Rw".into(),
         "Provenance" => "a provenance".into(),
-        "Standing" => "how well something is known".into(),
+        "Certainty" => "how well something is known".into(),
         "Record" => "a lesson".into(),
         "Ask" => "what a lesson asks".into(),
         "Choice" => "a choice".into(),

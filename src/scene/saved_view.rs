@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::ids::{ListenerId, StoreyId};
+use super::ids::{ListenerId, StoreyId, is_usual};
 
 /// A view someone kept, with what they want to say about it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -13,19 +13,19 @@ pub struct SavedView {
     /// Whose ears.
     pub listener: ListenerId,
     /// Which storey's plan; the one that tells most when not given.
-    #[serde(default, skip_serializing_if = "super::ids::is_usual")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub storey: Option<StoreyId>,
     /// The lowest and highest third octave looked at, by nominal frequency, Hz; all bands, A-weighted, when not given.
-    #[serde(default, skip_serializing_if = "super::ids::is_usual")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub hz: Option<(f64, f64)>,
     /// Which end of the paths lights it.
-    #[serde(default, skip_serializing_if = "super::ids::is_usual")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub lit: Lit,
     /// What the light means.
-    #[serde(default, skip_serializing_if = "super::ids::is_usual")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub light: Light,
     /// Both ends of the line a vertical section is cut along, m; no section when not given.
-    #[serde(default, skip_serializing_if = "super::ids::is_usual")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub cut: Option<[[f64; 2]; 2]>,
 }
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::ids::{OpeningId, RoomId, WallId, is_usual};
+use super::ids::{OpeningId, RoomId, WallId, is_usual, is_yes, yes};
 use super::workmanship::Workmanship;
 
 /// An inner shell, as one object: each face may be there or not, so that one can try which to build first.
@@ -153,15 +153,20 @@ impl Cover {
     /// Width and height of one piece before an opening of `size_m`, m.
     #[must_use]
     pub fn piece_m(&self, size_m: [f64; 2]) -> [f64; 2] {
-        [0, 1].map(|way| (size_m[way] + 2.0 * self.overlap_mm / 1000.0) / f64::from(self.pieces[way].max(1)))
+        let whole_m = self.whole_m(size_m);
+        [0, 1].map(|axis| whole_m[axis] / f64::from(self.pieces[axis].max(1)))
     }
 
     /// Length of all joints between pieces, m.
     #[must_use]
     pub fn joints_m(&self, size_m: [f64; 2]) -> f64 {
         let [across, up] = self.pieces.map(|pieces| f64::from(pieces.max(1)) - 1.0);
-        let whole = [0, 1].map(|way| size_m[way] + 2.0 * self.overlap_mm / 1000.0);
-        across * whole[1] + up * whole[0]
+        let whole_m = self.whole_m(size_m);
+        across * whole_m[1] + up * whole_m[0]
+    }
+
+    fn whole_m(&self, size_m: [f64; 2]) -> [f64; 2] {
+        size_m.map(|side_m| side_m + 2.0 * self.overlap_mm / 1000.0)
     }
 }
 
@@ -171,15 +176,6 @@ fn one_piece() -> [u32; 2] {
 
 fn is_one_piece(pieces: &[u32; 2]) -> bool {
     *pieces == one_piece()
-}
-
-fn yes() -> bool {
-    true
-}
-
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
-fn is_yes(value: &bool) -> bool {
-    *value
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! Text of a file as it may be sent to a terminal or set in a line: what would steer the reader's screen is shown instead.
 
 use std::borrow::Cow;
-use std::fmt::Write as _;
 
 use super::model::Scene;
 
@@ -22,47 +21,32 @@ pub fn steers(letter: char) -> bool {
 /// ```
 #[must_use]
 pub fn shown(text: &str) -> Cow<'_, str> {
-    with(text, steers)
+    with(text, steers, escaped)
 }
 
 /// As [`shown`], where lines and tabs are the writer's own.
 #[must_use]
 pub fn shown_in_lines(text: &str) -> Cow<'_, str> {
-    with(text, |letter| steers(letter) && !matches!(letter, '\n' | '\t'))
+    with(text, |letter| steers(letter) && !matches!(letter, '\n' | '\t'), escaped)
 }
 
 /// JSON text, which escapes most of it already, with the rest escaped as JSON does.
 #[must_use]
 pub fn shown_in_json(text: &str) -> Cow<'_, str> {
-    let raw = |letter: char| steers(letter) && letter != '\n';
-    if !text.contains(raw) {
-        return Cow::Borrowed(text);
-    }
-    let mut safe = String::with_capacity(text.len() + 16);
-    for letter in text.chars() {
-        if raw(letter) {
-            // All that steers lies in the first plane.
-            let _ = write!(safe, "\\u{:04x}", u32::from(letter));
-        } else {
-            safe.push(letter);
-        }
-    }
-    Cow::Owned(safe)
+    // All that steers lies in the first plane.
+    with(text, |letter| steers(letter) && letter != '\n', |letter| format!("\\u{:04x}", u32::from(letter)))
 }
 
-fn with(text: &str, hidden: impl Fn(char) -> bool) -> Cow<'_, str> {
+fn with(text: &str, hidden: impl Fn(char) -> bool, escape: impl Fn(char) -> String) -> Cow<'_, str> {
     if !text.contains(&hidden) {
         return Cow::Borrowed(text);
     }
-    let mut safe = String::with_capacity(text.len() + 16);
-    for letter in text.chars() {
-        if hidden(letter) {
-            safe.extend(letter.escape_unicode());
-        } else {
-            safe.push(letter);
-        }
-    }
-    Cow::Owned(safe)
+    let shown = |letter| if hidden(letter) { escape(letter) } else { String::from(letter) };
+    Cow::Owned(text.chars().map(shown).collect())
+}
+
+fn escaped(letter: char) -> String {
+    letter.escape_unicode().to_string()
 }
 
 impl Scene {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::ids::{DuctId, ListenerId, SourceId, StoreyId, WallId, is_usual};
+use super::ids::{DuctId, ListenerId, SourceId, StoreyId, WallId, is_usual, is_yes, yes};
 use crate::acoustics::NotPhysical;
 use crate::acoustics::duct::Section;
 use crate::acoustics::isolation::{Isolators, USUAL_PLACES, USUAL_PLATFORM_M2};
@@ -42,7 +42,7 @@ pub struct Source {
     #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
     /// Where it touches the floor or a wall, and with what force.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub contacts: Vec<Contact>,
 }
 
@@ -53,7 +53,7 @@ pub struct Contact {
     /// Name people read: "bass drum pedal".
     pub name: String,
     /// Where, m; where the source stands when not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub at: Option<[f64; 2]>,
     /// What it touches: the floor when not given.
     #[serde(default, skip_serializing_if = "is_usual")]
@@ -64,7 +64,7 @@ pub struct Contact {
     #[serde(default, skip_serializing_if = "is_usual")]
     pub level_db: f64,
     /// The platform or isolators under it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub mount: Option<Mount>,
 }
 
@@ -104,7 +104,7 @@ pub struct Mount {
     #[serde(default = "usual_places")]
     pub places: f64,
     /// Area of the platform, m²; that of the mat, or 1.5 m² on feet, where nothing is said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "is_usual")]
     pub area_m2: Option<f64>,
 }
 
@@ -149,15 +149,6 @@ fn usual_loss() -> f64 {
 
 fn usual_places() -> f64 {
     USUAL_PLACES
-}
-
-fn yes() -> bool {
-    true
-}
-
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
-fn is_yes(value: &bool) -> bool {
-    *value
 }
 
 /// Someone who hears it: in a room, or outdoors where no room is.

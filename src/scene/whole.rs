@@ -12,22 +12,13 @@ const SUFFIX: &str = ".tmp";
 /// So many times a temporary file is made anew that somebody swept away before it was locked.
 const MOST_TRIES: usize = 20;
 
-/// Puts a file in the place of what has its name: written beside it, flushed to disk, then renamed. What is there keeps its permissions. Temporary
-/// files that a killed program left in the folder are taken away.
+/// Puts a file in the place of what has its name: written beside it, flushed to disk, then renamed. It has the stated permissions before it holds
+/// anything, else those of what is there. Temporary files that a killed program left in the folder are taken away.
 ///
 /// # Errors
 ///
 /// When it cannot be written; what had its name is then untouched.
-pub fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    replace_as(path, bytes, None)
-}
-
-/// As [`replace`], with stated permissions, which it has before it holds anything.
-///
-/// # Errors
-///
-/// As [`replace`].
-pub fn replace_as(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
+pub fn replace(path: &Path, bytes: &[u8], permissions: Option<fs::Permissions>) -> io::Result<()> {
     // Through a link to the file itself: renaming over the link would cut it.
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let own = match fs::metadata(path) {
@@ -158,7 +149,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join(".leaklight-abc.tmp"), "half").unwrap();
         let busy = locked(folder.path()).unwrap();
-        replace(&folder.path().join("new.txt"), b"whole").unwrap();
+        replace(&folder.path().join("new.txt"), b"whole", None).unwrap();
         assert!(busy.path().exists());
         drop(busy);
         assert_eq!(left(folder.path()), 1);
@@ -172,8 +163,8 @@ mod tests {
         let path = folder.path().join("private.txt");
         fs::write(&path, "old").unwrap();
         fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
-        replace(&path, b"new").unwrap();
-        replace_as(&folder.path().join("copy.txt"), b"new", Some(fs::metadata(&path).unwrap().permissions())).unwrap();
+        replace(&path, b"new", None).unwrap();
+        replace(&folder.path().join("copy.txt"), b"new", Some(fs::metadata(&path).unwrap().permissions())).unwrap();
         for name in ["private.txt", "copy.txt"] {
             let mode = fs::metadata(folder.path().join(name)).unwrap().permissions().mode();
             assert_eq!(mode & 0o777, 0o600, "{name}");
@@ -209,7 +200,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let taken = folder.path().join("taken");
         fs::create_dir(&taken).unwrap();
-        assert!(replace(&taken, b"x").is_err());
+        assert!(replace(&taken, b"x", None).is_err());
         assert!(taken.is_dir() && left(folder.path()) == 1);
     }
 }

@@ -11,7 +11,7 @@ use crate::scene::{Scene, Workmanship};
 
 /// The constructions a scene can name: its own before the catalogue's.
 pub(crate) fn find<'a>(scene: &'a Scene, catalogue: &'a Catalogue, id: &str) -> Option<&'a Construction> {
-    catalogue.own_or_known(&scene.constructions, id)
+    catalogue.resolve(&scene.constructions, id)
 }
 
 /// What is wrong with an element that is not built as drawn.

@@ -6,8 +6,8 @@ use super::plan::{Between, Ears, OpeningPlan, PlanFile, RoomUse, SHARED, STANDIN
 use super::sheet::{Lines, Sheet, SheetWall, round, thickness_m};
 use crate::catalogue::{Catalogue, CatalogueFault};
 use crate::scene::{
-    AirConditions, Background, Contact, ContactForce, FORMAT, FloorBuild, Listener, ListenerId, Opening, OpeningId,
-    Outdoors, Residual, Room, RoomId, Scene, Source, SourceId, Storey, StoreyId, Touches, Wall, Workmanship,
+    Background, Contact, ContactForce, FloorBuild, Listener, ListenerId, Opening, OpeningId, Room, RoomId, Scene,
+    Source, SourceId, Storey, StoreyId, Touches, Wall, Workmanship,
 };
 
 /// How high the lowest storey lies above the street, m.
@@ -46,19 +46,11 @@ impl PlanFile {
             drawn.push(next);
         }
         Ok(Scene {
-            format: FORMAT,
-            name: plan.name.clone(),
             about: format!("{} Begun from a few answers; all dimensions invented.", plan.scene_about),
-            air: AirConditions::default(),
-            outdoors: Outdoors::default(),
-            residual: Residual::default(),
-            constructions: vec![],
             sources: drawn.iter().find_map(|drawn| loud(drawn, words)).into_iter().collect(),
             listeners: self.listeners(&drawn, [columns.last(), rows.last()], words)?,
             storeys: drawn.into_iter().map(|drawn| drawn.storey).collect(),
-            ducts: vec![],
-            overrides: vec![],
-            views: vec![],
+            ..Scene::empty(&plan.name)
         })
     }
 
@@ -130,7 +122,7 @@ impl PlanFile {
                 && holds(rule.when.as_ref(), words)
                 && match &rule.between {
                     Between::Any => true,
-                    Between::Outdoors => wall.is_outer(),
+                    Between::Outdoors => b.starts_with("outer-"),
                     Between::Houses => house(a) != house(b),
                     Between::Beside(rooms) => rooms.contains(a) || rooms.contains(b),
                 }
@@ -154,20 +146,14 @@ impl PlanFile {
         let used = self.use_of(storey, word, words)?;
         let bare = self.plan.bare_ids.iter().any(|bare| bare == word);
         let roof = plan.2.as_ref().map(|roof| self.text(roof, words)).transpose()?;
+        let id = RoomId(if bare { word.to_owned() } else { format!("{word}-{}", storey.id) });
         Ok(Room {
-            id: RoomId(if bare { word.to_owned() } else { format!("{word}-{}", storey.id) }),
-            name: self.text(&plan.0, words)?,
-            at,
             usage: used.usage,
             finishes: used.finishes.clone(),
             furniture_m2: used.furniture_m2,
-            floor: None,
             roof,
             background: used.background.clone(),
-            volume_m3: None,
-            reverberation_s: None,
-            inner_shell: None,
-            fill: None,
+            ..Room::new(id, self.text(&plan.0, words)?, at)
         })
     }
 

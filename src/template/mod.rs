@@ -1,6 +1,6 @@
 //! Whole scenes from a few plain answers: for whoever wants a first answer before drawing anything.
 //!
-//! A [`Kind`] asks [`Question`]s; [`Answers`] hold an answer to each, always one of those offered, so that building a scene of them
+//! A [`BuildingKind`] asks [`Question`]s; [`Answers`] hold an answer to each, always one of those offered, so that building a scene of them
 //! ([`Answers::scene`]) cannot fail. What a kind asks, how it is drawn and what each answer changes are data: `assets/templates/*.ron`.
 
 mod build;
@@ -16,7 +16,7 @@ use crate::scene::Scene;
 
 /// A kind of building a scene can begin with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
+pub enum BuildingKind {
     /// A room in a house of a terrace.
     Terrace,
     /// A room in one of two houses that share a wall.
@@ -33,7 +33,7 @@ pub enum Kind {
     School,
 }
 
-impl Kind {
+impl BuildingKind {
     /// All, in the order they are offered.
     pub const ALL: [Self; 7] =
         [Self::Terrace, Self::Semi, Self::ConcreteFlat, Self::JoistFlat, Self::TimberFrame, Self::Garage, Self::School];

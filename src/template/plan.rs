@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::question::{Choice, Offer, Question};
-use crate::catalogue::{Catalogue, CatalogueFault};
+use crate::catalogue::{Catalogue, CatalogueFault, SoundSource};
 use crate::scene::{Background, Finishes, Usage};
 
 /// A question with the word it must be answered by, for something to hold.
@@ -223,7 +223,7 @@ pub(super) struct PlanFile {
     pub plan: Plan,
 }
 
-/// In the order of [`super::Kind`].
+/// In the order of [`super::BuildingKind`].
 pub(super) static PLANS: LazyLock<[PlanFile; 7]> = LazyLock::new(|| {
     [
         ("terrace.ron", include_str!("../../assets/templates/terrace.ron")),
@@ -269,10 +269,12 @@ impl PlanFile {
         let asked = |asked: &Asked| match asked {
             Asked::Loud(usual) => {
                 let sources = Catalogue::built_in_ref().sources.values().filter(|it| it.id != "pink-noise-test");
-                let choices: Vec<Choice> = sources.map(|it| Choice::new(&it.id, &it.name)).collect();
+                let choice =
+                    |it: &SoundSource| Choice { word: it.id.clone(), name: it.name.clone(), gives: BTreeMap::new() };
+                let choices: Vec<Choice> = sources.map(choice).collect();
                 let found = choices.iter().position(|choice| choice.word == *usual);
                 let usual = found.ok_or_else(|| self.fault(usual, format!("there is no sound source \"{usual}\"")))?;
-                Ok(Question { name: "loud", asks: "Who or what is loud?", offer: Offer::OneOf { choices, usual } })
+                Ok(Question { name: "loud", text: "Who or what is loud?", offer: Offer::OneOf { choices, usual } })
             }
             Asked::Shared(name) => {
                 let found = SHARED.questions.iter().find(|question| question.name == *name);
@@ -287,22 +289,22 @@ impl PlanFile {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::template::{Answers, Kind};
+    use crate::template::{Answers, BuildingKind};
 
     /// A garage in whose text one piece is replaced: the fault of reading it or of building its usual scene, as a sentence.
     fn fault_with(old: &str, new: &str) -> String {
-        let text = Kind::Garage.file().text;
+        let text = BuildingKind::Garage.file().text;
         assert!(text.contains(old), "{old}");
         let text: &'static str = Box::leak(text.replacen(old, new, 1).into_boxed_str());
         let read = PlanFile::read("garage.ron", text);
-        let answers = Answers::usual(Kind::Garage);
+        let answers = Answers::usual(BuildingKind::Garage);
         let made = read.and_then(|file| file.questions().and_then(|_| file.scene(&answers.words())));
         made.expect_err("the text is faulty").to_string()
     }
 
     #[test]
     fn a_faulty_plan_is_refused_with_its_place() {
-        for (old, new, told) in [
+        for (old, new, expected) in [
             ("scene_about:", "about_scene:", "`about_scene`"),
             ("Shared(\"who\")", "Shared(\"whom\")", "there is no shared question \"whom\""),
             ("Loud(\"rehearsal-band\")", "Loud(\"band\")", "garage.ron, line 8, column 14: there is no sound source"),
@@ -316,7 +318,7 @@ mod tests {
             ("3.0 brick-block-cavity-300\"", "3.0 brick-block-cavity-301\"", "did you mean \"brick-block-cavity-300\""),
         ] {
             let text = fault_with(old, new);
-            assert!(text.starts_with("garage.ron, line ") && text.contains(told), "{text}");
+            assert!(text.starts_with("garage.ron, line ") && text.contains(expected), "{text}");
             assert!(!text.starts_with("garage.ron, line 1, column 1:"), "{text}");
         }
     }

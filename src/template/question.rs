@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use super::Kind;
+use super::BuildingKind;
 
 /// One plain question.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -14,7 +14,7 @@ pub struct Question {
     /// The word it is answered by: "length".
     pub name: &'static str,
     /// What is asked: "How long is the room, from the street to the back?"
-    pub asks: &'static str,
+    pub text: &'static str,
     /// What may be answered.
     pub offer: Offer,
 }
@@ -52,13 +52,7 @@ pub struct Choice {
     pub name: String,
     /// Words for the texts of a plan that change with it.
     #[serde(default)]
-    gives: BTreeMap<String, String>,
-}
-
-impl Choice {
-    pub(super) fn new(word: &str, name: &str) -> Self {
-        Self { word: word.to_owned(), name: name.to_owned(), gives: BTreeMap::new() }
-    }
+    pub(super) gives: BTreeMap<String, String>,
 }
 
 /// An answer.
@@ -102,24 +96,18 @@ impl Question {
     ///
     /// When it is not; says what is offered.
     pub fn check(&self, answer: &Answer) -> Result<(), NotOffered> {
-        let name = self.name;
-        match (&self.offer, answer) {
-            (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m))
-                if *length_m >= *least_m && *length_m <= *most_m =>
-            {
-                Ok(())
-            }
-            (Offer::OneOf { choices, .. }, Answer::Word(word)) if choices.iter().any(|choice| choice.word == *word) => {
-                Ok(())
-            }
-            (Offer::Length { least_m, most_m, .. }, other) => {
-                Err(NotOffered(format!("\"{name}\" is {other}; it must be a length from {least_m} to {most_m} m.")))
-            }
-            (Offer::OneOf { choices, .. }, other) => {
+        let (fits, offered) = match &self.offer {
+            Offer::Length { least_m, most_m, .. } => (
+                matches!(answer, Answer::Length(length_m) if (*least_m..=*most_m).contains(length_m)),
+                format!("a length from {least_m} to {most_m} m"),
+            ),
+            Offer::OneOf { choices, .. } => {
                 let known: Vec<&str> = choices.iter().map(|choice| choice.word.as_str()).collect();
-                Err(NotOffered(format!("\"{name}\" is {other}; it must be one of {}.", known.join(", "))))
+                let fits = matches!(answer, Answer::Word(word) if known.contains(&word.as_str()));
+                (fits, format!("one of {}", known.join(", ")))
             }
-        }
+        };
+        if fits { Ok(()) } else { Err(NotOffered(format!("\"{}\" is {answer}; it must be {offered}.", self.name))) }
     }
 
     /// The answer that a text gives.
@@ -141,7 +129,7 @@ impl Question {
 /// An answer to each question of a kind, each one of those offered.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answers {
-    kind: Kind,
+    kind: BuildingKind,
     questions: Vec<Question>,
     given: Vec<Answer>,
 }
@@ -149,7 +137,7 @@ pub struct Answers {
 impl Answers {
     /// The usual answers.
     #[must_use]
-    pub fn usual(kind: Kind) -> Self {
+    pub fn usual(kind: BuildingKind) -> Self {
         let questions = kind.questions();
         let given = questions.iter().map(Question::usual).collect();
         Self { kind, questions, given }
@@ -157,7 +145,7 @@ impl Answers {
 
     /// Of which kind of building.
     #[must_use]
-    pub fn kind(&self) -> Kind {
+    pub fn kind(&self) -> BuildingKind {
         self.kind
     }
 

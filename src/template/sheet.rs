@@ -70,10 +70,6 @@ pub(super) struct SheetWall {
 }
 
 impl SheetWall {
-    pub(super) fn is_outer(&self) -> bool {
-        self.sides.1.starts_with("outer-")
-    }
-
     pub(super) fn parts(&self, a: &str, b: &str) -> bool {
         let (one, other) = (self.sides.0.as_str(), self.sides.1.as_str());
         (one, other) == (a, b) || (other, one) == (a, b)

@@ -1,12 +1,12 @@
 //! Scenes made in a few lines, and motions of whole scenes.
 
 use leaklight::catalogue::{
-    Bridge, Build, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance, Standing, material::Nature,
+    Bridge, Build, Catalogue, Certainty, Construction, ConstructionKind, Layer, Material, Provenance, material::Nature,
 };
 use leaklight::scene::{FORMAT, Finishes, FloorBuild, Node, NodeId, Room, Scene, Storey, StoreyId, Wall, Workmanship};
 
 fn provenance() -> Provenance {
-    Provenance { source: String::new(), place: String::new(), standing: Standing::Invented }
+    Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented }
 }
 
 fn construction(id: &str, kind: ConstructionKind, layers: Vec<Layer>) -> Construction {

@@ -96,7 +96,7 @@ fn any_sequence_holds(start: Scene, sequence: &[Told]) {
         let Some(edit) = edit(told, history.scene()) else { continue };
         // Refused edits change nothing.
         let before = history.scene().clone();
-        if history.edit(catalogue(), &edit).is_err() {
+        if history.edit(catalogue(), &[edit]).is_err() {
             assert_eq!(*history.scene(), before);
         }
         let problems = validate(history.scene(), catalogue());

@@ -5,7 +5,7 @@ mod ducts;
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;
-use leaklight::edit::{Edit, History, Item, Pick, StoreyHead, apply, beside, copies, nothing_drawn};
+use leaklight::edit::{Edit, History, Item, Pick, apply, beside, copies, nothing_drawn};
 use leaklight::scene::{NodeId, Opening, Override, Scene, StoreyId, Workmanship, file};
 use leaklight::solve::solve;
 
@@ -252,7 +252,7 @@ fn a_copied_opening_takes_no_others_place() {
 #[test]
 fn a_storey_made_higher_lifts_those_above() {
     let scene = worked();
-    let mut head = StoreyHead::of(&scene.storeys[0]);
+    let mut head = scene.storeys[0].clone();
     head.height_m += 0.3;
     let after = done(&scene, Edit::Put(Item::Storey(head)));
     let levels = |scene: &Scene| scene.storeys.iter().map(|storey| storey.level_m).collect::<Vec<_>>();
@@ -325,18 +325,18 @@ fn an_opening_is_pushed_no_further_than_its_wall() {
 fn what_is_undone_can_be_done_again_until_something_else_is_done() {
     let (scene, storey) = empty();
     let mut history = History::new(scene.clone());
-    assert!(history.edit(catalogue(), &rectangle(&storey, [[0.0, 0.0], [5.0, 4.0]], "A")).unwrap());
+    assert!(history.edit(catalogue(), &[rectangle(&storey, [[0.0, 0.0], [5.0, 4.0]], "A")]).unwrap());
     let drawn = history.scene().clone();
     assert_eq!(history.undo().as_deref(), Some("draw A"));
     assert_eq!(**history.scene(), scene);
     assert!(history.redo().is_some() && *history.scene() == drawn);
     history.undo();
-    history.edit(catalogue(), &rectangle(&storey, [[0.0, 0.0], [3.0, 3.0]], "B")).unwrap();
+    history.edit(catalogue(), &[rectangle(&storey, [[0.0, 0.0], [3.0, 3.0]], "B")]).unwrap();
     assert!(history.redo().is_none());
     // Putting in what is there already is no step.
     let room = history.scene().storeys[0].rooms[0].clone();
     let steps = history.done().len();
-    assert!(!history.edit(catalogue(), &Edit::Put(Item::Room(storey, room))).unwrap());
+    assert!(!history.edit(catalogue(), &[Edit::Put(Item::Room(storey, room))]).unwrap());
     assert_eq!(history.done().len(), steps);
 }
 

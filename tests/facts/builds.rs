@@ -5,7 +5,7 @@ use leaklight::acoustics::lining::{FloatingFloor, floating_floor_db, floating_fl
 use leaklight::acoustics::rating::iso717_1::Airborne;
 use leaklight::acoustics::rating::iso717_2::Covering;
 use leaklight::acoustics::{Air, Bands, Spectrum};
-use leaklight::catalogue::{Bridge, Build, Catalogue, Construction, ConstructionKind, Layer, Provenance, Standing};
+use leaklight::catalogue::{Bridge, Build, Catalogue, Certainty, Construction, ConstructionKind, Layer, Provenance};
 use leaklight::solve::construction::reduction;
 
 /// R of a build, dB.
@@ -15,7 +15,7 @@ fn r_db(kind: ConstructionKind, layers: Vec<Layer>, size_m: [f64; 2]) -> Spectru
         name: "made".into(),
         kind,
         build: Build::Layers(layers),
-        provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        provenance: Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented },
         usual_rw: None,
         price_per_m2: None,
         caution: String::new(),

@@ -101,7 +101,7 @@ fn turned_bridge(bridge: Bridge, by: f64) -> Option<Bridge> {
 
 /// The built-in catalogue, with room for one more material.
 fn catalogue_with(material: Option<Material>) -> Catalogue {
-    let mut catalogue = Catalogue::built_in();
+    let mut catalogue = Catalogue::built_in_ref().clone();
     catalogue.materials.extend(material.map(|material| (material.id.clone(), material)));
     catalogue
 }

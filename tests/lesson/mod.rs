@@ -6,7 +6,7 @@ mod files;
 use leaklight::acoustics::bands::NOMINAL_HZ;
 use leaklight::building::{Building, SpaceKind, build};
 use leaklight::catalogue::Catalogue;
-use leaklight::lesson::{Lesson, Outcomes, least_margin};
+use leaklight::lesson::{Ask, Lesson, Outcomes};
 use leaklight::scene::{Scene, problem::any_error, validate::validate};
 use leaklight::solve::{Answer, solve};
 
@@ -23,6 +23,17 @@ fn solved(scene: &Scene) -> (Building, Answer) {
     let building = build(scene, catalogue).expect("a lesson's scene can be built");
     let answer = solve(scene, catalogue, &building);
     (building, answer)
+}
+
+/// How far the right choice must stand from the next, in the unit of the figure: 1 dB between levels, and half of that (or 3 %) from the
+/// end of a range. Figures are printed to a whole dB or per cent, so that less could be rounding. The uncertainty of a level itself is larger, but
+/// most of it (source, rooms, the same walls) is shared by two states of one building. Own judgement.
+fn least_margin(ask: &Ask) -> f64 {
+    match (ask.compares(), ask.unit()) {
+        (true, _) => 1.0,
+        (false, "%") => 3.0,
+        (false, _) => 0.5,
+    }
 }
 
 /// The right answer is the solver's; the author's expectation is written beside it, and must not hang on a rounding.

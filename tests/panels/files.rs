@@ -29,14 +29,14 @@ use leaklight::output::length::{self, Units};
 use leaklight::output::{Theme, words};
 use leaklight::project::Project;
 use leaklight::scene::{Problem, Scene, Thing, file};
-use leaklight::template::{Answer, Answers, Kind, Offer};
+use leaklight::template::{Answer, Answers, BuildingKind, Offer};
 
 fn palette() -> Palette {
     Palette::of(Theme::Dark)
 }
 
 fn garage() -> Scene {
-    Answers::usual(Kind::Garage).scene()
+    Answers::usual(BuildingKind::Garage).scene()
 }
 
 /// Runs a question, does something to it, and returns the first thing it asked for.
@@ -119,12 +119,12 @@ fn the_list_shows_scenes_and_folders_and_opens_them() {
 
 #[test]
 fn a_new_scene_is_answered_and_shows_its_first_answer() {
-    let mut new = NewScene::of(Answers::usual(Kind::Terrace));
+    let mut new = NewScene::of(Answers::usual(BuildingKind::Terrace));
     let choose = |new: &mut NewScene, label: &str| {
         asked(|ui| new_scene_ui(ui, new, Theme::Dark, Units::Metric), |harness| harness.get_by_label(label).click())
     };
-    assert_eq!(choose(&mut new, Kind::Garage.name()), None);
-    assert_eq!(new.answers.kind(), Kind::Garage);
+    assert_eq!(choose(&mut new, BuildingKind::Garage.name()), None);
+    assert_eq!(new.answers.kind(), BuildingKind::Garage);
     assert_eq!(*new.scene, garage());
     assert!(new.answer().is_none());
     new.first = Some(Arc::new(Project::of(new.scene.clone()).solve().unwrap()));
@@ -140,7 +140,7 @@ fn a_new_scene_is_answered_and_shows_its_first_answer() {
     }
     assert_eq!(choose(&mut new, "Draw it on an empty storey"), Some(Command::CreateEmpty));
     let made = choose(&mut new, "Begin with this");
-    assert_eq!(made, Some(Command::Create(Box::new(Answers::usual(Kind::Garage)))));
+    assert_eq!(made, Some(Command::Create(Box::new(Answers::usual(BuildingKind::Garage)))));
 }
 
 /// Types into the field of a question and enters it.
@@ -156,10 +156,10 @@ fn answer_length(harness: &mut Harness, asks: &str, text: &str) {
 
 #[test]
 fn a_length_that_is_no_answer_is_told_with_its_limits_and_stays() {
-    let mut new = NewScene::of(Answers::usual(Kind::Garage));
+    let mut new = NewScene::of(Answers::usual(BuildingKind::Garage));
     let before = new.answers.clone();
     let asks = "How wide is it?";
-    let width = before.each().find(|(question, _)| question.asks == asks).unwrap().0.clone();
+    let width = before.each().find(|(question, _)| question.text == asks).unwrap().0.clone();
     let Offer::Length { least_m, most_m, .. } = width.offer else { panic!("a width is a length") };
     let mut asked = None;
     {
@@ -186,7 +186,7 @@ fn a_length_that_is_no_answer_is_told_with_its_limits_and_stays() {
     assert_eq!(asked, None);
     let mut right = before;
     right.set(width.name, Answer::Length(least_m + 0.3)).unwrap();
-    let length_m = |answers: &Answers| match answers.each().find(|(question, _)| question.asks == asks).unwrap().1 {
+    let length_m = |answers: &Answers| match answers.each().find(|(question, _)| question.text == asks).unwrap().1 {
         Answer::Length(length_m) => *length_m,
         Answer::Word(_) => f64::NAN,
     };
@@ -209,13 +209,13 @@ fn the_limits_of_a_length_can_be_typed_as_they_are_written() {
 
 #[test]
 fn what_was_answered_is_carried_over_to_another_kind() {
-    let mut answers = Answers::usual(Kind::Terrace);
+    let mut answers = Answers::usual(BuildingKind::Terrace);
     answers.set("width", Answer::Length(3.1)).unwrap();
     answers.set("loft", Answer::Word("open".to_owned())).unwrap();
     let mut new = NewScene::of(answers);
     asked(
         |ui| new_scene_ui(ui, &mut new, Theme::Dark, Units::Metric),
-        |harness| harness.get_by_label(Kind::School.name()).click(),
+        |harness| harness.get_by_label(BuildingKind::School.name()).click(),
     );
     let width = new.answers.each().find(|(question, _)| question.name == "width").unwrap().1.clone();
     assert_eq!(width, Answer::Length(3.1));
@@ -459,7 +459,7 @@ fn what_the_file_says_is_one_step_and_a_template_is_unsaved() {
     assert!(!document.is_unsaved());
     document.edit(&[Edit::AddStorey]).unwrap();
     let mine = document.committed().unwrap().clone();
-    let theirs = Answers::usual(Kind::School).scene();
+    let theirs = Answers::usual(BuildingKind::School).scene();
     document.take_from_file(theirs.clone());
     assert_eq!(**document.committed().unwrap(), theirs);
     assert!(!document.is_unsaved(), "it is what the file says");

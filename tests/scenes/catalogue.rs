@@ -3,12 +3,12 @@
 use leaklight::catalogue::material::Nature;
 use leaklight::catalogue::target::{Limit, Place};
 use leaklight::catalogue::{
-    Bridge, Build, Catalogue, Construction, ConstructionKind as Kind, Finish, Layer, Material, Provenance, Seal,
-    SoundSource, Standing, Target,
+    Bridge, Build, Catalogue, Certainty, Construction, ConstructionKind as Kind, Finish, Layer, Material, Provenance,
+    Seal, SoundSource, Target,
 };
 
 fn invented() -> Provenance {
-    Provenance { source: String::new(), place: String::new(), standing: Standing::Invented }
+    Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented }
 }
 
 fn material(id: &str, nature: Nature) -> (String, Material) {

@@ -1,6 +1,6 @@
 //! Bad scenes and what is said about them: each row changes one thing of a sound scene.
 
-use leaklight::catalogue::{Build, Construction, ConstructionKind, Layer, Provenance, Standing};
+use leaklight::catalogue::{Build, Certainty, Construction, ConstructionKind, Layer, Provenance};
 use leaklight::scene::file::from_text;
 use leaklight::scene::problem::{MOST_LISTED, any_error};
 use leaklight::scene::validate::validate;
@@ -596,7 +596,7 @@ fn own(layers: Vec<Layer>) -> Construction {
         name: "own".into(),
         kind: ConstructionKind::Wall,
         build: Build::Layers(layers),
-        provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        provenance: Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented },
         usual_rw: None,
         price_per_m2: None,
         caution: String::new(),

@@ -3,7 +3,7 @@
 use leaklight::acoustics::{Air, Bands, bands::INDEX_50_HZ};
 use leaklight::building::build;
 use leaklight::catalogue::{
-    Build, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance, Standing, material::Nature,
+    Build, Catalogue, Certainty, Construction, ConstructionKind, Layer, Material, Provenance, material::Nature,
 };
 use leaklight::scene::{Listener, Source};
 use leaklight::solve::{Conditions, PathKind, PathRecord, solve_under};
@@ -30,14 +30,14 @@ const FLANK_11_DB: [f64; 21] = [
 ];
 
 fn printed() -> Provenance {
-    Provenance { source: "iso12354-1".into(), place: "Annex L".into(), standing: Standing::Printed }
+    Provenance { source: "iso12354-1".into(), place: "Annex L".into(), certainty: Certainty::Printed }
 }
 
 /// The annex's materials. Its critical frequencies are c0²/(1.8·cL·h); a plate's own formula has √12/2π = 0.5513 for 1/1.8, so that
 /// the speeds are given 0.8 % lower to land on the printed critical frequencies.
 pub(super) fn catalogue() -> Catalogue {
     let to_printed_fc = 12f64.sqrt() / std::f64::consts::TAU * 1.8;
-    let mut catalogue = Catalogue::built_in();
+    let mut catalogue = Catalogue::built_in_ref().clone();
     for (id, density_kg_m3, speed, internal_loss) in [
         ("annex-concrete", 2200.0, 3800.0, 0.005),
         ("annex-aac", 600.0, 1900.0, 0.0125),

@@ -11,7 +11,7 @@ use leaklight::building;
 use leaklight::catalogue::Catalogue;
 use leaklight::solve::construction::{Body, resolve};
 use leaklight::solve::solve;
-use leaklight::template::{Answers, Kind};
+use leaklight::template::{Answers, BuildingKind};
 
 fn case(id: &str) -> serde_json::Value {
     let text = include_str!("../published/cases/measured/loss_factors_junctions.json");
@@ -62,7 +62,7 @@ fn the_most_at_the_edges_is_what_buildings_have() {
 fn templates_lose_what_buildings_lose() {
     let (catalogue, air) = (Catalogue::built_in_ref(), Air::default());
     let mut out = std::io::stdout().lock();
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         let scene = Answers::usual(kind).scene();
         let building = building::build(&scene, catalogue).unwrap();
         let answer = solve(&scene, catalogue, &building);

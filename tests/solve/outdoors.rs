@@ -2,7 +2,7 @@
 
 use leaklight::acoustics::Bands;
 use leaklight::building::{Building, ElementIndex, PlacedOpening, SpaceKind, build};
-use leaklight::catalogue::{Build, Catalogue, Construction, ConstructionKind, Provenance, Standing};
+use leaklight::catalogue::{Build, Catalogue, Certainty, Construction, ConstructionKind, Provenance};
 use leaklight::scene::{Ground, Node, Opening, Scene, Wall, Workmanship, file};
 use leaklight::solve::{Answer, Conditions, LEFT_OUT, PathKind, Surface, solve_under};
 
@@ -276,7 +276,7 @@ fn the_front_of_annex_f_across_the_street() {
         name: id.into(),
         kind,
         build,
-        provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Invented },
+        provenance: Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented },
         usual_rw: None,
         price_per_m2: None,
         caution: String::new(),

@@ -9,7 +9,7 @@ use leaklight::building::{self, Building, Element, SpaceIndex};
 use leaklight::catalogue::Catalogue;
 use leaklight::scene::{Scene, Workmanship};
 use leaklight::solve::{self, Answer as Solved};
-use leaklight::template::{Answer, Answers, Kind, Offer};
+use leaklight::template::{Answer, Answers, BuildingKind, Offer};
 
 /// What is rated.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,7 +91,7 @@ fn as_drawn(mut scene: Scene) -> Scene {
 }
 
 /// The usual answers of a kind, and each with one answer that changes the building given otherwise.
-fn variants(kind: Kind) -> Vec<(String, Answers)> {
+fn variants(kind: BuildingKind) -> Vec<(String, Answers)> {
     let mut all = vec![(kind.word().to_owned(), Answers::usual(kind))];
     for question in kind.questions() {
         // Who is loud, who listens and what is in a wall changes nothing of what parts rooms.
@@ -150,7 +150,7 @@ const UNRANGED: [(&str, &str); 1] = [("stud-timber-100-lath-plaster", "nothing f
 fn every_template_falls_into_published_field_ranges() {
     let mut rows = BTreeMap::<String, Vec<String>>::new();
     let (mut outside, mut pairs) = (Vec::new(), 0);
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         let mut held = 0;
         for (words, answers) in variants(kind) {
             let [(building, usual), (_, drawn)] = [answers.scene(), as_drawn(answers.scene())].map(|it| solved(&it));
@@ -177,7 +177,7 @@ fn every_template_falls_into_published_field_ranges() {
             }
         }
         // A garage stands alone: it shares nothing with anybody.
-        assert!(held > 0 || kind == Kind::Garage, "{kind:?}");
+        assert!(held > 0 || kind == BuildingKind::Garage, "{kind:?}");
     }
     let mut out = std::io::stdout().lock();
     for (range, lines) in &rows {
@@ -198,7 +198,7 @@ fn brick_houses_follow_the_house_party_wall_grade() {
     let grade_db: Vec<f64> =
         case["expected"]["d_nt_db"].as_array().unwrap().iter().map(|db| db.as_f64().unwrap()).collect();
     let [within_db, most_db] = ["mean_abs_db", "max_abs_db"].map(|key| case["tolerance"][key].as_f64().unwrap());
-    for kind in [Kind::Terrace, Kind::Semi] {
+    for kind in [BuildingKind::Terrace, BuildingKind::Semi] {
         let scene = Answers::usual(kind).scene();
         for (state, scene, bands, most_db) in
             [("usual", scene.clone(), grade_db.len(), most_db), ("as drawn", as_drawn(scene), 6, within_db)]
@@ -226,7 +226,7 @@ fn brick_houses_follow_the_house_party_wall_grade() {
 #[test]
 fn no_two_rooms_of_a_house_are_promised_more_than_print_has() {
     let mut out = std::io::stdout().lock();
-    for kind in Kind::ALL.into_iter().filter(|kind| *kind != Kind::Garage) {
+    for kind in BuildingKind::ALL.into_iter().filter(|kind| *kind != BuildingKind::Garage) {
         for (words, answers) in variants(kind) {
             let (_, usual) = solved(&answers.scene());
             for heard in &usual.listeners {

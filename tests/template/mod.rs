@@ -9,7 +9,7 @@ use leaklight::catalogue::Catalogue;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{self, Answer as Solved};
-use leaklight::template::{Answer, Answers, Kind, Offer};
+use leaklight::template::{Answer, Answers, BuildingKind, Offer};
 use proptest::prelude::*;
 
 /// Solves a scene that must have nothing wrong or odd about it, and every listener of which must get a finite level.
@@ -35,7 +35,7 @@ fn solved(scene: &Scene) -> Result<Solved, String> {
 /// One choice of one question made, the rest as usual: every single choice of every kind.
 #[test]
 fn every_choice_of_every_kind_gives_a_scene_that_solves() {
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         solved(&Answers::usual(kind).scene()).unwrap_or_else(|why| panic!("{}: {why}", kind.word()));
         for question in kind.questions() {
             let tried: Vec<Answer> = match &question.offer {
@@ -57,9 +57,9 @@ fn every_choice_of_every_kind_gives_a_scene_that_solves() {
 }
 
 fn any_answers() -> impl Strategy<Value = Answers> {
-    (0..Kind::ALL.len(), proptest::collection::vec(0.0..1.0_f64, 12)).prop_map(|(kind, picks)| {
-        let mut answers = Answers::usual(Kind::ALL[kind]);
-        for (question, pick) in Kind::ALL[kind].questions().into_iter().zip(picks) {
+    (0..BuildingKind::ALL.len(), proptest::collection::vec(0.0..1.0_f64, 12)).prop_map(|(kind, picks)| {
+        let mut answers = Answers::usual(BuildingKind::ALL[kind]);
+        for (question, pick) in BuildingKind::ALL[kind].questions().into_iter().zip(picks) {
             let answer = match question.offer {
                 Offer::Length { least_m, most_m, .. } => Answer::Length(least_m + pick * (most_m - least_m)),
                 Offer::OneOf { choices, .. } => {
@@ -88,7 +88,7 @@ proptest! {
 /// The room asked for is the room that is built: its clear area is length times width, within what rounding lines to the millimetre allows.
 #[test]
 fn the_loud_room_has_the_size_that_was_answered() {
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         let mut answers = Answers::usual(kind);
         answers.set("length", Answer::Length(4.37)).unwrap();
         answers.set("width", Answer::Length(3.21)).unwrap();
@@ -119,11 +119,11 @@ fn the_loud_room_has_the_size_that_was_answered() {
 #[test]
 fn better_answers_leave_nobody_worse_off() {
     for (kind, name, worse, better) in [
-        (Kind::Terrace, "window", "single", "secondary"),
-        (Kind::Semi, "door", "ordinary", "two"),
-        (Kind::Garage, "gate", "steel", "doors"),
-        (Kind::JoistFlat, "floors", "joist-floor-plasterboard", "joist-floor-dry-floating"),
-        (Kind::School, "door", "ordinary", "two"),
+        (BuildingKind::Terrace, "window", "single", "secondary"),
+        (BuildingKind::Semi, "door", "ordinary", "two"),
+        (BuildingKind::Garage, "gate", "steel", "doors"),
+        (BuildingKind::JoistFlat, "floors", "joist-floor-plasterboard", "joist-floor-dry-floating"),
+        (BuildingKind::School, "door", "ordinary", "two"),
     ] {
         let levels = |word: &str| {
             let mut answers = Answers::usual(kind);
@@ -145,7 +145,7 @@ fn better_answers_leave_nobody_worse_off() {
 
 #[test]
 fn an_answer_that_is_not_offered_is_refused_and_says_what_is() {
-    let mut answers = Answers::usual(Kind::Garage);
+    let mut answers = Answers::usual(BuildingKind::Garage);
     let before = answers.clone();
     for (name, text, says) in [
         ("length", "0.5", "a length from 3 to 9 m"),
@@ -164,10 +164,10 @@ fn an_answer_that_is_not_offered_is_refused_and_says_what_is() {
 
 #[test]
 fn kinds_and_questions_have_words_of_their_own() {
-    let words: BTreeSet<&str> = Kind::ALL.into_iter().map(Kind::word).collect();
-    assert_eq!(words.len(), Kind::ALL.len());
-    for kind in Kind::ALL {
-        assert_eq!(Kind::of_word(kind.word()), Some(kind));
+    let words: BTreeSet<&str> = BuildingKind::ALL.into_iter().map(BuildingKind::word).collect();
+    assert_eq!(words.len(), BuildingKind::ALL.len());
+    for kind in BuildingKind::ALL {
+        assert_eq!(BuildingKind::of_word(kind.word()), Some(kind));
         let questions = kind.questions();
         let names: BTreeSet<&str> = questions.iter().map(|question| question.name).collect();
         assert_eq!(names.len(), questions.len(), "{kind:?}");
@@ -178,7 +178,7 @@ fn kinds_and_questions_have_words_of_their_own() {
 /// Windows of a first plan look out into the open: none into the next room, whatever the rooms are called.
 #[test]
 fn every_window_looks_outdoors() {
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         let scene = Answers::usual(kind).scene();
         for storey in &scene.storeys {
             for opening in storey.openings.iter().filter(|opening| opening.construction.starts_with("window")) {

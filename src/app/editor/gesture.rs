@@ -9,10 +9,11 @@ use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::distance;
 use crate::edit::ducts::new_duct;
 use crate::edit::snap::{Rules, Snapped, snap};
-use crate::edit::{Edit, Item, Pick, Point, StoreyHead, ends, fresh_id};
+use crate::edit::{Edit, Item, Pick, Point, ends, fresh_id};
 use crate::output::length;
 use crate::scene::{
-    Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, Scene, Source, SourceId, Storey, Workmanship,
+    Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, RoomId, Scene, Source, SourceId, Storey,
+    Workmanship,
 };
 
 /// The pointer in one frame.
@@ -361,8 +362,8 @@ pub fn enter(editor: &mut Editor, scene: &Scene, storey: usize) -> Vec<Command> 
             };
             let Some(scaled) = scaled(underlay, [a, b], length_m) else { return vec![] };
             editor.take(Tool::Hand);
-            let head = StoreyHead { underlay: Some(scaled), ..StoreyHead::of(drawn) };
-            vec![Command::Edit(vec![Edit::Put(Item::Storey(head))])]
+            let storey = Storey { underlay: Some(scaled), ..drawn.clone() };
+            vec![Command::Edit(vec![Edit::Put(Item::Storey(storey))])]
         }
         _ => vec![],
     }
@@ -465,10 +466,7 @@ fn name(editor: &mut Editor, scene: &Scene, drawn: &Storey, spaces: &[Enclosed],
     }
     let number: usize = 1 + scene.storeys.iter().map(|storey| storey.rooms.len()).sum::<usize>();
     let taken = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
-    let text = format!("(id: \"{}\", name: \"Room {number}\", at: (0.0, 0.0))", fresh_id("room", taken));
-    // The usual values of a room are those of the file format.
-    let Ok(mut room) = ron::from_str::<Room>(&text) else { return vec![] };
-    room.at = pointer.at;
+    let room = Room::new(RoomId(fresh_id("room", taken)), format!("Room {number}"), pointer.at);
     editor.picks = vec![Pick::Room(drawn.id.clone(), room.id.clone())];
     editor.naming = true;
     vec![Command::Edit(vec![Edit::Put(Item::Room(drawn.id.clone(), room))])]

@@ -273,7 +273,7 @@ pub fn exists(scene: &Scene, pick: &Pick) -> bool {
 /// Thickness of a wall, m: that of its construction, 0.1 where it is unknown.
 #[must_use]
 pub fn thickness_m(scene: &Scene, id: &str) -> f64 {
-    let found = Catalogue::built_in_ref().own_or_known(&scene.constructions, id);
+    let found = Catalogue::built_in_ref().resolve(&scene.constructions, id);
     found.map_or(0.1, |found| found.thickness_m().max(0.02))
 }
 

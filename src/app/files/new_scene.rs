@@ -12,7 +12,7 @@ use crate::output::length::{self, Units};
 use crate::output::{Theme, words};
 use crate::project::Solved;
 use crate::scene::Scene;
-use crate::template::{Answer, Answers, Choice, Kind, Offer};
+use crate::template::{Answer, Answers, BuildingKind, Choice, Offer};
 
 /// Width of the kinds, of the questions, of the sketch; height of all, logical pixels.
 const KINDS: f32 = 214.0;
@@ -34,7 +34,7 @@ pub struct NewScene {
 
 impl Default for NewScene {
     fn default() -> Self {
-        Self::of(Answers::usual(Kind::Terrace))
+        Self::of(Answers::usual(BuildingKind::Terrace))
     }
 }
 
@@ -93,7 +93,7 @@ fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) -> bool {
     ui.set_width(KINDS);
     ui.set_min_height(HIGH);
     ui.spacing_mut().item_spacing.y = 3.0;
-    for kind in Kind::ALL {
+    for kind in BuildingKind::ALL {
         let lit = answers.kind() == kind;
         let line =
             egui::Button::selectable(lit, RichText::new(kind.name()).size(size::TEXT)).min_size(vec2(KINDS, 29.0));
@@ -110,7 +110,7 @@ fn kinds_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette) -> bool {
 }
 
 /// The usual answers of a kind, but those already given where the same is asked.
-fn carried_over(before: &Answers, kind: Kind) -> Answers {
+fn carried_over(before: &Answers, kind: BuildingKind) -> Answers {
     let mut answers = Answers::usual(kind);
     for ((question, answer), usual) in before.each().zip(before.kind().questions().iter().map(|asked| asked.usual())) {
         if *answer != usual {
@@ -130,10 +130,10 @@ fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Un
         ui.set_width(QUESTIONS - 14.0);
         for (question, answer) in answers.each() {
             ui.spacing_mut().item_spacing.y = 2.0;
-            label(ui, question.asks, size::SMALL + 0.5, palette.soft_ink);
+            label(ui, question.text, size::SMALL + 0.5, palette.soft_ink);
             match (&question.offer, answer) {
                 (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m)) => {
-                    let typed = length_ui(ui, question.asks, *length_m, (*least_m, *most_m), palette, units);
+                    let typed = length_ui(ui, question.text, *length_m, (*least_m, *most_m), palette, units);
                     tell(ui, palette, typed.wrong.as_deref());
                     right &= typed.wrong.is_none();
                     given.extend(typed.done.map(|length_m| (question.name, Answer::Length(length_m))));

@@ -10,8 +10,8 @@ use crate::app::document::Document;
 use crate::app::editor::state::{Editor, Mode, Tool};
 use crate::app::files::native;
 use crate::app::view::View;
-use crate::edit::{Edit, Item, StoreyHead};
-use crate::scene::Underlay;
+use crate::edit::{Edit, Item};
+use crate::scene::{Storey, Underlay};
 
 /// Width a picture has until it is scaled, m: that of a small house.
 const FIRST_WIDTH_M: f64 = 10.0;
@@ -66,8 +66,8 @@ fn place(
     let at = [low(0), low(1)].map(|value| if value.is_finite() { value } else { 0.0 });
     let width_m = FIRST_WIDTH_M;
     let underlay = Underlay { file: file.to_string_lossy().into_owned(), at, width_m, strength: 0.5 };
-    let head = StoreyHead { underlay: Some(underlay), ..StoreyHead::of(storey) };
-    match document.edit(&[Edit::Put(Item::Storey(head))]) {
+    let storey = Storey { underlay: Some(underlay), ..storey.clone() };
+    match document.edit(&[Edit::Put(Item::Storey(storey))]) {
         Ok(_) => {
             editor.mode = Mode::Draw;
             editor.take(Tool::Scale);

@@ -73,5 +73,5 @@ impl Remembered {
 /// Writes a small file whole or not at all; makes its folder.
 pub(super) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
     std::fs::create_dir_all(path.parent().unwrap_or(Path::new(".")))?;
-    whole::replace(path, text.as_bytes())
+    whole::replace(path, text.as_bytes(), None)
 }

@@ -117,7 +117,7 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
             }
         }
     };
-    crate::scene::whole::replace(&path, &bytes)
+    crate::scene::whole::replace(&path, &bytes, None)
         .map_err(|error| format!("{} cannot be written ({error}).", path.display()))?;
     Ok(path)
 }

@@ -73,7 +73,7 @@ fn made_of(scene: &Scene, building: &crate::building::Building, face: Surface) -
         Surface::Opening(_, at) => &element.openings.get(at)?.construction,
         Surface::Gap(..) | Surface::Duct(_) | Surface::Air | Surface::Building => return None,
     };
-    let construction = Catalogue::built_in_ref().own_or_known(&scene.constructions, id)?;
+    let construction = Catalogue::built_in_ref().resolve(&scene.constructions, id)?;
     Some(words::heading(&construction.name))
 }
 

@@ -125,7 +125,7 @@ impl<'a, V: View> Canvas<'a, V> {
 
     /// A construction of the scene's own, or of the catalogue.
     fn construction(&self, id: &str) -> Option<&'a Construction> {
-        Catalogue::built_in_ref().own_or_known(&self.scene.constructions, id)
+        Catalogue::built_in_ref().resolve(&self.scene.constructions, id)
     }
 
     /// Thickness of a construction, m; 0 where it is not known.

@@ -133,7 +133,7 @@ impl Cut {
 fn loudest(Solved { scene, building, .. }: &Solved, space: Option<SpaceIndex>) -> Option<&PlacedSource> {
     let power = |placed: &PlacedSource| {
         let source = scene.sources.iter().find(|source| source.id == placed.source)?;
-        let sound = Catalogue::built_in_ref().sound_source(&source.sound).ok()?;
+        let sound = Catalogue::built_in_ref().sources.get(&source.sound)?;
         source.playing.then(|| a_weighted_energy(&source_power(source, &sound.lw_octaves_db)))
     };
     let here = building.sources.iter().filter(|placed| space.is_none_or(|space| placed.space == space));

@@ -1,7 +1,7 @@
 //! What stopping things would gain, in words. The numbers are those of [`crate::solve::removal`]: computed, never guessed.
 
 use crate::building::Building;
-use crate::solve::removal::{self, Removal, Stopped, PathSum};
+use crate::solve::removal::{self, PathSum, Removal, Stopped};
 use crate::solve::{Audibility, BandChoice, ListenerAnswer, Surface};
 
 use super::parts::{heading, is_short, level, series};

@@ -28,12 +28,9 @@ impl Check<'_> {
             }
             self.number(&spot, "length", duct.length_m, limits::RUN_M);
             self.number(&spot, "number of bends", f64::from(duct.bends), limits::BENDS);
-            if let Some(lining) = &duct.lining
-                && !self.catalogue.finishes.contains_key(lining)
-            {
-                let known = self.catalogue.finishes.keys().map(String::as_str);
-                let to_do = self.advice(lining, known, "choose a finish of the catalogue, or leave it out");
-                self.error(&spot, format!("its lining \"{lining}\" is not in the catalogue"), to_do);
+            if let Some(lining) = &duct.lining {
+                let to_do = "choose a finish of the catalogue, or leave it out";
+                self.listed(&spot, format_args!("its lining"), lining, &self.catalogue.finishes, to_do);
             }
             if let Some(losses_db) = &duct.silencer_db {
                 self.spectrum(&spot, "silencer", losses_db, limits::SILENCER_DB);

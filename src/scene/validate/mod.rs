@@ -2,10 +2,8 @@
 //!
 //! Whether markers, sources and listeners lie in a room is found when the building is made, which knows the rooms.
 
-mod constructions;
 mod drawn;
 mod ducts;
-mod faces;
 pub(crate) mod limits;
 mod names;
 mod openings;
@@ -16,6 +14,7 @@ mod values;
 mod views;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Arguments;
 
 use super::ids::StoreyId;
 use super::model::{FORMAT, Override, Residual, Scene};
@@ -114,6 +113,26 @@ impl<'a> Check<'a> {
         if self.problems.is_full(Severity::Error) { String::new() } else { names::advice(word, known, otherwise) }
     }
 
+    fn unknown<'b>(
+        &mut self,
+        spot: &Spot,
+        what: String,
+        word: &str,
+        known: impl Iterator<Item = &'b str>,
+        to_do: &str,
+    ) {
+        let to_do = self.advice(word, known, to_do);
+        self.error(spot, what, to_do);
+    }
+
+    /// Says so when a word is not in a list of the catalogue. `what` begins the sentence.
+    fn listed<T>(&mut self, spot: &Spot, what: Arguments, word: &str, list: &BTreeMap<String, T>, to_do: &str) {
+        if !list.contains_key(word) {
+            let known = list.keys().map(String::as_str);
+            self.unknown(spot, format!("{what} \"{word}\" is not in the catalogue"), word, known, to_do);
+        }
+    }
+
     fn warning(&mut self, spot: &Spot, what: impl Into<String>, to_do: impl Into<String>) {
         self.problems.push(Problem::warning(spot.storey, spot.thing.clone(), what, to_do));
     }
@@ -129,8 +148,8 @@ impl<'a> Check<'a> {
             let own = self.scene.constructions.iter().map(|construction| construction.id.as_str());
             let fitting = self.catalogue.constructions.values().filter(|known| allowed.fits(known));
             let known = own.chain(fitting.map(|known| known.id.as_str()));
-            let to_do = self.advice(id, known, "choose one of the catalogue, or add it to the scene's constructions");
-            self.error(spot, format!("its {role} \"{id}\" is neither in the catalogue nor in this scene"), to_do);
+            let what = format!("its {role} \"{id}\" is neither in the catalogue nor in this scene");
+            self.unknown(spot, what, id, known, "choose one of the catalogue, or add it to the scene's constructions");
             return None;
         };
         if !allowed.kinds.contains(&construction.kind) {
@@ -172,11 +191,8 @@ impl<'a> Check<'a> {
             self.storey_reference(&spot, &source.storey);
             self.point(&spot, source.at);
             self.number(&spot, "level change", source.level_db, limits::LEVEL_CHANGE_DB);
-            if !self.catalogue.sources.contains_key(&source.sound) {
-                let known = self.catalogue.sources.keys().map(String::as_str);
-                let to_do = self.advice(&source.sound, known, "choose a sound of the catalogue");
-                self.error(&spot, format!("its sound \"{}\" is not in the catalogue", source.sound), to_do);
-            }
+            let sounds = &self.catalogue.sources;
+            self.listed(&spot, format_args!("its sound"), &source.sound, sounds, "choose a sound of the catalogue");
             self.contacts(&spot, source);
         }
         if !scene.sources.iter().any(|source| source.playing) {
@@ -199,25 +215,19 @@ impl<'a> Check<'a> {
                 && !storey.walls.iter().any(|known| known.id == *wall)
             {
                 let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                let to_do = self.advice(&wall.0, known, "name a wall of its storey");
-                self.error(
-                    spot,
-                    format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not"),
-                    to_do,
-                );
+                let what = format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not");
+                self.unknown(spot, what, &wall.0, known, "name a wall of its storey");
             }
             self.number(spot, "level change of a contact", contact.level_db, limits::LEVEL_CHANGE_DB);
             match &contact.force {
-                ContactForce::Known(id) if !self.catalogue.forces.contains_key(id) => {
-                    let known = self.catalogue.forces.keys().map(String::as_str);
-                    let to_do = self.advice(id, known, "choose a contact force of the catalogue");
-                    self.error(
-                        spot,
-                        format!("the force \"{id}\" of its contact \"{name}\" is not in the catalogue"),
-                        to_do,
-                    );
+                ContactForce::Known(id) => {
+                    let forces = &self.catalogue.forces;
+                    if !forces.contains_key(id) {
+                        let what = format!("the force \"{id}\" of its contact \"{name}\" is not in the catalogue");
+                        let known = forces.keys().map(String::as_str);
+                        self.unknown(spot, what, id, known, "choose a contact force of the catalogue");
+                    }
                 }
-                ContactForce::Known(_) => {}
                 ContactForce::Own(force) => {
                     if let Err(why) = force.spectrum(&Bands::exact()) {
                         self.error(spot, format!("in its contact \"{name}\" the {why}"), "put it right");
@@ -243,12 +253,9 @@ impl<'a> Check<'a> {
             self.point(&spot, listener.at);
             self.number(&spot, "height of the ears", listener.height_m, limits::EARS_M);
             self.background(&spot, &listener.background);
-            if let Some(target) = &listener.target
-                && !self.catalogue.targets.contains_key(target)
-            {
-                let known = self.catalogue.targets.keys().map(String::as_str);
-                let to_do = self.advice(target, known, "choose a target of the catalogue, or leave it out");
-                self.error(&spot, format!("its target \"{target}\" is not in the catalogue"), to_do);
+            if let Some(target) = &listener.target {
+                let to_do = "choose a target of the catalogue, or leave it out";
+                self.listed(&spot, format_args!("its target"), target, &self.catalogue.targets, to_do);
             }
         }
         if scene.listeners.is_empty() {
@@ -259,8 +266,34 @@ impl<'a> Check<'a> {
     fn storey_reference(&mut self, spot: &Spot, id: &StoreyId) {
         if !self.scene.storeys.iter().any(|storey| storey.id == *id) {
             let known = self.scene.storeys.iter().map(|storey| storey.id.0.as_str());
-            let to_do = self.advice(&id.0, known, "name one of the scene's storeys");
-            self.error(spot, format!("it stands on storey \"{id}\", which does not exist"), to_do);
+            let what = format!("it stands on storey \"{id}\", which does not exist");
+            self.unknown(spot, what, &id.0, known, "name one of the scene's storeys");
+        }
+    }
+
+    /// Constructions of the scene's own. The catalogue knows what a construction must be; here its faults get their place.
+    fn own_constructions(&mut self) {
+        let scene = self.scene;
+        let mut seen = BTreeSet::new();
+        for construction in &scene.constructions {
+            let spot = Spot::scene(Thing::Construction(construction.id.clone()));
+            if !seen.insert(&construction.id) {
+                self.error(&spot, "another construction has the same id", "give each its own word");
+            }
+            if self.catalogue.constructions.contains_key(&construction.id) {
+                self.error(&spot, "the catalogue has one of the same id", "give it another word");
+            }
+            for doubt in self.catalogue.doubts_of(construction) {
+                let (what, to_do) = doubt.split_once("; ").unwrap_or((&doubt, "see whether that is meant"));
+                self.warning(&spot, what, to_do);
+            }
+            let faults = self.catalogue.faults_of(construction);
+            for fault in faults {
+                // Most clauses end with what must be; the others leave no doubt.
+                let (what, to_do) =
+                    fault.split_once("; ").unwrap_or((&fault, "correct it among the scene's constructions"));
+                self.error(&spot, what, to_do);
+            }
         }
     }
 

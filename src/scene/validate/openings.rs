@@ -28,12 +28,8 @@ impl Check<'_> {
             let wall = drawn.wall(&opening.wall);
             if wall.is_none() {
                 let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                let to_do = self.advice(&opening.wall.0, known, "name a wall of this storey");
-                self.error(
-                    &spot,
-                    format!("it sits in wall \"{}\", which this storey does not have", opening.wall),
-                    to_do,
-                );
+                let what = format!("it sits in wall \"{}\", which this storey does not have", opening.wall);
+                self.unknown(&spot, what, &opening.wall.0, known, "name a wall of this storey");
             }
             let numbers = [
                 self.number(&spot, "offset", opening.offset_m, limits::OFFSET_M),

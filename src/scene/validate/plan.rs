@@ -66,8 +66,8 @@ impl Check<'_> {
                 *uses.entry(end).or_default() += 1;
                 if !drawn.has_node(end) {
                     let known = storey.nodes.iter().map(|node| node.id.0.as_str());
-                    let to_do = self.advice(&end.0, known, "name a corner of this storey, or add it to its nodes");
-                    self.error(&spot, format!("it ends at corner \"{end}\", which this storey does not have"), to_do);
+                    let what = format!("it ends at corner \"{end}\", which this storey does not have");
+                    self.unknown(&spot, what, &end.0, known, "name a corner of this storey, or add it to its nodes");
                 }
             }
             self.joists(&spot, position, wall);
@@ -202,36 +202,26 @@ impl Check<'_> {
     }
 
     fn walls_above(&mut self, position: usize, storey: &Storey, lines: &[Line]) {
-        let Some(above) = self.scene.storeys.get(position + 1) else {
-            for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+        let above = self.scene.storeys.get(position + 1).map(|above| (above, Drawn::of(above)));
+        for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+            let spot = Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) };
+            let Some((above, drawn)) = &above else {
                 self.warning(
-                    &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
+                    &spot,
                     "it is said to stop at the ceiling, and no loft or void is drawn above it, so that nothing passes over it",
                     "draw the loft or void as a storey, or remove `stops_at_ceiling`",
                 );
-            }
-            return;
-        };
-        if lines.iter().all(|line| !line.wall.stops_at_ceiling) {
-            return;
-        }
-        let drawn = Drawn::of(above);
-        let above_ends: Vec<(&Wall, geometry::Line)> =
-            above.walls.iter().filter_map(|wall| Some((wall, drawn.ends(wall)?))).collect();
-        for line in lines.iter().filter(|line| line.wall.stops_at_ceiling) {
+                continue;
+            };
             let middle = line.ends[0].midpoint(line.ends[1]);
             // Along it, not merely across it.
             let along = |ends: geometry::Line| on_line(middle, ends) && parallel(line.ends, ends);
-            let over = above_ends.iter().find(|(_, ends)| along(*ends)).map(|(wall, _)| *wall);
-            if let Some(wall) = over {
-                self.warning(
-                    &Spot { storey: Some(&storey.id), thing: Thing::Wall(line.wall.id.0.clone()) },
-                    format!(
-                        "it is said to stop at the ceiling, and wall \"{}\" of storey \"{}\" stands on it",
-                        wall.id, above.id
-                    ),
-                    "remove `stops_at_ceiling`, or the wall above",
+            if let Some(wall) = above.walls.iter().find(|wall| drawn.ends(wall).is_some_and(along)) {
+                let (wall, above) = (&wall.id, &above.id);
+                let what = format!(
+                    "it is said to stop at the ceiling, and wall \"{wall}\" of storey \"{above}\" stands on it"
                 );
+                self.warning(&spot, what, "remove `stops_at_ceiling`, or the wall above");
             }
         }
     }

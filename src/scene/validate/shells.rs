@@ -1,7 +1,6 @@
 //! Inner shells, cover panels and drawn gaps: what they are made of, where they stand, and what they must not close.
 
 use super::drawn::Drawn;
-use super::faces::Faces;
 use super::{Check, Spot, limits};
 use crate::catalogue::ConstructionKind;
 use crate::catalogue::limits::Limits;
@@ -18,26 +17,25 @@ const WALK_M: [f64; 2] = [1.8, 0.2];
 
 impl Check<'_> {
     pub(super) fn shells(&mut self, storey: &Storey, drawn: &Drawn) {
-        let told = |room: &Room| room.inner_shell.is_some() || room.fill.is_some() || room.usage == Usage::Cavity;
-        if !storey.rooms.iter().any(told) && storey.openings.iter().all(|opening| opening.cover.is_none()) {
+        let concerned = |room: &Room| room.inner_shell.is_some() || room.fill.is_some() || room.usage == Usage::Cavity;
+        if !storey.rooms.iter().any(concerned) && storey.openings.iter().all(|opening| opening.cover.is_none()) {
             return;
         }
-        let faces = Faces::of(storey, drawn);
         for room in &storey.rooms {
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Room(room.id.0.clone()) };
             self.cavity(&spot, room);
             if let Some(shell) = &room.inner_shell {
-                let inside = Inside { storey, room, shell, faces: &faces };
+                let inside = Inside { storey, room, shell, drawn };
                 self.shell(&spot, &inside);
             }
-            self.ways_out(&spot, storey, room, &faces);
+            self.ways_out(&spot, storey, room, drawn);
         }
         for opening in &storey.openings {
             let Some(cover) = &opening.cover else { continue };
             let spot = Spot { storey: Some(&storey.id), thing: Thing::Opening(opening.id.0.clone()) };
             self.cover(&spot, storey, opening, cover);
         }
-        self.in_gaps(storey, &faces);
+        self.in_gaps(storey, drawn);
     }
 
     fn cavity(&mut self, spot: &Spot, room: &Room) {
@@ -61,25 +59,25 @@ impl Check<'_> {
     }
 
     /// What stands or listens in a drawn gap, and leaves drawn as walls with no gap beside them.
-    fn in_gaps(&mut self, storey: &Storey, faces: &Faces) {
+    fn in_gaps(&mut self, storey: &Storey, drawn: &Drawn) {
         let gaps: Vec<(usize, &Room)> = storey
             .rooms
             .iter()
             .filter(|room| room.usage == Usage::Cavity)
-            .filter_map(|room| Some((faces.at(room.at)?, room)))
+            .filter_map(|room| Some((drawn.face_at(room.at)?, room)))
             .collect();
         let scene = self.scene;
         let sources = scene.sources.iter().map(|it| (&it.storey, it.at, Thing::Source(it.id.0.clone())));
         let listeners = scene.listeners.iter().map(|it| (&it.storey, it.at, Thing::Listener(it.id.0.clone())));
         for (_, at, thing) in sources.chain(listeners).filter(|(on, ..)| **on == storey.id) {
-            if let Some((_, gap)) = gaps.iter().find(|(face, _)| faces.at(at) == Some(*face)) {
+            if let Some((_, gap)) = gaps.iter().find(|(face, _)| drawn.face_at(at) == Some(*face)) {
                 let what = format!("it is in \"{}\", the gap of an inner shell, which is no room", gap.name);
                 self.error(&Spot::scene(thing), what, "move it into a room, or outdoors");
             }
         }
         for wall in &storey.walls {
             let leaf = self.construction(&wall.construction).is_some_and(|it| it.kind == ConstructionKind::Leaf);
-            let Some(sides) = faces.beside_wall(wall, None).filter(|_| leaf && !gaps.is_empty()) else { continue };
+            let Some(sides) = drawn.beside_wall(wall, None).filter(|_| leaf && !gaps.is_empty()) else { continue };
             if !gaps.iter().any(|(gap, _)| sides.contains(&Some(*gap))) {
                 let spot = Spot { storey: Some(&storey.id), thing: Thing::Wall(wall.id.0.clone()) };
                 let what =
@@ -90,7 +88,7 @@ impl Check<'_> {
     }
 
     fn shell(&mut self, spot: &Spot, inside: &Inside) {
-        let Inside { storey, room, shell, faces } = *inside;
+        let Inside { storey, room, shell, drawn } = *inside;
         if shell.walls.is_none()
             && shell.ceiling.is_none()
             && shell.floor.is_none()
@@ -102,21 +100,21 @@ impl Check<'_> {
                 "give it `walls`, a `ceiling` or a `floor`, or remove it",
             );
         }
-        let here = faces.at(room.at);
+        let here = drawn.face_at(room.at);
         let faces_of = [("walls", &shell.walls), ("ceiling", &shell.ceiling), ("floor", &shell.floor)];
         for (place, face) in faces_of.into_iter().filter_map(|(place, face)| Some((place, face.as_ref()?))) {
             self.face(spot, place, face);
         }
         for (at, (wall, face)) in shell.each_wall.iter().enumerate() {
             let place = format!("wall \"{wall}\"");
-            match inside.faces.drawn().wall(wall) {
+            match drawn.wall(wall) {
                 None => {
                     let known = storey.walls.iter().map(|wall| wall.id.0.as_str());
-                    let to_do = self.advice(&wall.0, known, "name a wall of this storey");
-                    self.error(spot, format!("its shell names {place}, which this storey does not have"), to_do);
+                    let what = format!("its shell names {place}, which this storey does not have");
+                    self.unknown(spot, what, &wall.0, known, "name a wall of this storey");
                 }
                 Some(known) => {
-                    let sides = faces.beside_wall(known, None);
+                    let sides = drawn.beside_wall(known, None);
                     if here.is_some() && sides.is_some_and(|sides| !sides.contains(&here)) {
                         let what = format!("its shell names {place}, which is none of its walls");
                         self.error(spot, what, "name a wall of this room");
@@ -152,29 +150,29 @@ impl Check<'_> {
                 );
             }
         }
-        let label = |what: &str| format!("shell's {what} at the old {place}");
-        match face.support {
-            Support::None if place == "floor" => self.warning(
-                spot,
-                "nothing says what its shell's floor rests on, so it counts as floating free",
-                "give it a `support`, such as `Rubber(per_m2: 4, deflection_mm: 3, stiffer: 1.5)`",
-            ),
-            Support::None => {}
-            Support::Hangers { per_m2 } => {
-                self.number(spot, &label("number of hangers"), per_m2, limits::PER_M2);
+        let numbers = match face.support {
+            Support::None if place == "floor" => {
+                return self.warning(
+                    spot,
+                    "nothing says what its shell's floor rests on, so it counts as floating free",
+                    "give it a `support`, such as `Rubber(per_m2: 4, deflection_mm: 3, stiffer: 1.5)`",
+                );
             }
-            Support::Clips { spacing_mm } => {
-                self.number(spot, &label("distance between bars"), spacing_mm, limits::BARS_MM);
-            }
-            Support::Springs { per_m2, deflection_mm } => {
-                self.number(spot, &label("number of springs"), per_m2, limits::PER_M2);
-                self.number(spot, &label("spring deflection"), deflection_mm, limits::DEFLECTION_MM);
-            }
-            Support::Rubber { per_m2, deflection_mm, stiffer } => {
-                self.number(spot, &label("number of pads"), per_m2, limits::PER_M2);
-                self.number(spot, &label("pad deflection"), deflection_mm, limits::DEFLECTION_MM);
-                self.number(spot, &label("`stiffer`"), stiffer, limits::STIFFER);
-            }
+            Support::None => vec![],
+            Support::Hangers { per_m2 } => vec![("number of hangers", per_m2, limits::PER_M2)],
+            Support::Clips { spacing_mm } => vec![("distance between bars", spacing_mm, limits::BARS_MM)],
+            Support::Springs { per_m2, deflection_mm } => vec![
+                ("number of springs", per_m2, limits::PER_M2),
+                ("spring deflection", deflection_mm, limits::DEFLECTION_MM),
+            ],
+            Support::Rubber { per_m2, deflection_mm, stiffer } => vec![
+                ("number of pads", per_m2, limits::PER_M2),
+                ("pad deflection", deflection_mm, limits::DEFLECTION_MM),
+                ("`stiffer`", stiffer, limits::STIFFER),
+            ],
+        };
+        for (what, value, limits) in numbers {
+            self.number(spot, &format!("shell's {what} at the old {place}"), value, limits);
         }
     }
 
@@ -197,9 +195,8 @@ impl Check<'_> {
         }
         let Some(opening) = inside.storey.openings.iter().find(|opening| opening.id == *before) else {
             let known = inside.storey.openings.iter().map(|opening| opening.id.0.as_str());
-            let to_do = self.advice(&before.0, known, "name an opening of this storey");
             let what = format!("its shell has a door before opening \"{before}\", which this storey does not have");
-            self.error(spot, what, to_do);
+            self.unknown(spot, what, &before.0, known, "name an opening of this storey");
             return;
         };
         if !inside.leads_in(opening) {
@@ -222,12 +219,12 @@ impl Check<'_> {
             && !storey.rooms.iter().any(|known| known.id == *room)
         {
             let known = storey.rooms.iter().map(|room| room.id.0.as_str());
-            let to_do = self.advice(&room.0, known, "name a room of this storey");
-            self.error(spot, format!("its cover stands in room \"{room}\", which this storey does not have"), to_do);
+            let what = format!("its cover stands in room \"{room}\", which this storey does not have");
+            self.unknown(spot, what, &room.0, known, "name a room of this storey");
         }
-        for (way, pieces) in ["across", "up"].into_iter().zip(cover.pieces) {
+        for (direction, pieces) in ["across", "up"].into_iter().zip(cover.pieces) {
             if !limits::PIECES.hold(f64::from(pieces)) {
-                let what = format!("its cover is split into {pieces} pieces {way}");
+                let what = format!("its cover is split into {pieces} pieces {direction}");
                 self.error(spot, what, format!("give {} to {}", limits::PIECES.least, limits::PIECES.most));
             }
         }
@@ -261,18 +258,18 @@ impl Check<'_> {
     }
 
     /// What shell and covers leave of a room's doors, windows and vents.
-    fn ways_out(&mut self, spot: &Spot, storey: &Storey, room: &Room, faces: &Faces) {
-        let Some(here) = faces.at(room.at) else { return };
+    fn ways_out(&mut self, spot: &Spot, storey: &Storey, room: &Room, drawn: &Drawn) {
+        let Some(here) = drawn.face_at(room.at) else { return };
         let closed = |opening: &Opening| {
             room.inner_shell.as_ref().is_some_and(|shell| {
-                let inside = Inside { storey, room, shell, faces };
+                let inside = Inside { storey, room, shell, drawn };
                 inside.stands_before(&opening.wall) && !shell.openings.iter().any(|leaf| leaf.before == opening.id)
             })
         };
         let (mut doors, mut doors_left, mut way_outdoors) = (0, 0, false);
         let mut windows: Vec<&Opening> = vec![];
         for opening in &storey.openings {
-            let Some(sides) = faces.beside(opening).filter(|sides| sides.contains(&Some(here))) else { continue };
+            let Some(sides) = drawn.beside(opening).filter(|sides| sides.contains(&Some(here))) else { continue };
             let outdoors = sides.contains(&None);
             let Some(kind) = self.construction(&opening.construction).map(|found| found.kind) else { continue };
             let walk = opening.height_m >= WALK_M[0] && opening.sill_m <= WALK_M[1];
@@ -321,11 +318,7 @@ impl Check<'_> {
 
     /// A seal of the catalogue.
     pub(super) fn seal(&mut self, spot: &Spot, role: &str, seal: &str) {
-        if !self.catalogue.seals.contains_key(seal) {
-            let known = self.catalogue.seals.keys().map(String::as_str);
-            let to_do = self.advice(seal, known, "choose a seal of the catalogue");
-            self.error(spot, format!("its {role} \"{seal}\" is not in the catalogue"), to_do);
-        }
+        self.listed(spot, format_args!("its {role}"), seal, &self.catalogue.seals, "choose a seal of the catalogue");
     }
 
     /// A porous material of some thickness.
@@ -334,8 +327,8 @@ impl Check<'_> {
         let porous = materials.values().filter(|known| known.nature.is_porous()).map(|known| known.id.as_str());
         match materials.get(material) {
             None => {
-                let to_do = self.advice(material, porous, "choose a porous material of the catalogue");
-                self.error(spot, format!("its {role} \"{material}\" is not in the catalogue"), to_do);
+                let what = format!("its {role} \"{material}\" is not in the catalogue");
+                self.unknown(spot, what, material, porous, "choose a porous material of the catalogue");
             }
             Some(known) if !known.nature.is_porous() => {
                 let what = format!("its {role} \"{material}\" is not porous, and swallows nothing");
@@ -356,7 +349,7 @@ struct Inside<'a> {
     storey: &'a Storey,
     room: &'a Room,
     shell: &'a InnerShell,
-    faces: &'a Faces<'a>,
+    drawn: &'a Drawn<'a>,
 }
 
 impl Inside<'_> {
@@ -368,8 +361,8 @@ impl Inside<'_> {
 
     /// Whether an opening leads into the room; taken for true where that cannot be told.
     fn leads_in(&self, opening: &Opening) -> bool {
-        let here = self.faces.at(self.room.at);
-        here.is_none() || self.faces.beside(opening).is_none_or(|sides| sides.contains(&here))
+        let here = self.drawn.face_at(self.room.at);
+        here.is_none() || self.drawn.beside(opening).is_none_or(|sides| sides.contains(&here))
     }
 }
 

@@ -131,8 +131,8 @@ impl<'a> Check<'a> {
             self.room(&spot, room, seen);
             if let Some(floor) = &room.floor {
                 let unknown = floor.joist_direction_deg.is_none();
-                let asks = position > 0 && unknown && asked.insert(&floor.construction);
-                self.floor(&spot, "floor", floor, asks);
+                let asks_for_joists = position > 0 && unknown && asked.insert(&floor.construction);
+                self.floor(&spot, "floor", floor, asks_for_joists);
             }
         }
     }
@@ -167,11 +167,8 @@ impl<'a> Check<'a> {
     }
 
     fn finish(&mut self, spot: &Spot, surface: &str, id: &str) {
-        if !self.catalogue.finishes.contains_key(id) {
-            let known = self.catalogue.finishes.keys().map(String::as_str);
-            let to_do = self.advice(id, known, "choose a finish of the catalogue");
-            self.error(spot, format!("its {surface} \"{id}\" is not in the catalogue"), to_do);
-        }
+        let finishes = &self.catalogue.finishes;
+        self.listed(spot, format_args!("its {surface}"), id, finishes, "choose a finish of the catalogue");
     }
 }
 

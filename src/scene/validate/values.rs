@@ -1,6 +1,7 @@
 //! Numbers: finite, and within what a building can have.
 
 use super::{Check, Spot, limits};
+use crate::acoustics::bands::OCTAVE_HZ;
 use crate::catalogue::limits::{Limits, short};
 use crate::scene::Background;
 
@@ -13,8 +14,6 @@ fn meant(limits: Limits, value: f64) -> Option<f64> {
     };
     (limits.usual[0]..=limits.usual[1]).contains(&meant).then_some(meant)
 }
-
-const OCTAVES_HZ: [f64; 8] = [31.5, 63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0];
 
 impl Check<'_> {
     /// Says so when a number is none or out of its limits; returns whether it is good.
@@ -72,7 +71,7 @@ impl Check<'_> {
                 self.number(spot, "background NR", *number, limits::NOISE_RATING);
             }
             Background::Octaves(levels_db) => {
-                for (midband_hz, level_db) in OCTAVES_HZ.iter().zip(levels_db) {
+                for (midband_hz, level_db) in OCTAVE_HZ.iter().zip(levels_db) {
                     self.number(spot, &format!("background at {midband_hz} Hz"), *level_db, limits::BACKGROUND_DB);
                 }
             }

@@ -10,8 +10,8 @@ pub(crate) use table::compared as layered;
 use leaklight::acoustics::slit::Slit;
 use leaklight::acoustics::{Air, Bands, Spectrum};
 use leaklight::catalogue::{
-    Bridge, Build as ConstructionBuild, Catalogue, Construction, ConstructionKind, Layer, Material, Provenance,
-    Standing,
+    Bridge, Build as ConstructionBuild, Catalogue, Certainty, Construction, ConstructionKind, Layer, Material,
+    Provenance,
 };
 use leaklight::solve::construction::reduction;
 use leaklight::solve::construction::resolve;
@@ -89,7 +89,7 @@ impl Builds {
         let File { materials, weighed, builds, left_out } =
             ron::from_str(&std::fs::read_to_string(path).expect("the builds are committed"))
                 .expect("the builds are RON");
-        let mut catalogue = Catalogue::built_in();
+        let mut catalogue = Catalogue::built_in_ref().clone();
         catalogue.materials.extend(materials.into_iter().map(|material| (material.id.clone(), material)));
         for Weighed { id, like, density_kg_m3 } in weighed {
             let material = Material { id: id.clone(), density_kg_m3, ..catalogue.materials[&like].clone() };
@@ -133,7 +133,7 @@ impl Builds {
             name: build.case.clone(),
             kind: ConstructionKind::Wall,
             build: ConstructionBuild::Layers(build.layers.clone()),
-            provenance: Provenance { source: String::new(), place: String::new(), standing: Standing::Measured },
+            provenance: Provenance { source: String::new(), place: String::new(), certainty: Certainty::Measured },
             usual_rw: None,
             price_per_m2: None,
             caution: String::new(),

@@ -13,7 +13,7 @@ use super::shelf::Shelf;
 use super::spectrum::{curve_ui, paste_ui, values};
 use crate::app::theme::size;
 use crate::catalogue::limits as of_build;
-use crate::catalogue::{Build, Construction, Provenance, Standing};
+use crate::catalogue::{Build, Certainty, Construction, Provenance};
 use crate::edit::{Edit, Item, fresh_id};
 use crate::scene::validate::limits::{Allowed, typed};
 
@@ -79,7 +79,7 @@ fn copy_of(cx: &Context, construction: &Construction) -> Construction {
     Construction {
         id,
         name: format!("my {}", construction.name),
-        provenance: Provenance { source: String::new(), place, standing: Standing::Derived },
+        provenance: Provenance { source: String::new(), place, certainty: Certainty::Derived },
         // Its layers are there to be changed.
         usual_rw: None,
         ..construction.clone()
@@ -171,7 +171,7 @@ fn measured(cx: &Context, construction: &Construction, r_db: Vec<f64>) -> Constr
         mass_per_area_kg_m2: mass.map_or(50.0, |mass| (mass * 10.0).round() / 10.0),
         r_db,
     };
-    after.provenance.standing = Standing::Measured;
+    after.provenance.certainty = Certainty::Measured;
     after.provenance.place.clear();
     after
 }

@@ -36,7 +36,7 @@ use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
 use crate::catalogue::Catalogue;
-use crate::edit::{Edit, Head, Item, Pick, StoreyHead};
+use crate::edit::{Edit, Item, Pick, SceneProperties};
 use crate::output::words;
 use crate::scene::{Problem, Scene, StoreyId, Thing};
 use context::{Context, Requests};
@@ -86,16 +86,16 @@ pub fn inspector_ui(
 /// The storey that is drawn, and the scene.
 fn nothing_ui(ui: &mut Ui, cx: &Context) {
     if let Some(storey) = cx.storey {
-        let mut after = StoreyHead::of(storey);
+        let mut after = storey.clone();
         ui.push_id(("storey", &storey.id), |ui| {
             head(ui, cx, ("Nothing is picked. The storey:", &storey.name), Some(&storey.id), &Thing::Storey);
             table_ui(ui, cx, storey::STOREY, &mut after);
         });
-        cx.put(&Item::Storey(StoreyHead::of(storey)), Item::Storey(after));
+        cx.put(&Item::Storey(storey.clone()), Item::Storey(after));
     }
-    let mut after = Head::of(cx.scene);
+    let mut after = SceneProperties::of(cx.scene);
     ui.push_id("scene", |ui| table_ui(ui, cx, scene::SCENE, &mut after));
-    cx.put(&Item::Head(Head::of(cx.scene)), Item::Head(after));
+    cx.put(&Item::Properties(SceneProperties::of(cx.scene)), Item::Properties(after));
 }
 
 /// The head of what is picked: what it is, and what is wrong with it.

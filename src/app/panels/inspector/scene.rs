@@ -8,23 +8,23 @@ use super::inputs::{Name, Number, OneOf, button, part, words};
 use super::known::known_ui;
 use super::notes::fact;
 use super::table::{Custom, Field, Part, Table, table};
-use crate::edit::{Edit, Head};
+use crate::edit::{Edit, SceneProperties};
 use crate::output::words::heading;
 use crate::scene::validate::limits;
 use crate::scene::{Ground, Scene};
 
 /// The rows of the scene.
-pub(super) const SCENE: Table<Head> = table! { head: Head;
-    Part("The scene", |_| true, table! { head: Head;
-        "Name", "What the scene is called", Name, head.name;
+pub(super) const SCENE: Table<SceneProperties> = table! { properties: SceneProperties;
+    Part("The scene", |_| true, table! { properties: SceneProperties;
+        "Name", "What the scene is called", Name, properties.name;
         Custom(about_ui);
         "Temperature",
             "Of the air indoors, for what it absorbs and where rooms resonate; walls count as in a laboratory at 20 °C",
-            Number(limits::TEMPERATURE_C), head.air.temperature_c;
+            Number(limits::TEMPERATURE_C), properties.air.temperature_c;
         "Humidity", "Relative humidity of the air indoors: decides how far the highest notes carry",
-            Number(limits::HUMIDITY_PERCENT), head.air.humidity_percent;
+            Number(limits::HUMIDITY_PERCENT), properties.air.humidity_percent;
         "Outdoors", "The ground between the building and who listens outdoors",
-            OneOf(|_, _| words(GROUNDS)), head.outdoors.ground;
+            OneOf(|_, _| words(GROUNDS)), properties.outdoors.ground;
     });
     Custom(own_ui);
     Custom(all_known_ui);
@@ -33,8 +33,8 @@ pub(super) const SCENE: Table<Head> = table! { head: Head;
 const GROUNDS: &[(Ground, &str)] = &[(Ground::Hard, "hard: paving, asphalt"), (Ground::Soft, "soft: grass, beds")];
 
 /// A few sentences: they count when the field is left.
-fn about_ui(ui: &mut Ui, cx: &Context, head: &mut Head) {
-    let about = &mut head.about;
+fn about_ui(ui: &mut Ui, cx: &Context, properties: &mut SceneProperties) {
+    let about = &mut properties.about;
     let id = ui.make_persistent_id("about");
     let draft: Option<String> = ui.data(|data| data.get_temp(id));
     let mut text = draft.unwrap_or_else(|| about.clone());
@@ -56,7 +56,7 @@ fn about_ui(ui: &mut Ui, cx: &Context, head: &mut Head) {
     remember(ui, id, draft);
 }
 
-fn own_ui(ui: &mut Ui, cx: &Context, _: &mut Head) {
+fn own_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
     if cx.scene.constructions.is_empty() {
         return;
     }
@@ -74,7 +74,7 @@ fn own_ui(ui: &mut Ui, cx: &Context, _: &mut Head) {
     });
 }
 
-fn all_known_ui(ui: &mut Ui, cx: &Context, _: &mut Head) {
+fn all_known_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
     let known = cx.scene.overrides.len();
     let name = if known == 0 { "What is known better".to_owned() } else { format!("What is known better ({known})") };
     // The number in its name must not fold it away.

@@ -4,15 +4,14 @@ use super::common::{BUILT, HOW_WELL};
 use super::construct::MadeOf;
 use super::inputs::{Length, Name, Number, Switch, set};
 use super::table::{Custom, Fact, Field, Inside, Table, table};
-use crate::edit::StoreyHead;
-use crate::scene::FloorBuild;
 use crate::scene::validate::limits;
+use crate::scene::{FloorBuild, Storey};
 
 /// The rows of a storey.
-pub(super) const STOREY: Table<StoreyHead> = table! { storey: StoreyHead;
+pub(super) const STOREY: Table<Storey> = table! { storey: Storey;
     "Name", "What the storey is called", Name, storey.name;
     "Level", "Of the walking surface above the street", Length(limits::LEVEL_M), storey.level_m;
-    Custom(|ui, cx, storey: &mut StoreyHead| {
+    Custom(|ui, cx, storey: &mut Storey| {
         let tip = "Clear, from walking surface to ceiling; the storeys above move along";
         let limits = cx.storey.map_or(limits::LEVEL_M, limits::height_m);
         set(ui, cx, ("Height", tip), &Length(limits), &mut storey.height_m);
