@@ -97,7 +97,7 @@ impl Parts {
                     }
                 }
                 ElementShape::Slab { role, pieces, level_m, .. } => {
-                    let found = Catalogue::built_in_ref().own_or_known(&scene.constructions, &element.construction);
+                    let found = Catalogue::built_in_ref().resolve(&scene.constructions, &element.construction);
                     let deep_m = found.map_or(0.0, Construction::thickness_m).max(LEAST_M);
                     let [bottom, top] = match role {
                         SlabRole::Roof => [*level_m, level_m + deep_m],

@@ -20,8 +20,7 @@ pub fn percent(share: f64) -> String {
 }
 
 /// Shares as whole parts that add up as the shares do (to `whole` when they add to 1): the largest remainders are rounded up.
-#[must_use]
-pub fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
+pub(crate) fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
     let exact: Vec<f64> = shares.iter().map(|share| f64::from(whole) * share).collect();
     let mut parts: Vec<i64> = exact.iter().map(|value| value.floor() as i64).collect();
     let missing = exact.iter().sum::<f64>().round() as i64 - parts.iter().sum::<i64>();
@@ -34,8 +33,7 @@ pub fn apportioned(shares: &[f64], whole: u32) -> Vec<i64> {
 }
 
 /// How probable it is that a limit is kept, after "It is": no per cent where nobody would bet against it.
-#[must_use]
-pub fn chance(probability: f64) -> String {
+pub(crate) fn chance(probability: f64) -> String {
     match probability {
         p if p < 0.01 => "practically never kept".to_owned(),
         p if p > 0.99 => "practically always kept".to_owned(),
@@ -57,8 +55,7 @@ pub(super) fn percent_whole(share: f64) -> String {
 
 /// A name inside a sentence: "Party wall" becomes "the party wall"; "Anna's room", "my kitchen", "Room 16" and "outdoors" stand without an
 /// article.
-#[must_use]
-pub fn noun(name: &str) -> String {
+pub(crate) fn noun(name: &str) -> String {
     let name = name.trim();
     let mut letters = name.chars();
     let lowered: String = match (letters.next(), letters.next()) {
@@ -99,8 +96,7 @@ pub(super) fn is_short(sentence: &str) -> bool {
 }
 
 /// "a, b and c".
-#[must_use]
-pub fn series(parts: &[String]) -> String {
+pub(crate) fn series(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),

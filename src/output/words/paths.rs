@@ -188,8 +188,7 @@ const fn wording(kind: PathKind) -> [&'static str; 3] {
 }
 
 /// The kind of a path as JSON and CSV say it.
-#[must_use]
-pub fn kind_key(kind: PathKind) -> &'static str {
+pub(crate) fn kind_key(kind: PathKind) -> &'static str {
     wording(kind)[0]
 }
 
