@@ -3,9 +3,9 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::app::hearing::Hearing;
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
+use crate::app::view::Hearing;
 use crate::app::widgets::{label, section};
 use crate::output::words;
 
@@ -13,7 +13,6 @@ use crate::output::words;
 const ROWS_LOW: usize = 3;
 const ROWS: usize = 5;
 
-/// Draws level and sentence.
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let heard = hearing.heard;
@@ -88,9 +87,9 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
 }
 
 /// The sentence that matters most, and what follows it. It ends where its uncertainty is closed, or with the text.
-fn first_sentence(told: &str) -> (&str, &str) {
-    told.find(" dB). ").map_or((told, ""), |at| {
-        let (first, rest) = told.split_at(at + " dB).".len());
+fn first_sentence(text: &str) -> (&str, &str) {
+    text.find(" dB). ").map_or((text, ""), |at| {
+        let (first, rest) = text.split_at(at + " dB).".len());
         (first, rest.trim_start())
     })
 }
@@ -101,8 +100,8 @@ mod tests {
 
     #[test]
     fn the_first_sentence_ends_with_its_uncertainty_not_within_a_name() {
-        let told = "Mr. Shaw's flat: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the floor.";
-        let (first, rest) = first_sentence(told);
+        let text = "Mr. Shaw's flat: the drum kit can be heard clearly, about 52 dB(A) (± 5 dB). 61 % comes through the floor.";
+        let (first, rest) = first_sentence(text);
         assert!(first.ends_with("(± 5 dB)."));
         assert_eq!(rest, "61 % comes through the floor.");
         assert_eq!(first_sentence("Hall: nothing is playing."), ("Hall: nothing is playing.", ""));

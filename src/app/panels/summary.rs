@@ -4,17 +4,15 @@ use std::sync::Arc;
 
 use bevy_egui::egui::{Id, Ui};
 
-use crate::app::hearing::Hearing;
-use crate::output::Variant;
+use crate::app::view::Hearing;
+use crate::app::viewer::drawing::variant;
 use crate::output::words::{self, GainLine};
 
 /// How many things to stop are listed.
 const GAINS: usize = 3;
 
-/// What is said.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Summary {
-    /// What they hear and by which ways, in a few sentences.
     pub sentences: String,
     /// What stopping the strongest ways would gain, in sentences.
     pub gains: String,
@@ -24,26 +22,15 @@ pub struct Summary {
     pub change: Option<String>,
 }
 
-/// Tells one answer of one listener from another.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Key {
-    answer: usize,
-    listener: usize,
-    level: u64,
-    paths: usize,
-    base: usize,
-}
+/// Tells one answer of one listener from another: where they and what was kept lie in memory, the level, the number of paths.
+type Key = (usize, usize, usize, u64, usize);
 
 /// What is said of the listener, from memory where nothing has changed.
 pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
     let heard = hearing.heard;
-    let key = Key {
-        answer: std::ptr::from_ref(hearing.solved) as usize,
-        listener: std::ptr::from_ref(heard) as usize,
-        level: heard.la_db.to_bits(),
-        paths: heard.paths.len(),
-        base: hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize),
-    };
+    let base = hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize);
+    let [answer, listener] = [std::ptr::from_ref(hearing.solved) as usize, std::ptr::from_ref(heard) as usize];
+    let key: Key = (answer, listener, base, heard.la_db.to_bits(), heard.paths.len());
     let id = Id::new("summary");
     if let Some((known, summary)) = ui.data(|data| data.get_temp::<(Key, Arc<Summary>)>(id))
         && known == key
@@ -55,11 +42,10 @@ pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
         sentences: words::listener(scene, building, heard),
         gains: words::gains(building, heard),
         lines: words::gain_lines(building, heard, GAINS),
-        change: hearing.base.filter(|base| *base.scene != **scene).and_then(|base| {
-            let before = Variant { scene: &base.scene, building: &base.building, answer: &base.answer };
-            let after = Variant { scene, building, answer: &hearing.solved.answer };
-            words::change(before, after, &heard.listener)
-        }),
+        change: hearing
+            .base
+            .filter(|base| *base.scene != **scene)
+            .and_then(|base| words::change(variant(base), variant(hearing.solved), &heard.listener)),
     });
     ui.data_mut(|data| data.insert_temp(id, (key, summary.clone())));
     summary

@@ -8,7 +8,6 @@ use crate::edit::StoreyHead;
 use crate::scene::FloorBuild;
 use crate::scene::validate::limits;
 
-/// The rows of a storey.
 pub(super) const STOREY: Table<StoreyHead> = table! { storey: StoreyHead;
     "Name", "What the storey is called", Name, storey.name;
     "Level", "Of the walking surface above the street", Length(limits::LEVEL_M), storey.level_m;
@@ -28,7 +27,6 @@ const FLOOR: Table<FloorBuild> = table! { floor: FloorBuild;
     [*floor] LIES;
 };
 
-/// The rows of the floor of a room.
 pub(super) const ITS_FLOOR: Table<FloorBuild> = table! { floor: FloorBuild;
     "Its floor", MADE, MadeOf(|_| limits::FLOORS), floor.construction;
     [*floor] LIES;
