@@ -421,7 +421,8 @@ impl Window<'_> {
 
     /// Begins a scene that is in no file.
     fn begin(&mut self, scene: Scene) {
-        self.files.begins_unsaved();
+        let files = &mut *self.files;
+        (files.dialog, files.stamp, files.known, files.hint) = (None, None, None, None);
         let begun = Document::unsaved(None, scene);
         self.show(begun);
     }

@@ -201,7 +201,7 @@ fn a_view_is_kept_by_a_key_as_a_step_that_can_be_undone() {
 
 /// Lets the list of views run, does something to it, and returns the first thing it asked for.
 fn listed(scene: &Scene, act: impl FnOnce(&mut Harness)) -> Option<Command> {
-    let now = kept(&view(), &SOLVED);
+    let now = saved_view(&view(), &SOLVED);
     let mut asked = None;
     let palette = Palette::of(Theme::Dark);
     let mut harness = Harness::builder()

@@ -159,11 +159,6 @@ impl Status {
 }
 
 impl Editor {
-    /// Forgets what is no longer there.
-    pub fn follow(&mut self, scene: &Scene) {
-        self.picks.retain(|pick| exists(scene, pick));
-    }
-
     /// Takes another tool; a gesture under way is given up.
     pub fn take(&mut self, tool: Tool) {
         self.tool = tool;

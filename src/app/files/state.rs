@@ -176,11 +176,6 @@ impl Files {
         }
     }
 
-    /// A scene is begun that is in no file.
-    pub fn begins_unsaved(&mut self) {
-        (self.dialog, self.stamp, self.known, self.hint) = (None, None, None, None);
-    }
-
     /// Takes up work left behind: the document it gives, and what is to be given up once that is kept.
     pub fn recover(&mut self, at: usize) -> Option<(Document, Recovered)> {
         let Some(Dialog::Recovered(mut left)) = self.dialog.take() else { return None };

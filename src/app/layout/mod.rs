@@ -38,10 +38,8 @@ fn show(mut contexts: EguiContexts, mut window: Window) -> Result {
 /// Lays out the window and does what is asked of it.
 pub fn show_in(ui: &mut Ui, window: &mut Window) {
     let context = ui.ctx().clone();
-    if let Some(scene) = window.document.scene.clone()
-        && window.editor.picks.iter().any(|pick| !exists(&scene, pick))
-    {
-        window.editor.follow(&scene);
+    if let Some(scene) = &window.document.scene {
+        window.editor.picks.retain(|pick| exists(scene, pick));
     }
     // Before any key is taken.
     if window.editor.status.is_some() && window.editor.mode == Mode::Listen && status::is_read(&context) {

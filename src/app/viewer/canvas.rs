@@ -73,7 +73,9 @@ pub fn canvas_ui(
     if let Some(under) = under.filter(|under| !matches!(under, Shown::Space(_))) {
         outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
-    streaming(&painter, canvas, solved, &on_plan(frame, canvas, solved));
+    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
+    let on_plan = OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) };
+    streaming(&painter, canvas, solved, &on_plan);
     paint_letters(&painter, frame, drawing);
     if let Some(cut) = canvas.view.cut {
         commands.extend(cut_ui(ui, frame, &palette, cut).map(Command::Cut));
@@ -97,12 +99,6 @@ pub fn canvas_ui(
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     }
     under.or(in_section)
-}
-
-/// How points in space lie on the plan of the chosen storey.
-fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnScreen<'a> {
-    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) }
 }
 
 /// The lines of the strongest paths, and the motes on their way.
