@@ -24,7 +24,9 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+// A program, no library: what is public in it is so for the tests and the benches.
 #[cfg(feature = "window")]
+#[doc(hidden)]
 pub mod app;
 pub mod building;
 pub mod catalogue;

@@ -14,45 +14,31 @@ use crate::scene::{ListenerId, StoreyId};
 use crate::solve::BandChoice;
 use crate::template::Answers;
 
-/// Something asked of the program.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Command {
     // Drawing.
-    /// Take a tool.
     Tool(Tool),
-    /// Listen or draw.
     Mode(Mode),
-    /// Between listening and drawing.
     OtherMode,
-    /// Change the scene, as one step.
     Edit(Vec<Edit>),
-    /// Show what edits would do.
     Preview(Vec<Edit>),
     /// Show the scene as it stands.
     CancelPreview,
-    /// Take the last step back.
     Undo,
-    /// Do it again.
     Redo,
-    /// Take away what is picked.
     Delete,
     /// Copy it beside itself.
     Duplicate,
     /// Left for right (true), or front for back.
     Mirror(bool),
-    /// Pick all of the storey.
     PickAll,
     /// Give up the gesture, or pick nothing.
     Escape,
     /// The plan of this storey once more on top.
     CopyUp,
-    /// An empty storey on top.
     AddStorey,
-    /// Take this storey away.
     RemoveStorey,
-    /// Place a picture to trace under this storey.
     PlacePicture,
-    /// Take it away.
     RemovePicture,
     // The window.
     /// Dark, light, high contrast, in turn.
@@ -61,22 +47,17 @@ pub enum Command {
     OtherUnits,
     /// Larger letters and panels (true), or smaller ones.
     Scale(bool),
-    /// Search for a command.
     Search,
     // Looking.
-    /// Show the whole plan.
     Fit,
     /// Show the plan larger (above 1) or smaller about its middle.
     Zoom(f32),
-    /// Listen with someone's ears.
     Listen(ListenerId),
     /// The same, by position.
     ListenAt(usize),
-    /// Show a storey.
     Storey(StoreyId),
     /// Show the storey above (true) or below.
     StepStorey(bool),
-    /// Look at some bands.
     Bands(BandChoice),
     /// Look at the next band up (true) or down.
     StepBand(bool),
@@ -92,24 +73,18 @@ pub enum Command {
     Levels,
     /// Cut the building open where that tells most, or show no section.
     Section,
-    /// Cut it here.
     Cut(Cut),
-    /// Compare with what was kept.
     Compare(Compare),
-    /// Keep the building as it is now, to compare with.
     KeepBaseline,
-    /// Forget what was kept.
     ForgetBaseline,
     // Motes.
     /// Let them run or stand.
-    RunMotes,
-    /// Show motes, or none.
-    ShowMotes,
+    RunParticles,
+    ShowParticles,
     /// Run so much faster (above 1) or slower than usual.
-    MoteSpeed(f32),
+    ParticleSpeed(f32),
     /// Hide paths with a smaller share.
     LeastShare(f64),
-    /// Show the marked path alone, or all.
     MarkedAlone,
     // Showing to others.
     /// Open or close the list of views kept with the scene.
@@ -121,40 +96,27 @@ pub enum Command {
     /// Show the next view (true) or the one before.
     StepView(bool),
     // Lessons and pictures.
-    /// Open or close the lessons.
     Lessons,
     /// Take a lesson: its building opens.
     TakeLesson(usize),
-    /// Predict this choice.
     Predict(usize),
-    /// See the building after this choice.
     SeeChoice(usize),
-    /// Back to the list of lessons.
     ListLessons,
-    /// Open or close the box for pictures.
     Export,
-    /// Write the picture.
     WritePicture,
     // Files.
-    /// A new scene from a few questions.
     New,
-    /// A scene of these answers.
     Create(Box<Answers>),
-    /// A new scene of one empty storey.
     CreateEmpty,
-    /// Look for a file to open.
     Browse,
     /// The same, once what is unsaved was seen to.
     Open,
     /// Open one of the files opened last.
     Recent,
-    /// Open this file.
     OpenFile(PathBuf),
-    /// Show a folder.
     ListFolder(PathBuf),
     /// Save; then go on with what was begun.
     Save,
-    /// Save in another file.
     SaveAs,
     /// Save in a file, unless it is there already.
     SaveTo(PathBuf),
@@ -162,11 +124,8 @@ pub enum Command {
     SaveOver(PathBuf),
     /// Give up what is unsaved, and go on with what was begun.
     Discard,
-    /// Close the question.
     CloseQuestion,
-    /// Take over what the file says now.
     TakeOverFile,
-    /// Keep what is shown here.
     KeepMine,
     /// Take up unsaved work that was left behind.
     Recover(usize),
@@ -175,49 +134,37 @@ pub enum Command {
     /// Give up all of it.
     DiscardAllRecovered,
     /// Keep unsaved work in this folder from now on.
-    KeepIn(PathBuf),
+    AutosaveIn(PathBuf),
     // Hints.
     /// Show the hints of the first start.
     Hints,
-    /// The next hint.
     NextHint,
-    /// No more hints.
     CloseHints,
 }
 
 /// When a command makes sense.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum When {
-    /// While one draws or listens.
     Always,
-    /// While drawing.
     Drawing,
-    /// While listening.
     Listening,
-    /// While the building is shown to others.
     Presenting,
 }
 
 /// A command as people meet it.
 #[derive(Debug, Clone)]
 pub struct Entry {
-    /// Which.
     pub command: Command,
     /// What it is called; empty for one that is no part of the search, since it has a key and a place on the screen.
     pub name: &'static str,
-    /// Its key, if it has one.
     pub key: Option<KeyboardShortcut>,
-    /// When it makes sense.
     pub when: When,
-    /// What its button says, where it has one.
     pub button: &'static str,
     /// What is said where the pointer rests on the button.
-    pub told: &'static str,
+    pub tip: &'static str,
 }
 
 impl Entry {
-    /// True when it makes sense in a mode.
-    #[must_use]
     pub fn is_for(&self, mode: Mode) -> bool {
         match self.when {
             When::Always => true,
@@ -227,8 +174,6 @@ impl Entry {
         }
     }
 
-    /// Its key as it is written; empty for none.
-    #[must_use]
     pub fn key_name(&self) -> String {
         let Some(key) = self.key else { return String::new() };
         let [command, shift] = [(key.modifiers.command, "Ctrl+"), (key.modifiers.shift, "Shift+")]
@@ -237,35 +182,24 @@ impl Entry {
     }
 }
 
-const fn plain(key: Key) -> KeyboardShortcut {
-    KeyboardShortcut::new(Modifiers::NONE, key)
-}
-
-const fn shift(key: Key) -> KeyboardShortcut {
-    KeyboardShortcut::new(Modifiers::SHIFT, key)
-}
-
-const fn ctrl(key: Key) -> KeyboardShortcut {
-    KeyboardShortcut::new(Modifiers::COMMAND, key)
-}
-
-const fn ctrl_shift(key: Key) -> KeyboardShortcut {
-    KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
-}
-
 /// One line a command: when it makes sense, which, its key, its name; and, where it has a button, what that says and what is said of it.
 macro_rules! table {
     (@key -) => { None };
-    (@key $held:ident $key:ident) => { Some($held(Key::$key)) };
+    (@key plain $key:ident) => { Some(KeyboardShortcut::new(Modifiers::NONE, Key::$key)) };
+    (@key shift $key:ident) => { Some(KeyboardShortcut::new(Modifiers::SHIFT, Key::$key)) };
+    (@key ctrl $key:ident) => { Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::$key)) };
+    (@key ctrl_shift $key:ident) => {
+        Some(KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::$key))
+    };
     ($($when:ident $name:ident $(($($with:expr),*))?, $held:tt $($key:ident)?, $called:literal
-        $(=> $button:literal, $told:literal)?;)*) => {
+        $(=> $button:literal, $tip:literal)?;)*) => {
         &[$(Entry {
             command: Command::$name $(($($with),*))?,
             name: $called,
             key: table!(@key $held $($key)?),
             when: When::$when,
             button: concat!($($button)?),
-            told: concat!($($told)?),
+            tip: concat!($($tip)?),
         }),*]
     };
 }
@@ -319,8 +253,8 @@ pub const TABLE: &[Entry] = table! {
     Listening ForgetBaseline, -, "Forget what was kept to compare with" => "Forget", "Forget what was kept";
     Listening Present(Some(0)), plain P, "Show to others" => "Begin", "P";
     Listening KeepView, plain V, "Keep this view to show" => "Keep this view", "V";
-    Listening RunMotes, -, "Let the motes stand or run (Space)";
-    Listening ShowMotes, plain H, "Hide or show the motes" => "Hide", "The plan without motes";
+    Listening RunParticles, -, "Let the motes stand or run (Space)";
+    Listening ShowParticles, plain H, "Hide or show the motes" => "Hide", "The plan without motes";
     Listening Lessons, -, "Lessons" => "Lessons", "Questions about small buildings, answered by the solver";
     Listening Export, ctrl E, "Write a picture, still or moving";
     Always Search, ctrl K, "" => "All actions", "";
@@ -352,7 +286,7 @@ pub const TABLE: &[Entry] = table! {
     Listening ListenAt(6), plain Num7, "";
     Listening ListenAt(7), plain Num8, "";
     Listening ListenAt(8), plain Num9, "";
-    Listening RunMotes, plain Space, "";
+    Listening RunParticles, plain Space, "";
     Presenting Present(None), plain Escape, "";
     Presenting Present(None), plain P, "";
     Presenting StepView(true), plain ArrowRight, "";
@@ -364,11 +298,9 @@ pub const TABLE: &[Entry] = table! {
     Presenting StepView(false), plain Backspace, "";
 };
 
-/// The menu “Scene”, which is there whether one listens or draws.
 pub const SCENE_MENU: &[Command] =
     &[Command::New, Command::Open, Command::Recent, Command::Save, Command::SaveAs, Command::Export, Command::Search];
 
-/// The menu of what is picked.
 pub const PICKED_MENU: &[Command] = &[
     Command::Delete,
     Command::Duplicate,
@@ -379,8 +311,6 @@ pub const PICKED_MENU: &[Command] = &[
     Command::Fit,
 ];
 
-/// How a command is called, and its key.
-#[must_use]
 pub fn entry(command: &Command) -> &'static Entry {
     // What has no line of its own is called nothing; the tests ask for those that have a button.
     const NONE: &Entry = &table! { Always CloseQuestion, -, ""; }[0];
@@ -402,7 +332,6 @@ pub enum Keys {
 ///
 /// Escape leaves one thing at a time: where the keyboard was on a row of a list or on a button, it leaves that, and what is picked stays. Space
 /// presses the button that has the keyboard.
-#[must_use]
 pub fn pressed(context: &Context, editor: &Editor, keys: Keys) -> Vec<Command> {
     // egui has let go of the focus before this is asked: what counts is where it was.
     let focused = context.memory(|memory| memory.focused().is_some());
@@ -414,9 +343,9 @@ pub fn pressed(context: &Context, editor: &Editor, keys: Keys) -> Vec<Command> {
     };
     let taken = |entry: &Entry| match entry.command {
         Command::Escape => was_focused && editor.gesture == Gesture::None && editor.menu.is_none(),
-        Command::RunMotes => focused,
+        Command::RunParticles => focused,
         // It takes back a digit that was typed.
-        Command::Delete => entry.key == Some(plain(Key::Backspace)) && editor.takes_digits(),
+        Command::Delete => entry.key.is_some_and(|key| key.logical_key == Key::Backspace) && editor.takes_digits(),
         _ => false,
     };
     let usable = |entry: &Entry| match keys {
@@ -438,7 +367,6 @@ pub fn pressed(context: &Context, editor: &Editor, keys: Keys) -> Vec<Command> {
 }
 
 /// Commands whose names hold all words of a search, in the order of the table, each once.
-#[must_use]
 pub fn found(search: &str, mode: Mode) -> Vec<&'static Entry> {
     let words: Vec<String> = search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let mut found: Vec<&Entry> = vec![];
@@ -452,7 +380,6 @@ pub fn found(search: &str, mode: Mode) -> Vec<&'static Entry> {
 }
 
 /// Whether a command can be done with what is picked.
-#[must_use]
 pub fn is_enabled(command: &Command, picks: &[Pick]) -> bool {
     match command {
         Command::Delete => !picks.is_empty(),

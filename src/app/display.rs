@@ -16,23 +16,20 @@ use bevy::tasks::block_on;
 /// Why there is no window: the middle of a sentence ("No window: no display can be reached (DISPLAY is not set).").
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NoWindow {
-    /// Neither an X11 nor a Wayland display is named, or the one named does not answer.
-    #[error("no display can be reached ({0})")]
-    NoDisplay(String),
-    /// There is a display, but nothing that can draw on it.
-    #[error("no graphics adapter can be had ({0})")]
-    NoAdapter(String),
-    /// There is a display, but a library it is reached with is missing.
-    #[error("it could not be opened ({0})")]
+    /// No display, nothing that can draw on it, or a library missing that it is reached with.
+    #[error("{0}")]
     NotOpened(String),
     /// The window was there; the picture of it could not be saved.
     #[error("the picture could not be saved to {}: {why}", path.display())]
-    NoShot {
-        /// Where it should have gone.
-        path: PathBuf,
-        /// Why not.
-        why: String,
-    },
+    NoShot { path: PathBuf, why: String },
+}
+
+fn no_display(why: &str) -> NoWindow {
+    NoWindow::NotOpened(format!("no display can be reached ({why})"))
+}
+
+fn no_adapter(why: &str) -> NoWindow {
+    NoWindow::NotOpened(format!("no graphics adapter can be had ({why})"))
 }
 
 /// A device to draw with, for Bevy's renderer.
@@ -50,9 +47,9 @@ fn reach_display() -> Result<(), NoWindow> {
     let named = |variable: &str| std::env::var_os(variable).filter(|value| !value.is_empty());
     // The package is built for X11 only: Wayland desktops offer it too (XWayland) and set DISPLAY.
     if named("DISPLAY").is_none() {
-        return Err(NoWindow::NoDisplay("DISPLAY is not set".to_owned()));
+        return Err(no_display("DISPLAY is not set"));
     }
-    x11rb::connect(None).map(drop).map_err(|error| NoWindow::NoDisplay(error.to_string()))
+    x11rb::connect(None).map(drop).map_err(|error| no_display(&error.to_string()))
 }
 
 #[cfg(not(target_os = "linux"))]
@@ -75,7 +72,7 @@ async fn adapter_and_device() -> Result<RenderCreation, NoWindow> {
         })
         .await
         // The error lists every kind of driver that was not built in; the user's part of it is this.
-        .map_err(|_| NoWindow::NoAdapter("no driver for Vulkan, Metal or Direct3D 12 answers".to_owned()))?;
+        .map_err(|_| no_adapter("no driver for Vulkan, Metal or Direct3D 12 answers"))?;
     let (device, queue) = adapter
         .request_device(&wgpu::DeviceDescriptor {
             label: Some("leaklight"),
@@ -84,7 +81,7 @@ async fn adapter_and_device() -> Result<RenderCreation, NoWindow> {
             ..Default::default()
         })
         .await
-        .map_err(|error| NoWindow::NoAdapter(first_line(&error.to_string())))?;
+        .map_err(|error| no_adapter(&first_line(&error.to_string())))?;
     let info = adapter.get_info();
     Ok(RenderCreation::manual(
         RenderDevice::from(device),
@@ -109,6 +106,7 @@ pub(super) fn guarded<T>(open: impl FnOnce() -> T) -> Result<T, NoWindow> {
     opened.map_err(|payload| {
         let why = payload.downcast_ref::<String>().cloned();
         let why = why.or_else(|| payload.downcast_ref::<&str>().map(|text| (*text).to_owned()));
-        NoWindow::NotOpened(first_line(&why.unwrap_or_else(|| "the window system refused".to_owned())))
+        let why = first_line(&why.unwrap_or_else(|| "the window system refused".to_owned()));
+        NoWindow::NotOpened(format!("it could not be opened ({why})"))
     })
 }

@@ -12,8 +12,7 @@ use crate::scene::{Problem, Scene, file};
 /// The scene the window opens with when none is named.
 const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
 
-/// The open scene.
-#[derive(Debug, Clone, Resource)]
+#[derive(Debug, Clone, Default, Resource)]
 pub struct Document {
     /// The scene as it is shown: as it is committed, or as a gesture under way would make it. Nothing when its file could not be read.
     pub scene: Option<Arc<Scene>>,
@@ -23,7 +22,6 @@ pub struct Document {
     pub revision: u64,
     /// The revision it was opened with: answers from before belong to another scene.
     pub opened: u64,
-    /// Why there is no scene.
     pub unreadable: Option<Problem>,
     history: Option<History>,
     /// The scene as it was last read or saved.
@@ -32,7 +30,6 @@ pub struct Document {
 
 impl Document {
     /// Reads a scene file, or the worked example. A file that cannot be read leaves an empty document that says why.
-    #[must_use]
     pub fn open(path: Option<PathBuf>) -> Self {
         let read = path.as_deref().map_or_else(|| file::from_text(WORKED_EXAMPLE), file::read);
         match path {
@@ -42,7 +39,6 @@ impl Document {
     }
 
     /// What came of reading a file.
-    #[must_use]
     pub fn of_read(path: PathBuf, read: Result<Scene, Problem>) -> Self {
         match read {
             Ok(scene) => Self::read(path, scene),
@@ -51,33 +47,22 @@ impl Document {
     }
 
     fn unreadable(path: Option<PathBuf>, problem: Problem) -> Self {
-        Self { scene: None, path, revision: 1, opened: 1, unreadable: Some(problem), history: None, saved: None }
+        Self { path, revision: 1, opened: 1, unreadable: Some(problem), ..Self::default() }
     }
 
     /// A scene without a file, counted as saved until something is done to it.
-    #[must_use]
     pub fn of(scene: Scene) -> Self {
         let history = History::new(scene);
         let scene = Some(history.scene().clone());
-        Self {
-            saved: scene.clone(),
-            scene,
-            path: None,
-            revision: 1,
-            opened: 1,
-            unreadable: None,
-            history: Some(history),
-        }
+        let saved = scene.clone();
+        Self { scene, saved, revision: 1, opened: 1, history: Some(history), ..Self::default() }
     }
 
-    /// A scene that was read from a file.
-    #[must_use]
     pub fn read(path: PathBuf, scene: Scene) -> Self {
         Self { path: Some(path), ..Self::of(scene) }
     }
 
     /// A scene that is in no file as it stands: begun from a template, or found again after a crash.
-    #[must_use]
     pub fn unsaved(path: Option<PathBuf>, scene: Scene) -> Self {
         Self { path, saved: None, ..Self::of(scene) }
     }
@@ -138,12 +123,10 @@ impl Document {
         }
     }
 
-    /// Takes the last step back; what it was called.
     pub fn undo(&mut self) -> Option<String> {
         self.step(History::undo)
     }
 
-    /// Does the step last undone again; what it was called.
     pub fn redo(&mut self) -> Option<String> {
         self.step(History::redo)
     }
@@ -157,20 +140,15 @@ impl Document {
     }
 
     /// The scene as it stands, without a gesture under way.
-    #[must_use]
     pub fn committed(&self) -> Option<&Arc<Scene>> {
         self.history.as_ref().map(History::scene)
     }
 
-    /// The folder of its file, if it has one.
-    #[must_use]
     pub fn folder(&self) -> Option<PathBuf> {
         let folder = self.path.as_deref().and_then(Path::parent)?;
         (!folder.as_os_str().is_empty()).then(|| folder.to_owned())
     }
 
-    /// Steps that can be undone and done again: the names of the next ones.
-    #[must_use]
     pub fn steps(&self) -> (Option<&str>, Option<&str>) {
         let history = self.history.as_ref();
         (
@@ -180,7 +158,6 @@ impl Document {
     }
 
     /// True when there is something to save. (Not `is_changed`: Bevy's handle to a resource has a method of that name, which would be taken instead.)
-    #[must_use]
     pub fn is_unsaved(&self) -> bool {
         match (self.committed(), &self.saved) {
             (Some(now), Some(saved)) => !Arc::ptr_eq(now, saved) && **now != **saved,
@@ -210,7 +187,6 @@ impl Document {
     }
 
     /// What the window's title bar says; a dot stands for changes not saved.
-    #[must_use]
     pub fn title(&self) -> String {
         let file = self.path.as_deref().and_then(Path::file_name).map(|name| name.to_string_lossy().into_owned());
         let scene = self.scene.as_ref().map(|scene| scene.name.clone());

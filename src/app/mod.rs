@@ -11,7 +11,6 @@ pub mod document;
 pub mod editor;
 pub mod files;
 pub mod headless;
-pub mod hearing;
 pub mod layout;
 pub mod panels;
 pub mod perform;

@@ -12,16 +12,15 @@ use crate::app::editor::hit::all_of;
 use crate::app::editor::state::{Editor, Gesture, Mode, Status, Tool};
 use crate::app::files::pictures::Pictures;
 use crate::app::files::state::{Dialog, Files, Next};
-use crate::app::files::systems::open;
-use crate::app::files::worker::{Job, Over};
+use crate::app::files::worker::{Job, Overwrite, Stamp};
 use crate::app::panels::export::Export;
-use crate::app::panels::lessons::Teaching;
+use crate::app::panels::lessons::LessonState;
 use crate::app::solving::CurrentAnswer;
 use crate::app::view::{Baseline, Compare, Highlight, View, next_band, stretched};
 use crate::app::viewer::drawing::CurrentDrawing;
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::particles::Particles;
-use crate::app::viewer::present::{Present, kept, look_as};
+use crate::app::viewer::present::{Present, apply_saved_view, saved_view};
 use crate::app::viewer::side_drawings::{SectionFrame, SideDrawings};
 use crate::catalogue::Catalogue;
 use crate::edit::{self, Edit, Item, Pick};
@@ -47,7 +46,7 @@ pub struct Window<'w> {
     pub(super) highlight: ResMut<'w, Highlight>,
     pub(super) particles: ResMut<'w, Particles>,
     pub(super) present: ResMut<'w, Present>,
-    pub(super) teaching: ResMut<'w, Teaching>,
+    pub(super) teaching: ResMut<'w, LessonState>,
     pub(super) export: ResMut<'w, Export>,
     pub(super) files: ResMut<'w, Files>,
     pub(super) pictures: Res<'w, Pictures>,
@@ -79,10 +78,6 @@ impl Window<'_> {
 
     fn perform(&mut self, command: Command) {
         let solved = self.current.solved.clone();
-        let heard = || {
-            let solved = solved.as_deref()?;
-            Some((solved, solved.answer.listeners.get(self.view.listener_at(solved)?)?))
-        };
         match command {
             Command::Tool(tool) => self.editor.take(tool),
             Command::Mode(mode) => self.set_mode(mode),
@@ -164,8 +159,8 @@ impl Window<'_> {
                 }
             }
             Command::StepStorey(up) => {
-                let at = solved.as_deref().and_then(|solved| Some((solved, self.view.storey_at(solved)?)));
-                if let Some((solved, at)) = at
+                if let Some(solved) = &solved
+                    && let Some(at) = self.view.storey_at(solved)
                     && let Some(storey) = solved.scene.storeys.get(if up { at + 1 } else { at.wrapping_sub(1) })
                 {
                     self.view.storey = Some(storey.id.clone());
@@ -178,7 +173,7 @@ impl Window<'_> {
                 self.highlight.pinned = Some(path).filter(|path| self.highlight.pinned != Some(*path));
             }
             Command::StepPath(down) => {
-                let last = heard().and_then(|(_, heard)| heard.paths.len().checked_sub(1));
+                let last = solved.as_deref().and_then(|it| self.view.heard(it)?.paths.len().checked_sub(1));
                 self.highlight.pinned = match (self.highlight.pinned, last) {
                     (pinned, Some(last)) if down => Some(pinned.map_or(0, |at| (at + 1).min(last))),
                     (Some(at), Some(_)) => Some(at.saturating_sub(1)),
@@ -190,7 +185,7 @@ impl Window<'_> {
                 // What shares the canvas changes: the plan is laid out anew.
                 self.view.cut = match self.view.cut {
                     Some(_) => None,
-                    None => heard().and_then(|(solved, _)| self.view.telling_cut(solved)),
+                    None => solved.as_deref().and_then(|solved| self.view.telling_cut(solved)),
                 };
                 self.frame.fitted = true;
             }
@@ -205,18 +200,18 @@ impl Window<'_> {
                 (self.baseline.0, self.view.compare) = (None, Compare::Off);
             }
 
-            Command::RunMotes => {
+            Command::RunParticles => {
                 let look = &mut self.particles.look;
                 if look.shown { look.playing = !look.playing } else { look.shown = true }
             }
-            Command::ShowMotes => self.particles.look.shown = !self.particles.look.shown,
-            Command::MoteSpeed(speed) => self.particles.look.speed = speed.clamp(0.1, 5.0),
+            Command::ShowParticles => self.particles.look.shown = !self.particles.look.shown,
+            Command::ParticleSpeed(speed) => self.particles.look.speed = speed.clamp(0.1, 5.0),
             Command::LeastShare(share) => self.particles.look.least_share = share.clamp(0.0, 0.5),
             Command::MarkedAlone => self.particles.look.alone = !self.particles.look.alone,
 
             Command::ListViews => self.present.list = !self.present.list,
             Command::KeepView => {
-                let now = solved.as_deref().and_then(|solved| kept(&self.view, solved));
+                let now = solved.as_deref().and_then(|solved| saved_view(&self.view, solved));
                 if let Some((now, scene)) = now.zip(self.document.scene.clone()) {
                     let views = scene.views.iter().cloned().chain([now]).collect();
                     self.edit(&[Edit::Put(Item::Views(views))]);
@@ -273,7 +268,7 @@ impl Window<'_> {
             Command::Save => self.files.save(&self.document),
             Command::SaveAs => self.files.save_as(&self.document),
             Command::SaveTo(path) => self.files.save_to(&self.document, path),
-            Command::SaveOver(path) => self.files.write(&self.document, path, Over::Yes),
+            Command::SaveOver(path) => self.files.write(&self.document, path, Overwrite::Yes),
             Command::Discard => {
                 self.files.worker.ask(Job::Forget);
                 self.files.go_on(&self.document);
@@ -288,15 +283,15 @@ impl Window<'_> {
             }
             Command::KeepMine => {
                 self.document.differs_from_file();
-                (self.files.dialog, self.files.kept) = (None, None);
+                (self.files.dialog, self.files.autosaved) = (None, None);
             }
             Command::Recover(at) => {
                 if let Some((document, copy)) = self.files.recover(at) {
-                    open(&mut self.document, document, &mut self.editor, &mut self.view, &mut self.frame);
+                    self.show(document);
                     // The session's own copy is asked for first, so that there is no moment without one.
                     let scene = self.document.committed().cloned();
                     if let Some(scene) = scene {
-                        self.files.worker.ask(Job::KeepNow(scene, self.document.path.clone()));
+                        self.files.worker.ask(Job::AutosaveNow(scene, self.document.path.clone()));
                     }
                     self.files.worker.ask(Job::GiveUp(vec![copy]));
                 }
@@ -307,7 +302,7 @@ impl Window<'_> {
                     self.files.worker.ask(Job::GiveUp(left));
                 }
             }
-            Command::KeepIn(folder) => self.files.worker.ask(Job::KeepIn(folder)),
+            Command::AutosaveIn(folder) => self.files.worker.ask(Job::AutosaveIn(folder)),
 
             Command::Hints => {
                 self.files.hint = Some(0);
@@ -329,7 +324,7 @@ impl Window<'_> {
 
     /// Changes the scene, as one step; false when that is refused, which is then told.
     fn edit(&mut self, edits: &[Edit]) -> bool {
-        self.editor.hush();
+        self.editor.clear_status();
         let done = self.document.edit(edits);
         if let Err(refused) = &done {
             self.editor.refuse(refused.to_string());
@@ -409,15 +404,10 @@ impl Window<'_> {
         self.present.at = to.map(|at| at.min(views.saturating_sub(1)));
         match to {
             Some(at) => {
-                if let Some(view) = self.document.scene.as_ref().and_then(|scene| scene.views.get(at)) {
-                    look_as(&mut self.view, view);
-                }
+                let view = self.document.scene.as_ref().and_then(|scene| scene.views.get(at));
+                view.into_iter().for_each(|view| apply_saved_view(&mut self.view, view));
             }
-            None => {
-                if let Some(before) = self.present.before.take() {
-                    *self.view = *before;
-                }
-            }
+            None => self.present.before.take().into_iter().for_each(|before| *self.view = *before),
         }
         self.frame.fitted = true;
     }
@@ -431,8 +421,23 @@ impl Window<'_> {
 
     /// Begins a scene that is in no file.
     fn begin(&mut self, scene: Scene) {
-        self.files.begins_unsaved();
+        let files = &mut *self.files;
+        (files.dialog, files.stamp, files.known, files.hint) = (None, None, None, None);
         let begun = Document::unsaved(None, scene);
-        open(&mut self.document, begun, &mut self.editor, &mut self.view, &mut self.frame);
+        self.show(begun);
+    }
+
+    /// Shows another document, which its file holds as it stands.
+    pub(super) fn open(&mut self, document: Document, stamp: Option<Stamp>) {
+        self.show(document);
+        (self.files.stamp, self.files.known) = (stamp, stamp);
+        self.files.autosaved = self.document.committed().cloned();
+    }
+
+    fn show(&mut self, document: Document) {
+        self.document.take_over(document);
+        self.editor.begin();
+        (self.view.storey, self.view.listener) = (None, None);
+        self.frame.fitted = true;
     }
 }

@@ -5,7 +5,6 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use bevy::app::AppExit;
-use bevy::image::Image;
 use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 
@@ -20,7 +19,6 @@ const SETTLE: u32 = 12;
 /// After this a picture is given up.
 const PATIENCE: Duration = Duration::from_secs(120);
 
-/// Why the picture could not be saved, if so.
 #[derive(Debug, Clone, Default, Resource)]
 pub(super) struct Failure(Arc<Mutex<Option<NoWindow>>>);
 
@@ -35,7 +33,6 @@ impl Failure {
     }
 }
 
-/// Where the picture goes, and how far things are.
 #[derive(Resource)]
 struct Shot {
     path: PathBuf,
@@ -77,7 +74,8 @@ fn take(
 }
 
 fn save(captured: On<ScreenshotCaptured>, shot: Res<Shot>, failure: Res<Failure>, mut exit: MessageWriter<AppExit>) {
-    match write(&captured.image, &shot.path) {
+    let picture = captured.image.clone().try_into_dynamic().map_err(|error| error.to_string());
+    match picture.and_then(|picture| picture.to_rgb8().save(&shot.path).map_err(|error| error.to_string())) {
         Ok(()) => {
             let _saved = failure.clone().into_result();
             exit.write(AppExit::Success);
@@ -87,10 +85,4 @@ fn save(captured: On<ScreenshotCaptured>, shot: Res<Shot>, failure: Res<Failure>
             exit.write(AppExit::error());
         }
     }
-}
-
-fn write(image: &Image, path: &std::path::Path) -> Result<(), String> {
-    let picture = image.clone().try_into_dynamic().map_err(|error| error.to_string())?.to_rgb8();
-    let png = picture.save(path);
-    png.map_err(|error| error.to_string())
 }

@@ -15,17 +15,13 @@ pub const STRIP: f32 = 126.0;
 
 /// Letter sizes, logical pixels.
 pub mod size {
-    /// The level, once.
     pub const LEVEL: f32 = 34.0;
-    /// The plain sentence.
     pub const SENTENCE: f32 = 17.5;
-    /// Ordinary text.
     pub const TEXT: f32 = 14.0;
     /// Numbers in charts, remarks, headings of sections.
     pub const SMALL: f32 = 12.0;
 }
 
-/// The colours of the panels, taken from those of the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Palette {
     /// Behind the plan.
@@ -40,7 +36,6 @@ pub struct Palette {
     pub rule: Color32,
     /// Text that matters.
     pub ink: Color32,
-    /// Other text.
     pub soft_ink: Color32,
     /// The listener, and whatever is chosen.
     pub listener: Color32,
@@ -49,8 +44,6 @@ pub struct Palette {
 }
 
 impl Palette {
-    /// The palette of a theme.
-    #[must_use]
     pub fn of(theme: Theme) -> Self {
         let quiet = theme.quiet();
         let mix = |part: f32| color(quiet.sheet).lerp_to_gamma(color(quiet.wall_edge), part);
@@ -71,7 +64,6 @@ impl Palette {
     }
 
     /// The colour a grade of audibility is written in: the louder, the warmer; always beside its word.
-    #[must_use]
     pub fn audibility(&self, audibility: Audibility) -> Color32 {
         match audibility {
             Audibility::Inaudible => self.soft_ink,
@@ -81,20 +73,15 @@ impl Palette {
     }
 }
 
-/// A colour of the drawing as egui takes it.
-#[must_use]
 pub fn color(colour: Colour) -> Color32 {
     Color32::from_rgba_unmultiplied(colour.r, colour.g, colour.b, colour.a)
 }
 
 /// Ordinary letters of a size.
-#[must_use]
 pub fn font(size: f32) -> FontId {
     FontId::new(size, FontFamily::Proportional)
 }
 
-/// The style of every widget.
-#[must_use]
 pub fn style(theme: Theme) -> egui::Style {
     let palette = Palette::of(theme);
     let text_styles = [

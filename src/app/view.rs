@@ -10,19 +10,16 @@ use crate::app::stage::Stage;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
 use crate::output::section::Cut;
-use crate::output::{By, Leaks, PlanView, Scale, Theme};
+use crate::output::{By, Leaks, PlanView, Scale, Theme, words};
 use crate::project::Solved;
 use crate::scene::{ListenerId, Scene, StoreyId};
-use crate::solve::BandChoice;
+use crate::solve::{BandChoice, ListenerAnswer};
 
 /// What is looked at. Ids, not positions: they outlive a change of the scene.
 #[derive(Debug, Clone, PartialEq, Resource)]
 pub struct View {
-    /// Whose ears.
     pub listener: Option<ListenerId>,
-    /// Which storey's plan.
     pub storey: Option<StoreyId>,
-    /// Which bands.
     pub bands: BandChoice,
     /// Which end of the paths lights the plan.
     pub by: By,
@@ -34,7 +31,6 @@ pub struct View {
     pub compare: Compare,
     /// Dark or light.
     pub theme: Theme,
-    /// How lengths are written.
     pub units: Units,
     /// How much larger letters and panels are than usual.
     pub scale: f32,
@@ -57,13 +53,10 @@ impl Default for View {
     }
 }
 
-/// How the plan is compared with the one that was kept.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub enum Compare {
-    /// Not at all.
     #[default]
     Off,
-    /// Side by side.
     Beside,
     /// One over the other, parted at this part of the width: left of it the one that was kept.
     Wipe(f32),
@@ -80,15 +73,12 @@ pub struct Baseline(pub Option<Arc<Solved>>);
 pub struct Highlight {
     /// A path in the list: its position in the listener's paths.
     pub path: Option<usize>,
-    /// A thing of the plan.
     pub shown: Option<Shown>,
     /// A path that stays marked.
     pub pinned: Option<usize>,
 }
 
 impl Highlight {
-    /// The path to mark.
-    #[must_use]
     pub fn marked(&self) -> Option<usize> {
         self.path.or(self.pinned)
     }
@@ -96,28 +86,27 @@ impl Highlight {
 
 impl View {
     /// Position of the chosen listener in the answer.
-    #[must_use]
     pub fn listener_at(&self, solved: &Solved) -> Option<usize> {
         let chosen = self.listener.as_ref()?;
         solved.answer.listeners.iter().position(|heard| heard.listener == *chosen)
     }
 
-    /// Position of the chosen storey in the scene.
-    #[must_use]
+    pub fn heard<'a>(&self, solved: &'a Solved) -> Option<&'a ListenerAnswer> {
+        solved.answer.listeners.get(self.listener_at(solved)?)
+    }
+
     pub fn storey_at(&self, solved: &Solved) -> Option<usize> {
         let chosen = self.storey.as_ref()?;
         solved.scene.storeys.iter().position(|storey| storey.id == *chosen)
     }
 
     /// Position of the storey that is drawn on: the chosen one, else the first.
-    #[must_use]
     pub fn storey_in(&self, scene: &Scene) -> usize {
         let chosen = self.storey.as_ref();
         scene.storeys.iter().position(|storey| Some(&storey.id) == chosen).unwrap_or(0)
     }
 
     /// The plan to draw, when there is someone to hear and a storey to show. While two builds are compared both have one scale.
-    #[must_use]
     pub fn plan(&self, solved: &Solved, base: Option<&Solved>) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
         let scale = self.scale(solved, base);
@@ -125,7 +114,6 @@ impl View {
     }
 
     /// The cut that tells most about the chosen listener.
-    #[must_use]
     pub fn telling_cut(&self, solved: &Solved) -> Option<Cut> {
         let listener = self.listener_at(solved)?;
         let cut = Cut::through(solved, listener);
@@ -133,16 +121,15 @@ impl View {
     }
 
     /// What the light means. Side by side shares would hide what has changed: then it is always levels.
-    #[must_use]
     pub fn scale(&self, solved: &Solved, base: Option<&Solved>) -> Scale {
         let base = base.filter(|_| self.compare != Compare::Off);
         if !self.levels && base.is_none() {
             return Scale::Share;
         }
-        let leaks = [Some(solved), base].into_iter().flatten().filter_map(|solved| {
-            let heard = solved.answer.listeners.get(self.listener_at(solved)?)?;
-            Some(Leaks::of(heard, self.bands, self.by))
-        });
+        let leaks = [Some(solved), base]
+            .into_iter()
+            .flatten()
+            .filter_map(|solved| Some(Leaks::of(self.heard(solved)?, self.bands, self.by)));
         Scale::level_for(&leaks.collect::<Vec<_>>())
     }
 
@@ -153,8 +140,7 @@ impl View {
             let source_rooms: Vec<_> = solved.building.sources.iter().map(|source| source.space).collect();
             let listeners = &solved.answer.listeners;
             let elsewhere = listeners.iter().find(|heard| !source_rooms.contains(&heard.space));
-            let chosen = elsewhere.or(listeners.first());
-            let chosen = chosen.map(|heard| heard.listener.clone());
+            let chosen = elsewhere.or(listeners.first()).map(|heard| heard.listener.clone());
             // While nobody listens at all, the storey that is drawn on stays.
             if chosen != self.listener {
                 self.storey = None;
@@ -170,8 +156,36 @@ impl View {
     }
 }
 
+/// The answer of one listener, and how it is looked at.
+#[derive(Debug, Clone, Copy)]
+pub struct Hearing<'a> {
+    pub solved: &'a Solved,
+    pub heard: &'a ListenerAnswer,
+    pub view: &'a View,
+    pub base: Option<&'a Solved>,
+}
+
+impl<'a> Hearing<'a> {
+    /// The same beside what was kept to compare with.
+    pub fn against(self, base: Option<&'a Solved>) -> Self {
+        Self { base, ..self }
+    }
+
+    pub fn of(solved: &'a Solved, view: &'a View) -> Option<Self> {
+        Some(Self { solved, heard: view.heard(solved)?, view, base: None })
+    }
+}
+
+/// A level with its unit: dB(A) for all bands, dB for some.
+pub fn level_words(level_db: f64, bands: BandChoice) -> String {
+    match bands {
+        BandChoice::AWeighted => words::level(level_db),
+        BandChoice::Range(..) if level_db >= -0.5 => format!("{:.0} dB", level_db.max(0.0)),
+        BandChoice::Range(..) => "under 0 dB".to_owned(),
+    }
+}
+
 /// The choice one step up (or down) the bands: A-weighted comes before 25 Hz, a range shrinks to its end.
-#[must_use]
 pub fn next_band(bands: BandChoice, up: bool) -> BandChoice {
     match (bands, up) {
         (BandChoice::AWeighted, true) => BandChoice::one(0),
@@ -184,7 +198,6 @@ pub fn next_band(bands: BandChoice, up: bool) -> BandChoice {
 }
 
 /// The choice with its upper end one band further up (or down).
-#[must_use]
 pub fn stretched(bands: BandChoice, up: bool) -> BandChoice {
     match bands {
         BandChoice::AWeighted => bands,

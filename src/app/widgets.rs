@@ -3,31 +3,26 @@
 use std::path::Path;
 
 use bevy_egui::egui::{
-    self, Align, Align2, Area, Button, Color32, Context, Frame, Id, Key, Layout, Margin, Modifiers, Order, Panel, Pos2,
-    Response, RichText, ScrollArea, Sense, Stroke, Ui, vec2,
+    self, Align, Align2, Area, Button, Color32, Context, Frame, Id, Key, Label, Layout, Margin, Modifiers, Order,
+    Panel, Pos2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, WidgetType, vec2,
 };
 
 use crate::app::command::{Command, Entry, entry};
 use crate::app::editor::state::Status;
 use crate::app::theme::{Palette, size};
 
-/// Words of a size and a colour.
-#[must_use]
 pub fn words(text: impl Into<String>, size: f32, ink: Color32) -> RichText {
     RichText::new(text).size(size).color(ink)
 }
 
-/// A label of a size and a colour.
 pub fn label(ui: &mut Ui, text: impl Into<String>, size: f32, ink: Color32) -> Response {
     ui.label(words(text, size, ink))
 }
 
-/// The heading of a section.
 pub fn section(ui: &mut Ui, palette: &Palette, heading: &str) {
     label(ui, heading, size::SMALL, palette.soft_ink);
 }
 
-/// A thin line across.
 pub fn rule(ui: &mut Ui, palette: &Palette) {
     let (area, _) = ui.allocate_exact_size(vec2(ui.available_width(), 5.0), Sense::hover());
     ui.painter().hline(area.x_range(), area.center().y, Stroke::new(1.0, palette.rule));
@@ -43,7 +38,6 @@ pub fn at_right<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
     ui.with_layout(Layout::right_to_left(Align::Center), contents).inner
 }
 
-/// A rounded box with an edge.
 pub fn boxed(fill: Color32, edge: Color32, radius: u8, margin: Margin) -> Frame {
     Frame::new().fill(fill).stroke(Stroke::new(1.0, edge)).corner_radius(radius).inner_margin(margin)
 }
@@ -78,8 +72,6 @@ pub fn floating<R>(
     window.show(context, contents)?.inner
 }
 
-/// The colour a message is written in.
-#[must_use]
 pub fn status_ink(status: &Status, palette: &Palette) -> Color32 {
     match status {
         Status::Done(_) => palette.ink,
@@ -87,17 +79,43 @@ pub fn status_ink(status: &Status, palette: &Palette) -> Color32 {
     }
 }
 
-/// A command as a row of a menu, with its key.
 pub fn menu_row(entry: &Entry, size: [f32; 2]) -> Button<'static> {
     let name = if entry.name.is_empty() { entry.button } else { entry.name };
     Button::new(name).shortcut_text(RichText::new(entry.key_name()).size(size::SMALL)).min_size(size.into())
 }
 
-/// A command as a small button with its word.
-pub fn small_button(ui: &mut Ui, command: &Command, lit: bool) -> bool {
-    let entry = entry(command);
+/// A command as a small button with its word; the command where it was pressed.
+pub fn small_button(ui: &mut Ui, command: Command, lit: bool) -> Option<Command> {
+    let entry = entry(&command);
     let button = Button::new(RichText::new(entry.button).size(size::SMALL)).selected(lit);
-    ui.add(button).on_hover_text(entry.told).clicked()
+    ui.add(button).on_hover_text(entry.tip).clicked().then_some(command)
+}
+
+/// Asks for a command where its button was pressed.
+pub fn on_click(asked: &mut Option<Command>, button: &Response, command: Command) {
+    if button.clicked() {
+        *asked = Some(command);
+    }
+}
+
+/// The ground of something painted that can be chosen, by whether it is and whether the pointer is on it; and what it is called to those who cannot
+/// see it.
+pub fn tile(ui: &Ui, palette: &Palette, response: &Response, area: Rect, radius: f32, (chosen, name): (bool, &str)) {
+    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, chosen, name));
+    let fill = if chosen || response.hovered() { palette.hovered } else { palette.raised };
+    let edge = if chosen { palette.listener } else { fill };
+    ui.painter().rect(area, radius, fill, Stroke::new(1.0, edge), StrokeKind::Inside);
+}
+
+/// A sentence in the middle of an empty canvas, and what to do about it.
+pub fn empty(ui: &mut Ui, palette: &Palette, canvas: Rect, heading: &str, advice: &str) {
+    for (text, letters, ink, below) in
+        [(heading, 22.0, palette.ink, -16.0), (advice, size::TEXT, palette.soft_ink, 16.0)]
+    {
+        let middle = canvas.center() + vec2(0.0, below);
+        let place = Rect::from_center_size(middle, vec2(canvas.width() - 60.0, 30.0));
+        ui.put(place, Label::new(words(text, letters, ink)));
+    }
 }
 
 /// The heading of a question, so wide, logical pixels.
@@ -107,7 +125,6 @@ pub fn question(ui: &mut Ui, palette: &Palette, wide: f32, title: &str) {
     ui.add_space(6.0);
 }
 
-/// The button that is meant to be pressed.
 pub fn main_button(ui: &Ui, word: &str) -> Button<'static> {
     Button::new(RichText::new(word).strong()).fill(ui.visuals().selection.bg_fill).min_size(vec2(88.0, 28.0))
 }
@@ -122,8 +139,6 @@ pub fn yes_no(ui: &mut Ui, (yes, can): (&str, bool), no: &str, then: Command) ->
     })
 }
 
-/// The last part of a path.
-#[must_use]
 pub fn name_of(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }

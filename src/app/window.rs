@@ -56,7 +56,9 @@ impl Plugin for WindowPlugins {
                 .set(LogPlugin { level: Level::WARN, filter: QUIET.to_owned(), ..Default::default() }),
         );
         add_egui(app);
-        app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting() });
+        // Draws after input, after a finished solve, and otherwise not at all.
+        let resting = WinitSettings { focused_mode: rest(), unfocused_mode: rest() };
+        app.insert_resource(if self.shot { WinitSettings::continuous() } else { resting });
     }
 }
 
@@ -66,11 +68,6 @@ pub(super) fn add_egui(app: &mut App) {
     let heard = let_rest.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
     let held = hold_in_order.after(EguiInputSet::WriteEguiEvents).before(let_rest);
     app.add_systems(PreUpdate, (held, heard));
-}
-
-/// Draws after input, after a finished solve, and otherwise not at all.
-fn resting() -> WinitSettings {
-    WinitSettings { focused_mode: rest(), unfocused_mode: rest() }
 }
 
 /// Draws after input alone.

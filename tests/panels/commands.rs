@@ -32,9 +32,9 @@ fn every_line_of_a_menu_is_a_command_with_a_name() {
 #[test]
 fn the_keys_that_buttons_name_are_those_of_the_table() {
     for entry in TABLE {
-        let named = entry.told.strip_suffix(')').and_then(|told| told.rsplit_once('('));
+        let named = entry.tip.strip_suffix(')').and_then(|tip| tip.rsplit_once('('));
         let is_known = |name: &str| TABLE.iter().any(|entry| entry.key_name() == name);
-        assert!(named.is_none_or(|(_, name)| is_known(name)), "{}", entry.told);
+        assert!(named.is_none_or(|(_, name)| is_known(name)), "{}", entry.tip);
     }
 }
 

@@ -16,8 +16,8 @@ use leaklight::app::files::hints::{self, hint_ui};
 use leaklight::app::files::listing::{self, Listing, Purpose, listing_ui};
 use leaklight::app::files::new_scene::{NewScene, new_scene_ui};
 use leaklight::app::files::places::Remembered;
-use leaklight::app::files::recovery::{self, Keeper};
-use leaklight::app::files::worker::{Job, Over, Report, Stamp, Worker};
+use leaklight::app::files::recovery::{self, AutosaveFile};
+use leaklight::app::files::worker::{Job, Overwrite, Report, Stamp, Worker};
 use leaklight::app::headless;
 use leaklight::app::layout::head::scene_menu_ui;
 use leaklight::app::panels::inspector::entry::read_length;
@@ -277,16 +277,16 @@ fn what_is_remembered_is_read_again() {
 fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
     let folder = tempfile::tempdir().unwrap();
     let scene = garage();
-    let keeper = Keeper::begin(folder.path()).unwrap();
-    keeper.keep(&scene, Some(Path::new("/scenes/mine.ron"))).unwrap();
+    let autosave = AutosaveFile::begin(folder.path()).unwrap();
+    autosave.write(&scene, Some(Path::new("/scenes/mine.ron"))).unwrap();
     assert_eq!(recovery::left_behind(folder.path()), [], "its session runs");
     // A crash frees the lock, and leaves both files.
     let mut kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
     let kept: PathBuf = kept.find(|path| path.extension().is_some_and(|ending| ending == "ron")).unwrap();
     let copy = folder.path().join("unsaved-dead.ron");
     std::fs::copy(&kept, &copy).unwrap();
-    keeper.forget();
-    drop(keeper);
+    autosave.forget();
+    drop(autosave);
     let left = recovery::left_behind(folder.path());
     assert_eq!(left.len(), 1);
     assert_eq!(left[0].of.as_deref(), Some(Path::new("/scenes/mine.ron")));
@@ -329,9 +329,9 @@ fn the_thread_beside_writes_reads_and_notices_changes() {
     let scene = Arc::new(garage());
     let mut worker = Worker::start(Some(folder.path().join("state")), || {});
     let write = |over| Job::Write { path: path.clone(), scene: scene.clone(), over };
-    worker.ask(write(Over::No));
+    worker.ask(write(Overwrite::No));
     let Report::Written(_, stamp, _) = report(&mut worker) else { panic!("it is written") };
-    worker.ask(write(Over::No));
+    worker.ask(write(Overwrite::No));
     assert_eq!(report(&mut worker), Report::IsThere(path.clone()));
     worker.ask(Job::Look(path.clone(), stamp));
     worker.ask(Job::Read(path.clone()));
@@ -342,13 +342,13 @@ fn the_thread_beside_writes_reads_and_notices_changes() {
     assert!(problem.to_string().contains("line 1"), "{problem}");
     assert_eq!(now, Stamp::of(&path));
     // Unsaved work is on disk when the thread has ended, without waiting.
-    worker.ask(Job::Keep(scene.clone(), None));
+    worker.ask(Job::Autosave(scene.clone(), None));
     worker.stop();
     let left = recovery::left_behind(&folder.path().join("state"));
     assert_eq!(left.len(), 1);
     assert_eq!((&left[0].of, left[0].scene.as_ref().unwrap()), (&None, &*scene));
     let mut worker = Worker::start(Some(folder.path().join("state")), || {});
-    worker.ask(Job::Keep(scene, None));
+    worker.ask(Job::Autosave(scene, None));
     worker.ask(Job::Forget);
     worker.ask(Job::GiveUp(left));
     worker.stop();
@@ -369,7 +369,7 @@ fn work_is_kept_while_edits_go_on() {
     let scene = Arc::new(garage());
     while !is_kept() {
         assert!(begun.elapsed() < Duration::from_secs(5), "nothing is kept after 5 s of edits");
-        worker.ask(Job::Keep(scene.clone(), None));
+        worker.ask(Job::Autosave(scene.clone(), None));
         std::thread::sleep(Duration::from_millis(200));
     }
 }
@@ -382,23 +382,23 @@ fn a_folder_that_cannot_be_written_is_said_and_another_taken() {
     std::fs::write(&taken, "").unwrap();
     let mut worker = Worker::start(Some(taken.clone()), || {});
     let said = |worker: &mut Worker| match report(worker) {
-        Report::NotKept(folder, why) => (folder, why),
+        Report::AutosaveFailed(folder, why) => (folder, why),
         else_said => panic!("{else_said:?}"),
     };
     let (at_start, why) = said(&mut worker);
     let mut calm = Worker::start(Some(taken.clone()), || {});
     said(&mut calm);
-    calm.ask(Job::KeepIn(folder.path().join("calm")));
-    assert_eq!(report(&mut calm), Report::Kept, "though nothing is unsaved");
+    calm.ask(Job::AutosaveIn(folder.path().join("calm")));
+    assert_eq!(report(&mut calm), Report::Autosaved, "though nothing is unsaved");
     assert_eq!(at_start, taken);
-    worker.ask(Job::KeepNow(Arc::new(garage()), None));
+    worker.ask(Job::AutosaveNow(Arc::new(garage()), None));
     assert_eq!(said(&mut worker), (taken.clone(), why.clone()));
-    worker.ask(Job::KeepIn(other.clone()));
-    assert_eq!(report(&mut worker), Report::Kept);
+    worker.ask(Job::AutosaveIn(other.clone()));
+    assert_eq!(report(&mut worker), Report::Autosaved);
     worker.stop();
     assert_eq!(recovery::left_behind(&other).len(), 1, "with the scene that was unsaved before");
     let mut harness = Harness::new_ui(|ui| {
-        dialogs::not_kept_ui(ui, &taken, &why, &palette());
+        dialogs::autosave_failed_ui(ui, &taken, &why, &palette());
     });
     harness.run();
     assert!(harness.query_by_label_contains("Unsaved work is not kept").is_some());
@@ -415,23 +415,23 @@ fn a_change_of_somebody_else_is_asked_about_and_kept() {
     let mut worker = Worker::start(None, || {});
     let write = |over| Job::Write { path: path.clone(), scene: mine.clone(), over };
     std::fs::write(&path, "// first\n").unwrap();
-    worker.ask(write(Over::Yes));
+    worker.ask(write(Overwrite::Yes));
     let Report::Written(_, known, _) = report(&mut worker) else { panic!("it is written") };
     // Of the same size and, as far as the clock of the file system tells, the same time.
     let about = std::fs::metadata(&path).unwrap();
     let theirs = std::fs::read_to_string(&path).unwrap().replace("format", "tamrof");
     std::fs::write(&path, &theirs).unwrap();
     std::fs::File::options().append(true).open(&path).unwrap().set_modified(about.modified().unwrap()).unwrap();
-    worker.ask(write(Over::Known(known)));
+    worker.ask(write(Overwrite::Known(known)));
     assert_eq!(report(&mut worker), Report::ChangedMeanwhile(path.clone()));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs, "nothing is written");
-    let question = |ui: &mut egui::Ui| dialogs::clash_ui(ui, &path, &palette());
+    let question = |ui: &mut egui::Ui| dialogs::conflict_ui(ui, &path, &palette());
     let over = asked(question, |harness| harness.get_by_label("Write over").click());
     assert_eq!(over, Some(Command::SaveOver(path.clone())));
-    worker.ask(write(Over::Yes));
+    worker.ask(write(Overwrite::Yes));
     for _ in 0..3 {
         let Report::Written(_, known, _) = report(&mut worker) else { panic!("it is written") };
-        worker.ask(write(Over::Known(known)));
+        worker.ask(write(Overwrite::Known(known)));
     }
     worker.stop();
     let beside = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
@@ -443,9 +443,9 @@ fn a_change_of_somebody_else_is_asked_about_and_kept() {
 #[test]
 fn kept_work_names_its_file_from_the_root_on() {
     let folder = tempfile::tempdir().unwrap();
-    let keeper = Keeper::begin(folder.path()).unwrap();
-    keeper.keep(&garage(), Some(Path::new("house.ron"))).unwrap();
-    std::mem::forget(keeper);
+    let autosave = AutosaveFile::begin(folder.path()).unwrap();
+    autosave.write(&garage(), Some(Path::new("house.ron"))).unwrap();
+    std::mem::forget(autosave);
     let kept = std::fs::read_dir(folder.path()).unwrap().flatten().map(|entry| entry.path());
     let kept: PathBuf = kept.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "ron")).unwrap();
     let text = std::fs::read_to_string(kept).unwrap();

@@ -19,7 +19,7 @@ use leaklight::app::viewer::drawing::CurrentDrawing;
 use leaklight::app::viewer::frame::Frame;
 use leaklight::app::viewer::particle_controls::{controls_ui, kinds_ui};
 use leaklight::app::viewer::particles::Particles;
-use leaklight::app::viewer::present::{Present, kept};
+use leaklight::app::viewer::present::{Present, saved_view};
 use leaklight::app::viewer::saved_views::saved_views_ui;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::catalogue::Catalogue;
@@ -201,7 +201,7 @@ fn a_view_is_kept_by_a_key_as_a_step_that_can_be_undone() {
 
 /// Lets the list of views run, does something to it, and returns the first thing it asked for.
 fn listed(scene: &Scene, act: impl FnOnce(&mut Harness)) -> Option<Command> {
-    let now = kept(&view(), &SOLVED);
+    let now = saved_view(&view(), &SOLVED);
     let mut asked = None;
     let palette = Palette::of(Theme::Dark);
     let mut harness = Harness::builder()
@@ -250,8 +250,8 @@ fn the_controls_of_the_motes_ask_for_what_they_say() {
         drop(harness);
         asked
     };
-    assert_eq!(ask("Pause"), Some(Command::RunMotes));
-    assert_eq!(ask("Hide"), Some(Command::ShowMotes));
+    assert_eq!(ask("Pause"), Some(Command::RunParticles));
+    assert_eq!(ask("Hide"), Some(Command::ShowParticles));
     assert_eq!(ask("all paths"), Some(Command::LeastShare(0.001)));
     assert_eq!(ask("marked alone"), Some(Command::MarkedAlone));
     let heard = &SOLVED.answer.listeners[0];

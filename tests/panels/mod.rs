@@ -18,14 +18,13 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
 use leaklight::app::command::Command;
-use leaklight::app::hearing::Hearing;
 use leaklight::app::panels::bands::band_strip_ui;
 use leaklight::app::panels::heard::heard_ui;
 use leaklight::app::panels::level_chart::level_chart_ui;
 use leaklight::app::panels::listeners::listeners_ui;
 use leaklight::app::panels::paths::paths_ui;
 use leaklight::app::panels::problems::problems_ui;
-use leaklight::app::view::{Highlight, View};
+use leaklight::app::view::{Hearing, Highlight, View};
 use leaklight::app::viewer::canvas::canvas_ui;
 use leaklight::app::viewer::canvas_view::CanvasView;
 use leaklight::app::viewer::drawing::CurrentDrawing;

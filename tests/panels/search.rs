@@ -65,7 +65,7 @@ fn what_closes_the_list_neither_gives_up_a_gesture_nor_lets_go_what_is_picked() 
     window.key(KeyCode::KeyW, "w");
     window.click([1.0, 1.0]);
     let gesture = window.editor().gesture.clone();
-    assert!(matches!(gesture, Gesture::Walls { .. }));
+    assert!(matches!(gesture, Gesture::Walls(_)));
     open(&mut window);
     window.key(KeyCode::Escape, "");
     open(&mut window);

@@ -19,15 +19,10 @@ use crate::scene::{
 /// The pointer in one frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pointer {
-    /// Where, m.
     pub at: Point,
-    /// The main button went down in this frame.
     pub pressed: bool,
-    /// The main button is down.
     pub down: bool,
-    /// The main button went up in this frame.
     pub released: bool,
-    /// Twice in short time.
     pub double: bool,
     /// Adds to what is picked.
     pub shift: bool,
@@ -48,6 +43,7 @@ pub fn handle(
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
     editor.at = Some(caught(editor, drawn, pointer));
     match editor.tool {
+        Tool::Name | Tool::Loud | Tool::Ears | Tool::Duct if !pointer.pressed => vec![],
         Tool::Hand => hand(editor, scene, storey, spaces, pointer),
         Tool::Walls => walls(editor, drawn, pointer),
         Tool::Room => room(editor, scene, drawn, pointer),
@@ -64,7 +60,7 @@ fn caught(editor: &Editor, drawn: &Storey, pointer: &Pointer) -> Snapped {
     let rules = Rules { reach_m: pointer.reach_m, grid_m: editor.choices.grid_m, on: !pointer.free };
     let free = Snapped { at: pointer.at, by: crate::edit::snap::Caught::Free, guides: vec![] };
     match (&editor.tool, &editor.gesture) {
-        (Tool::Walls, Gesture::Walls { points }) => {
+        (Tool::Walls, Gesture::Walls(points)) => {
             let begin =
                 points.first().filter(|first| points.len() > 2 && distance(**first, pointer.at) < 1.5 * rules.reach_m);
             match begin {
@@ -75,7 +71,10 @@ fn caught(editor: &Editor, drawn: &Storey, pointer: &Pointer) -> Snapped {
         (Tool::Walls | Tool::Room, _) => snap(drawn, pointer.at, None, &rules, &[]),
         (Tool::Hand, Gesture::Drag { from, corner: Some(corner), .. }) => {
             let to = [corner[0] + pointer.at[0] - from[0], corner[1] + pointer.at[1] - from[1]];
-            snap(drawn, to, None, &rules, &moving(editor))
+            // Corners that are being dragged catch nothing.
+            let node = |pick: &Pick| if let Pick::Node(_, id) = pick { Some(id.clone()) } else { None };
+            let moving: Vec<NodeId> = editor.picks.iter().filter_map(node).collect();
+            snap(drawn, to, None, &rules, &moving)
         }
         (Tool::Loud | Tool::Ears | Tool::Duct | Tool::Hand, _) => match rules.grid_m.filter(|_| rules.on) {
             Some(grid_m) => Snapped { at: pointer.at.map(|value| (value / grid_m).round() * grid_m), ..free },
@@ -83,12 +82,6 @@ fn caught(editor: &Editor, drawn: &Storey, pointer: &Pointer) -> Snapped {
         },
         _ => free,
     }
-}
-
-/// Corners that are being dragged catch nothing.
-fn moving(editor: &Editor) -> Vec<NodeId> {
-    let node = |pick: &Pick| if let Pick::Node(_, id) = pick { Some(id.clone()) } else { None };
-    editor.picks.iter().filter_map(node).collect()
 }
 
 fn hand(editor: &mut Editor, scene: &Scene, storey: usize, spaces: &[Enclosed], pointer: &Pointer) -> Vec<Command> {
@@ -114,7 +107,7 @@ fn hand(editor: &mut Editor, scene: &Scene, storey: usize, spaces: &[Enclosed], 
                         editor.picks.clear();
                     }
                     editor.picks.push(Pick::Room(on, id));
-                    editor.gesture = Gesture::Box { from: pointer.at };
+                    editor.gesture = Gesture::Box(pointer.at);
                 }
                 Some(pick) => {
                     if pointer.shift {
@@ -136,7 +129,7 @@ fn hand(editor: &mut Editor, scene: &Scene, storey: usize, spaces: &[Enclosed], 
                     if !pointer.shift {
                         editor.picks.clear();
                     }
-                    editor.gesture = Gesture::Box { from: pointer.at };
+                    editor.gesture = Gesture::Box(pointer.at);
                 }
             }
             vec![]
@@ -164,18 +157,15 @@ fn hand(editor: &mut Editor, scene: &Scene, storey: usize, spaces: &[Enclosed], 
                 vec![Command::Preview(vec![edit])]
             }
         }
-        Gesture::Box { from } if let_go => {
+        Gesture::Box(from) if let_go => {
             editor.gesture = Gesture::None;
-            let wide = distance(from, pointer.at) > pointer.reach_m;
-            if wide {
+            if distance(from, pointer.at) > pointer.reach_m {
                 if !pointer.shift {
                     editor.picks.clear();
                 }
-                for pick in within(scene, storey, [from, pointer.at]) {
-                    if !editor.picks.contains(&pick) {
-                        editor.picks.push(pick);
-                    }
-                }
+                let inside = within(scene, storey, [from, pointer.at]);
+                let new: Vec<Pick> = inside.into_iter().filter(|pick| !editor.picks.contains(pick)).collect();
+                editor.picks.extend(new);
             }
             vec![]
         }
@@ -229,14 +219,8 @@ fn side_under(editor: &Editor, drawn: &Storey, pointer: &Pointer) -> Option<(Ope
     let [Pick::Opening(_, id)] = &editor.picks[..] else { return None };
     let opening = drawn.openings.iter().find(|opening| opening.id == *id)?;
     let [near, far] = opening_ends(drawn, opening)?;
-    let on = |end: Point| distance(end, pointer.at) < pointer.reach_m;
-    if on(far) {
-        Some((opening.clone(), true))
-    } else if on(near) {
-        Some((opening.clone(), false))
-    } else {
-        None
-    }
+    let on = |(end, _): &(Point, bool)| distance(*end, pointer.at) < pointer.reach_m;
+    [(far, true), (near, false)].into_iter().find(on).map(|(_, far)| (opening.clone(), far))
 }
 
 fn stretched(drawn: &Storey, opening: &Opening, far: bool, pointer: &Pointer, grid_m: Option<f64>) -> Option<Edit> {
@@ -260,11 +244,11 @@ fn stretched(drawn: &Storey, opening: &Opening, far: bool, pointer: &Pointer, gr
 fn walls(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
     let landed = editor.landed(pointer.at);
     match editor.gesture.clone() {
-        Gesture::Walls { .. } if pointer.double => {
+        Gesture::Walls(_) if pointer.double => {
             editor.stop();
             vec![Command::CancelPreview]
         }
-        Gesture::Walls { points } => {
+        Gesture::Walls(points) => {
             let Some(&from) = points.last() else { return vec![] };
             let to = typed_end(editor, from, landed).unwrap_or(landed);
             if distance(to, from) < 0.011 {
@@ -273,7 +257,7 @@ fn walls(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Command>
             if pointer.pressed { wall_to(editor, drawn, points, to) } else { vec![] }
         }
         _ if pointer.pressed => {
-            editor.gesture = Gesture::Walls { points: vec![landed] };
+            editor.gesture = Gesture::Walls(vec![landed]);
             vec![]
         }
         _ => vec![],
@@ -287,11 +271,11 @@ fn scale(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Command>
         editor.take(Tool::Hand);
     } else if pointer.pressed {
         let mut points = match &editor.gesture {
-            Gesture::Scale { points } if points.len() < 2 => points.clone(),
+            Gesture::Scale(points) if points.len() < 2 => points.clone(),
             _ => vec![],
         };
         points.push(pointer.at);
-        editor.gesture = Gesture::Scale { points };
+        editor.gesture = Gesture::Scale(points);
     }
     vec![]
 }
@@ -305,7 +289,7 @@ fn wall_to(editor: &mut Editor, drawn: &Storey, mut points: Vec<Point>, to: Poin
         || drawn.walls.iter().filter_map(|wall| ends(drawn, wall)).any(|ends| beside(to, ends).0 < 1e-3);
     points.push(to);
     editor.typed.clear();
-    editor.gesture = if closed || met { Gesture::None } else { Gesture::Walls { points } };
+    editor.gesture = if closed || met { Gesture::None } else { Gesture::Walls(points) };
     let construction = editor.choices.wall.clone();
     vec![Command::Edit(vec![Edit::Draw { storey: drawn.id.clone(), points: vec![from, to], construction }])]
 }
@@ -325,7 +309,7 @@ pub fn enter(editor: &mut Editor, scene: &Scene, storey: usize) -> Vec<Command> 
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
     let landed = editor.at.as_ref().map(|caught| caught.at);
     match (editor.gesture.clone(), landed) {
-        (Gesture::Walls { points }, Some(landed)) => {
+        (Gesture::Walls(points), Some(landed)) => {
             let Some(&from) = points.last() else { return vec![] };
             match typed_end(editor, from, landed) {
                 Some(to) => wall_to(editor, drawn, points, to),
@@ -335,7 +319,7 @@ pub fn enter(editor: &mut Editor, scene: &Scene, storey: usize) -> Vec<Command> 
                 }
             }
         }
-        (Gesture::Room { from }, Some(landed)) => {
+        (Gesture::Room(from), Some(landed)) => {
             // A blank parts the sides only where nothing else does: it may stand between feet and inches.
             const BETWEEN: [char; 3] = ['x', '×', '*'];
             let parts =
@@ -349,12 +333,12 @@ pub fn enter(editor: &mut Editor, scene: &Scene, storey: usize) -> Vec<Command> 
             // Half a wall on each side.
             let walls_m = thickness_m(scene, &editor.choices.wall);
             let [wide, deep] = [wide + walls_m, deep + walls_m];
-            let way = [landed[0] - from[0], landed[1] - from[1]].map(|value| if value < 0.0 { -1.0 } else { 1.0 });
-            let to = [from[0] + way[0] * wide, from[1] + way[1] * deep];
+            let sign = [landed[0] - from[0], landed[1] - from[1]].map(|value| if value < 0.0 { -1.0 } else { 1.0 });
+            let to = [from[0] + sign[0] * wide, from[1] + sign[1] * deep];
             editor.stop();
             vec![rectangle(editor, scene, drawn, from, to)]
         }
-        (Gesture::Scale { points }, _) => {
+        (Gesture::Scale(points), _) => {
             let length_m = length::read_in(&editor.typed, editor.units);
             let (Some(underlay), &[a, b], Some(length_m)) = (&drawn.underlay, &points[..], length_m) else {
                 editor.refuse("Click two points of the picture, type how far apart they are, then Enter.");
@@ -383,7 +367,7 @@ fn rectangle(editor: &Editor, scene: &Scene, drawn: &Storey, from: Point, to: Po
 fn room(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
     let landed = editor.landed(pointer.at);
     match editor.gesture {
-        Gesture::Room { from } => {
+        Gesture::Room(from) => {
             let wide = (landed[0] - from[0]).abs().min((landed[1] - from[1]).abs()) > 2.0 * pointer.reach_m;
             // Dragged from corner to corner, or clicked twice.
             if wide && (pointer.released || pointer.pressed) {
@@ -393,7 +377,7 @@ fn room(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
             vec![]
         }
         _ if pointer.pressed => {
-            editor.gesture = Gesture::Room { from: landed };
+            editor.gesture = Gesture::Room(landed);
             vec![]
         }
         _ => vec![],
@@ -401,7 +385,6 @@ fn room(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
 }
 
 /// A window or door at the pointer's place on the nearest wall, as it would be set.
-#[must_use]
 pub fn ghost(editor: &Editor, drawn: &Storey, pointer: Point, reach_m: f64) -> Option<Opening> {
     let door = editor.tool == Tool::Door;
     let id = if door { &editor.choices.door } else { &editor.choices.window };
@@ -452,9 +435,6 @@ fn set_into(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Comma
 }
 
 fn name(editor: &mut Editor, scene: &Scene, drawn: &Storey, spaces: &[Enclosed], pointer: &Pointer) -> Vec<Command> {
-    if !pointer.pressed {
-        return vec![];
-    }
     let Some(space) = spaces.iter().find(|space| space.holds(pointer.at)) else {
         editor.refuse("Click into a space that walls enclose all round.");
         return vec![];
@@ -473,9 +453,6 @@ fn name(editor: &mut Editor, scene: &Scene, drawn: &Storey, spaces: &[Enclosed],
 }
 
 fn mark(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
-    if !pointer.pressed {
-        return vec![];
-    }
     let at = editor.landed(pointer.at);
     let edit = if editor.tool == Tool::Loud {
         let sound = editor.choices.sound.clone();
@@ -504,12 +481,9 @@ fn mark(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
 
 /// An air duct by two clicks: a mouth, and the other one.
 fn duct(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
-    if !pointer.pressed {
-        return vec![];
-    }
     let at = editor.landed(pointer.at);
-    let Gesture::Duct { storey, from } = editor.gesture.clone() else {
-        editor.gesture = Gesture::Duct { storey: drawn.id.clone(), from: at };
+    let Gesture::Duct(storey, from) = editor.gesture.clone() else {
+        editor.gesture = Gesture::Duct(drawn.id.clone(), at);
         return vec![];
     };
     // Twice in one place is no duct, but one that goes straight up is.

@@ -3,11 +3,16 @@
 use crate::app::editor::state::thickness_m;
 use crate::building::Enclosed;
 use crate::edit::{Pick, Point, ends};
-use crate::geometry::{DVec2, foot, heading, line};
-use crate::scene::{Duct, Opening, Scene, Source, Storey, StoreyId};
+use crate::geometry::{DVec2, Extent, foot, heading, line};
+use crate::scene::{Duct, Opening, Scene, Source, Storey, StoreyId, Thing};
+
+/// Lower left and upper right corner of a storey's plan, m; nothing where nothing is drawn.
+pub fn extent(drawn: &Storey) -> Option<(Point, Point)> {
+    let Extent { low, high } = Extent::round(drawn.nodes.iter().map(|node| node.at), 0.0);
+    low.is_finite().then(|| (low.into(), high.into()))
+}
 
 /// Both ends of an opening along its wall's line, m.
-#[must_use]
 pub fn opening_ends(storey: &Storey, opening: &Opening) -> Option<[Point; 2]> {
     let wall = storey.walls.iter().find(|wall| wall.id == opening.wall)?;
     let wall = ends(storey, wall).filter(|[a, b]| a != b).map(line)?;
@@ -16,7 +21,6 @@ pub fn opening_ends(storey: &Storey, opening: &Opening) -> Option<[Point; 2]> {
 }
 
 /// Distance from a point to a segment, and how far along it the foot lies, m.
-#[must_use]
 pub fn beside(point: Point, ends: [Point; 2]) -> (f64, f64) {
     let foot = foot(point.into(), line(ends));
     (foot.distance(point.into()), foot.distance(ends[0].into()))
@@ -28,7 +32,6 @@ fn distance(a: Point, b: Point) -> f64 {
 
 /// The thing under a point: small things before large ones, and a room where nothing else is. `spaces`: what
 /// the walls of the storey enclose. `reach_m`: a few pixels.
-#[must_use]
 pub fn under(scene: &Scene, storey: usize, spaces: &[Enclosed], point: Point, reach_m: f64) -> Option<Pick> {
     let drawn = scene.storeys.get(storey)?;
     let on = drawn.id.clone();
@@ -90,10 +93,10 @@ pub fn under(scene: &Scene, storey: usize, spaces: &[Enclosed], point: Point, re
 }
 
 /// Everything wholly inside a box: walls with both ends, openings with their wall, marks and markers.
-#[must_use]
 pub fn within(scene: &Scene, storey: usize, [a, b]: [Point; 2]) -> Vec<Pick> {
     let Some(drawn) = scene.storeys.get(storey) else { return vec![] };
-    let inside = |point: Point| (0..2).all(|way| point[way] >= a[way].min(b[way]) && point[way] <= a[way].max(b[way]));
+    let inside =
+        |point: Point| (0..2).all(|axis| point[axis] >= a[axis].min(b[axis]) && point[axis] <= a[axis].max(b[axis]));
     let on = &drawn.id;
     let mut picks: Vec<Pick> = vec![];
     for wall in &drawn.walls {
@@ -117,15 +120,12 @@ pub fn within(scene: &Scene, storey: usize, [a, b]: [Point; 2]) -> Vec<Pick> {
     picks
 }
 
-/// Everything on a storey.
-#[must_use]
 pub fn all_of(scene: &Scene, storey: usize) -> Vec<Pick> {
     let far = f64::MAX.sqrt();
     within(scene, storey, [[-far, -far], [far, far]])
 }
 
 /// Where something of a storey that has one place is, m.
-#[must_use]
 pub fn place_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<Point> {
     match pick {
         Pick::Node(_, id) => drawn.nodes.iter().find(|node| node.id == *id).map(|node| node.at),
@@ -142,7 +142,6 @@ pub fn place_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<Point> {
 }
 
 /// The line along which something long of a storey lies, m.
-#[must_use]
 pub fn line_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<[Point; 2]> {
     match pick {
         Pick::Wall(_, id) => drawn.walls.iter().find(|wall| wall.id == *id).and_then(|wall| ends(drawn, wall)),
@@ -157,14 +156,12 @@ pub fn line_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<[Point; 2]>
 }
 
 /// Whether a duct has a mouth on a storey.
-#[must_use]
 pub fn is_on(duct: &Duct, storey: &StoreyId) -> bool {
     duct.ends.iter().any(|end| end.storey == *storey)
 }
 
 /// The contacts without a place of their own of the one source that is picked (or one of whose contacts is): their positions in its list, and
 /// where they are drawn, in a row below the source, to be dragged to their place.
-#[must_use]
 pub fn loose_contacts<'a>(
     scene: &'a Scene,
     storey: &StoreyId,
@@ -180,4 +177,17 @@ pub fn loose_contacts<'a>(
     let middle = (loose.len() as f64 - 1.0) / 2.0;
     let place = |at: usize| [source.at[0] + (at as f64 - middle) * 2.2 * reach_m, source.at[1] - 3.2 * reach_m];
     Some((source, loose.iter().enumerate().map(|(at, contact)| (*contact, place(at))).collect()))
+}
+
+/// What a problem is about, as something to be picked: on this storey, where it is part of one.
+pub fn pick_of(thing: &Thing, on: Option<&StoreyId>) -> Option<Pick> {
+    Some(match thing {
+        Thing::Node(id) => Pick::Node(on?.clone(), id.as_str().into()),
+        Thing::Wall(id) => Pick::Wall(on?.clone(), id.as_str().into()),
+        Thing::Opening(id) => Pick::Opening(on?.clone(), id.as_str().into()),
+        Thing::Room(id) => Pick::Room(on?.clone(), id.as_str().into()),
+        Thing::Source(id) => Pick::Source(id.as_str().into()),
+        Thing::Listener(id) => Pick::Listener(id.as_str().into()),
+        _ => return None,
+    })
 }

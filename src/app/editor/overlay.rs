@@ -8,12 +8,13 @@ use bevy_egui::egui::{
 
 use crate::app::command::Command;
 use crate::app::editor::gesture::{Pointer, ghost, handle};
-use crate::app::editor::hit::{is_on, line_of, loose_contacts, opening_ends, place_of, under};
+use crate::app::editor::hit::{extent, is_on, line_of, loose_contacts, opening_ends, pick_of, place_of, under};
 use crate::app::editor::state::{Editor, Gesture, Tool, thickness_m};
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::drawing::CurrentDrawing;
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::letters::paint_letters;
+use crate::app::widgets::empty;
 use crate::building::{Building, ElementShape, Enclosed, SpaceKind};
 use crate::edit::distance;
 use crate::edit::snap::Caught;
@@ -30,7 +31,6 @@ const MARGINS: [f32; 4] = [76.0, 60.0, 60.0, 84.0];
 /// What is drawn upon.
 #[derive(Clone, Copy)]
 pub struct EditorView<'a> {
-    /// The scene as shown.
     pub scene: &'a Scene,
     /// The storey, its position.
     pub storey: usize,
@@ -42,15 +42,11 @@ pub struct EditorView<'a> {
     pub folder: Option<&'a Path>,
     /// The building that was found, when it is this scene's.
     pub building: Option<&'a Building>,
-    /// What is wrong with the scene.
     pub problems: &'a [Problem],
-    /// Dark or light.
     pub theme: Theme,
-    /// How lengths are written.
     pub units: Units,
 }
 
-/// Lets the pointer work on the plan and paints what it does. Changes the frame and the editor; what it wants of the scene it returns.
 pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &EditorView) -> Vec<Command> {
     let palette = Palette::of(view.theme);
     let rect = ui.available_rect_before_wrap();
@@ -59,7 +55,7 @@ pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &Edi
     let Some(drawn) = view.scene.storeys.get(view.storey) else { return vec![] };
     let window = ui.ctx().viewport_rect().size();
     if frame.fitted || frame.fitted_in.is_some_and(|size| size != window) {
-        let (low, high) = extent(drawn);
+        let (low, high) = extent(drawn).unwrap_or(([-1.0, -1.0], [9.0, 7.0]));
         frame.fit(low, high, MARGINS);
         // While one draws the plan must stay where it is, whatever is drawn and whichever panel opens beside it: only a window of another size moves it.
         frame.fitted = false;
@@ -74,13 +70,7 @@ pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &Edi
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     }
     let inside = response.hover_pos().or_else(|| response.interact_pointer_pos());
-    if let Some(place) = inside {
-        let (scrolled, pinched) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
-        let factor = (0.004 * scrolled).exp() * pinched;
-        if (factor - 1.0).abs() > 1e-4 {
-            frame.zoom(place, factor);
-        }
-    }
+    frame.zoom_by_wheel(ui, inside);
     let mut commands = vec![];
     if let Some(place) = inside.filter(|_| !panning && !space) {
         let (pressed, down, released) = ui.input(|input| {
@@ -110,18 +100,18 @@ pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &Edi
             editor.refuse(why);
         }
     }
+    let paint = Paint { painter: &painter, frame, palette: &palette, view, drawn };
     match view.drawn.and_then(|drawn| drawn.drawing.as_ref()) {
         Some(drawing) => {
             paint_letters(&painter, frame, drawing);
-            free_walls(&painter, frame, view, drawn, &palette);
+            paint.free_walls();
         }
         None => {
             grid(&painter, frame, &palette);
-            bare_plan(&painter, frame, view, drawn, &palette);
+            paint.bare_plan();
         }
     }
-    below(&painter, frame, view, &palette);
-    let paint = Paint { painter: &painter, frame, palette: &palette, view, scene: view.scene, drawn };
+    paint.below();
     paint.corners(editor);
     let hovered = inside
         .filter(|_| editor.gesture == Gesture::None && editor.tool == Tool::Hand)
@@ -143,13 +133,8 @@ pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &Edi
     }
     paint.gesture(editor, inside.map(|place| frame.plan_from_screen(place)), reach_m);
     if drawn.walls.is_empty() && editor.gesture == Gesture::None {
-        let middle = rect.center();
-        for (text, letters, ink, below) in [
-            ("Nothing is drawn here yet", 22.0, palette.ink, -16.0),
-            ("Press R and draw a room, or let New ask you a few questions.", size::TEXT, palette.soft_ink, 16.0),
-        ] {
-            painter.text(middle + Vec2::new(0.0, below), Align2::CENTER_CENTER, text, font(letters), ink);
-        }
+        let advice = "Press R and draw a room, or let New ask you a few questions.";
+        empty(ui, &palette, rect, "Nothing is drawn here yet", advice);
     }
     paint.problems(view.problems);
     if editor.tool != Tool::Hand && inside.is_some() {
@@ -173,36 +158,14 @@ fn secondary(editor: &mut Editor, view: &EditorView, place: Pos2, pointer: &Poin
     vec![]
 }
 
-/// Lower left and upper right corner of a storey's plan, m; a room's size where there is nothing.
-fn extent(drawn: &Storey) -> (Point, Point) {
-    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-    for node in &drawn.nodes {
-        for way in [0, 1] {
-            low[way] = low[way].min(node.at[way]);
-            high[way] = high[way].max(node.at[way]);
-        }
-    }
-    if low[0].is_finite() { (low, high) } else { ([-1.0, -1.0], [9.0, 7.0]) }
-}
-
-/// The storey beneath, as faint lines: where walls stand on walls.
-fn below(painter: &Painter, frame: &Frame, view: &EditorView, palette: &Palette) {
-    let Some(beneath) = view.storey.checked_sub(1).and_then(|at| view.scene.storeys.get(at)) else { return };
-    let stroke = Stroke::new(1.0, palette.soft_ink.gamma_multiply(0.35));
-    for [a, b] in beneath.walls.iter().filter_map(|wall| ends(beneath, wall)) {
-        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
-        painter.extend(Shape::dashed_line(&line, stroke, 5.0, 5.0));
-    }
-}
-
 /// A faint line every metre, or every five or ten where metres would be too close.
 fn grid(painter: &Painter, frame: &Frame, palette: &Palette) {
     let step_m = [1.0, 5.0, 10.0, 50.0].into_iter().find(|step| step * frame.px_per_m > 24.0).unwrap_or(100.0);
     let stroke = Stroke::new(1.0, palette.rule.gamma_multiply(0.45));
     let low = frame.plan_from_screen(frame.rect.left_bottom());
     let high = frame.plan_from_screen(frame.rect.right_top());
-    let lines = |way: usize| {
-        let (first, last) = ((low[way] / step_m).ceil() as i64, (high[way] / step_m).floor() as i64);
+    let lines = |axis: usize| {
+        let (first, last) = ((low[axis] / step_m).ceil() as i64, (high[axis] / step_m).floor() as i64);
         (first..=last).map(move |at| at as f64 * step_m)
     };
     for x in lines(0) {
@@ -213,73 +176,11 @@ fn grid(painter: &Painter, frame: &Frame, palette: &Palette) {
     }
 }
 
-/// Walls that divide nothing are no part of the building, and are seen all the same.
-fn free_walls(painter: &Painter, frame: &Frame, view: &EditorView, drawn: &Storey, palette: &Palette) {
-    let divides = |wall: &Wall| {
-        view.building.is_some_and(|building| {
-            building.elements.iter().any(|element| match &element.shape {
-                ElementShape::Wall { storey, walls, .. } => *storey == view.storey && walls.contains(&wall.id),
-                ElementShape::Slab { .. } => false,
-            })
-        })
-    };
-    for wall in drawn.walls.iter().filter(|wall| !divides(wall)) {
-        if let Some([a, b]) = ends(drawn, wall) {
-            let wide = (thickness_m(view.scene, &wall.construction) * frame.px_per_m) as f32;
-            let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
-            painter.line_segment(line, Stroke::new(wide.max(2.0), palette.hovered));
-        }
-    }
-}
-
-/// The plan of a scene that cannot be solved: walls, openings, names, marks.
-fn bare_plan(painter: &Painter, frame: &Frame, view: &EditorView, drawn: &Storey, palette: &Palette) {
-    for space in view.spaces {
-        for ring in space.outline.iter().take(1) {
-            let places: Vec<Pos2> = ring.iter().map(|point| frame.screen_from_plan(*point)).collect();
-            painter.line([&places[..], &places[..1]].concat(), Stroke::new(1.0, palette.rule));
-        }
-        let room = space.room.as_ref().and_then(|id| drawn.rooms.iter().find(|room| room.id == *id));
-        let name = room.map_or("no name yet", |room| room.name.as_str());
-        let place = frame.screen_from_plan(room.map_or(space.inside, |room| room.at));
-        painter.text(place, Align2::CENTER_BOTTOM, name, font(size::SMALL), palette.ink);
-        let area = area(space.area_m2, view.units);
-        painter.text(place, Align2::CENTER_TOP, area, font(size::SMALL), palette.soft_ink);
-    }
-    for wall in &drawn.walls {
-        let Some([a, b]) = ends(drawn, wall) else { continue };
-        let wide = (thickness_m(view.scene, &wall.construction) * frame.px_per_m) as f32;
-        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
-        painter.line_segment(line, Stroke::new(wide.max(1.5), palette.hovered));
-    }
-    for opening in &drawn.openings {
-        let Some([a, b]) = opening_ends(drawn, opening) else { continue };
-        let line = [frame.screen_from_plan(a), frame.screen_from_plan(b)];
-        painter.line_segment(line, Stroke::new(3.0, palette.soft_ink));
-    }
-    let here = |storey: &crate::scene::StoreyId| *storey == drawn.id;
-    for duct in view.scene.ducts.iter().filter(|duct| is_on(duct, &drawn.id)) {
-        let line = duct.ends.each_ref().map(|end| frame.screen_from_plan(end.at));
-        let stroke = Stroke::new(1.5, palette.soft_ink);
-        painter.extend(Shape::dashed_line(&line, stroke, 6.0, 4.0));
-        for (_, place) in duct.ends.iter().zip(line).filter(|(end, _)| here(&end.storey)) {
-            painter.circle(place, 4.5, palette.sheet, stroke);
-        }
-    }
-    for source in view.scene.sources.iter().filter(|source| here(&source.storey)) {
-        painter.circle_filled(frame.screen_from_plan(source.at), 5.0, palette.alert);
-    }
-    for hears in view.scene.listeners.iter().filter(|hears| here(&hears.storey)) {
-        painter.circle_stroke(frame.screen_from_plan(hears.at), 5.0, Stroke::new(2.0, palette.listener));
-    }
-}
-
 struct Paint<'a> {
     painter: &'a Painter,
     frame: &'a Frame,
     palette: &'a Palette,
     view: &'a EditorView<'a>,
-    scene: &'a Scene,
     drawn: &'a Storey,
 }
 
@@ -288,7 +189,74 @@ impl Paint<'_> {
         self.frame.screen_from_plan(point)
     }
 
-    /// All corners, as small squares.
+    /// The storey beneath, as faint lines: where walls stand on walls.
+    fn below(&self) {
+        let scene = self.view.scene;
+        let Some(beneath) = self.view.storey.checked_sub(1).and_then(|at| scene.storeys.get(at)) else { return };
+        let stroke = Stroke::new(1.0, self.palette.soft_ink.gamma_multiply(0.35));
+        for line in beneath.walls.iter().filter_map(|wall| ends(beneath, wall)) {
+            self.painter.extend(Shape::dashed_line(&line.map(|end| self.place(end)), stroke, 5.0, 5.0));
+        }
+    }
+
+    /// A wall as thick as it is, and at least so many pixels.
+    fn wall(&self, wall: &Wall, least: f32) {
+        let Some(line) = ends(self.drawn, wall) else { return };
+        let wide = (thickness_m(self.view.scene, &wall.construction) * self.frame.px_per_m) as f32;
+        self.painter.line_segment(line.map(|end| self.place(end)), Stroke::new(wide.max(least), self.palette.hovered));
+    }
+
+    /// Walls that divide nothing are no part of the building, and are seen all the same.
+    fn free_walls(&self) {
+        let divides = |wall: &Wall| {
+            self.view.building.is_some_and(|building| {
+                building.elements.iter().any(|element| match &element.shape {
+                    ElementShape::Wall { storey, walls, .. } => *storey == self.view.storey && walls.contains(&wall.id),
+                    ElementShape::Slab { .. } => false,
+                })
+            })
+        };
+        self.drawn.walls.iter().filter(|wall| !divides(wall)).for_each(|wall| self.wall(wall, 2.0));
+    }
+
+    /// The plan of a scene that cannot be solved: walls, openings, names, marks.
+    fn bare_plan(&self) {
+        let Self { painter, palette, view, drawn, .. } = *self;
+        let small = font(size::SMALL);
+        for space in view.spaces {
+            space.outline.iter().take(1).for_each(|ring| self.ring(ring, Stroke::new(1.0, palette.rule)));
+            let room = space.room.as_ref().and_then(|id| drawn.rooms.iter().find(|room| room.id == *id));
+            let name = room.map_or("no name yet", |room| room.name.as_str());
+            let place = self.place(room.map_or(space.inside, |room| room.at));
+            painter.text(place, Align2::CENTER_BOTTOM, name, small.clone(), palette.ink);
+            let area = area(space.area_m2, view.units);
+            painter.text(place, Align2::CENTER_TOP, area, small.clone(), palette.soft_ink);
+        }
+        drawn.walls.iter().for_each(|wall| self.wall(wall, 1.5));
+        for line in drawn.openings.iter().filter_map(|opening| opening_ends(drawn, opening)) {
+            painter.line_segment(line.map(|end| self.place(end)), Stroke::new(3.0, palette.soft_ink));
+        }
+        for duct in view.scene.ducts.iter().filter(|duct| is_on(duct, &drawn.id)) {
+            let line = duct.ends.each_ref().map(|end| self.place(end.at));
+            let stroke = Stroke::new(1.5, palette.soft_ink);
+            painter.extend(Shape::dashed_line(&line, stroke, 6.0, 4.0));
+            for (_, place) in duct.ends.iter().zip(line).filter(|(end, _)| end.storey == drawn.id) {
+                painter.circle(place, 4.5, palette.sheet, stroke);
+            }
+        }
+        for source in view.scene.sources.iter().filter(|source| source.storey == drawn.id) {
+            painter.circle_filled(self.place(source.at), 5.0, palette.alert);
+        }
+        for listener in view.scene.listeners.iter().filter(|listener| listener.storey == drawn.id) {
+            painter.circle_stroke(self.place(listener.at), 5.0, Stroke::new(2.0, palette.listener));
+        }
+    }
+
+    fn ring(&self, ring: &[Point], stroke: Stroke) {
+        let places: Vec<Pos2> = ring.iter().chain(ring.first()).map(|point| self.place(*point)).collect();
+        self.painter.line(places, stroke);
+    }
+
     fn corners(&self, editor: &Editor) {
         for node in &self.drawn.nodes {
             let area = Rect::from_center_size(self.place(node.at), Vec2::splat(6.0));
@@ -300,8 +268,8 @@ impl Paint<'_> {
 
     fn pick(&self, pick: &Pick, ink: Color32, width: f32) {
         let stroke = Stroke::new(width, ink);
-        let at = place_of(self.scene, self.drawn, pick).map(|at| self.place(at));
-        match (pick, line_of(self.scene, self.drawn, pick)) {
+        let at = place_of(self.view.scene, self.drawn, pick).map(|at| self.place(at));
+        match (pick, line_of(self.view.scene, self.drawn, pick)) {
             (Pick::Wall(_, wall), Some(line)) => self.band(line, self.wall_m(wall), stroke),
             (Pick::Opening(_, id), Some(line)) => {
                 let opening = self.drawn.openings.iter().find(|opening| opening.id == *id);
@@ -313,7 +281,7 @@ impl Paint<'_> {
             (Pick::Duct(id), Some(line)) => {
                 self.painter.line_segment(line.map(|end| self.place(end)), stroke);
                 for end in 0..2 {
-                    if let Some(mouth) = place_of(self.scene, self.drawn, &Pick::Mouth(id.clone(), end)) {
+                    if let Some(mouth) = place_of(self.view.scene, self.drawn, &Pick::Mouth(id.clone(), end)) {
                         self.painter.circle_stroke(self.place(mouth), 8.0, stroke);
                     }
                 }
@@ -327,10 +295,7 @@ impl Paint<'_> {
                 self.painter.rect_stroke(area, 2.0, stroke, StrokeKind::Middle);
             }
             Pick::Room(_, id) => {
-                for ring in self.outline(id) {
-                    let places: Vec<Pos2> = ring.iter().map(|point| self.place(*point)).collect();
-                    self.painter.line([&places[..], &places[..1]].concat(), stroke);
-                }
+                self.outline(id).iter().for_each(|ring| self.ring(ring, stroke));
                 self.painter.circle(at, 4.0, ink, Stroke::NONE);
             }
             Pick::Source(_) | Pick::Listener(_) => drop(self.painter.circle_stroke(at, 15.0, stroke)),
@@ -343,7 +308,7 @@ impl Paint<'_> {
     /// Thickness of a wall, m; 0.1 where there is none.
     fn wall_m(&self, id: &WallId) -> f64 {
         let wall = self.drawn.walls.iter().find(|wall| wall.id == *id);
-        wall.map_or(0.1, |wall| thickness_m(self.scene, &wall.construction))
+        wall.map_or(0.1, |wall| thickness_m(self.view.scene, &wall.construction))
     }
 
     /// Outline of a room, rings, m: of the building that was found last, which follows the gesture under way; else of what walls enclose.
@@ -363,7 +328,9 @@ impl Paint<'_> {
 
     /// Contacts that stand with their source are drawn below it while it is picked, each to be dragged to a place of its own.
     fn loose_contacts(&self, editor: &Editor, reach_m: f64) {
-        let Some((source, marks)) = loose_contacts(self.scene, &self.drawn.id, &editor.picks, reach_m) else { return };
+        let Some((source, marks)) = loose_contacts(self.view.scene, &self.drawn.id, &editor.picks, reach_m) else {
+            return;
+        };
         for (at, point) in marks {
             let picked = editor.picks == [Pick::Contact(source.id.clone(), at)];
             let ink = if picked { self.palette.listener } else { self.palette.soft_ink };
@@ -375,7 +342,6 @@ impl Paint<'_> {
         }
     }
 
-    /// Outlines a stretch of wall.
     fn band(&self, [a, b]: [Point; 2], wide_m: f64, stroke: Stroke) {
         let (from, to) = (self.place(a), self.place(b));
         let along = (to - from).normalized();
@@ -394,7 +360,6 @@ impl Paint<'_> {
         self.badge(from + (to - from) * 0.5 + across, &text);
     }
 
-    /// A few words on a plate.
     fn badge(&self, middle: Pos2, text: &str) {
         let row = self.painter.layout_no_wrap(text.to_owned(), font(size::TEXT), self.palette.ink);
         let area = Rect::from_center_size(middle, row.size() + Vec2::new(12.0, 6.0));
@@ -402,14 +367,13 @@ impl Paint<'_> {
         self.painter.galley(area.min + Vec2::new(6.0, 3.0), row, self.palette.ink);
     }
 
-    /// The gesture under way, and what would be set where the pointer is.
     fn gesture(&self, editor: &Editor, pointer: Option<Point>, reach_m: f64) {
         let bright = Stroke::new(2.0, self.palette.listener);
         let landed = editor.at.as_ref().map(|caught| caught.at);
         match (&editor.gesture, landed) {
-            (Gesture::Walls { points }, Some(to)) => {
+            (Gesture::Walls(points), Some(to)) => {
                 if let Some(&from) = points.last() {
-                    let wide = (thickness_m(self.scene, &editor.choices.wall) * self.frame.px_per_m) as f32;
+                    let wide = (thickness_m(self.view.scene, &editor.choices.wall) * self.frame.px_per_m) as f32;
                     let line = [self.place(from), self.place(to)];
                     self.painter
                         .line_segment(line, Stroke::new(wide.max(2.0), self.palette.listener.gamma_multiply(0.35)));
@@ -417,20 +381,21 @@ impl Paint<'_> {
                     self.tell_length([from, to], &editor.typed);
                 }
             }
-            (Gesture::Room { from }, Some(to)) => {
+            (Gesture::Room(from), Some(to)) => {
                 let area = Rect::from_two_pos(self.place(*from), self.place(to));
                 self.painter.rect(area, 0.0, self.palette.listener.gamma_multiply(0.12), bright, StrokeKind::Middle);
                 let text = if editor.typed.is_empty() {
                     // As it is inside, from wall to wall.
-                    let walls_m = thickness_m(self.scene, &editor.choices.wall);
-                    let inside = |way: usize| write(((to[way] - from[way]).abs() - walls_m).max(0.0), self.view.units);
+                    let walls_m = thickness_m(self.view.scene, &editor.choices.wall);
+                    let inside =
+                        |axis: usize| write(((to[axis] - from[axis]).abs() - walls_m).max(0.0), self.view.units);
                     format!("inside {} × {}", inside(0), inside(1))
                 } else {
                     format!("inside {}, then Enter", editor.typed)
                 };
                 self.badge(area.center(), &text);
             }
-            (Gesture::Duct { from, .. }, Some(to)) => {
+            (Gesture::Duct(_, from), Some(to)) => {
                 let line = [self.place(*from), self.place(to)];
                 self.painter.line_segment(line, bright);
                 for mouth in line {
@@ -440,13 +405,13 @@ impl Paint<'_> {
                     self.tell_length([*from, to], "");
                 }
             }
-            (Gesture::Scale { points }, _) => {
+            (Gesture::Scale(points), _) => {
                 if let (Some(&from), Some(to)) = (points.first(), points.get(1).copied().or(pointer)) {
                     self.painter.line_segment([self.place(from), self.place(to)], bright);
                     self.tell_length([from, to], &editor.typed);
                 }
             }
-            (Gesture::Box { from }, _) => {
+            (Gesture::Box(from), _) => {
                 if let Some(to) = pointer {
                     let area = Rect::from_two_pos(self.place(*from), self.place(to));
                     let fill = self.palette.listener.gamma_multiply(0.10);
@@ -482,28 +447,18 @@ impl Paint<'_> {
             && let Some(wall) = self.drawn.walls.iter().find(|wall| wall.id == opening.wall)
             && let Some(line) = opening_ends(self.drawn, &opening)
         {
-            self.band(line, thickness_m(self.scene, &wall.construction), bright);
+            self.band(line, thickness_m(self.view.scene, &wall.construction), bright);
             self.tell_length(line, "");
         }
     }
 
     /// Where a thing of the storey is, m: in the middle of what is long.
     fn about(&self, thing: &Thing) -> Option<Point> {
-        let on = self.drawn.id.clone();
-        let pick = match thing {
-            Thing::Node(id) => Pick::Node(on, id.as_str().into()),
-            Thing::Wall(id) => Pick::Wall(on, id.as_str().into()),
-            Thing::Opening(id) => Pick::Opening(on, id.as_str().into()),
-            Thing::Room(id) => Pick::Room(on, id.as_str().into()),
-            Thing::Source(id) => Pick::Source(id.as_str().into()),
-            Thing::Listener(id) => Pick::Listener(id.as_str().into()),
-            _ => return None,
-        };
+        let pick = pick_of(thing, Some(&self.drawn.id))?;
         let middle = |[a, b]: [Point; 2]| [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
-        place_of(self.scene, self.drawn, &pick).or_else(|| line_of(self.scene, self.drawn, &pick).map(middle))
+        place_of(self.view.scene, self.drawn, &pick).or_else(|| line_of(self.view.scene, self.drawn, &pick).map(middle))
     }
 
-    /// A mark where each problem of this storey lies.
     fn problems(&self, problems: &[Problem]) {
         for problem in problems.iter().filter(|problem| problem.storey.as_ref() == Some(&self.drawn.id)) {
             let Some(at) = self.about(&problem.thing) else { continue };

@@ -7,21 +7,17 @@ use bevy::prelude::Resource;
 use crate::app::editor::underlay::Pictures;
 use crate::building::{Enclosed, enclosed};
 use crate::catalogue::{Catalogue, ConstructionKind};
-use crate::edit::{Pick, Point};
+use crate::edit::{Item, Pick, Point};
 use crate::output::length::Units;
 use crate::scene::{Scene, StoreyId};
 
-/// What the window is used for now.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Mode {
-    /// Looking at what leaks.
     #[default]
     Listen,
-    /// Drawing the building.
     Draw,
 }
 
-/// A tool for drawing.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Tool {
     /// Picks things and moves them.
@@ -29,19 +25,13 @@ pub enum Tool {
     Hand,
     /// Walls from corner to corner.
     Walls,
-    /// A room of four walls.
     Room,
-    /// A window, set into a wall.
     Window,
-    /// A door, set into a wall.
     Door,
-    /// Names the space that is clicked.
     Name,
     /// Something loud.
     Loud,
-    /// Somebody who hears it.
     Ears,
-    /// An air duct from mouth to mouth.
     Duct,
     /// Two points of the traced picture and how far apart they are.
     Scale,
@@ -53,14 +43,12 @@ impl Tool {
         [Self::Hand, Self::Walls, Self::Room, Self::Window, Self::Door, Self::Name, Self::Loud, Self::Ears, Self::Duct];
 }
 
-/// A gesture under way.
+/// A gesture under way; places in m.
 #[derive(Debug, Clone, Default, PartialEq)]
 #[expect(clippy::large_enum_variant, reason = "there is one gesture at a time")]
 pub enum Gesture {
-    /// None.
     #[default]
     None,
-    /// Things are dragged.
     Drag {
         /// Where the button went down, m.
         pressed: Point,
@@ -71,48 +59,27 @@ pub enum Gesture {
     },
     /// A side of an opening is dragged: its far end or its near end.
     Stretch {
-        /// The opening as it was.
         opening: crate::scene::Opening,
         /// True for the end further along the wall.
         far: bool,
     },
-    /// A box is drawn round things.
-    Box {
-        /// First corner, m.
-        from: Point,
-    },
-    /// Walls are drawn: the corners so far.
-    Walls {
-        /// Corners clicked, m; the last one is where the next wall begins.
-        points: Vec<Point>,
-    },
-    /// A distance on the traced picture is measured.
-    Scale {
-        /// Its first point, and its second when clicked, m.
-        points: Vec<Point>,
-    },
+    /// A box is drawn round things, from this corner.
+    Box(Point),
+    /// Walls are drawn: the corners clicked; at the last one the next wall begins.
+    Walls(Vec<Point>),
+    /// A distance on the traced picture is measured: its first point, and its second when clicked.
+    Scale(Vec<Point>),
     /// An air duct is drawn from this mouth.
-    Duct {
-        /// The storey of the mouth.
-        storey: StoreyId,
-        /// Where it is, m.
-        from: Point,
-    },
+    Duct(StoreyId, Point),
     /// A room is drawn from this corner.
-    Room {
-        /// First corner, m.
-        from: Point,
-    },
+    Room(Point),
 }
 
-/// What new things are made of.
+/// What new things are made of: ids of constructions and of a sound of the catalogue.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choices {
-    /// Construction id of walls.
     pub wall: String,
-    /// Construction id of windows.
     pub window: String,
-    /// Construction id of doors.
     pub door: String,
     /// Sound of the catalogue.
     pub sound: String,
@@ -150,16 +117,11 @@ impl Spaces {
     }
 }
 
-/// The state of drawing.
-#[derive(Debug, Clone, Default, Resource)]
+#[derive(Default, Resource)]
 pub struct Editor {
-    /// What the window is used for.
     pub mode: Mode,
-    /// The tool in hand.
     pub tool: Tool,
-    /// What is picked.
     pub picks: Vec<Pick>,
-    /// The gesture under way.
     pub gesture: Gesture,
     /// Where the pointer was last, caught, m.
     pub at: Option<crate::edit::snap::Snapped>,
@@ -167,7 +129,6 @@ pub struct Editor {
     pub typed: String,
     /// What a typed number without a unit is in.
     pub units: Units,
-    /// What new things are made of.
     pub choices: Choices,
     /// What was done or refused last, to be read once.
     pub status: Option<Status>,
@@ -177,24 +138,19 @@ pub struct Editor {
     pub search: Option<String>,
     /// Where a menu is open and on what, screen.
     pub menu: Option<[f32; 2]>,
-    /// Pictures to trace.
     pub pictures: Pictures,
     /// What walls enclose on the storey in sight, of the scene without the gesture under way.
     pub spaces: Spaces,
 }
 
-/// A message about what was done last.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Status {
-    /// What was done.
     Done(String),
     /// What was refused, and why.
     Refused(String),
 }
 
 impl Status {
-    /// Its words.
-    #[must_use]
     pub fn text(&self) -> &str {
         match self {
             Self::Done(text) | Self::Refused(text) => text,
@@ -203,11 +159,6 @@ impl Status {
 }
 
 impl Editor {
-    /// Forgets what is no longer there.
-    pub fn follow(&mut self, scene: &Scene) {
-        self.picks.retain(|pick| exists(scene, pick));
-    }
-
     /// Takes another tool; a gesture under way is given up.
     pub fn take(&mut self, tool: Tool) {
         self.tool = tool;
@@ -215,70 +166,58 @@ impl Editor {
     }
 
     /// Where the pointer lands: where it is caught, else where it is.
-    #[must_use]
     pub fn landed(&self, pointer: Point) -> Point {
         self.at.as_ref().map_or(pointer, |caught| caught.at)
     }
 
     /// Begins on another scene: mode and choices stay.
     pub fn begin(&mut self) {
-        *self = Self { mode: self.mode, choices: self.choices.clone(), ..Self::default() };
+        let choices = std::mem::take(&mut self.choices);
+        *self = Self { mode: self.mode, choices, ..Self::default() };
     }
 
     /// What was done or refused is read.
-    pub fn hush(&mut self) {
+    pub fn clear_status(&mut self) {
         self.status = None;
     }
 
-    /// Tells what was done.
     pub fn tell(&mut self, done: impl Into<String>) {
         self.status = Some(Status::Done(done.into()));
     }
 
-    /// Tells what was refused.
     pub fn refuse(&mut self, why: impl Into<String>) {
         self.status = Some(Status::Refused(why.into()));
     }
 
     /// True while digits that are typed belong to what is drawn.
-    #[must_use]
     pub fn takes_digits(&self) -> bool {
-        matches!(self.gesture, Gesture::Walls { .. } | Gesture::Room { .. } | Gesture::Scale { .. })
+        matches!(self.gesture, Gesture::Walls(_) | Gesture::Room(_) | Gesture::Scale(_))
     }
 
-    /// Gives up the gesture under way.
     pub fn stop(&mut self) {
         self.gesture = Gesture::None;
         self.typed.clear();
     }
 }
 
-/// Whether something picked is in a scene.
-#[must_use]
 pub fn exists(scene: &Scene, pick: &Pick) -> bool {
-    let storey = |id: &StoreyId| scene.storeys.iter().find(|storey| storey.id == *id);
-    match pick {
-        Pick::Node(on, id) => storey(on).is_some_and(|storey| storey.nodes.iter().any(|node| node.id == *id)),
-        Pick::Wall(on, id) => storey(on).is_some_and(|storey| storey.walls.iter().any(|wall| wall.id == *id)),
-        Pick::Opening(on, id) => storey(on).is_some_and(|storey| storey.openings.iter().any(|known| known.id == *id)),
-        Pick::Room(on, id) => storey(on).is_some_and(|storey| storey.rooms.iter().any(|room| room.id == *id)),
-        Pick::Source(id) => scene.sources.iter().any(|source| source.id == *id),
-        Pick::Contact(id, at) => scene.sources.iter().any(|source| source.id == *id && *at < source.contacts.len()),
-        Pick::Listener(id) => scene.listeners.iter().any(|listener| listener.id == *id),
-        Pick::Duct(id) => scene.ducts.iter().any(|duct| duct.id == *id),
-        Pick::Mouth(id, end) => *end < 2 && scene.ducts.iter().any(|duct| duct.id == *id),
+    match (pick, Item::of(scene, pick)) {
+        (Pick::Node(on, id), _) => {
+            scene.storeys.iter().any(|it| it.id == *on && it.nodes.iter().any(|node| node.id == *id))
+        }
+        (Pick::Contact(_, at), Some(Item::Source(source))) => *at < source.contacts.len(),
+        (Pick::Mouth(_, end), found) => *end < 2 && found.is_some(),
+        (_, found) => found.is_some(),
     }
 }
 
 /// Thickness of a wall, m: that of its construction, 0.1 where it is unknown.
-#[must_use]
 pub fn thickness_m(scene: &Scene, id: &str) -> f64 {
     let found = Catalogue::built_in_ref().resolve(&scene.constructions, id);
     found.map_or(0.1, |found| found.thickness_m().max(0.02))
 }
 
 /// Usual width, height and sill of an opening of a kind, m. Common practice, no source.
-#[must_use]
 pub fn usual_size_m(kind: ConstructionKind) -> [f64; 3] {
     match kind {
         ConstructionKind::Door => [0.9, 2.0, 0.0],

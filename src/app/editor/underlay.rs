@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
-use bevy_egui::egui::{Color32, ColorImage, Context, Painter, Pos2, Rect, TextureHandle, TextureOptions};
+use bevy_egui::egui::{Color32, ColorImage, Painter, Pos2, Rect, TextureHandle, TextureOptions};
 
+use crate::app::background::Inbox;
 use crate::app::viewer::frame::Frame;
 use crate::scene::Underlay;
 
@@ -18,55 +18,18 @@ const MOST_BYTES: u64 = 80_000_000;
 /// Pictures of more pixels are not decoded: a small file can hold any number. Decoded they take 8 bytes each.
 const MOST_PIXELS: u64 = 60_000_000;
 
-/// A picture, or why there is none.
-#[derive(Clone)]
-struct Picture {
-    read: Option<SystemTime>,
-    state: State,
-}
+/// A picture once it is read, or why it cannot be.
+type Read<T> = Result<T, String>;
 
-#[derive(Clone)]
-enum State {
-    /// A thread reads it, and lays it down here.
-    Read(Arc<Mutex<Option<Result<ColorImage, String>>>>),
-    Shown(TextureHandle),
-    Wrong(String),
-}
-
-impl State {
-    /// Has a file read beside the window, which never waits for a disk.
-    fn of(context: &Context, path: &Path) -> Self {
-        let done = Arc::new(Mutex::new(None));
-        let (context, path, lay_down) = (context.clone(), path.to_owned(), done.clone());
-        std::thread::spawn(move || {
-            let image = read(&path);
-            *lay_down.lock().unwrap_or_else(PoisonError::into_inner) = Some(image);
-            context.request_repaint();
-        });
-        Self::Read(done)
-    }
-
-    /// What has come of reading, if it is done.
-    fn arrived(&self) -> Option<Result<ColorImage, String>> {
-        let Self::Read(done) = self else { return None };
-        done.lock().unwrap_or_else(PoisonError::into_inner).take()
-    }
-}
-
-/// The pictures read so far.
-#[derive(Clone, Default)]
+/// The pictures read so far: when each was written last, and what it shows.
+#[derive(Default)]
 pub struct Pictures {
-    known: BTreeMap<PathBuf, Picture>,
-}
-
-impl std::fmt::Debug for Pictures {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_set().entries(self.known.keys()).finish()
-    }
+    known: BTreeMap<PathBuf, (Option<SystemTime>, Option<Read<TextureHandle>>)>,
+    arriving: Inbox<(PathBuf, Read<ColorImage>)>,
 }
 
 impl Pictures {
-    /// Lays a picture under the plan; what is wrong with it, as a sentence.
+    /// Lays a picture under the plan, once it is read beside the window; what is wrong with it, as a sentence.
     ///
     /// # Errors
     ///
@@ -79,26 +42,25 @@ impl Pictures {
         folder: &Path,
     ) -> Result<(), String> {
         let path = folder.join(&underlay.file);
-        let read = std::fs::metadata(&path).and_then(|meta| meta.modified()).ok();
-        let stale = self.known.get(&path).is_none_or(|picture| picture.read != read);
-        if stale {
-            self.known.insert(path.clone(), Picture { read, state: State::of(painter.ctx(), &path) });
+        for (path, image) in self.arriving.arrived() {
+            let show = |image| painter.ctx().load_texture(path.to_string_lossy(), image, TextureOptions::LINEAR);
+            let texture = image.map(show);
+            if let Some((_, shown)) = self.known.get_mut(&path) {
+                *shown = Some(texture);
+            }
         }
-        let Some(Picture { state, .. }) = self.known.get_mut(&path) else { return Ok(()) };
-        if let Some(image) = state.arrived() {
-            *state = match image {
-                Ok(image) => {
-                    let texture = painter.ctx().load_texture(path.to_string_lossy(), image, TextureOptions::LINEAR);
-                    State::Shown(texture)
-                }
-                Err(why) => State::Wrong(why),
-            };
-        }
-        let texture = match state {
-            State::Read(_) => return Ok(()),
-            State::Shown(texture) => texture,
-            State::Wrong(why) => return Err(why.clone()),
+        let written = std::fs::metadata(&path).and_then(|meta| meta.modified()).ok();
+        let (_, texture) = match self.known.get(&path) {
+            Some(picture) if picture.0 == written => picture,
+            _ => {
+                self.known.insert(path.clone(), (written, None));
+                let context = painter.ctx().clone();
+                self.arriving.spawn(move || context.request_repaint(), move || Some((path.clone(), read(&path))));
+                return Ok(());
+            }
         };
+        let Some(texture) = texture else { return Ok(()) };
+        let texture = texture.as_ref().map_err(Clone::clone)?;
         let [wide, high] = texture.size();
         let height_m = underlay.width_m * high as f64 / wide.max(1) as f64;
         let [x, y] = underlay.at;
@@ -162,24 +124,23 @@ pub fn read(path: &Path) -> Result<ColorImage, String> {
 fn smaller([wide, high]: [usize; 2], rgba: &[u8]) -> ColorImage {
     let step = wide.max(high).div_ceil(MOST_PX).max(1);
     let size = [wide.div_ceil(step), high.div_ceil(step)];
-    let mut kept = Vec::with_capacity(4 * size[0] * size[1]);
+    let mut sampled = Vec::with_capacity(4 * size[0] * size[1]);
     for y in (0..high).step_by(step) {
         for x in (0..wide).step_by(step) {
             let at = 4 * (y * wide + x);
-            kept.extend_from_slice(&rgba[at..at + 4]);
+            sampled.extend_from_slice(&rgba[at..at + 4]);
         }
     }
-    ColorImage::from_rgba_unmultiplied(size, &kept)
+    ColorImage::from_rgba_unmultiplied(size, &sampled)
 }
 
 /// The picture scaled so that two of its points are as far apart as said: about the first of them.
-#[must_use]
 pub fn scaled(underlay: &Underlay, [a, b]: [[f64; 2]; 2], length_m: f64) -> Option<Underlay> {
     let now_m = (b[0] - a[0]).hypot(b[1] - a[1]);
     (now_m > 1e-6 && length_m > 0.0).then(|| {
         let factor = length_m / now_m;
         Underlay {
-            at: [0, 1].map(|way| a[way] + (underlay.at[way] - a[way]) * factor),
+            at: [0, 1].map(|axis| a[axis] + (underlay.at[axis] - a[axis]) * factor),
             width_m: underlay.width_m * factor,
             ..underlay.clone()
         }

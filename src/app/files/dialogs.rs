@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use bevy_egui::egui::{Button, Key, RichText, ScrollArea, Ui, vec2};
+use bevy_egui::egui::{Button, Key, Modifiers, RichText, ScrollArea, Ui, vec2};
 
 use crate::app::command::Command;
 use crate::app::document::Document;
@@ -14,10 +14,9 @@ use crate::app::files::recovery::Recovered;
 use crate::app::files::state::Dialog;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
-use crate::app::widgets::{at_right, label, main_button, name_of, question, yes_no};
+use crate::app::widgets::{at_right, label, main_button, name_of, on_click, question, yes_no};
 use crate::scene::Problem;
 
-/// Draws the question that is open.
 pub fn dialog_ui(
     ui: &mut Ui,
     dialog: &mut Dialog,
@@ -31,12 +30,12 @@ pub fn dialog_ui(
         Dialog::Files(listing) => listing_ui(ui, listing, palette),
         Dialog::Recent => recent_ui(ui, recent, palette),
         Dialog::Unsaved => unsaved_ui(ui, document.scene.as_ref().map_or("", |scene| scene.name.as_str()), palette),
-        Dialog::Over(path) => over_ui(ui, path, palette),
-        Dialog::Clash(path) => clash_ui(ui, path, palette),
+        Dialog::Overwrite(path) => overwrite_ui(ui, path, palette),
+        Dialog::Conflict(path) => conflict_ui(ui, path, palette),
         Dialog::Changed(path, _) => changed_ui(ui, path, document.is_unsaved(), palette),
         Dialog::Problem(title, path, problem) => problem_ui(ui, title, path.as_deref(), problem, palette),
         Dialog::Recovered(left) => recovered_ui(ui, left, palette),
-        Dialog::Elsewhere => {
+        Dialog::Native => {
             ui.label("The desktop asks for a file …");
             None
         }
@@ -47,46 +46,53 @@ fn text_ui(ui: &mut Ui, palette: &Palette, text: &str) {
     label(ui, text, size::TEXT, palette.soft_ink);
 }
 
+/// A question: what is said, and its answers. `other`: what else can be done than the main answer and the way back.
+fn ask_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    (title, text): (&str, &str),
+    other: Option<(&str, Command)>,
+    (yes, then): (&str, Command),
+    no: &str,
+) -> Option<Command> {
+    question(ui, palette, 460.0, title);
+    text_ui(ui, palette, text);
+    ui.add_space(10.0);
+    let answers = |ui: &mut Ui| {
+        let other = other.and_then(|(word, command)| ui.button(word).clicked().then_some(command));
+        yes_no(ui, (yes, true), no, then).or(other)
+    };
+    ui.horizontal(answers).inner
+}
+
 /// Asked before unsaved changes would be lost.
 pub fn unsaved_ui(ui: &mut Ui, scene: &str, palette: &Palette) -> Option<Command> {
-    question(ui, palette, 420.0, "Save the changes first?");
-    text_ui(ui, palette, &format!("“{scene}” has changes that are in no file yet."));
-    ui.add_space(10.0);
-    ui.horizontal(|ui| {
-        let discarded = ui.button("Don't save").clicked().then_some(Command::Discard);
-        let answer = yes_no(ui, ("Save", true), "Cancel", Command::Save);
-        let entered = ui.input(|input| input.key_pressed(Key::Enter)).then_some(Command::Save);
-        entered.or(answer).or(discarded)
-    })
-    .inner
+    let text = format!("“{scene}” has changes that are in no file yet.");
+    let (discard, save) = (Some(("Don't save", Command::Discard)), ("Save", Command::Save));
+    let answer = ask_ui(ui, palette, ("Save the changes first?", &text), discard, save, "Cancel");
+    ui.input(|input| input.key_pressed(Key::Enter)).then_some(Command::Save).or(answer)
 }
 
 /// Asked before another file is written over.
-pub fn over_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
-    question(ui, palette, 420.0, "Write over this file?");
-    text_ui(ui, palette, &format!("{} is there already. What it holds now is kept beside it as .bak.", path.display()));
-    ui.add_space(10.0);
-    yes_no(ui, ("Write over", true), "Cancel", Command::SaveOver(path.to_owned()))
+pub fn overwrite_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
+    let text = format!("{} is there already. What it holds now is kept beside it as .bak.", path.display());
+    let over = ("Write over", Command::SaveOver(path.to_owned()));
+    ask_ui(ui, palette, ("Write over this file?", &text), None, over, "Cancel")
 }
 
 /// Asked when a file holds something else than what was last read or written here.
-pub fn clash_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
-    question(ui, palette, 460.0, "The file was changed elsewhere");
-    let what = format!(
+pub fn conflict_ui(ui: &mut Ui, path: &Path, palette: &Palette) -> Option<Command> {
+    let text = format!(
         "{} no longer holds what was read from it here, and nothing was written yet. Written over, what it holds now is kept beside it as .bak.",
         path.display()
     );
-    text_ui(ui, palette, &what);
-    ui.add_space(10.0);
-    ui.horizontal(|ui| {
-        let over = ui.button("Write over").clicked().then(|| Command::SaveOver(path.to_owned()));
-        yes_no(ui, ("Save under another name", true), "Cancel", Command::SaveAs).or(over)
-    })
-    .inner
+    let (over, save) =
+        (("Write over", Command::SaveOver(path.to_owned())), ("Save under another name", Command::SaveAs));
+    ask_ui(ui, palette, ("The file was changed elsewhere", &text), Some(over), save, "Cancel")
 }
 
 /// Said as long as unsaved work is not kept, with the folder that is offered instead.
-pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, palette: &Palette) -> Option<Command> {
+pub fn autosave_failed_ui(ui: &mut Ui, folder: &Path, why: &str, palette: &Palette) -> Option<Command> {
     let what = format!("Unsaved work is not kept: {} cannot be written ({why}).", folder.display());
     label(ui, what, size::TEXT, palette.alert);
     let Some(other) = other_folders().into_iter().find(|other| other != folder) else {
@@ -95,20 +101,19 @@ pub fn not_kept_ui(ui: &mut Ui, folder: &Path, why: &str, palette: &Palette) -> 
     };
     ui.add_space(4.0);
     let taken = ui.add(main_button(ui, &format!("Keep it in {}", other.display()))).clicked();
-    taken.then_some(Command::KeepIn(other))
+    taken.then_some(Command::AutosaveIn(other))
 }
 
 /// Told when the file was changed by someone else. `unsaved`: whether there are changes here too.
 pub fn changed_ui(ui: &mut Ui, path: &Path, unsaved: bool, palette: &Palette) -> Option<Command> {
-    question(ui, palette, 460.0, "The file was changed elsewhere");
     let here = if unsaved {
         " There are unsaved changes here as well; taking the file's over can be undone."
     } else {
         " Taking it over can be undone."
     };
-    text_ui(ui, palette, &format!("{} is no longer what was opened here.{here}", name_of(path)));
-    ui.add_space(10.0);
-    match yes_no(ui, ("Take it over", true), "Keep what is here", Command::TakeOverFile) {
+    let text = format!("{} is no longer what was opened here.{here}", name_of(path));
+    let take = ("Take it over", Command::TakeOverFile);
+    match ask_ui(ui, palette, ("The file was changed elsewhere", &text), None, take, "Keep what is here") {
         Some(Command::CloseQuestion) => Some(Command::KeepMine),
         answer => answer,
     }
@@ -149,17 +154,23 @@ pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Optio
     let mut asked = None;
     ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
         for (at, one) in left.iter().enumerate() {
-            asked = asked.take().or(left_ui(ui, at, one, left.len() > 1, palette));
+            ui.horizontal(|ui| {
+                let take_up = ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up"));
+                on_click(&mut asked, &take_up, Command::Recover(at));
+                // Each by itself, among others.
+                if left.len() > 1 {
+                    on_click(&mut asked, &ui.button("Give up"), Command::DiscardRecovered(at));
+                }
+                ui.vertical(|ui| about_ui(ui, one, palette));
+            });
             ui.add_space(4.0);
         }
     });
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         let all = if left.len() > 1 { "Give all up" } else { "Give it up" };
-        if ui.button(all).clicked() {
-            asked = Some(Command::DiscardAllRecovered);
-        }
-        let escaped = ui.input_mut(|input| input.consume_key(bevy_egui::egui::Modifiers::NONE, Key::Escape));
+        on_click(&mut asked, &ui.button(all), Command::DiscardAllRecovered);
+        let escaped = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
         if at_right(ui, |ui| ui.button("Ask again next time").clicked()) || escaped {
             asked = Some(Command::CloseQuestion);
         }
@@ -167,29 +178,15 @@ pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Optio
     asked
 }
 
-/// One piece of work: it can be taken up or given up.
-fn left_ui(ui: &mut Ui, at: usize, one: &Recovered, among_others: bool, palette: &Palette) -> Option<Command> {
-    let mut asked = None;
-    ui.horizontal(|ui| {
-        if ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up")).clicked() {
-            asked = Some(Command::Recover(at));
-        }
-        if among_others && ui.button("Give up").clicked() {
-            asked = Some(Command::DiscardRecovered(at));
-        }
-        ui.vertical(|ui| {
-            ui.spacing_mut().item_spacing.y = 0.0;
-            let name = one.scene.as_ref().map_or("a scene that cannot be read", |scene| scene.name.as_str());
-            label(ui, name, size::TEXT, palette.ink);
-            let of = one.of.as_deref().map_or_else(|| "in no file yet".to_owned(), |of| of.display().to_string());
-            let about = format!("{of}\n{}, {} kB", ago(one.written), one.bytes.div_ceil(1000));
-            label(ui, about, size::SMALL, palette.soft_ink);
-        });
-    });
-    asked
+fn about_ui(ui: &mut Ui, left: &Recovered, palette: &Palette) {
+    ui.spacing_mut().item_spacing.y = 0.0;
+    let name = left.scene.as_ref().map_or("a scene that cannot be read", |scene| scene.name.as_str());
+    label(ui, name, size::TEXT, palette.ink);
+    let of = left.of.as_deref().map_or_else(|| "in no file yet".to_owned(), |of| of.display().to_string());
+    let about = format!("{of}\n{}, {} kB", ago(left.written), left.bytes.div_ceil(1000));
+    label(ui, about, size::SMALL, palette.soft_ink);
 }
 
-/// How long ago, in words.
 fn ago(then: SystemTime) -> String {
     let minutes = then.elapsed().unwrap_or_default().as_secs() / 60;
     let (count, unit) = match minutes {

@@ -1,10 +1,10 @@
 //! Five hints for the first start: small cards, each near what it speaks of.
 
-use bevy_egui::egui::{self, Align2, Color32, Context, Id, Order, Rect, Shape, Stroke, Vec2, pos2, vec2};
+use bevy_egui::egui::{self, Align2, Color32, Context, Id, Order, Rect, Shape, Stroke, pos2, vec2};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, SIDE, STRIP, size};
-use crate::app::widgets::{at_right, boxed, label, over};
+use crate::app::widgets::{at_right, boxed, label, on_click, over};
 
 /// Where a card stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,11 +78,10 @@ pub fn hint_ui(context: &Context, at: usize, palette: &Palette) -> Option<Comman
                     let next = egui::Button::new(if last { "Done" } else { "Next" })
                         .fill(ui.visuals().selection.bg_fill)
                         .min_size(vec2(64.0, 26.0));
-                    if ui.add(next).clicked() {
-                        asked = Some(if last { Command::CloseHints } else { Command::NextHint });
-                    }
-                    if !last && ui.button("Close").clicked() {
-                        asked = Some(Command::CloseHints);
+                    let then = if last { Command::CloseHints } else { Command::NextHint };
+                    on_click(&mut asked, &ui.add(next), then);
+                    if !last {
+                        on_click(&mut asked, &ui.button("Close"), Command::CloseHints);
                     }
                 });
             });
@@ -104,16 +103,11 @@ fn placed(place: Place, window: Rect) -> (Align2, egui::Pos2) {
     }
 }
 
-/// A small beak towards what the card speaks of.
 fn point(context: &Context, place: Place, card: Rect, fill: Color32, edge: Color32) {
-    let (tip, across) = match place {
+    let (tip, across, back) = match place {
         Place::Plan => return,
-        Place::Side(_) => (pos2(card.right() + 9.0, card.top() + 26.0), vec2(0.0, 8.0)),
-        Place::Strip => (pos2(card.center().x, card.bottom() + 9.0), vec2(8.0, 0.0)),
-    };
-    let back = match place {
-        Place::Strip => Vec2::new(0.0, -10.0),
-        _ => Vec2::new(-10.0, 0.0),
+        Place::Side(_) => (pos2(card.right() + 9.0, card.top() + 26.0), vec2(0.0, 8.0), vec2(-10.0, 0.0)),
+        Place::Strip => (pos2(card.center().x, card.bottom() + 9.0), vec2(8.0, 0.0), vec2(0.0, -10.0)),
     };
     let corners = vec![tip + back - across, tip, tip + back + across];
     let painter = context.layer_painter(egui::LayerId::new(Order::Foreground, Id::new("hint beak")));

@@ -11,30 +11,21 @@ use crate::app::widgets::{label, question, yes_no};
 /// What ends the name of a scene file.
 pub const ENDING: &str = "ron";
 
-/// A line of a folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
-    /// Its name.
     pub name: String,
-    /// True for a folder.
     pub folder: bool,
 }
 
-/// What a file is looked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Purpose {
-    /// To open it.
     Open,
-    /// To save in it.
     Save,
 }
 
-/// The list as it is shown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Listing {
-    /// What for.
     pub purpose: Purpose,
-    /// The folder.
     pub folder: PathBuf,
     /// What is in it; nothing while it is read.
     pub entries: Option<Result<Vec<Entry>, String>>,
@@ -65,13 +56,11 @@ pub fn entries(folder: &Path) -> Result<Vec<Entry>, String> {
 
 impl Listing {
     /// A list of a folder, not yet read.
-    #[must_use]
     pub fn of(purpose: Purpose, folder: PathBuf, written: String) -> Self {
         Self { purpose, folder, entries: None, written }
     }
 
     /// The file that is written in the field.
-    #[must_use]
     pub fn path(&self) -> Option<PathBuf> {
         let written = self.written.trim();
         if written.is_empty() {
@@ -86,7 +75,6 @@ impl Listing {
     }
 }
 
-/// Draws the list and returns what is asked for.
 pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Option<Command> {
     let (title, verb) = match listing.purpose {
         Purpose::Open => ("Open a scene", "Open"),
@@ -103,32 +91,29 @@ pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Opti
     });
     egui::Frame::new().fill(palette.sheet).corner_radius(6).inner_margin(8).show(ui, |ui| {
         ui.set_width(ui.available_width());
-        ScrollArea::vertical().max_height(300.0).min_scrolled_height(300.0).auto_shrink([false, false]).show(
-            ui,
-            |ui| {
-                ui.spacing_mut().item_spacing.y = 1.0;
-                match &listing.entries {
-                    None => drop(label(ui, "Reading …", size::TEXT, palette.soft_ink)),
-                    Some(Err(why)) => drop(label(ui, why, size::TEXT, palette.alert)),
-                    Some(Ok(entries)) if entries.is_empty() => {
-                        label(ui, "No scene and no folder is here.", size::TEXT, palette.soft_ink);
-                    }
-                    Some(Ok(entries)) => {
-                        for entry in entries {
-                            asked =
-                                asked.take().or(entry_ui(ui, entry, &listing.folder, &mut listing.written, palette));
-                            // Twice on a file is the button below.
-                            if let Some(Command::OpenFile(path)) = &asked
-                                && listing.purpose == Purpose::Save
-                            {
-                                asked = Some(Command::SaveTo(path.clone()));
-                            }
-                        }
+        let list = ScrollArea::vertical().max_height(300.0).min_scrolled_height(300.0).auto_shrink([false, false]);
+        list.show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            match &listing.entries {
+                None => drop(label(ui, "Reading …", size::TEXT, palette.soft_ink)),
+                Some(Err(why)) => drop(label(ui, why, size::TEXT, palette.alert)),
+                Some(Ok(entries)) if entries.is_empty() => {
+                    label(ui, "No scene and no folder is here.", size::TEXT, palette.soft_ink);
+                }
+                Some(Ok(entries)) => {
+                    for entry in entries {
+                        asked = asked.take().or(entry_ui(ui, entry, &listing.folder, &mut listing.written, palette));
                     }
                 }
-            },
-        );
+            }
+        });
     });
+    // Twice on a file is the button below.
+    if let Some(Command::OpenFile(path)) = &asked
+        && listing.purpose == Purpose::Save
+    {
+        asked = Some(Command::SaveTo(path.clone()));
+    }
     ui.add_space(4.0);
     let field = TextEdit::singleline(&mut listing.written)
         .hint_text("name of the file, or its whole path")

@@ -48,16 +48,15 @@ pub(super) fn plugin(app: &mut App, memories: Memories) {
         hint: (!alone && !remembered.hints_seen && document.path.is_none()).then_some(0),
         stamp,
         known: stamp,
-        not_kept: None,
-        kept: document.committed().cloned(),
+        autosave_failure: None,
+        autosaved: document.committed().cloned(),
         remembered,
         worker,
         next: Next::Nothing,
         looked: Instant::now(),
     };
     if let (Some(path), Some(_)) = (&document.path, &document.scene) {
-        files.remembered.used(path);
-        files.remember();
+        files.remember_used(path);
     }
     app.insert_resource(files).add_plugins((pictures::plugin, systems::plugin));
 }

@@ -15,7 +15,6 @@ const SCENE: (&str, &[&str]) = ("Leaklight scene", &["ron"]);
 /// What a dialog came back with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Picked {
-    /// A file.
     File(PathBuf),
     /// Nothing: the user thought better of it.
     Nothing,
@@ -24,7 +23,6 @@ pub enum Picked {
 }
 
 /// Whether the desktop seems to offer dialogs. Asked before, since a dialog that cannot be shown looks like one that was closed.
-#[must_use]
 pub fn is_offered() -> bool {
     #[cfg(target_os = "linux")]
     {
@@ -59,19 +57,16 @@ fn picked(pick: impl FnOnce() -> Option<PathBuf>) -> Picked {
 }
 
 /// Asks for a file to open. Waits for the answer: never call it on the main thread.
-#[must_use]
 pub fn open(folder: Option<&Path>) -> Picked {
     picked(|| dialog("Open a scene", folder, SCENE).pick_file())
 }
 
 /// Asks for a picture to trace. Waits for the answer: never call it on the main thread.
-#[must_use]
 pub fn picture(folder: Option<&Path>) -> Picked {
     picked(|| dialog("A floor plan to trace", folder, ("Picture", &["png", "jpg", "jpeg"])).pick_file())
 }
 
 /// Asks for a file to save in. Waits for the answer: never call it on the main thread.
-#[must_use]
 pub fn save(folder: Option<&Path>, name: &str) -> Picked {
     picked(|| dialog("Save the scene", folder, SCENE).set_file_name(name).save_file())
 }

@@ -2,12 +2,15 @@
 
 use std::sync::Arc;
 
-use bevy_egui::egui::{self, ComboBox, Pos2, RichText, ScrollArea, Stroke, Ui, vec2};
+use bevy_egui::egui::{self, ComboBox, RichText, ScrollArea, Stroke, Ui, vec2};
 
 use crate::app::command::Command;
-use crate::app::panels::inspector::entry::{Typed, entry, read_length, tell};
+use crate::app::editor::hit::{extent, opening_ends};
+use crate::app::panels::inspector::entry::{entry, read_length, tell};
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::{label, question, yes_no};
+use crate::app::viewer::frame::Frame;
+use crate::app::widgets::{at_right, label, question, yes_no};
+use crate::edit::ends;
 use crate::output::length::{self, Units};
 use crate::output::{Theme, words};
 use crate::project::Solved;
@@ -17,16 +20,14 @@ use crate::template::{Answer, Answers, BuildingKind, Choice, Offer};
 /// Width of the kinds, of the questions, of the sketch; height of all, logical pixels.
 const KINDS: f32 = 214.0;
 const QUESTIONS: f32 = 312.0;
-const SKETCH: f32 = 276.0;
+const THUMBNAIL: f32 = 276.0;
 const HIGH: f32 = 470.0;
-const SKETCH_HIGH: f32 = 186.0;
+const THUMBNAIL_HIGH: f32 = 186.0;
 
 /// What is being answered.
 #[derive(Debug, Clone)]
 pub struct NewScene {
-    /// The answers so far, and the kind.
     pub answers: Answers,
-    /// The scene they give.
     pub scene: Arc<Scene>,
     /// The last scene that was solved, with its answer. It may be that of the answers before.
     pub first: Option<Arc<Solved>>,
@@ -39,15 +40,12 @@ impl Default for NewScene {
 }
 
 impl NewScene {
-    /// Answers to be changed.
-    #[must_use]
     pub fn of(answers: Answers) -> Self {
         let scene = Arc::new(answers.scene());
         Self { answers, scene, first: None }
     }
 
     /// The answer of this very scene, once it is there.
-    #[must_use]
     pub fn answer(&self) -> Option<&Solved> {
         self.first.as_deref().filter(|solved| Arc::ptr_eq(&solved.scene, &self.scene))
     }
@@ -65,7 +63,7 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
     let palette = Palette::of(theme);
     let mut answers = new.answers.clone();
     let mut right = true;
-    question(ui, &palette, KINDS + QUESTIONS + SKETCH + 40.0, "A new scene from a few questions");
+    question(ui, &palette, KINDS + QUESTIONS + THUMBNAIL + 40.0, "A new scene from a few questions");
     let mut empty = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
@@ -76,8 +74,8 @@ pub fn new_scene_ui(ui: &mut Ui, new: &mut NewScene, theme: Theme, units: Units)
         });
         right = asked.inner;
         ui.vertical(|ui| {
-            ui.set_width(SKETCH);
-            sketch_ui(ui, &new.scene, &palette);
+            ui.set_width(THUMBNAIL);
+            thumbnail_ui(ui, &new.scene, &palette);
             ui.add_space(4.0);
             first_ui(ui, new, &palette);
         });
@@ -133,7 +131,16 @@ fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Un
             label(ui, question.text, size::SMALL + 0.5, palette.soft_ink);
             match (&question.offer, answer) {
                 (Offer::Length { least_m, most_m, .. }, Answer::Length(length_m)) => {
-                    let typed = length_ui(ui, question.text, *length_m, (*least_m, *most_m), palette, units);
+                    let limits = (*least_m, *most_m);
+                    let range = [limits.0, limits.1].map(|limit_m| length::write(limit_m, units)).join(" to ");
+                    let field = |ui: &mut Ui| {
+                        let (shown, read) =
+                            (length::write(*length_m, units), |text: &str| read_length(text, limits, units));
+                        let typed = entry(ui, palette, question.text, "", 104.0, &shown, read);
+                        label(ui, range, size::SMALL, palette.soft_ink);
+                        typed
+                    };
+                    let typed = ui.horizontal(field).inner;
                     tell(ui, palette, typed.wrong.as_deref());
                     right &= typed.wrong.is_none();
                     given.extend(typed.done.map(|length_m| (question.name, Answer::Length(length_m))));
@@ -156,25 +163,6 @@ fn questions_ui(ui: &mut Ui, answers: &mut Answers, palette: &Palette, units: Un
     right
 }
 
-/// A length to be typed, and from where to where it may be.
-fn length_ui(
-    ui: &mut Ui,
-    name: &str,
-    length_m: f64,
-    limits: (f64, f64),
-    palette: &Palette,
-    units: Units,
-) -> Typed<f64> {
-    let range = [limits.0, limits.1].map(|limit_m| length::write(limit_m, units)).join(" to ");
-    ui.horizontal(|ui| {
-        let shown = length::write(length_m, units);
-        let typed = entry(ui, palette, name, "", 104.0, &shown, |text| read_length(text, limits, units));
-        label(ui, range, size::SMALL, palette.soft_ink);
-        typed
-    })
-    .inner
-}
-
 fn choice_ui(ui: &mut Ui, name: &str, choices: &[Choice], word: &str) -> Option<String> {
     let now = choices.iter().find(|choice| choice.word == word);
     let mut chosen = None;
@@ -195,51 +183,28 @@ fn choice_ui(ui: &mut Ui, name: &str, choices: &[Choice], word: &str) -> Option<
 }
 
 /// Small plan of the storey where it is loud.
-fn sketch_ui(ui: &mut Ui, scene: &Scene, palette: &Palette) {
-    let (area, _) = ui.allocate_exact_size(vec2(SKETCH, SKETCH_HIGH), egui::Sense::hover());
+fn thumbnail_ui(ui: &mut Ui, scene: &Scene, palette: &Palette) {
+    let (area, _) = ui.allocate_exact_size(vec2(THUMBNAIL, THUMBNAIL_HIGH), egui::Sense::hover());
     let painter = ui.painter_at(area);
     painter.rect_filled(area, 6.0, palette.sheet);
     let Some(source) = scene.sources.first() else { return };
     let Some(storey) = scene.storeys.iter().find(|storey| storey.id == source.storey) else { return };
-    let here: Vec<[f64; 2]> =
-        scene.listeners.iter().filter(|listener| listener.storey == storey.id).map(|listener| listener.at).collect();
-    let all = storey.nodes.iter().map(|node| node.at);
-    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-    for at in all {
-        for axis in 0..2 {
-            low[axis] = low[axis].min(at[axis]);
-            high[axis] = high[axis].max(at[axis]);
-        }
+    let Some((low, high)) = extent(storey) else { return };
+    let mut frame = Frame { rect: area, ..Frame::default() };
+    frame.fit(low, high, [16.0; 4]);
+    let place = |at: [f64; 2]| frame.screen_from_plan(at);
+    for line in storey.walls.iter().filter_map(|wall| ends(storey, wall)) {
+        painter.line_segment(line.map(place), Stroke::new(3.0, palette.soft_ink));
     }
-    let inner = area.shrink(16.0);
-    let wide = [high[0] - low[0], high[1] - low[1]].map(|side| side.max(1.0) as f32);
-    let scale = (inner.width() / wide[0]).min(inner.height() / wide[1]);
-    let at = |place: [f64; 2]| {
-        let dx = (place[0] - 0.5 * (low[0] + high[0])) as f32;
-        let dy = (place[1] - 0.5 * (low[1] + high[1])) as f32;
-        Pos2::new(inner.center().x + dx * scale, inner.center().y - dy * scale)
-    };
-    let node = |id| storey.nodes.iter().find(|node| node.id == id).map(|node| at(node.at));
-    for wall in &storey.walls {
-        if let (Some(from), Some(to)) = (node(wall.from.clone()), node(wall.to.clone())) {
-            painter.line_segment([from, to], Stroke::new(3.0, palette.soft_ink));
-            for opening in storey.openings.iter().filter(|opening| opening.wall == wall.id) {
-                let along = (to - from).normalized();
-                let [near, far] = [opening.offset_m, opening.offset_m + opening.width_m]
-                    .map(|offset_m| from + along * (offset_m as f32 * scale));
-                painter.line_segment([near, far], Stroke::new(4.0, palette.sheet));
-                painter.line_segment([near, far], Stroke::new(1.0, palette.soft_ink));
-            }
-        }
+    for line in storey.openings.iter().filter_map(|opening| opening_ends(storey, opening)) {
+        painter.line_segment(line.map(place), Stroke::new(4.0, palette.sheet));
+        painter.line_segment(line.map(place), Stroke::new(1.0, palette.soft_ink));
     }
-    let ears = palette.listener;
-    for place in here {
-        let place = at(place);
-        if area.contains(place) {
-            painter.circle_stroke(place, 4.0, Stroke::new(1.5, ears));
-        }
+    let here = scene.listeners.iter().filter(|listener| listener.storey == storey.id);
+    for place in here.map(|listener| place(listener.at)).filter(|place| area.contains(*place)) {
+        painter.circle_stroke(place, 4.0, Stroke::new(1.5, palette.listener));
     }
-    painter.circle_filled(at(source.at), 5.0, palette.alert);
+    painter.circle_filled(place(source.at), 5.0, palette.alert);
 }
 
 /// What the worst placed listener gets.
@@ -249,7 +214,9 @@ fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
         label(ui, "Solving …", size::TEXT, palette.soft_ink);
         return;
     };
-    let Some(worst) = solved.answer.listeners.iter().max_by(|a, b| a.la_db.total_cmp(&b.la_db)) else { return };
+    let mut all: Vec<_> = solved.answer.listeners.iter().collect();
+    all.sort_by(|a, b| b.la_db.total_cmp(&a.la_db));
+    let Some((worst, others)) = all.split_first() else { return };
     let soft = |ink: egui::Color32| if fresh.is_some() { ink } else { ink.gamma_multiply(0.5) };
     ui.spacing_mut().item_spacing.y = 2.0;
     label(ui, "The most is heard", size::SMALL, palette.soft_ink);
@@ -263,13 +230,11 @@ fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
         label(ui, limit, size::SMALL + 0.5, soft(palette.soft_ink));
     }
     ui.add_space(6.0);
-    let mut others: Vec<_> = solved.answer.listeners.iter().filter(|heard| heard.listener != worst.listener).collect();
-    others.sort_by(|a, b| b.la_db.total_cmp(&a.la_db));
     ScrollArea::vertical().id_salt("first answer").max_height(150.0).show(ui, |ui| {
         for heard in others {
             ui.horizontal(|ui| {
-                ui.set_width(SKETCH - 14.0);
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.set_width(THUMBNAIL - 14.0);
+                at_right(ui, |ui| {
                     ui.spacing_mut().interact_size.y = 18.0;
                     let ink = soft(palette.audibility(heard.audibility));
                     label(ui, format!("{:.0}", heard.la_db.max(0.0)), size::TEXT, ink);

@@ -38,7 +38,6 @@ impl Pictures {
     }
 }
 
-/// True for what looks like a picture.
 fn is_picture(path: &Path) -> bool {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     ending.is_some_and(|ending| ["png", "jpg", "jpeg"].contains(&ending.as_str()))
@@ -62,7 +61,7 @@ fn place(
     // Beside the scene file a picture is named as seen from there, so that both can be moved together.
     let folder = document.folder();
     let file = folder.as_deref().and_then(|folder| path.strip_prefix(folder).ok()).unwrap_or(&path);
-    let low = |way: usize| storey.nodes.iter().map(|node| node.at[way]).fold(f64::INFINITY, f64::min);
+    let low = |axis: usize| storey.nodes.iter().map(|node| node.at[axis]).fold(f64::INFINITY, f64::min);
     let at = [low(0), low(1)].map(|value| if value.is_finite() { value } else { 0.0 });
     let width_m = FIRST_WIDTH_M;
     let underlay = Underlay { file: file.to_string_lossy().into_owned(), at, width_m, strength: 0.5 };

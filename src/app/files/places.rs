@@ -9,11 +9,9 @@ use crate::scene::whole;
 /// Names the folder instead of the user's own.
 pub const VARIABLE: &str = "LEAKLIGHT_STATE";
 const REMEMBERED: &str = "window.ron";
-/// Files remembered.
 const MOST_RECENT: usize = 10;
 
 /// The folder for what is remembered. Nothing where there is no home: then nothing is.
-#[must_use]
 pub fn state_folder() -> Option<PathBuf> {
     if let Some(named) = std::env::var_os(VARIABLE).filter(|named| !named.is_empty()) {
         return Some(PathBuf::from(named));
@@ -33,7 +31,6 @@ pub struct Remembered {
 }
 
 /// Folders where unsaved work may be kept when the usual one cannot be written: in the user's documents, at home, among temporary files.
-#[must_use]
 pub fn other_folders() -> Vec<PathBuf> {
     let user = directories::UserDirs::new();
     let documents = user.as_ref().and_then(|user| user.document_dir().map(Path::to_owned));
@@ -44,7 +41,6 @@ pub fn other_folders() -> Vec<PathBuf> {
 
 impl Remembered {
     /// What a folder says. A file that cannot be read is as none: it holds nothing that could not be lost.
-    #[must_use]
     pub fn read(folder: Option<&Path>) -> Self {
         let text = folder.and_then(|folder| std::fs::read_to_string(folder.join(REMEMBERED)).ok());
         text.and_then(|text| ron::from_str(&text).ok()).unwrap_or_default()
@@ -61,7 +57,6 @@ impl Remembered {
         write_whole(&folder.join(REMEMBERED), &text)
     }
 
-    /// Puts a file on top of the list.
     pub fn used(&mut self, path: &Path) {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
         self.recent.retain(|known| *known != path);

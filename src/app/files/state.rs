@@ -12,62 +12,45 @@ use crate::app::files::native;
 use crate::app::files::new_scene::NewScene;
 use crate::app::files::places::Remembered;
 use crate::app::files::recovery::Recovered;
-use crate::app::files::worker::{Job, Over, Stamp, Worker};
+use crate::app::files::worker::{Job, Overwrite, Stamp, Worker};
 use crate::scene::{Problem, Scene};
 
-/// What is asked of the user.
 #[derive(Debug)]
 pub enum Dialog {
-    /// A new scene.
     New(Box<NewScene>),
-    /// A file, from the window's own list.
     Files(Listing),
-    /// The files opened last.
     Recent,
-    /// What to do with unsaved changes before going on.
     Unsaved,
     /// Whether to write over a file.
-    Over(PathBuf),
+    Overwrite(PathBuf),
     /// What to do with a file that was changed by someone else when it should be written.
-    Clash(PathBuf),
+    Conflict(PathBuf),
     /// Whether to take over what the file says now.
     Changed(PathBuf, Box<Scene>),
     /// Nothing: a file cannot be read or written.
     Problem(&'static str, Option<PathBuf>, Problem),
-    /// Whether to take up work left behind.
     Recovered(Vec<Recovered>),
     /// Nothing, while a dialog of the desktop is open.
-    Elsewhere,
+    Native,
 }
 
 /// What goes on once the scene is saved, or its changes are given up.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub enum Next {
-    /// Nothing.
     #[default]
     Nothing,
-    /// The program ends.
     Leave,
-    /// A new scene is asked for.
     New,
-    /// A file is looked for.
     Browse,
-    /// The files opened last are offered.
     Recent,
-    /// A file is opened.
     Open(PathBuf),
 }
 
-/// The state of all that has to do with files.
 #[derive(Resource)]
 pub struct Files {
-    /// What is asked now.
     pub dialog: Option<Dialog>,
-    /// The hint shown, counted from the first.
     pub hint: Option<usize>,
-    /// What is remembered from session to session.
     pub remembered: Remembered,
-    /// The thread that touches the disk.
     pub worker: Worker,
     /// What goes on after the question that is open.
     pub next: Next,
@@ -76,11 +59,10 @@ pub struct Files {
     /// What it held when the scene was last read from it or written to it; another than `stamp` once it was changed elsewhere.
     pub known: Option<Stamp>,
     /// The folder that unsaved work is not kept in, and why.
-    pub not_kept: Option<(PathBuf, String)>,
-    /// When the file was last looked at.
+    pub autosave_failure: Option<(PathBuf, String)>,
     pub looked: Instant,
     /// The scene that is kept, or the one that needs no keeping.
-    pub kept: Option<Arc<Scene>>,
+    pub autosaved: Option<Arc<Scene>>,
 }
 
 impl Files {
@@ -89,7 +71,12 @@ impl Files {
         self.worker.ask(Job::Remember(self.remembered.clone()));
     }
 
-    /// Tells that a file cannot be read or written.
+    /// Puts a file on top of those opened last.
+    pub fn remember_used(&mut self, path: &Path) {
+        self.remembered.used(path);
+        self.remember();
+    }
+
     pub fn problem(&mut self, title: &'static str, path: Option<PathBuf>, problem: Problem) {
         self.next = Next::Nothing;
         self.dialog = Some(Dialog::Problem(title, path, problem));
@@ -101,7 +88,6 @@ impl Files {
         document.folder().or_else(|| self.remembered.recent.first().and_then(of))
     }
 
-    /// Shows the window's own list of a folder.
     pub fn list(&mut self, purpose: Purpose, document: &Document) {
         let absolute = |folder: PathBuf| std::path::absolute(folder).ok();
         let folder = self.folder(document).and_then(absolute).or_else(std::env::home_dir);
@@ -111,28 +97,25 @@ impl Files {
         self.dialog = Some(Dialog::Files(Listing::of(purpose, folder, name)));
     }
 
-    /// Looks for a file to open.
     pub fn browse(&mut self, document: &Document) {
         if native::is_offered() {
-            self.dialog = Some(Dialog::Elsewhere);
+            self.dialog = Some(Dialog::Native);
             self.worker.ask(Job::PickOpen(self.folder(document)));
         } else {
             self.list(Purpose::Open, document);
         }
     }
 
-    /// Looks for a file to save in.
     pub fn save_as(&mut self, document: &Document) {
         if native::is_offered() {
-            self.dialog = Some(Dialog::Elsewhere);
+            self.dialog = Some(Dialog::Native);
             self.worker.ask(Job::PickSave(self.folder(document), file_name(document)));
         } else {
             self.list(Purpose::Save, document);
         }
     }
 
-    /// Writes the scene into a file.
-    pub fn write(&mut self, document: &Document, path: PathBuf, over: Over) {
+    pub fn write(&mut self, document: &Document, path: PathBuf, over: Overwrite) {
         if let Some(scene) = document.committed().cloned() {
             self.worker.ask(Job::Write { path, scene, over });
         }
@@ -142,14 +125,14 @@ impl Files {
     /// Saves the scene in its file, or looks for one.
     pub fn save(&mut self, document: &Document) {
         match document.path.clone() {
-            Some(path) => self.write(document, path, Over::Known(self.known)),
+            Some(path) => self.write(document, path, Overwrite::Known(self.known)),
             None => self.save_as(document),
         }
     }
 
     /// Saves the scene in a file that was chosen from the list: a file of someone else's is asked about.
     pub fn save_to(&mut self, document: &Document, path: PathBuf) {
-        let over = if document.path.as_ref() == Some(&path) { Over::Known(self.known) } else { Over::No };
+        let over = if document.path.as_ref() == Some(&path) { Overwrite::Known(self.known) } else { Overwrite::No };
         self.write(document, path, over);
     }
 
@@ -163,7 +146,6 @@ impl Files {
         }
     }
 
-    /// Goes on with what was begun.
     pub fn go_on(&mut self, document: &Document) {
         self.dialog = None;
         match std::mem::take(&mut self.next) {
@@ -180,12 +162,10 @@ impl Files {
         }
     }
 
-    /// Closes the question; nothing goes on.
     pub fn close(&mut self) {
         (self.dialog, self.next) = (None, Next::Nothing);
     }
 
-    /// Shows a folder in the list.
     pub fn list_folder(&mut self, folder: PathBuf) {
         self.worker.ask(Job::List(folder.clone()));
         if let Some(Dialog::Files(listing)) = &mut self.dialog {
@@ -196,11 +176,6 @@ impl Files {
         }
     }
 
-    /// A scene is begun that is in no file.
-    pub fn begins_unsaved(&mut self) {
-        (self.dialog, self.stamp, self.known, self.hint) = (None, None, None, None);
-    }
-
     /// Takes up work left behind: the document it gives, and what is to be given up once that is kept.
     pub fn recover(&mut self, at: usize) -> Option<(Document, Recovered)> {
         let Some(Dialog::Recovered(mut left)) = self.dialog.take() else { return None };
@@ -208,7 +183,7 @@ impl Files {
         let scene = one.scene.as_ref().ok()?.clone();
         // What the file holds now is not known to be what this was made from: saving asks.
         (self.stamp, self.known) = (one.of.as_deref().and_then(Stamp::of), None);
-        (self.kept, self.hint) = (None, None);
+        (self.autosaved, self.hint) = (None, None);
         Some((Document::unsaved(one.of.clone(), scene), one))
     }
 
@@ -221,7 +196,6 @@ impl Files {
         }
     }
 
-    /// The hints are not shown at the next start.
     pub fn hints_are_seen(&mut self) {
         self.hint = None;
         self.remembered.hints_seen = true;

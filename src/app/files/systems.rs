@@ -10,14 +10,12 @@ use bevy::winit::EventLoopProxyWrapper;
 
 use crate::app::background::{Inbox, waker};
 use crate::app::document::Document;
-use crate::app::editor::state::Editor;
 use crate::app::files::listing::{ENDING, Purpose};
 use crate::app::files::native::Picked;
 use crate::app::files::state::{Dialog, Files, Next};
-use crate::app::files::worker::{Job, Over, Report};
+use crate::app::files::worker::{Job, Overwrite, Report};
+use crate::app::perform::Window;
 use crate::app::stage::Stage;
-use crate::app::view::View;
-use crate::app::viewer::frame::Frame;
 use crate::app::widgets::name_of;
 use crate::project::{Project, Solved};
 use crate::scene::Scene;
@@ -27,19 +25,10 @@ const LOOK_EVERY: Duration = Duration::from_secs(2);
 
 pub(super) fn plugin(app: &mut App) {
     app.add_systems(PreUpdate, (dropped, closing))
-        .add_systems(Update, (take_reports, keep, look, solve_first).chain().before(Stage::Solve))
+        .add_systems(Update, (take_reports, autosave, look, solve_first).chain().before(Stage::Solve))
         .add_systems(Last, (leave, stop).chain());
 }
 
-/// What a change of the document does to the rest of the window.
-pub fn open(document: &mut Document, other: Document, editor: &mut Editor, view: &mut View, frame: &mut Frame) {
-    document.take_over(other);
-    editor.begin();
-    (view.storey, view.listener) = (None, None);
-    frame.fitted = true;
-}
-
-/// Files dropped onto the window.
 fn dropped(mut messages: MessageReader<FileDragAndDrop>, mut files: ResMut<Files>, document: Res<Document>) {
     for message in messages.read() {
         if let FileDragAndDrop::DroppedFile { path_buf, .. } = message
@@ -51,7 +40,6 @@ fn dropped(mut messages: MessageReader<FileDragAndDrop>, mut files: ResMut<Files
     }
 }
 
-/// The window's close button.
 fn closing(mut messages: MessageReader<WindowCloseRequested>, mut files: ResMut<Files>, document: Res<Document>) {
     if messages.read().count() > 0 {
         files.go_on_or_ask(&document, Next::Leave);
@@ -59,40 +47,28 @@ fn closing(mut messages: MessageReader<WindowCloseRequested>, mut files: ResMut<
 }
 
 /// What the thread beside has done.
-fn take_reports(
-    mut files: ResMut<Files>,
-    mut document: ResMut<Document>,
-    mut editor: ResMut<Editor>,
-    mut view: ResMut<View>,
-    mut frame: ResMut<Frame>,
-) {
-    for report in files.worker.reports() {
+fn take_reports(mut window: Window) {
+    for report in window.files.worker.reports() {
+        let files = &mut *window.files;
         match report {
             Report::Read(path, stamp, Ok(scene)) => {
-                files.dialog = None;
-                open(&mut document, Document::read(path.clone(), scene), &mut editor, &mut view, &mut frame);
-                (files.stamp, files.known) = (stamp, stamp);
-                files.kept = document.committed().cloned();
+                window.open(Document::read(path.clone(), scene), stamp);
+                let files = &mut *window.files;
+                (files.dialog, files.hint) = (None, None);
                 files.worker.ask(Job::Forget);
-                files.remembered.used(&path);
-                files.remember();
-                files.hint = None;
+                files.remember_used(&path);
             }
             Report::Read(path, _, Err(problem)) => files.problem("This file cannot be opened", Some(path), problem),
             Report::Changed(path, stamp, read) => {
-                if document.path.as_ref() != Some(&path) || files.dialog.is_some() {
+                if window.document.path.as_ref() != Some(&path) || files.dialog.is_some() {
                     continue;
                 }
                 files.stamp = stamp;
                 match read {
                     // It could not be read so far: whatever was put right is shown at once.
-                    read if document.scene.is_none() => {
-                        open(&mut document, Document::of_read(path, read), &mut editor, &mut view, &mut frame);
+                    read if window.document.scene.is_none() => window.open(Document::of_read(path, read), stamp),
+                    Ok(scene) if window.document.committed().is_some_and(|standing| **standing == scene) => {
                         files.known = stamp;
-                        files.kept = document.committed().cloned();
-                    }
-                    Ok(scene) if document.committed().is_some_and(|standing| **standing == scene) => {
-                        files.known = stamp
                     }
                     Ok(scene) => files.dialog = Some(Dialog::Changed(path, Box::new(scene))),
                     Err(problem) => {
@@ -101,23 +77,22 @@ fn take_reports(
                 }
             }
             Report::Written(path, stamp, scene) => {
-                document.is_saved_as(path.clone(), scene);
+                window.document.is_saved_as(path.clone(), scene);
                 (files.stamp, files.known) = (stamp, stamp);
-                if !document.is_unsaved() {
-                    files.kept = document.committed().cloned();
+                if !window.document.is_unsaved() {
+                    files.autosaved = window.document.committed().cloned();
                     files.worker.ask(Job::Forget);
                 }
-                files.remembered.used(&path);
-                files.remember();
-                editor.tell(format!("Saved as {}", name_of(&path)));
+                files.remember_used(&path);
+                window.editor.tell(format!("Saved as {}", name_of(&path)));
                 if files.next != Next::Nothing {
-                    files.go_on(&document);
+                    files.go_on(&window.document);
                 }
             }
-            Report::IsThere(path) => files.dialog = Some(Dialog::Over(path)),
-            Report::ChangedMeanwhile(path) => files.dialog = Some(Dialog::Clash(path)),
-            Report::NotKept(folder, why) => files.not_kept = Some((folder, why)),
-            Report::Kept => files.not_kept = None,
+            Report::IsThere(path) => files.dialog = Some(Dialog::Overwrite(path)),
+            Report::ChangedMeanwhile(path) => files.dialog = Some(Dialog::Conflict(path)),
+            Report::AutosaveFailed(folder, why) => files.autosave_failure = Some((folder, why)),
+            Report::Autosaved => files.autosave_failure = None,
             Report::NotWritten(problem) => files.problem("The scene cannot be saved", None, problem),
             Report::Listed(folder, entries) => {
                 if let Some(Dialog::Files(listing)) = &mut files.dialog
@@ -133,24 +108,24 @@ fn take_reports(
             // The desktop's dialog has asked itself whether to write over.
             Report::PickedSave(Picked::File(path)) => {
                 let path = if path.extension().is_none() { path.with_extension(ENDING) } else { path };
-                files.write(&document, path, Over::Yes);
+                files.write(&window.document, path, Overwrite::Yes);
             }
             Report::PickedOpen(Picked::Nothing) | Report::PickedSave(Picked::Nothing) => files.close(),
-            Report::PickedOpen(Picked::NoDialog) => files.list(Purpose::Open, &document),
-            Report::PickedSave(Picked::NoDialog) => files.list(Purpose::Save, &document),
+            Report::PickedOpen(Picked::NoDialog) => files.list(Purpose::Open, &window.document),
+            Report::PickedSave(Picked::NoDialog) => files.list(Purpose::Save, &window.document),
         }
     }
 }
 
 /// Has unsaved work kept.
-fn keep(mut files: ResMut<Files>, document: Res<Document>) {
+fn autosave(mut files: ResMut<Files>, document: Res<Document>) {
     let Some(committed) = document.committed() else { return };
-    if files.kept.as_ref().is_some_and(|kept| Arc::ptr_eq(kept, committed)) {
+    if files.autosaved.as_ref().is_some_and(|saved| Arc::ptr_eq(saved, committed)) {
         return;
     }
-    files.kept = Some(committed.clone());
+    files.autosaved = Some(committed.clone());
     files.worker.ask(if document.is_unsaved() {
-        Job::Keep(committed.clone(), document.path.clone())
+        Job::Autosave(committed.clone(), document.path.clone())
     } else {
         Job::Forget
     });
@@ -191,7 +166,6 @@ fn solve_first(
     }
 }
 
-/// Leaves, once that was asked.
 fn leave(files: Res<Files>, mut exit: MessageWriter<AppExit>) {
     if files.next == Next::Leave && files.dialog.is_none() {
         exit.write(AppExit::Success);

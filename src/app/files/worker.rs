@@ -10,11 +10,11 @@ use std::time::{Duration, Instant, SystemTime};
 use crate::app::files::listing::{self, Entry};
 use crate::app::files::native::{self, Picked};
 use crate::app::files::places::Remembered;
-use crate::app::files::recovery::{self, Keeper, Recovered};
+use crate::app::files::recovery::{self, AutosaveFile, Recovered};
 use crate::scene::{Problem, Scene, file, whole};
 
 /// How long after the first step that is not kept the scene is kept, whether or not more steps follow: no more work than that is ever lost.
-const KEEP_WITHIN: Duration = Duration::from_secs(2);
+const AUTOSAVE_WITHIN: Duration = Duration::from_secs(2);
 
 /// What tells two versions of a file apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +26,6 @@ pub struct Stamp {
 
 impl Stamp {
     /// Of a file as it is now; nothing when it is not there.
-    #[must_use]
     pub fn of(path: &Path) -> Option<Self> {
         let about = std::fs::metadata(path).ok()?;
         Some(Self { written: about.modified().ok(), bytes: about.len(), hash: hash_of(&std::fs::read(path).ok()?) })
@@ -46,7 +45,7 @@ fn hash_of(bytes: &[u8]) -> u64 {
 
 /// Whether a file that is there may be written over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Over {
+pub enum Overwrite {
     /// Not without asking.
     No,
     /// When it holds what is known of it.
@@ -58,34 +57,26 @@ pub enum Over {
 /// Something to be done.
 #[derive(Debug)]
 pub enum Job {
-    /// Read a scene to open it.
     Read(PathBuf),
     /// Look whether a file is another than the one known, and read it if so.
     Look(PathBuf, Option<Stamp>),
-    /// Write a scene.
     Write {
-        /// Where.
         path: PathBuf,
-        /// What.
         scene: Arc<Scene>,
-        /// Whether a file that is there may be written over.
-        over: Over,
+        over: Overwrite,
     },
     /// Keep unsaved work, soon.
-    Keep(Arc<Scene>, Option<PathBuf>),
+    Autosave(Arc<Scene>, Option<PathBuf>),
     /// Keep it at once.
-    KeepNow(Arc<Scene>, Option<PathBuf>),
+    AutosaveNow(Arc<Scene>, Option<PathBuf>),
     /// Nothing is unsaved any more.
     Forget,
     /// Keep what is unsaved in another folder from now on.
-    KeepIn(PathBuf),
+    AutosaveIn(PathBuf),
     /// Give up what earlier sessions have left.
     GiveUp(Vec<Recovered>),
-    /// Remember recent files and hints.
     Remember(Remembered),
-    /// List a folder.
     List(PathBuf),
-    /// The desktop's dialog to open a file.
     PickOpen(Option<PathBuf>),
     /// The desktop's dialog to save in a file, with a name to begin with.
     PickSave(Option<PathBuf>, String),
@@ -93,25 +84,19 @@ pub enum Job {
     Stop,
 }
 
-/// What was done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Report {
-    /// A scene was read, or cannot be.
     Read(PathBuf, Option<Stamp>, Result<Scene, Problem>),
-    /// A file is another than the one known.
     Changed(PathBuf, Option<Stamp>, Result<Scene, Problem>),
-    /// A scene was written.
     Written(PathBuf, Option<Stamp>, Arc<Scene>),
     /// It was not: a file is there already.
     IsThere(PathBuf),
     /// It was not: the file holds something else than what was last read or written here.
     ChangedMeanwhile(PathBuf),
-    /// It was not: it cannot be.
     NotWritten(Problem),
     /// Unsaved work is not kept in this folder, and why.
-    NotKept(PathBuf, String),
-    /// Unsaved work is kept again.
-    Kept,
+    AutosaveFailed(PathBuf, String),
+    Autosaved,
     /// A folder's entries, or why there are none.
     Listed(PathBuf, Result<Vec<Entry>, String>),
     /// What the dialog to open came back with.
@@ -131,7 +116,6 @@ pub struct Worker {
 
 impl Worker {
     /// Starts it. Unsaved work is kept in `folder`, if there is one; `wake` is called after each report.
-    #[must_use]
     pub fn start(folder: Option<PathBuf>, wake: impl Fn() + Send + Sync + 'static) -> Self {
         let (jobs, asked) = channel();
         let (report, reports) = channel();
@@ -141,12 +125,10 @@ impl Worker {
         Self { jobs, reports: Mutex::new(reports), thread: thread.ok() }
     }
 
-    /// Asks for something.
     pub fn ask(&self, job: Job) {
         let _stopped = self.jobs.send(job);
     }
 
-    /// What has been done since.
     pub fn reports(&mut self) -> Vec<Report> {
         self.reports.get_mut().unwrap_or_else(PoisonError::into_inner).try_iter().collect()
     }
@@ -186,12 +168,11 @@ fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
     if let Some(folder) = folder {
         whole::sweep(folder);
     }
-    let mut keeping = Keeping::new(folder);
-    keeping.begin(back);
+    let mut autosave = Autosave::new(folder.map(Path::to_owned), back.clone());
     loop {
-        let job = match keeping.left() {
+        let job = match autosave.left() {
             Some(left) if left.is_zero() => {
-                keeping.keep(back);
+                autosave.save();
                 continue;
             }
             Some(left) => match asked.recv_timeout(left) {
@@ -202,19 +183,19 @@ fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
             None => asked.recv().unwrap_or(Job::Stop),
         };
         match job {
-            Job::Keep(scene, of) => keeping.soon(scene, of),
-            Job::KeepNow(scene, of) => {
-                keeping.soon(scene, of);
-                keeping.keep(back);
+            Job::Autosave(scene, of) => autosave.soon(scene, of),
+            Job::AutosaveNow(scene, of) => {
+                autosave.soon(scene, of);
+                autosave.save();
             }
-            Job::Forget => keeping.forget(),
-            Job::KeepIn(folder) => {
-                keeping.folder = Some(folder);
-                keeping.begin(back);
-                keeping.keep(back);
+            Job::Forget => autosave.forget(),
+            Job::AutosaveIn(folder) => {
+                autosave.folder = Some(folder);
+                autosave.begin();
+                autosave.save();
             }
             Job::Stop => {
-                keeping.keep(back);
+                autosave.save();
                 return;
             }
             Job::Read(path) => {
@@ -253,17 +234,16 @@ fn work(asked: &Receiver<Job>, folder: Option<&Path>, back: &Back) {
     }
 }
 
-/// Writes a scene, or says why not.
-fn write(path: PathBuf, scene: Arc<Scene>, over: Over) -> Report {
+fn write(path: PathBuf, scene: Arc<Scene>, over: Overwrite) -> Report {
     let now = Stamp::of(&path);
     match over {
-        Over::No if path.exists() => return Report::IsThere(path),
-        Over::Known(known) if path.exists() && now.map(|now| now.hash) != known.map(|known| known.hash) => {
+        Overwrite::No if path.exists() => return Report::IsThere(path),
+        Overwrite::Known(known) if path.exists() && now.map(|now| now.hash) != known.map(|known| known.hash) => {
             return Report::ChangedMeanwhile(path);
         }
         _ => {}
     }
-    match file::write(&path, &scene, over == Over::Yes) {
+    match file::write(&path, &scene, over == Overwrite::Yes) {
         Ok(()) => {
             // Of what was written: were the file another by now, the next save would ask.
             let hash = file::to_text(&scene).map_or(0, |text| hash_of(text.as_bytes()));
@@ -274,40 +254,38 @@ fn write(path: PathBuf, scene: Arc<Scene>, over: Over) -> Report {
     }
 }
 
-/// Keeps unsaved work.
-struct Keeping {
+/// Unsaved work, kept in a folder within [`AUTOSAVE_WITHIN`].
+struct Autosave {
     folder: Option<PathBuf>,
-    keeper: Option<Keeper>,
+    file: Option<AutosaveFile>,
     /// What is unsaved, the file it belongs to, and since when it is not kept; nothing of the last once it is.
     unsaved: Option<(Arc<Scene>, Option<PathBuf>)>,
     since: Option<Instant>,
     failed: bool,
+    back: Back,
 }
 
-impl Keeping {
-    fn new(folder: Option<&Path>) -> Self {
-        Self { folder: folder.map(Path::to_owned), keeper: None, unsaved: None, since: None, failed: false }
+impl Autosave {
+    fn new(folder: Option<PathBuf>, back: Back) -> Self {
+        let mut autosave = Self { folder, file: None, unsaved: None, since: None, failed: false, back };
+        autosave.begin();
+        autosave
     }
 
-    fn begin(&mut self, back: &Back) {
+    fn begin(&mut self) {
         let Some(folder) = &self.folder else { return };
-        match Keeper::begin(folder) {
-            Ok(keeper) => {
-                self.keeper = Some(keeper);
-                self.works(back);
-            }
-            Err(error) => self.fails(&error, back),
-        }
+        let begun = AutosaveFile::begin(folder).map(|file| self.file = Some(file));
+        self.tell(begun);
     }
 
-    fn fails(&mut self, error: &std::io::Error, back: &Back) {
-        self.failed = true;
-        back.tell(Report::NotKept(self.folder.clone().unwrap_or_default(), error.to_string()));
-    }
-
-    fn works(&mut self, back: &Back) {
-        if std::mem::take(&mut self.failed) {
-            back.tell(Report::Kept);
+    /// Says that work is not kept, and once that it is again.
+    fn tell(&mut self, done: std::io::Result<()>) {
+        let failed_before = std::mem::replace(&mut self.failed, done.is_err());
+        if let Err(error) = done {
+            self.file = None;
+            self.back.tell(Report::AutosaveFailed(self.folder.clone().unwrap_or_default(), error.to_string()));
+        } else if failed_before {
+            self.back.tell(Report::Autosaved);
         }
     }
 
@@ -318,30 +296,26 @@ impl Keeping {
 
     /// Time left until it must be kept.
     fn left(&self) -> Option<Duration> {
-        self.since.map(|since| KEEP_WITHIN.saturating_sub(since.elapsed()))
+        self.since.map(|since| AUTOSAVE_WITHIN.saturating_sub(since.elapsed()))
     }
 
     /// Keeps it. A folder that was away may be there again, so that each time is a new try.
-    fn keep(&mut self, back: &Back) {
+    fn save(&mut self) {
         self.since = None;
         let Some((scene, of)) = self.unsaved.clone() else { return };
-        if self.keeper.is_none() {
-            self.begin(back);
+        if self.file.is_none() {
+            self.begin();
         }
-        let Some(keeper) = &self.keeper else { return };
-        match keeper.keep(&scene, of.as_deref()) {
-            Ok(()) => self.works(back),
-            Err(error) => {
-                self.keeper = None;
-                self.fails(&error, back);
-            }
+        if let Some(file) = &self.file {
+            let done = file.write(&scene, of.as_deref());
+            self.tell(done);
         }
     }
 
     fn forget(&mut self) {
         (self.unsaved, self.since) = (None, None);
-        if let Some(keeper) = &self.keeper {
-            keeper.forget();
+        if let Some(file) = &self.file {
+            file.forget();
         }
     }
 }

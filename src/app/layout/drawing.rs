@@ -67,13 +67,13 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
         units: window.view.units,
     };
     commands.extend(typed(&context, &mut window.editor, &scene, storey));
-    let laid = *window.frame;
+    let frame_before = *window.frame;
     commands.extend(editor_ui(ui, &mut window.frame, &mut window.editor, &view));
     commands.extend(menu_ui(&context, &mut window.editor, &palette));
     commands.extend(search_ui(&context, &mut window.editor, &palette));
-    // Letters keep their size on the screen: they are laid anew for another scale, in the next frame. And the panels were drawn before the pointer was
+    // Letters keep their size on the screen: they are frame_before anew for another scale, in the next frame. And the panels were drawn before the pointer was
     // seen to.
-    if *window.frame != laid
+    if *window.frame != frame_before
         || before != (window.editor.tool, window.editor.gesture.clone(), window.editor.picks.clone())
     {
         context.request_repaint();
@@ -129,16 +129,14 @@ fn tools_ui(
     rule(ui, palette);
     section(ui, palette, "Storeys");
     for (at, drawn) in scene.storeys.iter().enumerate().rev() {
-        if ui.selectable_label(at == storey, words::heading(&drawn.name)).clicked() {
-            commands.push(Command::Storey(drawn.id.clone()));
-        }
+        let clicked = ui.selectable_label(at == storey, words::heading(&drawn.name)).clicked();
+        commands.extend(clicked.then(|| Command::Storey(drawn.id.clone())));
     }
     ui.horizontal_wrapped(|ui| {
         for command in [Command::CopyUp, Command::AddStorey, Command::RemoveStorey] {
             let entry = entry(&command);
-            if ui.small_button(entry.button).on_hover_text(entry.told).clicked() {
-                commands.push(command);
-            }
+            let clicked = ui.small_button(entry.button).on_hover_text(entry.tip).clicked();
+            commands.extend(clicked.then_some(command));
         }
     });
     ui.add_space(6.0);
@@ -147,16 +145,12 @@ fn tools_ui(
     ui.horizontal(|ui| {
         for (command, step) in [(Command::Undo, undo), (Command::Redo, redo)] {
             let button = ui.add_enabled(step.is_some(), Button::new(entry(&command).button));
-            if button.on_hover_text(step.unwrap_or("nothing")).clicked() {
-                commands.push(command);
-            }
+            commands.extend(button.on_hover_text(step.unwrap_or("nothing")).clicked().then_some(command));
         }
     });
     ui.horizontal_wrapped(|ui| {
         for command in [Command::New, Command::Open, Command::Recent, Command::Save, Command::Search] {
-            if ui.button(entry(&command).button).clicked() {
-                commands.push(command);
-            }
+            commands.extend(ui.button(entry(&command).button).clicked().then_some(command));
         }
     });
 }

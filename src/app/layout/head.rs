@@ -8,7 +8,6 @@ use crate::app::perform::Window;
 use crate::app::theme::size;
 use crate::app::widgets::{at_right, menu_row};
 
-/// The head of the side panel: listening or drawing, and the menu of the scene.
 pub(super) fn head_ui(ui: &mut Ui, window: &Window, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
         commands.extend(mode_ui(ui, &window.editor));

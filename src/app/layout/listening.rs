@@ -4,25 +4,27 @@ use bevy::prelude::DetectChangesMut as _;
 use bevy_egui::egui::{Context, Margin, Panel, Ui, pos2};
 
 use crate::app::command::{Command, Keys, pressed};
-use crate::app::hearing::Hearing;
 use crate::app::layout::head::head_ui;
 use crate::app::panels::bands::band_strip_ui;
 use crate::app::panels::export::export_ui;
+use crate::app::panels::heard::{gains_ui, heard_ui};
 use crate::app::panels::lessons::lesson_ui;
-use crate::app::panels::problems::problems_ui;
+use crate::app::panels::level_chart::level_chart_ui;
+use crate::app::panels::listeners::listeners_ui;
+use crate::app::panels::paths::paths_ui;
+use crate::app::panels::problems::{problems_ui, remarks_ui};
 use crate::app::panels::search::search_ui;
-use crate::app::panels::side::side_ui;
 use crate::app::panels::status;
 use crate::app::perform::Window;
 use crate::app::theme::{Palette, SIDE, STRIP, size};
-use crate::app::view::Highlight;
+use crate::app::view::{Hearing, Highlight};
 use crate::app::viewer::canvas::canvas_ui;
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::caption::caption_ui;
-use crate::app::viewer::present::kept;
+use crate::app::viewer::present::saved_view;
 use crate::app::viewer::saved_views::saved_views_ui;
 use crate::app::viewer::side_drawings::SectionFrame;
-use crate::app::widgets::{floating, label, part};
+use crate::app::widgets::{floating, label, part, rule};
 use crate::output::drawing::Shown;
 
 /// Height of the foot while others look, logical pixels.
@@ -68,6 +70,23 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
     boxes(&context, window, &palette, commands);
 }
 
+/// The side panel: whose ears, what they hear in a sentence, their level by octave, and by which paths; the path under the pointer.
+fn side_ui(ui: &mut Ui, hearing: &Hearing, highlight: &Highlight, commands: &mut Vec<Command>) -> Option<usize> {
+    let theme = hearing.view.theme;
+    commands.extend(listeners_ui(ui, hearing));
+    ui.add_space(6.0);
+    heard_ui(ui, hearing);
+    ui.add_space(4.0);
+    level_chart_ui(ui, hearing);
+    ui.add_space(2.0);
+    gains_ui(ui, hearing);
+    rule(ui, &Palette::of(theme));
+    let solved = hearing.solved;
+    paths_ui(ui, hearing, highlight, commands, |ui| {
+        remarks_ui(ui, theme, &solved.scene, &solved.warnings, &solved.answer.notes);
+    })
+}
+
 /// Lays out the window while others look: the canvas, and below it what is said; what is asked of it.
 pub(super) fn present(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>) {
     let view = window.view.clone();
@@ -84,7 +103,6 @@ pub(super) fn present(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comma
     canvas(ui, window, commands, true);
 }
 
-/// Draws the canvas; what lies under the pointer.
 fn canvas(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>, plain: bool) -> Option<Shown> {
     let canvas = CanvasView {
         solved: window.current.solved.as_deref(),
@@ -112,7 +130,7 @@ fn boxes(context: &Context, window: &mut Window, palette: &Palette, commands: &m
     if window.present.list
         && let Some(scene) = window.document.scene.clone()
     {
-        let now = window.current.solved.as_deref().and_then(|solved| kept(&window.view, solved));
+        let now = window.current.solved.as_deref().and_then(|solved| saved_view(&window.view, solved));
         let list = |ui: &mut Ui| saved_views_ui(ui, &scene, now, palette);
         commands.extend(floating(context, "Views to show", pos2(300.0, 90.0), palette, list).flatten());
     }

@@ -11,7 +11,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use crate::app::command::{Command, Keys, pressed};
 use crate::app::editor::state::{Mode, exists};
-use crate::app::files::dialogs::{dialog_ui, not_kept_ui};
+use crate::app::files::dialogs::{autosave_failed_ui, dialog_ui};
 use crate::app::files::hints::{self, hint_ui};
 use crate::app::panels::status;
 use crate::app::perform::Window;
@@ -25,7 +25,7 @@ use crate::output::Theme;
 const LARGER: f32 = 1.3;
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(EguiPrimaryContextPass, (dress, show).chain());
+    app.add_systems(EguiPrimaryContextPass, (apply_look, show).chain());
 }
 
 fn show(mut contexts: EguiContexts, mut window: Window) -> Result {
@@ -38,14 +38,12 @@ fn show(mut contexts: EguiContexts, mut window: Window) -> Result {
 /// Lays out the window and does what is asked of it.
 pub fn show_in(ui: &mut Ui, window: &mut Window) {
     let context = ui.ctx().clone();
-    if let Some(scene) = window.document.scene.clone()
-        && window.editor.picks.iter().any(|pick| !exists(&scene, pick))
-    {
-        window.editor.follow(&scene);
+    if let Some(scene) = &window.document.scene {
+        window.editor.picks.retain(|pick| exists(scene, pick));
     }
     // Before any key is taken.
     if window.editor.status.is_some() && window.editor.mode == Mode::Listen && status::is_read(&context) {
-        window.editor.hush();
+        window.editor.clear_status();
     }
     // Keys belong to a question or a field that is open.
     let busy = context.text_edit_focused()
@@ -71,13 +69,13 @@ pub fn show_in(ui: &mut Ui, window: &mut Window) {
 /// What is asked about files, and the hints of the first start.
 fn questions(context: &egui::Context, window: &mut Window, commands: &mut Vec<Command>) {
     let palette = Palette::of(window.view.theme);
-    if let Some((folder, why)) = &window.files.not_kept {
+    if let Some((folder, why)) = &window.files.autosave_failure {
         let frame = boxed(palette.raised, palette.alert, 6, Margin::symmetric(12, 8));
         let area = egui::Area::new(Id::new("work is not kept")).order(egui::Order::Foreground);
         area.anchor(Align2::CENTER_TOP, vec2(0.0, 48.0)).show(context, |ui| {
             frame.show(ui, |ui| {
                 ui.set_max_width(560.0);
-                commands.extend(not_kept_ui(ui, folder, why, &palette));
+                commands.extend(autosave_failed_ui(ui, folder, why, &palette));
             });
         });
     }
@@ -102,11 +100,11 @@ fn questions(context: &egui::Context, window: &mut Window, commands: &mut Vec<Co
 }
 
 /// Letters and colours as they were chosen.
-fn dress(
+fn apply_look(
     mut contexts: EguiContexts,
     view: Res<View>,
     present: Res<Present>,
-    mut worn: Local<Option<Theme>>,
+    mut applied: Local<Option<Theme>>,
     mut windows: Query<&mut bevy::window::Window>,
 ) -> Result {
     for mut window in &mut windows {
@@ -117,13 +115,13 @@ fn dress(
             window.resolution.set_scale_factor_override(wanted);
         }
     }
-    if *worn != Some(view.theme) {
+    if *applied != Some(view.theme) {
         let context = contexts.ctx_mut()?;
         // One style for both of egui's own themes, so that the system's preference does not matter.
         let style = style(view.theme);
         context.set_style_of(egui::Theme::Dark, style.clone());
         context.set_style_of(egui::Theme::Light, style);
-        *worn = Some(view.theme);
+        *applied = Some(view.theme);
     }
     Ok(())
 }

@@ -11,7 +11,7 @@ use crate::app::command::Command;
 use crate::app::stage::Stage;
 use crate::app::theme::{Palette, size};
 use crate::app::view::View;
-use crate::app::widgets::label;
+use crate::app::widgets::{label, on_click};
 use crate::output::drawing::Drawing;
 use crate::output::picture::{self, USUAL_WIDTH_PX};
 use crate::output::streaming::{Moving, PER_SECOND, SECONDS, Sight};
@@ -22,25 +22,20 @@ use crate::solve::BandChoice;
 /// What a picture shows.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Shows {
-    /// The plan.
     #[default]
     Plan,
-    /// The section.
     Section,
-    /// Levels by band.
     Bands,
 }
 
 /// A picture to be made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wanted {
-    /// What it shows.
     pub shows: Shows,
     /// With lines and motes.
-    pub motes: bool,
+    pub particles: bool,
     /// Seconds it moves for, round and round; still when 0.
     pub seconds: f64,
-    /// Width, pixels.
     pub width_px: u32,
     /// File, ending in .png or .svg.
     pub file: String,
@@ -52,7 +47,7 @@ impl Default for Wanted {
     fn default() -> Self {
         Self {
             shows: Shows::Plan,
-            motes: true,
+            particles: true,
             seconds: 0.0,
             width_px: USUAL_WIDTH_PX,
             file: String::new(),
@@ -64,13 +59,9 @@ impl Default for Wanted {
 /// The box for pictures.
 #[derive(Debug, Default, Resource)]
 pub struct Export {
-    /// True while it is open.
     pub open: bool,
-    /// What is filled in.
     pub wanted: Wanted,
-    /// What came of the last picture.
     outcome: Option<String>,
-    /// True while one is on its way.
     making: bool,
     inbox: Inbox<String>,
 }
@@ -97,7 +88,7 @@ pub fn make(solved: &Solved, view: &View, wanted: &Wanted) -> Result<PathBuf, St
     let failed = |error: picture::PictureError| format!("The picture cannot be made: {error}.");
     let listener = view.listener_at(solved).ok_or("Nobody is listening.")?;
     let moving = sight
-        .filter(|_| wanted.motes || wanted.seconds > 0.0)
+        .filter(|_| wanted.particles || wanted.seconds > 0.0)
         .map(|sight| Moving::on(&drawing, solved, listener, view.bands, sight, view.theme));
     let bytes = match moving {
         Some(moving) if wanted.seconds > 0.0 => {
@@ -145,7 +136,6 @@ fn drawn(solved: &Solved, view: &View, shows: Shows) -> Result<(Drawing, Option<
     })
 }
 
-/// Draws the box; what is filled in changes in place.
 pub fn export_ui(ui: &mut Ui, export: &mut Export, palette: &Palette) -> Option<Command> {
     let mut asked = None;
     ui.set_width(400.0);
@@ -161,7 +151,7 @@ pub fn export_ui(ui: &mut Ui, export: &mut Export, palette: &Palette) -> Option<
         ui.label("Width");
         ui.add(DragValue::new(&mut wanted.width_px).range(200..=8000).suffix(" pixels"));
         if wanted.shows != Shows::Bands {
-            ui.checkbox(&mut wanted.motes, "with motes");
+            ui.checkbox(&mut wanted.particles, "with motes");
         }
     });
     if wanted.shows != Shows::Bands {
@@ -171,9 +161,8 @@ pub fn export_ui(ui: &mut Ui, export: &mut Export, palette: &Palette) -> Option<
                 wanted.seconds = if moves { 4.0 } else { 0.0 };
             }
             if moves {
-                ui.add(
-                    DragValue::new(&mut wanted.seconds).range(SECONDS[0]..=SECONDS[1]).suffix(" s, round and round"),
-                );
+                let seconds = DragValue::new(&mut wanted.seconds).range(SECONDS[0]..=SECONDS[1]);
+                ui.add(seconds.suffix(" s, round and round"));
             }
         });
     }
@@ -185,16 +174,12 @@ pub fn export_ui(ui: &mut Ui, export: &mut Export, palette: &Palette) -> Option<
     ui.add_space(6.0);
     ui.horizontal(|ui| {
         let ready = !export.making && !wanted.file.trim().is_empty();
-        if ui.add_enabled(ready, Button::new("Write the picture")).clicked() {
-            asked = Some(Command::WritePicture);
-        }
-        if ui.button("Close").clicked() {
-            asked = Some(Command::Export);
-        }
+        on_click(&mut asked, &ui.add_enabled(ready, Button::new("Write the picture")), Command::WritePicture);
+        on_click(&mut asked, &ui.button("Close"), Command::Export);
     });
-    let told = if export.making { Some("Painting …") } else { export.outcome.as_deref() };
-    if let Some(told) = told {
-        label(ui, told, size::TEXT, palette.ink);
+    let message = if export.making { Some("Painting …") } else { export.outcome.as_deref() };
+    if let Some(message) = message {
+        label(ui, message, size::TEXT, palette.ink);
     }
     asked
 }

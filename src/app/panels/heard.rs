@@ -3,14 +3,13 @@
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
-use crate::app::hearing::{Hearing, level_words};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
+use crate::app::view::Hearing;
 use crate::app::widgets::{label, section};
 use crate::output::words;
 use crate::solve::BandChoice;
 
-/// Draws level and sentence.
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let heard = hearing.heard;

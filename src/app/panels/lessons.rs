@@ -1,11 +1,11 @@
 //! Lessons in the window: a small building, a question, a prediction, and what the solver says.
 
 use bevy::prelude::Resource;
-use bevy_egui::egui::{Button, Rect, RichText, ScrollArea, Sense, Ui, Vec2};
+use bevy_egui::egui::{Button, Rect, Response, RichText, ScrollArea, Sense, Ui, Vec2};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::label;
+use crate::app::widgets::{label, on_click};
 use crate::catalogue::Catalogue;
 use crate::lesson::{Lesson, Verdict};
 use crate::scene::Scene;
@@ -13,10 +13,8 @@ use crate::scene::Scene;
 /// Width of the lessons' box, logical pixels.
 const WIDE: f32 = 400.0;
 
-/// The lesson under way.
 #[derive(Debug, Clone, Default, Resource)]
-pub struct Teaching {
-    /// True while the lessons are open.
+pub struct LessonState {
     pub open: bool,
     /// Which lesson, position in [`Lesson::all`]; nothing while one is chosen.
     lesson: Option<usize>,
@@ -28,7 +26,7 @@ pub struct Teaching {
     seen: Option<usize>,
 }
 
-impl Teaching {
+impl LessonState {
     /// Takes a lesson; its building.
     pub fn take(&mut self, at: usize) -> Option<Scene> {
         let lesson = Lesson::all().get(at)?;
@@ -45,12 +43,10 @@ impl Teaching {
         }
     }
 
-    /// Back to the list.
     pub fn list(&mut self) {
         *self = Self { open: true, ..Self::default() };
     }
 
-    /// The building after a choice.
     pub fn see(&mut self, choice: usize) -> Option<Scene> {
         self.seen = Some(choice);
         Some(self.verdict.as_ref()?.outcomes.choices.get(choice)?.after.clone())
@@ -58,7 +54,7 @@ impl Teaching {
 }
 
 /// Draws the list of lessons, or the lesson under way. `may_open` is false while something unsaved would be lost.
-pub fn lesson_ui(ui: &mut Ui, teaching: &Teaching, may_open: bool, palette: &Palette) -> Option<Command> {
+pub fn lesson_ui(ui: &mut Ui, teaching: &LessonState, may_open: bool, palette: &Palette) -> Option<Command> {
     ui.set_width(WIDE);
     match teaching.lesson.and_then(|at| Lesson::all().get(at)) {
         None => list_ui(ui, may_open, palette),
@@ -79,19 +75,15 @@ fn list_ui(ui: &mut Ui, may_open: bool, palette: &Palette) -> Option<Command> {
             let title =
                 RichText::new(format!("{}.  {}", at + 1, lesson.record().title)).size(size::TEXT).color(palette.ink);
             let button = Button::new(title).min_size(Vec2::new(WIDE - 8.0, 27.0)).frame_when_inactive(false);
-            if ui.add_enabled(may_open, button).clicked() {
-                asked = Some(Command::TakeLesson(at));
-            }
+            on_click(&mut asked, &ui.add_enabled(may_open, button), Command::TakeLesson(at));
         }
     });
     ui.add_space(6.0);
-    if ui.button("Close").clicked() {
-        asked = Some(Command::Lessons);
-    }
+    on_click(&mut asked, &ui.button("Close"), Command::Lessons);
     asked
 }
 
-fn one_ui(ui: &mut Ui, teaching: &Teaching, lesson: &Lesson, may_open: bool, palette: &Palette) -> Option<Command> {
+fn one_ui(ui: &mut Ui, teaching: &LessonState, lesson: &Lesson, may_open: bool, palette: &Palette) -> Option<Command> {
     let mut asked = None;
     let record = lesson.record();
     label(ui, &record.title, size::SENTENCE, palette.ink);
@@ -101,33 +93,26 @@ fn one_ui(ui: &mut Ui, teaching: &Teaching, lesson: &Lesson, may_open: bool, pal
         None => {
             for (at, (letter, words)) in lesson.choices().enumerate() {
                 let text = RichText::new(format!("{letter})  {words}")).size(size::TEXT).color(palette.ink);
-                if ui.add(Button::new(text).wrap().min_size(Vec2::new(WIDE - 8.0, 28.0))).clicked() {
-                    asked = Some(Command::Predict(at));
-                }
+                let button = ui.add(Button::new(text).wrap().min_size(Vec2::new(WIDE - 8.0, 28.0)));
+                on_click(&mut asked, &button, Command::Predict(at));
             }
             if let Some(fault) = &teaching.fault {
                 label(ui, fault, size::TEXT, palette.alert);
             }
         }
-        Some(verdict) => {
-            asked = asked.or(verdict_ui(ui, teaching, lesson, verdict, may_open, palette));
-        }
+        Some(verdict) => asked = verdict_ui(ui, teaching, lesson, verdict, may_open, palette),
     }
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        if ui.button("All lessons").clicked() {
-            asked = Some(Command::ListLessons);
-        }
-        if ui.button("Close").clicked() {
-            asked = Some(Command::Lessons);
-        }
+        on_click(&mut asked, &ui.button("All lessons"), Command::ListLessons);
+        on_click(&mut asked, &ui.button("Close"), Command::Lessons);
     });
     asked
 }
 
 fn verdict_ui(
     ui: &mut Ui,
-    teaching: &Teaching,
+    teaching: &LessonState,
     lesson: &Lesson,
     verdict: &Verdict,
     may_open: bool,
@@ -137,8 +122,8 @@ fn verdict_ui(
     let (record, outcomes) = (lesson.record(), &verdict.outcomes);
     let word = if verdict.right { "Right." } else { "No, the solver finds otherwise." };
     label(ui, word, size::SENTENCE, if verdict.right { palette.listener } else { palette.alert });
-    let told = format!("{}: {:.0} {} as it stands", record.figure, outcomes.before, outcomes.before_unit);
-    label(ui, told, size::SMALL, palette.soft_ink);
+    let before = format!("{}: {:.0} {} as it stands", record.figure, outcomes.before, outcomes.before_unit);
+    label(ui, before, size::SMALL, palette.soft_ink);
     let compares = record.ask.compares();
     let most =
         outcomes.choices.iter().map(|choice| choice.figure.abs()).fold(outcomes.before.abs(), f64::max).max(1e-9);
@@ -158,19 +143,16 @@ fn verdict_ui(
             ui.painter().rect_filled(Rect::from_min_size(area.min, Vec2::new(long.max(2.0), area.height())), 3.0, fill);
             let figure = format!("{:.0} {}", choice.figure, outcomes.unit);
             label(ui, figure, size::TEXT, palette.ink);
-            let told = "The building after this; compare it with the one before";
-            if see_it(ui, may_open, teaching.seen == Some(at), told) {
-                asked = Some(Command::SeeChoice(at));
-            }
+            let tip = "The building after this; compare it with the one before";
+            on_click(&mut asked, &see_it(ui, may_open, teaching.seen == Some(at), tip), Command::SeeChoice(at));
         });
     }
     if !compares && let Some(choice) = outcomes.choices.get(outcomes.right) {
         let figure = format!("The solver finds {:.1} {}.", choice.figure, outcomes.unit);
         label(ui, figure, size::TEXT, palette.ink);
-        if choice.after != *lesson.scene()
-            && see_it(ui, may_open, teaching.seen.is_some(), "The building after the change")
-        {
-            asked = Some(Command::SeeChoice(outcomes.right));
+        if choice.after != *lesson.scene() {
+            let see_it = see_it(ui, may_open, teaching.seen.is_some(), "The building after the change");
+            on_click(&mut asked, &see_it, Command::SeeChoice(outcomes.right));
         }
     }
     ui.add_space(4.0);
@@ -181,7 +163,7 @@ fn verdict_ui(
     asked
 }
 
-fn see_it(ui: &mut Ui, may_open: bool, lit: bool, told: &str) -> bool {
+fn see_it(ui: &mut Ui, may_open: bool, lit: bool, tip: &str) -> Response {
     let button = Button::new(RichText::new("See it").size(size::SMALL)).selected(lit);
-    ui.add_enabled(may_open, button).on_hover_text(told).clicked()
+    ui.add_enabled(may_open, button).on_hover_text(tip)
 }

@@ -1,18 +1,17 @@
 //! Whose ears: every listener with their level, so that all neighbours are seen at once.
 
-use bevy_egui::egui::{Align2, CursorIcon, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use bevy_egui::egui::{Align2, CursorIcon, Sense, Ui, Vec2};
 
 use crate::app::command::Command;
-use crate::app::hearing::Hearing;
 use crate::app::theme::{Palette, font, size};
+use crate::app::view::Hearing;
+use crate::app::widgets::tile;
 use crate::output::{lettering, words};
 use crate::solve::ListenerAnswer;
 
-/// Height of one name, logical pixels.
 const HIGH: f32 = 25.0;
 const GAP: f32 = 4.0;
 
-/// Draws the names in two columns; returns the one asked for.
 pub fn listeners_ui(ui: &mut Ui, hearing: &Hearing) -> Option<Command> {
     let mut asked = None;
     let wide = (ui.available_width() - GAP) / 2.0;
@@ -35,12 +34,9 @@ fn name_ui(ui: &mut Ui, hearing: &Hearing, heard: &ListenerAnswer, wide: f32) ->
     let chosen = heard.listener == hearing.heard.listener;
     let name = words::heading(&heard.name);
     let (area, response) = ui.allocate_exact_size(Vec2::new(wide, HIGH), Sense::click());
-    let told = format!("{name}, {}", words::level(heard.la_db));
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, chosen, &told));
+    let spoken = format!("{name}, {}", words::level(heard.la_db));
+    tile(ui, &palette, &response, area, 5.0, (chosen, &spoken));
     let painter = ui.painter();
-    let fill = if chosen || response.hovered() { palette.hovered } else { palette.raised };
-    let edge = if chosen { palette.listener } else { fill };
-    painter.rect(area, 5.0, fill, Stroke::new(1.0, edge), StrokeKind::Inside);
     let letters = font(size::SMALL + 0.5);
     let level = format!("{:.0}", heard.la_db.max(0.0));
     let place = area.right_center() - Vec2::new(9.0, 0.0);
@@ -51,6 +47,6 @@ fn name_ui(ui: &mut Ui, hearing: &Hearing, heard: &ListenerAnswer, wide: f32) ->
     painter.text(place, Align2::LEFT_CENTER, lettering::cut(&name, f64::from(limit)), letters, ink);
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
     let clicked = response.clicked();
-    response.on_hover_text(format!("{told}, {}", words::audibility_word(heard.audibility)));
+    response.on_hover_text(format!("{spoken}, {}", words::audibility_word(heard.audibility)));
     clicked
 }

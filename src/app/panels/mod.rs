@@ -10,12 +10,11 @@ pub mod listeners;
 pub mod paths;
 pub mod problems;
 pub mod search;
-pub mod side;
 pub mod status;
 pub mod summary;
 
 use bevy::prelude::App;
 
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<lessons::Teaching>().add_plugins(export::plugin);
+    app.init_resource::<lessons::LessonState>().add_plugins(export::plugin);
 }

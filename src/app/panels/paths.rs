@@ -1,13 +1,14 @@
 //! The ways the sound takes, the strongest in the chosen bands first.
 
 use bevy_egui::egui::text::LayoutJob;
-use bevy_egui::egui::{Align2, CursorIcon, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
+use bevy_egui::egui::{
+    Align2, CursorIcon, Pos2, Rect, Response, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType,
+};
 
 use crate::app::command::Command;
-use crate::app::hearing::{Hearing, level_words};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{Palette, color, font, size};
-use crate::app::view::Highlight;
+use crate::app::view::{Hearing, Highlight, level_words};
 use crate::app::widgets::{label, scrolling, section};
 use crate::output::drawing::Shown;
 use crate::output::plan::{LISTED, LISTED_SHARE};
@@ -71,29 +72,25 @@ pub fn paths_ui(
     scrolling(ui, "paths", |ui| {
         let ranked = ranked(hearing);
         if ranked.is_empty() {
-            let told = if hearing.heard.paths.is_empty() {
+            let message = if hearing.heard.paths.is_empty() {
                 "No sound gets here: no source plays, or nothing leads from its room to this place."
             } else {
                 "No sound gets here in these bands."
             };
-            label(ui, told, size::TEXT, palette.soft_ink);
+            label(ui, message, size::TEXT, palette.soft_ink);
         }
         ui.spacing_mut().item_spacing.y = 1.0;
         let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
         let numbered = numbered(hearing);
         for (rank, path) in listed.iter().enumerate() {
-            let (clicked, hovered) = row(ui, &palette, hearing, highlight, &numbered, rank + 1, path);
-            if clicked {
-                commands.push(Command::Pin(path.at));
-            }
-            if hovered {
-                under = Some(path.at);
-            }
+            let row = row(ui, &palette, hearing, highlight, &numbered, rank + 1, path);
+            commands.extend(row.clicked().then_some(Command::Pin(path.at)));
+            under = row.hovered().then_some(path.at).or(under);
         }
         if !rest.is_empty() {
             ui.add_space(4.0);
-            let told = format!("and {} more, each under 0.1 %", rest.len());
-            label(ui, told, size::SMALL, palette.soft_ink);
+            let message = format!("and {} more, each under 0.1 %", rest.len());
+            label(ui, message, size::SMALL, palette.soft_ink);
         }
         ui.add_space(6.0);
         below(ui);
@@ -101,7 +98,7 @@ pub fn paths_ui(
     under
 }
 
-/// One path: the number its face has on the plan, way, kind, level, share and its bar. Returns whether it was clicked and whether the pointer is on it.
+/// One path: the number its face has on the plan, way, kind, level, share and its bar.
 fn row(
     ui: &mut Ui,
     palette: &Palette,
@@ -110,7 +107,7 @@ fn row(
     numbered: &[Surface],
     rank: usize,
     ranked: &Ranked,
-) -> (bool, bool) {
+) -> Response {
     let (solved, path) = (hearing.solved, ranked.path);
     let share = words::percent(ranked.share);
     let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
@@ -123,10 +120,11 @@ fn row(
     let text = ui.painter().layout_job(job);
     let high = text.size().y + 32.0;
     let (area, response) = ui.allocate_exact_size(Vec2::new(wide, high), Sense::click());
-    let told = format!("{rank}. {way}, {}, {share}, {level}", words::kind(path.kind));
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, highlight.pinned == Some(ranked.at), &told));
+    let message = format!("{rank}. {way}, {}, {share}, {level}", words::kind(path.kind));
+    response
+        .widget_info(|| WidgetInfo::selected(WidgetType::Button, true, highlight.pinned == Some(ranked.at), &message));
     if !ui.is_rect_visible(area) {
-        return (false, false);
+        return response;
     }
     let face = match hearing.view.by {
         By::Entry => path.entry,
@@ -139,10 +137,7 @@ fn row(
         painter.rect_filled(area, 5.0, if marked { palette.hovered } else { palette.raised });
     }
     if marked {
-        let edge = Rect::from_min_max(
-            area.left_top() + Vec2::new(0.0, 6.0),
-            Pos2::new(area.left() + 3.0, area.bottom() - 6.0),
-        );
+        let edge = Rect::from_x_y_ranges(area.left()..=area.left() + 3.0, area.top() + 6.0..=area.bottom() - 6.0);
         painter.rect_filled(edge, 1.5, palette.listener);
     }
     let top = area.top() + 6.0;
@@ -159,41 +154,22 @@ fn row(
         }
     }
     painter.galley(Pos2::new(area.left() + left, top), text, palette.ink);
-    painter.text(
-        Pos2::new(area.right() - 6.0, middle),
-        Align2::RIGHT_CENTER,
-        &share,
-        font(size::TEXT + 1.0),
-        palette.ink,
-    );
     let foot = area.bottom() - 13.0;
-    let storey =
-        names::storeys(&solved.scene, &solved.building, face).map_or(String::new(), |name| format!("  ·  {name}"));
-    let mut note = LayoutJob::simple_singleline(
-        format!("{}{storey}", words::kind(path.kind)),
-        font(size::SMALL),
-        palette.soft_ink,
-    );
+    for (text, y, letters, ink) in
+        [(&share, middle, size::TEXT + 1.0, palette.ink), (&level, foot, size::SMALL, palette.soft_ink)]
+    {
+        painter.text(Pos2::new(area.right() - 6.0, y), Align2::RIGHT_CENTER, text, font(letters), ink);
+    }
+    let storey = names::storeys(&solved.scene, &solved.building, face).map(|name| format!("  ·  {name}"));
+    let note = format!("{}{}", words::kind(path.kind), storey.unwrap_or_default());
+    let mut note = LayoutJob::simple_singleline(note, font(size::SMALL), palette.soft_ink);
     note.wrap.max_width = wide - left - 138.0;
     note.wrap.max_rows = 1;
     let note = painter.layout_job(note);
     painter.galley(Pos2::new(area.left() + left, foot - note.size().y / 2.0 - 1.0), note, palette.soft_ink);
-    painter.text(
-        Pos2::new(area.right() - 6.0, foot),
-        Align2::RIGHT_CENTER,
-        &level,
-        font(size::SMALL),
-        palette.soft_ink,
-    );
-    bar(
-        ui,
-        hearing,
-        Rect::from_min_max(Pos2::new(area.right() - 130.0, foot - 2.5), Pos2::new(area.right() - 74.0, foot + 2.5)),
-        face,
-        ranked.share,
-    );
-    let response = response.on_hover_cursor(CursorIcon::PointingHand);
-    (response.clicked(), response.hovered())
+    let area = Rect::from_x_y_ranges(area.right() - 130.0..=area.right() - 74.0, foot - 2.5..=foot + 2.5);
+    bar(ui, hearing, area, face, ranked.share);
+    response.on_hover_cursor(CursorIcon::PointingHand)
 }
 
 /// The share as a bar, in the colour its face has in the plan.

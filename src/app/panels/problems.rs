@@ -2,8 +2,10 @@
 
 use bevy_egui::egui::{self, Ui};
 
+use crate::app::editor::hit::pick_of;
 use crate::app::theme::{Palette, size};
 use crate::app::widgets::{label, scrolling, section};
+use crate::edit::Item;
 use crate::output::{Theme, words};
 use crate::scene::{Problem, Scene, Severity, Thing};
 
@@ -27,7 +29,6 @@ pub fn problems_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &
     });
 }
 
-/// The same list without heading, as long as it is.
 pub fn list_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &[Problem]) {
     let palette = Palette::of(theme);
     for problem in problems {
@@ -70,23 +71,15 @@ pub fn remarks_ui(ui: &mut Ui, theme: Theme, scene: &Scene, warnings: &[Problem]
 fn place(scene: Option<&Scene>, problem: &Problem) -> String {
     let drawn = scene.zip(problem.storey.as_ref());
     let drawn = drawn.and_then(|(scene, id)| scene.storeys.iter().find(|storey| storey.id == *id));
-    let name = match &problem.thing {
-        Thing::Room(id) => {
-            drawn.and_then(|storey| storey.rooms.iter().find(|room| room.id.0 == *id)).map(|room| &room.name)
-        }
-        Thing::Opening(id) => {
-            let opening = drawn.and_then(|storey| storey.openings.iter().find(|opening| opening.id.0 == *id));
-            opening.map(|opening| &opening.name)
-        }
-        Thing::Source(id) => {
-            scene.and_then(|scene| scene.sources.iter().find(|source| source.id.0 == *id)).map(|source| &source.name)
-        }
-        Thing::Listener(id) => scene
-            .and_then(|scene| scene.listeners.iter().find(|listener| listener.id.0 == *id))
-            .map(|listener| &listener.name),
-        _ => None,
+    let pick = pick_of(&problem.thing, problem.storey.as_ref());
+    let name = match scene.zip(pick).and_then(|(scene, pick)| Item::of(scene, &pick)) {
+        Some(Item::Room(_, room)) => room.name,
+        Some(Item::Opening(_, opening)) => opening.name,
+        Some(Item::Source(source)) => source.name,
+        Some(Item::Listener(listener)) => listener.name,
+        _ => String::new(),
     };
-    let thing = name.filter(|name| !name.is_empty()).cloned().unwrap_or_else(|| problem.thing.to_string());
+    let thing = if name.is_empty() { problem.thing.to_string() } else { name };
     let storey = problem.storey.as_ref().map(|id| match drawn {
         Some(storey) if !storey.name.is_empty() => storey.name.clone(),
         _ => format!("storey \"{id}\""),

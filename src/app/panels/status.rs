@@ -9,7 +9,6 @@ use crate::app::widgets::{boxed, label, over, status_ink};
 /// How far above the canvas's lower edge it stands, over the legend, logical pixels.
 const FOOT: f32 = 112.0;
 
-/// Shows it.
 pub fn show(context: &egui::Context, editor: &Editor, palette: &Palette, canvas: Rect) {
     let Some(status) = &editor.status else { return };
     let place = canvas.center_bottom() - egui::vec2(0.0, FOOT);
@@ -22,7 +21,6 @@ pub fn show(context: &egui::Context, editor: &Editor, palette: &Palette, canvas:
 }
 
 /// True once something else is done: a key or a button was pressed in this frame.
-#[must_use]
 pub fn is_read(context: &egui::Context) -> bool {
     let pressed = |event: &Event| {
         matches!(event, Event::Key { pressed: true, repeat: false, .. } | Event::PointerButton { pressed: true, .. })

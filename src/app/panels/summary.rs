@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bevy_egui::egui::{Id, Ui};
 
-use crate::app::hearing::Hearing;
+use crate::app::view::Hearing;
 use crate::output::names::Naming;
 use crate::output::words::{self, GainLine, Lines};
 use crate::solve::BandChoice;
@@ -12,7 +12,6 @@ use crate::solve::BandChoice;
 /// How many things to stop are listed.
 const GAINS: usize = 3;
 
-/// What is said.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Summary {
     /// The answer in three lines.
@@ -25,28 +24,15 @@ pub struct Summary {
     pub change: Option<String>,
 }
 
-/// Tells one answer of one listener from another.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Key {
-    answer: usize,
-    listener: usize,
-    level: u64,
-    paths: usize,
-    base: usize,
-    bands: BandChoice,
-}
+/// Tells one answer of one listener from another: where they and what was kept lie in memory, the level, the number of paths, the bands.
+type Key = (usize, usize, usize, u64, usize, BandChoice);
 
 /// What is said of the listener, from memory where nothing has changed.
 pub fn summary(ui: &Ui, hearing: &Hearing) -> Arc<Summary> {
     let heard = hearing.heard;
-    let key = Key {
-        answer: std::ptr::from_ref(hearing.solved) as usize,
-        listener: std::ptr::from_ref(heard) as usize,
-        level: heard.la_db.to_bits(),
-        paths: heard.paths.len(),
-        base: hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize),
-        bands: hearing.view.bands,
-    };
+    let base = hearing.base.map_or(0, |base| std::ptr::from_ref(base) as usize);
+    let [answer, listener] = [std::ptr::from_ref(hearing.solved) as usize, std::ptr::from_ref(heard) as usize];
+    let key: Key = (answer, listener, base, heard.la_db.to_bits(), heard.paths.len(), hearing.view.bands);
     let id = Id::new("summary");
     if let Some((known, summary)) = ui.data(|data| data.get_temp::<(Key, Arc<Summary>)>(id))
         && known == key

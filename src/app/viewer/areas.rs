@@ -11,29 +11,22 @@ const WIDE: f32 = 1.7;
 /// What floats over the foot of the canvas, logical pixels.
 const FOOT: f32 = 104.0;
 
-/// The parts of the canvas.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Areas {
-    /// All of it.
     pub whole: Rect,
-    /// The plan as it is now.
     pub plan: Rect,
     /// The plan that was kept, when both stand side by side.
     pub base: Option<Rect>,
-    /// The section, with what floats over its foot.
     pub section: Option<Rect>,
 }
 
 impl Areas {
-    /// True when the section stands below the plan.
-    #[must_use]
     pub fn section_is_below(&self) -> bool {
         self.section.is_some_and(|section| section.top() > self.whole.top())
     }
 
-    /// Shares out a canvas. `kept` is true when there is something to compare with.
-    #[must_use]
-    pub fn of(whole: Rect, view: &View, kept: bool) -> Self {
+    /// Shares out a canvas. `baseline` is true when there is something to compare with.
+    pub fn of(whole: Rect, view: &View, baseline: bool) -> Self {
         let mut plan = whole;
         let beside = whole.width() > WIDE * whole.height();
         let section = view.cut.map(|_| {
@@ -45,7 +38,7 @@ impl Areas {
             plan.max.y = whole.top() + (1.0 - SECTION) * above;
             Rect::from_min_max(Pos2::new(whole.left(), plan.bottom()), whole.max)
         });
-        let base = (kept && view.compare == Compare::Beside).then(|| {
+        let base = (baseline && view.compare == Compare::Beside).then(|| {
             let middle = plan.center().x;
             let left = Rect::from_min_max(plan.min, Pos2::new(middle, plan.bottom()));
             plan.min.x = middle;

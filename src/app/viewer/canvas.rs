@@ -1,8 +1,6 @@
 //! What the pointer does on the plan, and what egui paints over the mesh.
 
-use bevy_egui::egui::{
-    Align2, CursorIcon, Label, Painter, PointerButton, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2,
-};
+use bevy_egui::egui::{Align2, CursorIcon, Painter, PointerButton, Pos2, Rect, Sense, Stroke, Ui, Vec2};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, font, size};
@@ -15,8 +13,9 @@ use crate::app::viewer::floating::floating_ui;
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::hover::{about, outline, paint_box};
 use crate::app::viewer::letters::paint_letters;
-use crate::app::viewer::particle_paint::{OnScreen, paint_lines, paint_motes};
+use crate::app::viewer::particle_paint::{OnScreen, paint_lines, paint_particles};
 use crate::app::viewer::storeys::stack_height;
+use crate::app::widgets::empty;
 use crate::output::drawing::Shown;
 use crate::output::streaming::Sight;
 use crate::project::Solved;
@@ -58,19 +57,15 @@ pub fn canvas_ui(
         frame.drag(response.drag_delta());
     }
     let pointer = response.hover_pos();
-    if let Some(pointer) = pointer {
-        let (scrolled, pinched) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
-        let factor = (0.004 * scrolled).exp() * pinched;
-        if (factor - 1.0).abs() > 1e-4 {
-            frame.zoom(pointer, factor);
-        }
-    }
+    frame.zoom_by_wheel(ui, pointer);
 
     let painter = ui.painter_at(rect);
     let under = pointer
         .filter(|_| !response.dragged())
         .and_then(|pointer| drawing.shown_at(frame.plan_from_screen(pointer), REACH / frame.px_per_m));
-    if let Some(path) = marked_path(canvas, solved) {
+    let marked = canvas.highlight.marked();
+    let heard = canvas.view.heard(solved);
+    if let Some(path) = marked.zip(heard).and_then(|(marked, heard)| heard.paths.get(marked)) {
         for face in [path.entry, path.exit] {
             outline(&painter, frame, drawing, Shown::Surface(face), palette.listener, 2.5);
         }
@@ -78,17 +73,19 @@ pub fn canvas_ui(
     if let Some(under) = under.filter(|under| !matches!(under, Shown::Space(_))) {
         outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
-    streaming(&painter, canvas, solved, &on_plan(frame, canvas, solved));
+    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
+    let on_plan = OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) };
+    streaming(&painter, canvas, solved, &on_plan);
     paint_letters(&painter, frame, drawing);
     if let Some(cut) = canvas.view.cut {
         commands.extend(cut_ui(ui, frame, &palette, cut).map(Command::Cut));
     }
-    commands.extend(kept_ui(ui, frame, &palette, canvas, &areas));
+    commands.extend(baseline_ui(ui, frame, &palette, canvas, &areas));
     let in_section = areas.section.and_then(|area| section_ui(ui, section, area, canvas, solved, &palette));
     floating_ui(ui, frame, solved, canvas, &palette, &areas, commands);
     if let (Some(pointer), Some(under)) = (pointer, under) {
-        if let Some(told) = about(canvas, under) {
-            paint_box(&painter, &palette, rect, pointer, &told);
+        if let Some(text) = about(canvas, under) {
+            paint_box(&painter, &palette, rect, pointer, &text);
         }
         if let Shown::Listener(at) = under {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
@@ -104,22 +101,16 @@ pub fn canvas_ui(
     under.or(in_section)
 }
 
-/// How points in space lie on the plan of the chosen storey.
-fn on_plan<'a>(frame: &'a Frame, canvas: &CanvasView, solved: &Solved) -> OnScreen<'a> {
-    let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) }
-}
-
 /// The lines of the strongest paths, and the motes on their way.
 fn streaming(painter: &Painter, canvas: &CanvasView, solved: &Solved, beside: &OnScreen) {
-    let Some(heard) = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at)) else { return };
+    let Some(heard) = canvas.view.heard(solved) else { return };
     let kind = |at: usize| heard.paths.get(at).map(|path| path.kind);
     paint_lines(painter, canvas.particles, kind, canvas.highlight.marked(), canvas.view.theme, beside);
-    paint_motes(painter, canvas.particles, canvas.view.theme, beside);
+    paint_particles(painter, canvas.particles, canvas.view.theme, beside);
 }
 
 /// The plan that was kept: beside the plan as it is, or over its left part, with a line to drag.
-fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, areas: &Areas) -> Option<Command> {
+fn baseline_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, areas: &Areas) -> Option<Command> {
     let sheet = canvas.side_drawings.base.as_ref()?;
     let (area, own) = match (areas.base, canvas.view.compare) {
         (Some(area), _) => (area, Frame { rect: area, ..*frame }),
@@ -152,11 +143,6 @@ fn kept_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasView, a
     Some(Command::Compare(Compare::Wipe(((pointer.x - frame.rect.left()) / frame.rect.width()).clamp(0.02, 0.98))))
 }
 
-/// The upper edge of the canvas.
-fn canvas_top(ui: &Ui) -> f32 {
-    ui.available_rect_before_wrap().top()
-}
-
 /// The section below the plan or beside it, with its motes; what lies under the pointer in it.
 fn section_ui(
     ui: &mut Ui,
@@ -171,7 +157,7 @@ fn section_ui(
     let (sheet, cut) = (canvas.side_drawings.section.as_ref()?, canvas.view.cut?);
     frame.rect = area;
     let [left, right, mut top, bottom] = SECTION_MARGINS;
-    let below = area.top() > canvas_top(ui);
+    let below = area.top() > ui.available_rect_before_wrap().top();
     if !below {
         top = 84.0;
     }
@@ -196,8 +182,8 @@ fn section_ui(
     if !matches!(under, Shown::Space(_)) {
         outline(&painter, frame, &sheet.drawing, under, palette.ink, 1.5);
     }
-    if let Some(told) = about(canvas, under) {
-        paint_box(&painter, palette, area, pointer, &told);
+    if let Some(text) = about(canvas, under) {
+        paint_box(&painter, palette, area, pointer, &text);
     }
     Some(under)
 }
@@ -220,11 +206,6 @@ fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas)
     *frame = if beside.px_per_m >= below.px_per_m { beside } else { below };
 }
 
-fn marked_path<'a>(canvas: &CanvasView, solved: &'a Solved) -> Option<&'a crate::solve::PathRecord> {
-    let heard = solved.answer.listeners.get(canvas.view.listener_at(solved)?)?;
-    heard.paths.get(canvas.highlight.marked()?)
-}
-
 fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     match canvas.solved {
         None if canvas.waiting => ("Solving …", "The plan appears as soon as the answer is there."),
@@ -237,16 +218,5 @@ fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
             ("This building has no storey", "Add one with walls and rooms to the scene file.")
         }
         Some(_) => ("Nobody is listening", "Add a listener to the scene file: a point in a room or outdoors."),
-    }
-}
-
-/// A sentence in the middle of an empty canvas, and what to do about it.
-fn empty(ui: &mut Ui, palette: &Palette, canvas: Rect, heading: &str, advice: &str) {
-    for (text, letters, ink, below) in
-        [(heading, 22.0, palette.ink, -16.0), (advice, size::TEXT, palette.soft_ink, 16.0)]
-    {
-        let place =
-            Rect::from_center_size(canvas.center() + Vec2::new(0.0, below), Vec2::new(canvas.width() - 60.0, 30.0));
-        ui.put(place, Label::new(RichText::new(text).size(letters).color(ink)));
     }
 }

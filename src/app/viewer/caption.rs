@@ -3,13 +3,12 @@
 use bevy_egui::egui::{Button, Ui};
 
 use crate::app::command::Command;
-use crate::app::hearing::Hearing;
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::{at_right, label};
+use crate::app::view::Hearing;
+use crate::app::widgets::{at_right, label, on_click};
 use crate::output::words;
 use crate::scene::SavedView;
 
-/// Draws the foot.
 pub fn caption_ui(
     ui: &mut Ui,
     views: &[SavedView],
@@ -43,16 +42,13 @@ pub fn caption_ui(
             label(ui, caption, letters, palette.ink);
         });
         at_right(ui, |ui| {
-            if ui.button("End").on_hover_text("Esc").clicked() {
-                asked = Some(Command::Present(None));
-            }
+            on_click(&mut asked, &ui.button("End").on_hover_text("Esc"), Command::Present(None));
             if views.len() > 1 {
                 for (can, word, key, on) in
                     [(at + 1 < views.len(), "Next", "Right, or Space", true), (at > 0, "Back", "Left", false)]
                 {
-                    if ui.add_enabled(can, Button::new(word)).on_hover_text(key).clicked() {
-                        asked = Some(Command::StepView(on));
-                    }
+                    let step = ui.add_enabled(can, Button::new(word)).on_hover_text(key);
+                    on_click(&mut asked, &step, Command::StepView(on));
                 }
                 label(ui, format!("{} of {}", at + 1, views.len()), size::SMALL, palette.soft_ink);
             }

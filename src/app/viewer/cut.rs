@@ -1,6 +1,6 @@
 //! The line of a section on the plan, dragged by its ends or whole.
 
-use bevy_egui::egui::{CursorIcon, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2};
+use bevy_egui::egui::{Align2, CursorIcon, Rect, Sense, Shape, Stroke, Ui, Vec2};
 
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::frame::Frame;
@@ -21,52 +21,38 @@ pub fn cut_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, cut: Cut) -> Option
     // It is looked at from the side the ticks point away from: to the left of the way from A to B.
     let look = Vec2::new(along.y, -along.x);
     let mut dragged = None;
-    for (at, (place, name)) in ends.into_iter().zip(["A", "B"]).enumerate() {
-        painter.line_segment([place, place + look * 12.0], Stroke::new(2.5, palette.listener));
-        let out = if at == 0 { -along } else { along };
-        painter.text(
-            place + out * 12.0,
-            bevy_egui::egui::Align2::CENTER_CENTER,
-            name,
-            font(size::TEXT),
-            palette.listener,
-        );
+    let middle = ends[0].lerp(ends[1], 0.5);
+    for (at, (place, name)) in [(ends[0], "A"), (ends[1], "B"), (middle, "")].into_iter().enumerate() {
+        if at < 2 {
+            painter.line_segment([place, place + look * 12.0], Stroke::new(2.5, palette.listener));
+            let out = if at == 0 { -along } else { along };
+            painter.text(place + out * 12.0, Align2::CENTER_CENTER, name, font(size::TEXT), palette.listener);
+        }
         let area = Rect::from_center_size(place, Vec2::splat(2.0 * HANDLE)).intersect(frame.rect);
         if area.is_negative() {
             continue;
         }
         let response = ui.interact(area, ui.id().with(("cut", at)), Sense::drag());
-        painter.circle(place, HANDLE * 0.55, palette.sheet, stroke);
-        if response.hovered() || response.dragged() {
-            painter.circle_filled(place, HANDLE * 0.55, palette.listener);
-            ui.ctx().set_cursor_icon(CursorIcon::Move);
-        }
-        if let Some(pointer) = response.interact_pointer_pos().filter(|_| response.dragged()) {
-            let to = frame.plan_from_screen(pointer);
-            let straight = ui.input(|input| input.modifiers.shift);
-            dragged = Some(moved(cut, at, to, straight));
-        }
-    }
-    let middle = ends[0].lerp(ends[1], 0.5);
-    let grip = Rect::from_center_size(middle, Vec2::splat(2.0 * HANDLE)).intersect(frame.rect);
-    if !grip.is_negative() {
-        let response = ui.interact(grip, ui.id().with("cut-whole"), Sense::drag());
-        let square = Rect::from_center_size(middle, Vec2::splat(HANDLE));
         let lit = response.hovered() || response.dragged();
-        painter.rect_filled(square, 1.5, if lit { palette.ink } else { palette.listener });
         if lit {
             ui.ctx().set_cursor_icon(CursorIcon::Move);
         }
-        if response.dragged() {
-            let by = response.drag_delta();
-            let shift = |end: [f64; 2], place: Pos2| {
-                let to = frame.plan_from_screen(place + by);
-                if to.iter().all(|value| value.is_finite()) { to } else { end }
-            };
-            dragged = Some(Cut { from: shift(cut.from, ends[0]), to: shift(cut.to, ends[1]) });
+        if at < 2 {
+            let fill = if lit { palette.listener } else { palette.sheet };
+            painter.circle(place, HANDLE * 0.55, fill, stroke);
+        } else {
+            let square = Rect::from_center_size(place, Vec2::splat(HANDLE));
+            painter.rect_filled(square, 1.5, if lit { palette.ink } else { palette.listener });
         }
+        let Some(pointer) = response.interact_pointer_pos().filter(|_| response.dragged()) else { continue };
+        dragged = Some(if at < 2 {
+            moved(cut, at, frame.plan_from_screen(pointer), ui.input(|input| input.modifiers.shift))
+        } else {
+            let [from, to] = ends.map(|end| frame.plan_from_screen(end + response.drag_delta()));
+            Cut { from, to }
+        });
     }
-    dragged.filter(|new| *new != cut)
+    dragged.filter(|new| *new != cut && new.from.iter().chain(&new.to).all(|value| value.is_finite()))
 }
 
 /// One end moved: upright or level with the other when wished, and never on it.

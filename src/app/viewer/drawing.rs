@@ -7,10 +7,10 @@ use crate::app::view::{Baseline, Compare, View};
 use crate::app::viewer::frame::Frame;
 use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Form, Lettering, Part, Point};
-use crate::output::{Glow, Leaks, PlanView, lettering, plan};
+use crate::output::{Glow, PlanView, lettering, plan};
 use crate::project::Solved;
+use crate::solve::ListenerAnswer;
 
-/// The plan as it is drawn now.
 #[derive(Debug, Clone, Default, Resource)]
 pub struct CurrentDrawing {
     /// Its shapes; nothing when there is no answer, no listener or no storey.
@@ -19,8 +19,6 @@ pub struct CurrentDrawing {
     pub extent: (Point, Point),
     /// What the plan is coloured by.
     pub glow: Option<Glow>,
-    /// The shares that stand behind it.
-    pub leaks: Option<Leaks>,
     /// Names that found no room in it.
     pub unplaced: Vec<String>,
     /// Counts the drawings.
@@ -37,7 +35,6 @@ pub const LETTER: f64 = 11.5;
 const LETTER_SLACK: f64 = 1.2;
 
 /// Whether letters of a size are about as large on the screen as they should be.
-#[must_use]
 pub fn letter_fits(letter_m: f64, frame: &Frame) -> bool {
     let off = letter_m * frame.px_per_m / LETTER;
     (1.0 / LETTER_SLACK..LETTER_SLACK).contains(&off)
@@ -48,7 +45,6 @@ pub fn letters_are_off(drawn: Res<CurrentDrawing>, frame: Res<Frame>) -> bool {
     drawn.drawing.is_some() && !letter_fits(drawn.letter_m, &frame)
 }
 
-/// Draws the plan of the answer.
 pub fn describe(
     current: Res<CurrentAnswer>,
     base: Res<Baseline>,
@@ -68,23 +64,14 @@ pub fn describe(
         .solved
         .as_ref()
         .and_then(|solved| {
-            let kept = base.0.as_deref();
-            let plan_view = view.plan(solved, kept)?;
+            let baseline = base.0.as_deref();
+            let plan_view = view.plan(solved, baseline)?;
             let (drawing, unplaced, glow) =
-                drawn_of(solved, kept.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
+                drawn_of(solved, baseline.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
-            Some(CurrentDrawing {
-                drawing: Some(drawing),
-                extent,
-                leaks: Some(glow.leaks().clone()),
-                glow: Some(glow),
-                unplaced,
-                revision,
-                of,
-                letter_m,
-            })
+            Some(CurrentDrawing { drawing: Some(drawing), extent, glow: Some(glow), unplaced, revision, of, letter_m })
         })
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }
@@ -92,15 +79,10 @@ pub fn describe(
 /// The plan with its letters, and what lights it: the change from what was kept, where that is given.
 fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f64) -> (Drawing, Vec<String>, Glow) {
     let heard = &solved.answer.listeners[view.listener];
-    let before = base.and_then(|base| {
-        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
-        Some((base, before))
-    });
-    match before {
-        Some((base, before)) => {
+    match base.zip(change(base, solved, heard, view)) {
+        Some((base, glow)) => {
             let (drawing, unplaced) = plan::difference(base, solved, view, Some(letter_m));
-            let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
-            (drawing, unplaced, Glow::difference(changes, heard, view.band, view.by, view.theme))
+            (drawing, unplaced, glow)
         }
         None => {
             let (drawing, unplaced) = plan::lettered(solved, view, Some(letter_m));
@@ -109,8 +91,15 @@ fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f
     }
 }
 
+/// What lights a drawing of the change from what was kept to compare with; nothing where the listener was not there.
+pub(super) fn change(base: Option<&Solved>, solved: &Solved, heard: &ListenerAnswer, view: &PlanView) -> Option<Glow> {
+    let base = base?;
+    let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
+    let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
+    Some(Glow::difference(changes, heard, view.band, view.by, view.theme))
+}
+
 /// The corners of everything but what stands beside the plan.
-#[must_use]
 pub fn extent(drawing: &Drawing) -> (Point, Point) {
     let (mut min, mut max) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     let mut include = |point: Point, reach: [f64; 2]| {

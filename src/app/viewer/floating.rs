@@ -8,9 +8,8 @@ use crate::app::view::Compare;
 use crate::app::viewer::areas::Areas;
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::frame::Frame;
-use crate::app::viewer::legend::legend_ui;
+use crate::app::viewer::legend::{legend_ui, scale_bar};
 use crate::app::viewer::particle_controls::{controls_ui, kinds_height, kinds_ui};
-use crate::app::viewer::scale_bar::scale_bar;
 use crate::app::viewer::storeys::storeys_ui;
 use crate::app::widgets::{boxed, small_button};
 use crate::output::{By, words};
@@ -81,8 +80,7 @@ pub fn floating_ui(
     let corner = Pos2::new(rect.left() + 14.0, rect.bottom() - 96.0);
     let legend = Rect::from_min_size(corner, Vec2::new(wide, 84.0));
     let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
-    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at));
-    if let (Some(heard), Some(glow)) = (heard, &canvas.drawn.glow) {
+    if let (Some(heard), Some(glow)) = (canvas.view.heard(solved), &canvas.drawn.glow) {
         let heading = format!("{}: {}", words::heading(&heard.name), glow.heading());
         plate(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
     }
@@ -110,7 +108,7 @@ pub fn floating_ui(
 
 /// What stands beside the legend: the key to the motes, and what can be done with them.
 fn beside_legend(ui: &mut Ui, rect: Rect, solved: &Solved, canvas: &CanvasView, palette: &Palette) -> Option<Command> {
-    let heard = canvas.view.listener_at(solved).and_then(|at| solved.answer.listeners.get(at))?;
+    let heard = canvas.view.heard(solved)?;
     if heard.paths.is_empty() {
         return None;
     }
@@ -151,28 +149,25 @@ fn looks_ui(ui: &mut Ui, rect: Rect, canvas: &CanvasView, commands: &mut Vec<Com
         (Command::Levels, view.levels),
         (baseline, false),
     ] {
-        if small_button(&mut row, &command, lit) {
-            commands.push(command);
-        }
+        commands.extend(small_button(&mut row, command, lit));
     }
     if canvas.base.is_none() {
         return;
     }
     let wipe = if let Compare::Wipe(part) = view.compare { part } else { 0.5 };
-    for (compare, name, told) in [
+    for (compare, name, tip) in [
         (Compare::Change, "Change", "Each face by how its level has changed"),
         (Compare::Wipe(wipe), "Wipe", "One over the other, with a line to drag"),
         (Compare::Beside, "Side by side", "As kept on the left, as it is now on the right"),
     ] {
         let lit = view.compare == compare;
         let button = Button::new(RichText::new(name).size(size::SMALL)).selected(lit);
-        if row.add(button).on_hover_text(told).clicked() {
+        if row.add(button).on_hover_text(tip).clicked() {
             commands.push(Command::Compare(if lit { Compare::Off } else { compare }));
         }
     }
 }
 
-/// A rounded box that floats over the plan.
 fn plate(palette: &Palette) -> egui::Frame {
     boxed(palette.panel.gamma_multiply(0.94), palette.rule, 8, egui::Margin::symmetric(12, 9))
 }

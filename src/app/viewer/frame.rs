@@ -1,14 +1,13 @@
 //! Where the plan lies on the screen: metres to logical pixels and back.
 
 use bevy::prelude::Resource;
-use bevy_egui::egui::{Pos2, Rect, Vec2};
+use bevy_egui::egui::{Pos2, Rect, Ui, Vec2};
 
 use crate::output::drawing::Point;
 
 /// The closest and the farthest the plan can be looked at, pixels per metre.
 const PX_PER_M: (f64, f64) = (2.0, 1200.0);
 
-/// How the plan is laid on the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Resource)]
 pub struct Frame {
     /// The part of the window that is not covered by panels, logical pixels.
@@ -37,7 +36,6 @@ impl Default for Frame {
 
 impl Frame {
     /// Where a point of the plan is on the screen.
-    #[must_use]
     pub fn screen_from_plan(&self, point: Point) -> Pos2 {
         let middle = self.rect.center();
         Pos2::new(
@@ -47,7 +45,6 @@ impl Frame {
     }
 
     /// Which point of the plan is at a place on the screen.
-    #[must_use]
     pub fn plan_from_screen(&self, place: Pos2) -> Point {
         let from_middle = place - self.rect.center();
         [
@@ -69,12 +66,20 @@ impl Frame {
         self.fitted = true;
     }
 
-    /// Moves the plan with the pointer.
     pub fn drag(&mut self, by: Vec2) {
         self.centre[0] -= f64::from(by.x) / self.px_per_m;
         self.centre[1] += f64::from(by.y) / self.px_per_m;
-        self.fitted = false;
-        self.fitted_in = None;
+        (self.fitted, self.fitted_in) = (false, None);
+    }
+
+    /// Zooms by the wheel, or two fingers, about the pointer.
+    pub fn zoom_by_wheel(&mut self, ui: &Ui, pointer: Option<Pos2>) {
+        let Some(pointer) = pointer else { return };
+        let (scrolled, pinched) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
+        let factor = (0.004 * scrolled).exp() * pinched;
+        if (factor - 1.0).abs() > 1e-4 {
+            self.zoom(pointer, factor);
+        }
     }
 
     /// Enlarges the plan about a place on the screen, which stays where it is.
@@ -83,8 +88,7 @@ impl Frame {
         self.px_per_m = (self.px_per_m * f64::from(factor)).clamp(PX_PER_M.0, PX_PER_M.1);
         let now = self.plan_from_screen(about);
         self.centre = [self.centre[0] + held[0] - now[0], self.centre[1] + held[1] - now[1]];
-        self.fitted = false;
-        self.fitted_in = None;
+        (self.fitted, self.fitted_in) = (false, None);
     }
 }
 

@@ -2,27 +2,26 @@
 
 use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
-use crate::app::hearing::level_words;
 use crate::app::theme::{Palette, font, size};
+use crate::app::view::level_words;
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::frame::Frame;
 use crate::building::SpaceKind;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Shown};
 use crate::output::length::{area, volume};
-use crate::output::{names, words};
+use crate::output::{Glow, names, words};
 use crate::scene::Scene;
 use crate::solve::Surface;
 
 /// What a thing of the plan is: a heading and lines below it.
-#[must_use]
 pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
     let solved = view.solved?;
     let (building, bands) = (&solved.building, view.view.bands);
-    let heard = solved.answer.listeners.get(view.view.listener_at(solved)?)?;
+    let heard = view.view.heard(solved)?;
     match shown {
         Shown::Surface(face) => {
-            let leaks = view.drawn.leaks.as_ref();
+            let leaks = view.drawn.glow.as_ref().map(Glow::leaks);
             let share = leaks.map_or(0.0, |leaks| leaks.share(face));
             let total = leaks.map_or(0.0, |leaks| leaks.total);
             let mut lines = vec![if share > 0.0 {
@@ -65,7 +64,6 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
     }
 }
 
-/// The name of a face's construction.
 fn made_of(scene: &Scene, building: &crate::building::Building, face: Surface) -> Option<String> {
     let element = building.elements.get(face.element()?.0)?;
     let id = match face {
@@ -78,11 +76,11 @@ fn made_of(scene: &Scene, building: &crate::building::Building, face: Surface) -
 }
 
 /// A box with words beside the pointer, kept inside the canvas.
-pub fn paint_box(painter: &Painter, palette: &Palette, canvas: Rect, pointer: Pos2, told: &(String, Vec<String>)) {
+pub fn paint_box(painter: &Painter, palette: &Palette, canvas: Rect, pointer: Pos2, text: &(String, Vec<String>)) {
     let widest = 300.0;
-    let mut rows = vec![painter.layout(told.0.clone(), font(size::TEXT + 1.0), palette.ink, widest)];
+    let mut rows = vec![painter.layout(text.0.clone(), font(size::TEXT + 1.0), palette.ink, widest)];
     rows.extend(
-        told.1.iter().map(|line| painter.layout(line.clone(), font(size::SMALL + 0.5), palette.soft_ink, widest)),
+        text.1.iter().map(|line| painter.layout(line.clone(), font(size::SMALL + 0.5), palette.soft_ink, widest)),
     );
     let wide = rows.iter().map(|row| row.size().x).fold(0.0, f32::max);
     let high: f32 = rows.iter().map(|row| row.size().y + 2.0).sum();

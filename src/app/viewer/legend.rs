@@ -1,10 +1,12 @@
-//! The scale the plan is coloured by.
+//! The scale the plan is coloured by, and a length to compare with.
 
 use bevy_egui::egui::epaint::Mesh;
-use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Ui, Vec2, WidgetInfo, WidgetType};
+use bevy_egui::egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::app::theme::{Palette, color, font, size};
+use crate::app::viewer::frame::Frame;
 use crate::output::Glow;
+use crate::output::length::{Units, round_step, unit};
 
 /// Draws the colour scale under a heading. Its width is that of the space it is given.
 pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str) {
@@ -44,4 +46,21 @@ pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str) {
         let small = font(size::SMALL - 1.0);
         painter.text(Pos2::new(x, bar.bottom() + 18.0), align, &mark.note, small, palette.soft_ink);
     }
+}
+
+/// The longest a scale may be, logical pixels.
+const LONGEST: f64 = 150.0;
+
+/// Paints a length to compare with, its right end at `end`.
+pub fn scale_bar(painter: &Painter, palette: &Palette, frame: &Frame, units: Units, end: Pos2) {
+    let (length_m, number) = round_step(LONGEST / frame.px_per_m, units);
+    let begin = end - Vec2::new((length_m * frame.px_per_m) as f32, 0.0);
+    let stroke = Stroke::new(1.5, palette.soft_ink);
+    painter.line_segment([begin, end], stroke);
+    for tip in [begin, end] {
+        painter.line_segment([tip - Vec2::new(0.0, 4.0), tip + Vec2::new(0.0, 4.0)], stroke);
+    }
+    let text = format!("{number} {}", unit(units));
+    let place = begin.lerp(end, 0.5) - Vec2::new(0.0, 5.0);
+    painter.text(place, Align2::CENTER_BOTTOM, text, font(size::SMALL), palette.soft_ink);
 }

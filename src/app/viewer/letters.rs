@@ -15,7 +15,6 @@ const MOST: f64 = 96.0;
 /// Half the height of capitals, in letter sizes. Source: `OS/2` table of Ubuntu Light, sCapHeight 693 of 1000.
 const HALF_CAPITAL: f32 = 0.3465;
 
-/// Paints every text of the plan and its dimensions.
 pub fn paint_letters(painter: &Painter, frame: &Frame, drawing: &Drawing) {
     for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page) {
         let Form::Text { at, text, style } = &shape.form else { continue };

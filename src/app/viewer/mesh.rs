@@ -21,7 +21,6 @@ pub struct Made {
     least_width_m: f64,
 }
 
-/// The camera, and an empty mesh.
 pub fn set_up(
     mut commands: Commands,
     mut meshes: ResMut<Assets<Mesh>>,

@@ -19,7 +19,6 @@ pub mod particle_paint;
 pub mod particles;
 pub mod present;
 pub mod saved_views;
-pub mod scale_bar;
 pub mod side_drawings;
 pub mod storeys;
 pub mod tessellate;

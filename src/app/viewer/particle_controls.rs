@@ -8,7 +8,7 @@ use crate::app::command::Command;
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::particle_paint::{line, sample};
 use crate::app::viewer::particles::Particles;
-use crate::app::widgets::small_button;
+use crate::app::widgets::{on_click, small_button};
 use crate::output::streaming::kinds_heard;
 use crate::output::{Theme, words};
 use crate::solve::{BandChoice, ListenerAnswer, PathKind};
@@ -28,17 +28,16 @@ pub fn controls_ui(ui: &mut Ui, particles: &Particles, marked: bool) -> Option<C
             (true, true) => "Pause",
             (true, false) => "Run",
         };
-        if ui.add(small(word).min_size(Vec2::new(52.0, 0.0))).on_hover_text("Space").clicked() {
-            asked = Some(Command::RunMotes);
-        }
-        if look.shown && small_button(ui, &Command::ShowMotes, false) {
-            asked = Some(Command::ShowMotes);
+        let run = ui.add(small(word).min_size(Vec2::new(52.0, 0.0))).on_hover_text("Space");
+        on_click(&mut asked, &run, Command::RunParticles);
+        if look.shown {
+            asked = small_button(ui, Command::ShowParticles, false).or(asked.take());
         }
         let mut speed = look.speed;
         ui.spacing_mut().slider_width = 70.0;
         let slider = Slider::new(&mut speed, 0.25..=4.0).logarithmic(true).show_value(false);
         if ui.add_enabled(look.shown, slider).on_hover_text("Slower or faster").changed() {
-            asked = Some(Command::MoteSpeed(speed));
+            asked = Some(Command::ParticleSpeed(speed));
         }
         let at = LEAST.iter().position(|share| *share >= look.least_share).unwrap_or(0);
         let from = if look.least_share > 0.0 {
@@ -46,13 +45,10 @@ pub fn controls_ui(ui: &mut Ui, particles: &Particles, marked: bool) -> Option<C
         } else {
             "all paths".to_owned()
         };
-        if ui.add(small(&from)).on_hover_text("Hide paths with a smaller share").clicked() {
-            asked = Some(Command::LeastShare(LEAST[(at + 1) % LEAST.len()]));
-        }
-        let alone = small("marked alone").selected(look.alone);
-        if ui.add_enabled(marked || look.alone, alone).on_hover_text("Only the path marked in the list").clicked() {
-            asked = Some(Command::MarkedAlone);
-        }
+        let from = ui.add(small(&from)).on_hover_text("Hide paths with a smaller share");
+        on_click(&mut asked, &from, Command::LeastShare(LEAST[(at + 1) % LEAST.len()]));
+        let alone = ui.add_enabled(marked || look.alone, small("marked alone").selected(look.alone));
+        on_click(&mut asked, &alone.on_hover_text("Only the path marked in the list"), Command::MarkedAlone);
     });
     asked
 }
@@ -80,7 +76,6 @@ fn laid_out(ui: &Ui, heard: &ListenerAnswer, bands: BandChoice, wide: f32, palet
 }
 
 /// Height of the key in a width, logical pixels.
-#[must_use]
 pub fn kinds_height(ui: &Ui, heard: &ListenerAnswer, bands: BandChoice, theme: Theme, wide: f32) -> f32 {
     ROW * laid_out(ui, heard, bands, wide, &Palette::of(theme)).1 as f32
 }

@@ -37,8 +37,7 @@ impl OnScreen<'_> {
     }
 }
 
-/// Paints every mote.
-pub fn paint_motes(painter: &Painter, particles: &Particles, theme: Theme, beside: &OnScreen) {
+pub fn paint_particles(painter: &Painter, particles: &Particles, theme: Theme, beside: &OnScreen) {
     let clip = painter.clip_rect().expand(20.0);
     let half = ((HALF_M * beside.frame.px_per_m) as f32).clamp(HALF[0], HALF[1]);
     let mut mesh = Mesh::default();
@@ -51,12 +50,12 @@ pub fn paint_motes(painter: &Painter, particles: &Particles, theme: Theme, besid
             continue;
         }
         let ahead = beside.place([0, 1, 2].map(|axis| spot.at[axis] + 0.05 * spot.heading[axis]), spot.medium).0;
-        mote(&mut mesh, &spot, place, (ahead - place).normalized(), shown, half, theme);
+        particle(&mut mesh, &spot, place, (ahead - place).normalized(), shown, half, theme);
     }
     painter.add(Shape::mesh(mesh));
 }
 
-fn mote(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, half: f32, theme: Theme) {
+fn particle(mesh: &mut Mesh, spot: &Spot, place: Pos2, heading: Vec2, shown: f32, half: f32, theme: Theme) {
     let Look { colour, symbol, .. } = look(spot.kind, theme);
     let (ink, dark) = (color(colour), theme.is_dark());
     if dark {
@@ -130,7 +129,7 @@ fn ring(mesh: &mut Mesh, place: Pos2, inner: f32, outer: f32, colour: Color32) {
 pub fn sample(painter: &Painter, place: Pos2, kind: PathKind, theme: Theme) {
     let mut mesh = Mesh::default();
     let spot = Spot { at: [0.0; 3], heading: [1.0, 0.0, 0.0], medium: Medium::Air, kind, path: 0, brightness: 1.0 };
-    mote(&mut mesh, &spot, place, Vec2::X, 1.0, HALF[1], theme);
+    particle(&mut mesh, &spot, place, Vec2::X, 1.0, HALF[1], theme);
     painter.add(Shape::mesh(mesh));
 }
 
@@ -146,16 +145,15 @@ pub fn paint_lines(
     for (path, route) in particles.lines() {
         let Some(kind) = kinds(*path) else { continue };
         let strong = marked == Some(*path);
-        for (leg, medium) in route.points.windows(2).zip(&route.media) {
-            let (a, from) = beside.place(leg[0], *medium);
-            let (b, to) = beside.place(leg[1], *medium);
+        for (ends, medium) in route.points.windows(2).zip(&route.media) {
+            let (a, from) = beside.place(ends[0], *medium);
+            let (b, to) = beside.place(ends[1], *medium);
             let strength = if strong { from.max(to).max(0.6) } else { 0.5 * from.max(to) };
             line(painter, [a, b], kind, if strong { 2.2 } else { 1.2 }, strength, theme);
         }
     }
 }
 
-/// A line of a kind.
 pub fn line(painter: &Painter, ends: [Pos2; 2], kind: PathKind, width: f32, strength: f32, theme: Theme) {
     let Look { colour, dash, .. } = look(kind, theme);
     let stroke = Stroke::new(width, color(colour).gamma_multiply(strength));

@@ -26,7 +26,6 @@ const LONGEST_S: f64 = 0.1;
 /// Where the clock stands at the start, s: strokes and streams are then under way, in still pictures too.
 const START_S: f64 = 20.0;
 
-/// What the user chose of the motes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ParticleLook {
     /// False for a plan without motes.
@@ -50,24 +49,16 @@ impl Default for ParticleLook {
 /// The motes, and their clock.
 #[derive(Debug, Clone, Default, Resource)]
 pub struct Particles {
-    /// What the user chose.
     pub look: ParticleLook,
     motes: Stream,
     lines: Vec<(usize, Route)>,
     time_s: f64,
-    reference: Option<Reference>,
-}
-
-/// The energy a full stream stands for. It stays while someone tries changes, so that the stream thins as the building gets better.
-#[derive(Debug, Clone, PartialEq)]
-struct Reference {
-    listener: ListenerId,
-    bands: BandChoice,
-    energy: f64,
+    /// The energy a full stream stands for, to whom in which bands. It stays while someone tries changes, so that the stream thins as the building
+    /// gets better.
+    reference: Option<(ListenerId, BandChoice, f64)>,
 }
 
 impl Particles {
-    /// Gathers the motes of an answer.
     pub fn gather(&mut self, solved: &Solved, view: &View, marked: Option<usize>) {
         self.clear();
         let Some(listener) = view.listener_at(solved) else { return };
@@ -95,15 +86,12 @@ impl Particles {
     }
 
     fn reference(&mut self, listener: &ListenerId, bands: BandChoice, energy: f64) -> f64 {
-        if let Some(reference) = &self.reference
-            && reference.listener == *listener
-            && reference.bands == bands
-            && reference.energy > 0.0
-        {
-            return reference.energy;
+        match &self.reference {
+            Some((whose, looked_at, reference)) if whose == listener && *looked_at == bands && *reference > 0.0 => {
+                *reference
+            }
+            _ => self.reference.insert((listener.clone(), bands, energy)).2,
         }
-        self.reference = Some(Reference { listener: listener.clone(), bands, energy });
-        energy
     }
 
     /// Takes all motes away.
@@ -117,25 +105,19 @@ impl Particles {
         self.time_s += seconds.clamp(0.0, LONGEST_S) * f64::from(self.look.speed);
     }
 
-    /// True while motes move.
-    #[must_use]
     pub fn moves(&self) -> bool {
         self.look.shown && self.look.playing && !self.motes.is_empty()
     }
 
-    /// How many motes there are.
-    #[must_use]
     pub fn count(&self) -> usize {
         self.motes.len()
     }
 
-    /// Where the motes are now.
     pub fn spots(&self) -> impl Iterator<Item = Spot> + '_ {
         self.motes.at(START_S + self.time_s)
     }
 
     /// The routes drawn as lines: path and route.
-    #[must_use]
     pub fn lines(&self) -> &[(usize, Route)] {
         &self.lines
     }
@@ -145,15 +127,8 @@ fn energy(heard: &crate::solve::ListenerAnswer, bands: BandChoice) -> f64 {
     heard.paths.iter().map(|path| bands.energy(&path.energy)).sum()
 }
 
-/// What the motes were gathered for.
-#[derive(Debug, Clone, PartialEq)]
-struct Gathered {
-    revision: u64,
-    listener: Option<ListenerId>,
-    bands: BandChoice,
-    look: ParticleLook,
-    marked: Option<usize>,
-}
+/// What the motes were gathered for: an answer, a listener, bands, a look, a marked path.
+type Gathered = (u64, Option<ListenerId>, BandChoice, ParticleLook, Option<usize>);
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Particles>().add_systems(Update, (gather, run).chain().in_set(Stage::Draw));
@@ -166,14 +141,9 @@ fn gather(
     mut particles: ResMut<Particles>,
     mut gathered: Local<Option<Gathered>>,
 ) {
-    let wanted = Gathered {
-        revision: current.revision,
-        listener: view.listener.clone(),
-        bands: view.bands,
-        // Neither pace nor pause makes other motes.
-        look: ParticleLook { playing: true, speed: 1.0, ..particles.look },
-        marked: highlight.marked(),
-    };
+    // Neither pace nor pause makes other motes.
+    let look = ParticleLook { playing: true, speed: 1.0, ..particles.look };
+    let wanted = (current.revision, view.listener.clone(), view.bands, look, highlight.marked());
     if gathered.as_ref() == Some(&wanted) {
         return;
     }

@@ -22,9 +22,8 @@ pub struct Present {
 }
 
 /// What is looked at now, as a scene keeps it. What is said to it is made of the answer, to be changed at will.
-#[must_use]
-pub fn kept(view: &View, solved: &Solved) -> Option<SavedView> {
-    let heard = solved.answer.listeners.get(view.listener_at(solved)?)?;
+pub fn saved_view(view: &View, solved: &Solved) -> Option<SavedView> {
+    let heard = view.heard(solved)?;
     let said = words::lines(&solved.scene, &solved.building, heard, view.bands);
     Some(SavedView {
         caption: format!("{} {}", said.heard, said.by),
@@ -44,7 +43,7 @@ pub fn kept(view: &View, solved: &Solved) -> Option<SavedView> {
 }
 
 /// Looks as a kept view says; theme, units and size of letters stay.
-pub fn look_as(view: &mut View, saved: &SavedView) {
+pub fn apply_saved_view(view: &mut View, saved: &SavedView) {
     let band = |hz: f64| NOMINAL_HZ.iter().position(|nominal| *nominal == hz);
     view.listener = Some(saved.listener.clone());
     view.storey.clone_from(&saved.storey);
@@ -77,10 +76,10 @@ mod tests {
         view.by = By::Exit;
         view.levels = true;
         view.cut = Some(Cut { from: [0.0, 1.0], to: [8.0, 1.0] });
-        let saved = kept(&view, &solved).expect("someone listens");
+        let saved = saved_view(&view, &solved).expect("someone listens");
         assert_eq!(saved.hz, Some((50.0, 80.0)));
         let mut again = View::default();
-        look_as(&mut again, &saved);
+        apply_saved_view(&mut again, &saved);
         assert_eq!(again, view);
     }
 }

@@ -4,15 +4,17 @@ use bevy_egui::egui::{Button, RichText, ScrollArea, TextEdit, Ui};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::{at_right, label, small_button};
+use crate::app::widgets::{at_right, label, on_click, small_button};
 use crate::edit::{Edit, Item};
 use crate::output::words;
 use crate::scene::{SavedView, Scene};
 
+type Change<'a> = &'a dyn Fn(&mut Vec<SavedView>);
+
 /// Draws the list. `now` is what is looked at, as the scene would keep it.
 pub fn saved_views_ui(ui: &mut Ui, scene: &Scene, now: Option<SavedView>, palette: &Palette) -> Option<Command> {
     let mut asked = None;
-    let changed = |change: &dyn Fn(&mut Vec<SavedView>)| {
+    let changed = |change: Change| {
         let mut views = scene.views.clone();
         change(&mut views);
         Some(Command::Edit(vec![Edit::Put(Item::Views(views))]))
@@ -34,18 +36,17 @@ pub fn saved_views_ui(ui: &mut Ui, scene: &Scene, now: Option<SavedView>, palett
                 let section = if view.cut.is_some() { ", section" } else { "" };
                 label(ui, format!("{}. {who}{section}", at + 1), size::SMALL, palette.soft_ink);
                 at_right(ui, |ui| {
-                    if ui.add(small("Take away")).clicked() {
-                        asked = changed(&|views| drop(views.remove(at)));
+                    let changes: [(&str, bool, Change); 3] = [
+                        ("Take away", true, &|views| drop(views.remove(at))),
+                        ("Later", at < last, &|views| views.swap(at, at + 1)),
+                        ("Sooner", at > 0, &|views| views.swap(at, at - 1)),
+                    ];
+                    for (word, can, change) in changes {
+                        if ui.add_enabled(can, small(word)).clicked() {
+                            asked = changed(change);
+                        }
                     }
-                    if ui.add_enabled(at < last, small("Later")).clicked() {
-                        asked = changed(&|views| views.swap(at, at + 1));
-                    }
-                    if ui.add_enabled(at > 0, small("Sooner")).clicked() {
-                        asked = changed(&|views| views.swap(at, at - 1));
-                    }
-                    if ui.add(small("Show")).clicked() {
-                        asked = Some(Command::Present(Some(at)));
-                    }
+                    on_click(&mut asked, &ui.add(small("Show")), Command::Present(Some(at)));
                 });
             });
             // The text is edited in egui's memory and becomes an edit of the scene when the field is left.
@@ -67,16 +68,12 @@ pub fn saved_views_ui(ui: &mut Ui, scene: &Scene, now: Option<SavedView>, palett
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         if let Some(now) = now
-            && small_button(ui, &Command::KeepView, false)
+            && small_button(ui, Command::KeepView, false).is_some()
         {
             asked = changed(&|views| views.push(now.clone()));
         }
-        if small_button(ui, &Command::Present(Some(0)), false) {
-            asked = Some(Command::Present(Some(0)));
-        }
-        if ui.add(small("Close")).clicked() {
-            asked = Some(Command::ListViews);
-        }
+        asked = small_button(ui, Command::Present(Some(0)), false).or(asked.take());
+        on_click(&mut asked, &ui.add(small("Close")), Command::ListViews);
     });
     asked
 }

@@ -8,20 +8,17 @@ use crate::app::solving::CurrentAnswer;
 use crate::app::theme::color;
 use crate::app::view::{Baseline, Compare, View};
 
-use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
+use crate::app::viewer::drawing::{CurrentDrawing, LETTER, change, extent, letter_fits};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::tessellate::{Triangles, tessellate};
-use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Point};
-use crate::output::{Glow, PlanView, plan, section};
+use crate::output::{PlanView, plan, section};
 use crate::project::Solved;
 
 /// A drawing made ready for the screen.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SideDrawing {
-    /// Its shapes.
     pub drawing: Drawing,
-    /// Its corners, m.
     pub extent: (Point, Point),
     /// Size of its ordinary letters, m.
     pub letter_m: f64,
@@ -52,9 +49,7 @@ impl SideDrawing {
 /// The drawings beside the plan, while they are shown.
 #[derive(Debug, Clone, Default, Resource)]
 pub struct SideDrawings {
-    /// The plan that was kept.
     pub base: Option<SideDrawing>,
-    /// The section.
     pub section: Option<SideDrawing>,
 }
 
@@ -87,33 +82,25 @@ pub fn describe(
     mut side_drawings: ResMut<SideDrawings>,
 ) {
     let solved = current.solved.as_deref();
-    let kept = base.0.as_deref();
+    let baseline = base.0.as_deref();
     let shown = matches!(view.compare, Compare::Beside | Compare::Wipe(_));
-    side_drawings.base = solved.zip(kept.filter(|_| shown)).and_then(|(solved, kept)| {
-        let mut plan_view = view.plan(kept, Some(solved))?;
-        plan_view.scale = view.scale(solved, Some(kept));
+    side_drawings.base = solved.zip(baseline.filter(|_| shown)).and_then(|(solved, baseline)| {
+        let mut plan_view = view.plan(baseline, Some(solved))?;
+        plan_view.scale = view.scale(solved, Some(baseline));
         let letter_m = drawn.letter_m;
-        let (drawing, _) = plan::lettered(kept, &plan_view, Some(letter_m));
+        let (drawing, _) = plan::lettered(baseline, &plan_view, Some(letter_m));
         Some(SideDrawing::of(drawing, letter_m))
     });
     let letter_m = LETTER / section_frame.0.px_per_m;
-    side_drawings.section = solved.and_then(|solved| section_drawing(solved, &view, kept, letter_m));
+    side_drawings.section = solved.and_then(|solved| section_drawing(solved, &view, baseline, letter_m));
 }
 
-fn section_drawing(solved: &Solved, view: &View, kept: Option<&Solved>, letter_m: f64) -> Option<SideDrawing> {
+fn section_drawing(solved: &Solved, view: &View, baseline: Option<&Solved>, letter_m: f64) -> Option<SideDrawing> {
     let cut = view.cut?;
-    let listener = view.listener_at(solved)?;
-    let scale = view.scale(solved, kept);
-    let (band, by, theme, units) = (view.bands, view.by, view.theme, view.units);
-    let shown = PlanView { storey: usize::MAX, listener, band, by, theme, scale, units };
-    let heard = solved.answer.listeners.get(listener)?;
+    let shown = PlanView { storey: usize::MAX, ..view.plan(solved, baseline)? };
     // While the plan shows changes, so does the section.
-    let base = kept.filter(|_| view.compare == Compare::Change);
-    let change = base.and_then(|base| {
-        let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
-        let changes = Changes::of((&base.building, before), (&solved.building, heard), view.bands, view.by);
-        Some(Glow::difference(changes, heard, view.bands, view.by, view.theme))
-    });
+    let base = baseline.filter(|_| view.compare == Compare::Change);
+    let change = change(base, solved, view.heard(solved)?, &shown);
     let (drawing, _) = section::lit_by(solved, cut, &shown, change, Some(letter_m));
     Some(SideDrawing::of(drawing, letter_m))
 }

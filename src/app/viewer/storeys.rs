@@ -12,12 +12,10 @@ use crate::project::Solved;
 const SLAB: Vec2 = Vec2::new(136.0, 28.0);
 
 /// Height of a stack of so many storeys, logical pixels.
-#[must_use]
 pub fn stack_height(storeys: usize) -> f32 {
     storeys as f32 * (SLAB.y + 2.0)
 }
 
-/// Draws the stack of storeys; returns the one asked for.
 pub fn storeys_ui(ui: &mut Ui, solved: &Solved, view: &View) -> Option<Command> {
     let palette = Palette::of(view.theme);
     let chosen = view.storey_at(solved);

@@ -2,7 +2,7 @@
 
 use earcut::Earcut;
 
-use crate::geometry::contains;
+use crate::geometry::{DVec2, contains};
 use crate::output::drawing::{Drawing, Form, Part, Point, Stroke};
 use crate::output::palette::Colour;
 
@@ -24,9 +24,8 @@ pub struct Triangles {
 
 /// Triangulates the plan and its dimensions; texts and what stands beside the plan are left out.
 /// Lines are never thinner than `least_width_m`, about a pixel.
-#[must_use]
 pub fn tessellate(drawing: &Drawing, least_width_m: f64) -> Triangles {
-    let mut mesh = Builder { out: Triangles::default(), earcut: Earcut::new(), scratch: vec![], least_width_m };
+    let mut mesh = Builder { out: Triangles::default(), earcut: Earcut::new(), least_width_m };
     for shape in drawing.shapes.iter().filter(|shape| shape.part != Part::Page) {
         match &shape.form {
             Form::Polygon { rings, fill, stroke } => mesh.area(rings, *fill, *stroke),
@@ -53,7 +52,6 @@ fn circle(centre: Point, radius_m: f64) -> Vec<Point> {
 struct Builder {
     out: Triangles,
     earcut: Earcut<f64>,
-    scratch: Vec<u32>,
     least_width_m: f64,
 }
 
@@ -78,29 +76,25 @@ impl Builder {
             starts.push(points.len() as u32);
             points.extend_from_slice(hole);
         }
-        let mut found = std::mem::take(&mut self.scratch);
+        let mut found = vec![];
         self.earcut.earcut(points.iter().copied(), &starts, &mut found);
+        let points: Vec<DVec2> = points.into_iter().map(DVec2::from).collect();
         let first = self.corners(&points, fill);
         self.out.indices.extend(found.iter().map(|index| first + index));
-        self.scratch = found;
     }
 
-    fn corners(&mut self, points: &[Point], colour: Colour) -> u32 {
+    fn corners(&mut self, points: &[DVec2], colour: Colour) -> u32 {
         let first = self.out.corners.len() as u32;
-        self.out.corners.extend(points.iter().map(|point| [point[0] as f32, point[1] as f32, 0.0]));
+        self.out.corners.extend(points.iter().map(|point| [point.x as f32, point.y as f32, 0.0]));
         self.out.colours.extend(std::iter::repeat_n(linear(colour), points.len()));
         first
     }
 
     fn line(&mut self, points: &[Point], closed: bool, stroke: Stroke) {
-        let mut path: Vec<Point> = Vec::with_capacity(points.len() + 1);
-        for point in points {
-            if path.last().is_none_or(|last| length(sub(*point, *last)) > 1e-6) {
-                path.push(*point);
-            }
-        }
+        let mut path: Vec<DVec2> = points.iter().copied().map(DVec2::from).collect();
+        path.dedup_by(|point, last| point.distance(*last) <= 1e-6);
         let joined = closed && path.len() > 2;
-        if joined && length(sub(path[0], path[path.len() - 1])) <= 1e-6 {
+        if joined && path[0].distance(path[path.len() - 1]) <= 1e-6 {
             path.pop();
         }
         if path.len() < 2 {
@@ -121,24 +115,20 @@ impl Builder {
     }
 
     /// A line as one band: its corners are mitred, so that a translucent one is nowhere painted twice.
-    fn band(&mut self, path: &[Point], closed: bool, half: f64, colour: Colour) {
+    fn band(&mut self, path: &[DVec2], closed: bool, half: f64, colour: Colour) {
         let count = path.len();
         let mut edges = Vec::with_capacity(2 * count);
         for (at, point) in path.iter().enumerate() {
-            let before = (at > 0 || closed).then(|| unit(sub(*point, path[(at + count - 1) % count])));
-            let after = (at + 1 < count || closed).then(|| unit(sub(path[(at + 1) % count], *point)));
+            let before = (at > 0 || closed).then(|| (point - path[(at + count - 1) % count]).normalize().perp());
+            let after = (at + 1 < count || closed).then(|| (path[(at + 1) % count] - point).normalize().perp());
             let across = match (before, after) {
                 (Some(before), Some(after)) => {
-                    let sum = [-before[1] - after[1], before[0] + after[0]];
-                    let middle = if length(sum) > 1e-9 { unit(sum) } else { [-before[1], before[0]] };
-                    let cosine = (middle[0] * -before[1] + middle[1] * before[0]).max(1.0 / MITRE_LIMIT);
-                    [middle[0] / cosine, middle[1] / cosine]
+                    let middle = (before + after).try_normalize().unwrap_or(before);
+                    middle / middle.dot(before).max(1.0 / MITRE_LIMIT)
                 }
-                (Some(one), None) | (None, Some(one)) => [-one[1], one[0]],
-                (None, None) => return,
+                (one, other) => one.or(other).unwrap_or_default(),
             };
-            edges.push([point[0] + half * across[0], point[1] + half * across[1]]);
-            edges.push([point[0] - half * across[0], point[1] - half * across[1]]);
+            edges.extend([point + half * across, point - half * across]);
         }
         let first = self.corners(&edges, colour);
         let pieces = if closed { count } else { count - 1 };
@@ -170,23 +160,14 @@ fn nested(rings: &[Vec<Point>]) -> Vec<(&[Point], Vec<&[Point]>)> {
 }
 
 /// Pieces of a path, each `dash` long with `gap` between.
-fn dashes(path: &[Point], dash: f64, gap: f64) -> Vec<Vec<Point>> {
+fn dashes(path: &[DVec2], dash: f64, gap: f64) -> Vec<Vec<DVec2>> {
     let mut pieces = vec![];
     let mut piece = vec![path[0]];
     let (mut drawn, mut left) = (true, dash);
     for ends in path.windows(2) {
         let (mut from, to) = (ends[0], ends[1]);
-        loop {
-            let rest = sub(to, from);
-            let long = length(rest);
-            if long <= left {
-                left -= long;
-                if drawn {
-                    piece.push(to);
-                }
-                break;
-            }
-            from = [from[0] + rest[0] * left / long, from[1] + rest[1] * left / long];
+        while from.distance(to) > left {
+            from += (to - from).normalize() * left;
             if drawn {
                 piece.push(from);
                 pieces.push(std::mem::take(&mut piece));
@@ -195,6 +176,10 @@ fn dashes(path: &[Point], dash: f64, gap: f64) -> Vec<Vec<Point>> {
             }
             drawn = !drawn;
             left = if drawn { dash } else { gap };
+        }
+        left -= from.distance(to);
+        if drawn {
+            piece.push(to);
         }
     }
     if drawn && piece.len() > 1 {
@@ -210,19 +195,6 @@ fn linear(colour: Colour) -> [f32; 4] {
         if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
     };
     [channel(colour.r), channel(colour.g), channel(colour.b), f32::from(colour.a) / 255.0]
-}
-
-fn sub(a: Point, b: Point) -> Point {
-    [a[0] - b[0], a[1] - b[1]]
-}
-
-fn length(v: Point) -> f64 {
-    v[0].hypot(v[1])
-}
-
-fn unit(v: Point) -> Point {
-    let long = length(v);
-    [v[0] / long, v[1] / long]
 }
 
 #[cfg(test)]
@@ -271,10 +243,10 @@ mod tests {
 
     #[test]
     fn dashes_go_on_round_corners() {
-        let pieces = dashes(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0]], 0.75, 0.5);
+        let pieces = dashes(&[DVec2::ZERO, DVec2::X, DVec2::ONE], 0.75, 0.5);
         assert_eq!(pieces.len(), 2);
-        assert_eq!(pieces[0], vec![[0.0, 0.0], [0.75, 0.0]]);
-        assert!((pieces[1][0][1] - 0.25).abs() < 1e-12 && pieces[1][1] == [1.0, 1.0]);
+        assert_eq!(pieces[0], vec![DVec2::ZERO, DVec2::new(0.75, 0.0)]);
+        assert!((pieces[1][0].y - 0.25).abs() < 1e-12 && pieces[1][1] == DVec2::ONE);
     }
 
     #[test]

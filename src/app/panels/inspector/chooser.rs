@@ -5,9 +5,8 @@ use bevy_egui::egui::{
 };
 
 use super::context::Context;
-use super::entry::{KEYS, named, outline, remember};
+use super::entry::{KEYS, alert, fact, named, outline, remember};
 use super::inputs::{Input, Label, Number, set};
-use super::notes::{alert, fact};
 use super::shelf::{Entry, Shelf};
 use crate::app::theme::{font, size};
 use crate::catalogue::limits::Limits;
@@ -117,7 +116,6 @@ pub(super) fn chooser_ui(
     asked
 }
 
-/// What is found.
 struct List<'a> {
     cx: &'a Context<'a>,
     label: Label<'a>,

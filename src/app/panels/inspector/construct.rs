@@ -4,10 +4,9 @@ use bevy_egui::egui::{RichText, Ui};
 
 use super::chooser::FromShelf;
 use super::context::Context;
-use super::entry::remember;
+use super::entry::{alert, fact, remember, wrong};
 use super::inputs::{Input, Label, Name, Number, Text, button, framed, heading, set};
 use super::layers::layers_ui;
-use super::notes::{alert, fact, wrong};
 use super::rates;
 use super::shelf::Shelf;
 use super::spectrum::{curve_ui, paste_ui, values};
@@ -113,9 +112,9 @@ fn editor_ui(ui: &mut Ui, cx: &Context, construction: &Construction, open: &mut 
             &cx.palette,
             "Paste R in dB from a report or a table: 16 values from 100 Hz, 21 from 50 Hz or 24 from 25 Hz, with or without their frequencies.",
         );
-        let told = |r_db: &[f64]| format!("{} values read: {}", r_db.len(), values(r_db));
+        let about = |r_db: &[f64]| format!("{} values read: {}", r_db.len(), values(r_db));
         let named = ("Measured spectrum", "33,1  35,4  36,0 …");
-        let (found, taken) = paste_ui(ui, cx, named, &of_build::LEVEL_DB, told);
+        let (found, taken) = paste_ui(ui, cx, named, &of_build::LEVEL_DB, about);
         if let Some(r_db) = found {
             trial = measured(cx, construction, r_db);
             if taken {
@@ -176,7 +175,6 @@ fn measured(cx: &Context, construction: &Construction, r_db: Vec<f64>) -> Constr
     after
 }
 
-/// Rating and curve, beside those before.
 fn compared_ui(ui: &mut Ui, cx: &Context, now: &Construction, before: Option<&Construction>) {
     let before = before.filter(|before| before.build != now.build);
     // Rated beside each other they must not take turns in being remembered.

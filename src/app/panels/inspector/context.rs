@@ -13,7 +13,6 @@ use crate::output::words::heading;
 use crate::project::Solved;
 use crate::scene::{Problem, RoomId, Scene, Storey, StoreyId};
 
-/// What every part reads.
 pub(super) struct Context<'a> {
     pub scene: &'a Scene,
     pub current: &'a CurrentAnswer,
@@ -78,14 +77,12 @@ impl<'a> Context<'a> {
         self.current.problems.iter().chain(self.solved().into_iter().flat_map(|solved| &solved.warnings))
     }
 
-    /// The space of a room.
     pub(super) fn space(&self, room: &RoomId) -> Option<SpaceIndex> {
         let spaces = &self.solved()?.building.spaces;
         let is_it = |kind: &SpaceKind| matches!(kind, SpaceKind::Room(space) if space.room == *room);
         spaces.iter().position(|space| is_it(&space.kind)).map(SpaceIndex)
     }
 
-    /// Storeys to choose from.
     pub(super) fn storeys(&self) -> Vec<(StoreyId, String)> {
         self.scene.storeys.iter().map(|storey| (storey.id.clone(), heading(&storey.name))).collect()
     }

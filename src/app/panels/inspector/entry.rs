@@ -1,10 +1,25 @@
-//! The field that is typed into: what stands there while it is worked on is kept beside the scene, and counts once.
+//! Small lines of text; and the field that is typed into: what stands there while it is worked on is kept beside the scene, and counts once.
 
 use bevy_egui::egui::{self, EventFilter, Id, Key, Modifiers, Response, TextEdit, Ui};
 
-use super::notes::alert;
-use crate::app::theme::Palette;
+use crate::app::theme::{Palette, size};
+use crate::app::widgets::label;
 use crate::output::length::{self, Units};
+use crate::output::words::heading;
+
+pub(super) fn fact(ui: &mut Ui, palette: &Palette, text: &str) {
+    label(ui, text, size::SMALL + 0.5, palette.soft_ink);
+}
+
+/// A caution, or anything else that asks for attention.
+pub(super) fn alert(ui: &mut Ui, palette: &Palette, text: &str) {
+    label(ui, text, size::SMALL + 0.5, palette.alert);
+}
+
+/// What is wrong, as a sentence.
+pub(super) fn wrong(ui: &mut Ui, palette: &Palette, why: &str) {
+    alert(ui, palette, &format!("{}.", heading(why)));
+}
 
 /// What is typed in a field: as it reads now, and whether it counts.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +37,7 @@ pub(in crate::app) fn named(ui: &Ui, response: &Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
 }
 
-/// Escape gives up what is typed, and reaches neither the desk, where it would let go what is picked, nor the question the field is part of.
+/// Escape gives up what is typed, and reaches neither the editor, where it would let go what is picked, nor the question the field is part of.
 pub(in crate::app) const KEYS: EventFilter =
     EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
 
@@ -49,7 +64,7 @@ pub(in crate::app) fn entry<T>(
     ui: &mut Ui,
     palette: &Palette,
     name: &str,
-    told: &str,
+    tip: &str,
     wide: f32,
     shown: &str,
     read: impl Fn(&str) -> Result<T, String>,
@@ -91,8 +106,8 @@ pub(in crate::app) fn entry<T>(
     }
     typed.wrong = next.as_ref().and_then(|draft| draft.wrong.clone());
     remember(ui, id, next);
-    if !told.is_empty() {
-        response.on_hover_text(told);
+    if !tip.is_empty() {
+        response.on_hover_text(tip);
     }
     typed
 }

@@ -4,8 +4,7 @@
 use bevy_egui::egui::{self, Checkbox, ComboBox, Layout, RichText, Sense, Ui, Vec2};
 
 use super::context::Context;
-use super::entry::{Typed, entry, named, read_length, remember, take_keyboard, tell};
-use super::notes::fact;
+use super::entry::{Typed, entry, fact, named, read_length, remember, take_keyboard, tell};
 use crate::app::theme::size;
 use crate::catalogue::limits::{Limits, short};
 use crate::output::length;
@@ -15,7 +14,6 @@ const NAMES: f32 = 112.0;
 /// Height of a field, logical pixels.
 const HIGH: f32 = 26.0;
 
-/// How a field is called.
 #[derive(Clone, Copy)]
 pub(super) struct Label<'a> {
     pub name: &'a str,
@@ -89,7 +87,6 @@ pub(super) fn set<V: PartialEq>(
     done
 }
 
-/// A line of text.
 pub(super) struct Text;
 
 impl Input<String> for Text {
@@ -128,7 +125,6 @@ fn read_number(text: &str, limits: &Limits) -> Result<f64, String> {
     if limits.hold(value) { Ok(value) } else { Err(format!("It must be from {}.", range(limits))) }
 }
 
-/// A number with its unit.
 pub(super) struct Number(pub Limits);
 
 impl Number {
@@ -147,7 +143,6 @@ impl Number {
         }
     }
 
-    /// What a tooltip says besides.
     fn tip(&self, tip: &str) -> String {
         if tip.is_empty() { range(&self.0) } else { format!("{tip}\n{}", range(&self.0)) }
     }
@@ -167,7 +162,6 @@ impl Input<u32> for Number {
     }
 }
 
-/// A number that need not be given: an empty field is none.
 impl Input<Option<f64>> for Number {
     fn ui(&self, ui: &mut Ui, cx: &Context, label: Label, value: &Option<f64>) -> Option<Option<f64>> {
         let tip = self.tip(label.tip);
@@ -181,7 +175,6 @@ impl Input<Option<f64>> for Number {
     }
 }
 
-/// A length in the units chosen, m.
 pub(super) struct Length(pub Limits);
 
 impl Input<f64> for Length {
@@ -242,7 +235,6 @@ impl Input<[f64; 8]> for Octaves {
     }
 }
 
-/// Yes or no.
 pub(super) struct Check;
 
 impl Input<bool> for Check {
@@ -268,7 +260,6 @@ pub(super) fn check(ui: &mut Ui, name: &str, tip: &str, value: &mut bool) -> boo
     changed
 }
 
-/// Whether there is something, with what there is as soon as it is ticked.
 pub(super) struct Switch<V>(pub fn(&Context) -> Option<V>);
 
 impl<V> Input<Option<V>> for Switch<V> {
@@ -278,7 +269,6 @@ impl<V> Input<Option<V>> for Switch<V> {
     }
 }
 
-/// One of a few, in words.
 pub(super) struct OneOf<V>(pub fn(&Context, &V) -> Vec<(V, String)>);
 
 impl<V: Clone + PartialEq> Input<V> for OneOf<V> {
@@ -316,7 +306,6 @@ pub(super) fn choice<V: Clone + PartialEq>(
     chosen
 }
 
-/// What can be chosen, in words.
 pub(super) fn words<V: Clone>(all: &[(V, &str)]) -> Vec<(V, String)> {
     all.iter().map(|(one, word)| (one.clone(), (*word).to_owned())).collect()
 }
@@ -332,7 +321,6 @@ pub(super) fn variants<V: Clone>(now: &V, usual: &[(V, &str)]) -> Vec<(V, String
     all
 }
 
-/// A button in a line of its own height.
 pub(super) fn button(ui: &mut Ui, word: &str, tip: &str) -> bool {
     let response = ui.add(egui::Button::new(RichText::new(word).size(size::TEXT - 0.5)));
     let clicked = response.clicked();
@@ -342,7 +330,6 @@ pub(super) fn button(ui: &mut Ui, word: &str, tip: &str) -> bool {
     clicked
 }
 
-/// The heading of a part.
 pub(super) fn heading(ui: &mut Ui, cx: &Context, text: &str) {
     ui.add_space(8.0);
     let (area, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 3.0), Sense::hover());
@@ -350,7 +337,6 @@ pub(super) fn heading(ui: &mut Ui, cx: &Context, text: &str) {
     ui.label(RichText::new(text).size(size::SMALL + 0.5).strong().color(cx.palette.ink));
 }
 
-/// A part that can be folded away.
 pub(super) fn part(ui: &mut Ui, cx: &Context, text: &str, open: bool, contents: impl FnOnce(&mut Ui)) {
     let text = RichText::new(text).size(size::TEXT - 0.5).color(cx.palette.ink);
     egui::CollapsingHeader::new(text).default_open(open).show_unindented(ui, |ui| {
@@ -359,7 +345,20 @@ pub(super) fn part(ui: &mut Ui, cx: &Context, text: &str, open: bool, contents: 
     });
 }
 
-/// A frame of its own with a rim.
+/// Some things, each drawn by `one_ui` by its position; one for which that is true is taken away.
+pub(super) fn list_ui<T>(
+    ui: &mut Ui,
+    key: &str,
+    things: &mut Vec<T>,
+    mut one_ui: impl FnMut(&mut Ui, usize, &mut T) -> bool,
+) {
+    let mut positions = 0..;
+    things.retain_mut(|thing| {
+        let at = positions.next().unwrap_or_default();
+        !ui.push_id((key, at), |ui| one_ui(ui, at, thing)).inner
+    });
+}
+
 pub(super) fn framed<R>(ui: &mut Ui, rim: egui::Color32, contents: impl FnOnce(&mut Ui) -> R) -> R {
     let frame = egui::Frame::new().stroke(egui::Stroke::new(1.0, rim)).corner_radius(6);
     let show = |ui: &mut Ui| {

@@ -4,8 +4,8 @@
 use bevy_egui::egui::Ui;
 
 use super::context::Context;
+use super::entry::{alert, fact};
 use super::inputs::{Number, OneOf, button, framed};
-use super::notes::{alert, fact};
 use super::spectrum::{paste_ui, values};
 use super::table::{Custom, Field, Table, table, table_ui};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -34,7 +34,6 @@ const KNOWN: Table<Override> = table! { known: Override;
     Custom(measured_ui);
 };
 
-/// The elements of an override.
 fn elements(known: &Override) -> Vec<&str> {
     match known {
         Override::Kij { from, to, .. } => vec![from, to],
@@ -77,7 +76,6 @@ pub(super) fn known_ui(ui: &mut Ui, cx: &Context, about: Option<&[&str]>) {
     }
 }
 
-/// Buttons for what is not known yet. What was asked for.
 fn fresh_ui(ui: &mut Ui, cx: &Context, first: &str, all: &[(String, String)]) -> Option<Override> {
     let mut asked = None;
     let kij = "Vibration reduction index between two elements, in every band";
@@ -187,8 +185,8 @@ fn measured_ui(ui: &mut Ui, cx: &Context, known: &mut Override) {
     }
     fact(ui, &cx.palette, &format!("{} values from 25 Hz: {}", r_db.len(), values(r_db)));
     let named = ("R as measured", "Paste 24 values from 25 Hz, 21 from 50 Hz or 16 from 100 Hz");
-    let told = |_: &[f64]| "Bands that are not given keep the values they have.".to_owned();
-    if let (Some(found), true) = paste_ui(ui, cx, named, &limits::REDUCTION_DB, told) {
+    let about = |_: &[f64]| "Bands that are not given keep the values they have.".to_owned();
+    if let (Some(found), true) = paste_ui(ui, cx, named, &limits::REDUCTION_DB, about) {
         *r_db = whole(&found, r_db);
     }
 }

@@ -4,9 +4,8 @@ use bevy_egui::egui::{self, Margin, RichText, Ui};
 
 use super::chooser::{FILL_DEPTH, FromShelf, Porous};
 use super::context::Context;
-use super::entry::{named, tell};
+use super::entry::{fact, named, tell};
 use super::inputs::{Check, Label, Number, OneOf, button, check, set, variants};
-use super::notes::fact;
 use super::shelf::Shelf;
 use super::table::{Field, Table, table, table_ui};
 use crate::app::theme::size;

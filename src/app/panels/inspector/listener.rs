@@ -5,8 +5,8 @@ use bevy_egui::egui::Ui;
 use super::chooser::FromShelfOr;
 use super::common::{BACKGROUND, POINT};
 use super::context::Context;
+use super::entry::fact;
 use super::inputs::{Length, Name, OneOf, heading};
-use super::notes::fact;
 use super::shelf::Shelf;
 use super::table::{Custom, Field, Inside, Table, table, table_ui};
 use crate::building::SpaceKind;
@@ -15,7 +15,6 @@ use crate::scene::Listener;
 use crate::scene::validate::limits;
 use crate::solve::BandChoice;
 
-/// The rows of a listener.
 pub(super) const LISTENER: Table<Listener> = table! { listener: Listener;
     "Name", "Who listens, or where: \"child next door\"", Name, listener.name;
     "Storey", "The storey whose plan the point lies in", OneOf(|cx, _| cx.storeys()), listener.storey;

@@ -12,7 +12,6 @@ mod inputs;
 mod known;
 mod layers;
 mod listener;
-mod notes;
 mod opening;
 pub mod paste;
 pub mod rates;
@@ -168,37 +167,20 @@ fn many_ui(ui: &mut Ui, cx: &Context) {
     let alone = cx.picks.iter().filter(|pick| !matches!(pick, Pick::Contact(..)));
     let before: Vec<Item> = alone.filter_map(|pick| Item::of(cx.scene, pick)).collect();
     let mut after = before.clone();
+    let all = &mut after[..];
+    kind_ui(ui, cx, "walls", wall::WALLS, all, |it| if let Item::Wall(_, it) = it { Some(it) } else { None });
     kind_ui(
         ui,
         cx,
-        "walls",
-        wall::WALLS,
-        &mut after,
-        |item| if let Item::Wall(_, it) = item { Some(it) } else { None },
+        "openings",
+        opening::OPENINGS,
+        all,
+        |it| if let Item::Opening(_, it) = it { Some(it) } else { None },
     );
-    kind_ui(ui, cx, "openings", opening::OPENINGS, &mut after, |item| {
-        if let Item::Opening(_, it) = item { Some(it) } else { None }
-    });
-    kind_ui(
-        ui,
-        cx,
-        "rooms",
-        room::ROOMS,
-        &mut after,
-        |item| if let Item::Room(_, it) = item { Some(it) } else { None },
-    );
-    kind_ui(
-        ui,
-        cx,
-        "sources",
-        source::SOURCES,
-        &mut after,
-        |item| {
-            if let Item::Source(it) = item { Some(it) } else { None }
-        },
-    );
+    kind_ui(ui, cx, "rooms", room::ROOMS, all, |it| if let Item::Room(_, it) = it { Some(it) } else { None });
+    kind_ui(ui, cx, "sources", source::SOURCES, all, |it| if let Item::Source(it) = it { Some(it) } else { None });
     before.iter().zip(after).for_each(|(before, after)| cx.put(before, after));
-    notes::fact(ui, &cx.palette, "Delete, Ctrl D and the arrows act on all of them.");
+    entry::fact(ui, &cx.palette, "Delete, Ctrl D and the arrows act on all of them.");
 }
 
 fn kind_ui<T>(ui: &mut Ui, cx: &Context, kind: &str, table: Table<T>, items: &mut [Item], at: At<Item, T>) {

@@ -6,9 +6,8 @@ use super::chooser::{FromShelf, FromShelfOr, Porous};
 use super::common::{FITTED, HOW_WELL};
 use super::construct::MadeOf;
 use super::context::Context;
-use super::entry::tell;
+use super::entry::{alert, tell};
 use super::inputs::{Check, Label, Length, Number, OneOf, Switch, Text, button, set};
-use super::notes::alert;
 use super::shelf::Shelf;
 use super::table::{Custom, Fact, Field, Part, Table, table};
 use crate::acoustics::rating::iso717_1::Airborne;
@@ -20,7 +19,6 @@ use crate::output::words::heading;
 use crate::scene::validate::limits::{self, Allowed};
 use crate::scene::{Cover, Opening, RoomId, Storey, Workmanship};
 
-/// The rows of an opening.
 pub(super) const OPENING: Table<Opening> = table! { opening: Opening;
     "Name", "Left empty, it is called by what it is", Text, opening.name;
     "Made of", "The window, door, vent or hole itself, without the gap round it",
@@ -37,7 +35,6 @@ pub(super) const OPENING: Table<Opening> = table! { opening: Opening;
     Custom(pick_wall_ui);
 };
 
-/// The rows of several openings.
 pub(super) const OPENINGS: Table<Opening> = table! { opening: Opening;
     "Made of", "What all of them are made of", MadeOf(alike), opening.construction;
     "Seal", "What closes the gap round them", FromShelfOr(Shelf::Seals, "none: do not open"), opening.seal;

@@ -6,7 +6,7 @@ use super::chooser::{FILL_DEPTH, FromShelf, Porous, chooser_ui};
 use super::common::BACKGROUND;
 use super::construct::MadeOf;
 use super::context::Context;
-use super::inputs::{Label, Name, Number, Octaves, OneOf, Switch, button, check, set, words};
+use super::inputs::{Label, Name, Number, Octaves, OneOf, Switch, button, check, list_ui, set, words};
 use super::shelf::Shelf;
 use super::shell::SHELL;
 use super::storey::ITS_FLOOR;
@@ -17,7 +17,6 @@ use crate::output::length::{area, volume, write};
 use crate::scene::validate::limits;
 use crate::scene::{Room, Usage};
 
-/// The rows of a room.
 pub(super) const ROOM: Table<Room> = table! { room: Room;
     "Name", "What the room is called", Name, room.name;
     "Used as", "Decides wording, and what lies open to the weather; a loft or void is passed, nobody lives in it",
@@ -52,7 +51,6 @@ pub(super) const ROOM: Table<Room> = table! { room: Room;
     Part("A room within it", |room| room.inner_shell.is_some(), SHELL);
 };
 
-/// The rows of several rooms.
 pub(super) const ROOMS: Table<Room> = table! { room: Room;
     "Used as", "What they are used as", OneOf(|_, _| words(USAGES)), room.usage;
 };
@@ -72,7 +70,6 @@ const USAGES: &[(Usage, &str)] = &[
     (Usage::Cavity, "gap of a drawn shell"),
 ];
 
-/// Sizes and reverberation as computed.
 fn answer(cx: &Context, room: &Room) -> Option<String> {
     let (solved, space) = (cx.solved()?, cx.space(&room.id)?);
     let SpaceKind::Room(found) = &solved.building.spaces[space.0].kind else { return None };
@@ -85,21 +82,14 @@ fn answer(cx: &Context, room: &Room) -> Option<String> {
 
 fn extra_ui(ui: &mut Ui, cx: &Context, room: &mut Room) {
     let finishes = FromShelf(Shelf::Finishes);
-    let mut removed = None;
-    for (at, (finish, area_m2)) in room.finishes.extra.iter_mut().enumerate() {
-        ui.push_id(("extra", at), |ui| {
-            set(ui, cx, ("Also", "An extra area: a curtain, a carpet, panels"), &finishes, finish);
-            ui.horizontal(|ui| {
-                set(ui, cx, ("Area", "Of this extra surface"), &Number(limits::EXTRA_M2), area_m2);
-                if button(ui, "Remove", "Take this extra surface away") {
-                    removed = Some(at);
-                }
-            });
-        });
-    }
-    if let Some(at) = removed {
-        room.finishes.extra.remove(at);
-    }
+    list_ui(ui, "extra", &mut room.finishes.extra, |ui, _, (finish, area_m2)| {
+        set(ui, cx, ("Also", "An extra area: a curtain, a carpet, panels"), &finishes, finish);
+        let area = |ui: &mut Ui| {
+            set(ui, cx, ("Area", "Of this extra surface"), &Number(limits::EXTRA_M2), area_m2);
+            button(ui, "Remove", "Take this extra surface away")
+        };
+        ui.horizontal(area).inner
+    });
     let label = Label::new("Add surface", "A curtain, a carpet, absorbing panels");
     if let Some(Some(finish)) = chooser_ui(ui, cx, label, Shelf::Finishes, None, None) {
         room.finishes.extra.push((finish, 5.0));

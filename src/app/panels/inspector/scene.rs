@@ -3,17 +3,15 @@
 use bevy_egui::egui::{Key, Ui};
 
 use super::context::Context;
-use super::entry::{multiline, remember};
+use super::entry::{fact, multiline, remember};
 use super::inputs::{Name, Number, OneOf, button, part, words};
 use super::known::known_ui;
-use super::notes::fact;
 use super::table::{Custom, Field, Part, Table, table};
 use crate::edit::{Edit, SceneProperties};
 use crate::output::words::heading;
 use crate::scene::validate::limits;
 use crate::scene::{Ground, Scene};
 
-/// The rows of the scene.
 pub(super) const SCENE: Table<SceneProperties> = table! { properties: SceneProperties;
     Part("The scene", |_| true, table! { properties: SceneProperties;
         "Name", "What the scene is called", Name, properties.name;
@@ -81,7 +79,6 @@ fn all_known_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
     ui.push_id("known better", |ui| part(ui, cx, &name, known > 0, |ui| known_ui(ui, cx, None)));
 }
 
-/// How often a construction is named.
 fn uses(scene: &Scene, id: &str) -> usize {
     let mut named: Vec<&String> = vec![];
     for storey in &scene.storeys {

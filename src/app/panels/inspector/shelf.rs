@@ -12,7 +12,6 @@ use crate::catalogue::target::{Limit, Place};
 use crate::catalogue::{Build, Construction, ConstructionKind, Force, Layer, Target};
 use crate::scene::validate::limits::Allowed;
 
-/// A kind of thing to choose.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Shelf {
     /// Constructions that can serve in some place, the scene's own first.
@@ -30,7 +29,6 @@ pub(super) enum Shelf {
     Resilient,
 }
 
-/// One row.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Entry<'a> {
     pub id: &'a str,
@@ -67,12 +65,10 @@ impl Shelf {
         }
     }
 
-    /// True for materials.
     pub(super) fn is_material(self) -> bool {
         matches!(self, Self::Sheets | Self::Fills | Self::Resilient)
     }
 
-    /// All that can be chosen.
     pub(super) fn entries<'a>(self, cx: &Context<'a>) -> Vec<Entry<'a>> {
         let (catalogue, scene) = (cx.catalogue, cx.scene);
         match self {

@@ -6,8 +6,8 @@ use super::chooser::{FILL_DEPTH, FromShelf, FromShelfOr, Porous};
 use super::common::{BUILT, FITTED, HOW_WELL};
 use super::construct::MadeOf;
 use super::context::Context;
-use super::inputs::{Label, Number, Switch, button, check, choice, heading, set, variants};
-use super::notes::{alert, fact};
+use super::entry::{alert, fact};
+use super::inputs::{Label, Number, Switch, button, check, choice, heading, list_ui, set, variants};
 use super::shelf::Shelf;
 use super::table::{Custom, Fact, Field, Table, table, table_ui};
 use crate::building::ElementShape;
@@ -16,7 +16,6 @@ use crate::output::words;
 use crate::scene::validate::limits;
 use crate::scene::{InnerShell, OpeningId, Room, ShellFace, ShellOpening, Support, WallId, Workmanship};
 
-/// The rows of the inner shell of a room, to be built and taken away.
 pub(super) const SHELL: Table<Room> = table! { room: Room;
     "has an inner shell",
         "Walls, ceiling and floor that touch the room round them as little as they can; each may be left out",
@@ -79,22 +78,16 @@ fn walls_of(cx: &Context, room: &Room) -> Vec<WallId> {
 }
 
 fn single_walls_ui(ui: &mut Ui, cx: &Context, shell: &mut InnerShell, walls: &[WallId]) {
-    let mut removed = None;
-    for (at, (wall, face)) in shell.each_wall.iter_mut().enumerate() {
-        ui.push_id(("single", &*wall), |ui| {
-            ui.horizontal(|ui| {
-                let name = format!("wall {wall} built");
-                built_ui(ui, cx, (&name, "Unticked, this wall is left bare"), false, face);
-                if button(ui, &format!("As the others: {wall}"), "Like every other wall of the shell") {
-                    removed = Some(at);
-                }
-            });
-            face_ui(ui, cx, face, true);
-        });
-    }
-    if let Some(at) = removed {
-        shell.each_wall.remove(at);
-    }
+    list_ui(ui, "single", &mut shell.each_wall, |ui, _, (wall, face)| {
+        let head = |ui: &mut Ui| {
+            let name = format!("wall {wall} built");
+            built_ui(ui, cx, (&name, "Unticked, this wall is left bare"), false, face);
+            button(ui, &format!("As the others: {wall}"), "Like every other wall of the shell")
+        };
+        let removed = ui.horizontal(head).inner;
+        face_ui(ui, cx, face, true);
+        removed
+    });
     let others = walls.iter().filter(|wall| !shell.each_wall.iter().any(|(named, _)| named == *wall));
     let others = others.map(|wall| (Some(wall.clone()), format!("wall {wall}")));
     let label = Label::new("Otherwise", "A wall that is built otherwise than the others, or left bare");
@@ -121,21 +114,15 @@ fn openings_ui(ui: &mut Ui, cx: &Context, shell: &mut InnerShell, walls: &[WallI
         Some(opening) if !opening.name.is_empty() => words::heading(&opening.name),
         _ => format!("Opening {id}"),
     };
-    let mut removed = None;
-    for (at, opening) in shell.openings.iter_mut().enumerate() {
-        ui.push_id(("leaf", at), |ui| {
-            ui.horizontal(|ui| {
-                fact(ui, &cx.palette, &format!("Before: {}", name(&opening.before)));
-                if button(ui, "Close it off", "The shell runs on before it") {
-                    removed = Some(at);
-                }
-            });
-            table_ui(ui, cx, SHELL_OPENING, opening);
-        });
-    }
-    if let Some(at) = removed {
-        shell.openings.remove(at);
-    }
+    list_ui(ui, "leaf", &mut shell.openings, |ui, _, opening| {
+        let head = |ui: &mut Ui| {
+            fact(ui, &cx.palette, &format!("Before: {}", name(&opening.before)));
+            button(ui, "Close it off", "The shell runs on before it")
+        };
+        let removed = ui.horizontal(head).inner;
+        table_ui(ui, cx, SHELL_OPENING, opening);
+        removed
+    });
     let free = openings.iter().filter(|opening| {
         walls.contains(&opening.wall) && !shell.openings.iter().any(|leaf| leaf.before == opening.id)
     });

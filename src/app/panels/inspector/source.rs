@@ -5,10 +5,11 @@ use bevy_egui::egui::Ui;
 use super::chooser::FromShelf;
 use super::common::POINT;
 use super::context::Context;
+use super::entry::{fact, wrong};
 use super::inputs::{
-    Check, Label, Name, Number, Octaves, OneOf, Slider, Switch, button, check, choice, part, set, variants, words,
+    Check, Label, Name, Number, Octaves, OneOf, Slider, Switch, button, check, choice, list_ui, part, set, variants,
+    words,
 };
-use super::notes::{fact, wrong};
 use super::shelf::Shelf;
 use super::table::{Custom, Field, Inside, Part, Table, table, table_ui};
 use crate::acoustics::Bands;
@@ -19,7 +20,6 @@ use crate::output::words::heading;
 use crate::scene::validate::limits::{self, typed};
 use crate::scene::{Contact, ContactForce, Mount, Source, Spring, Touches};
 
-/// The rows of a source.
 pub(super) const SOURCE: Table<Source> = table! { source: Source;
     "Name", "What it is called", Name, source.name;
     "playing", "Untick it to hear the others alone", Check, source.playing;
@@ -32,7 +32,6 @@ pub(super) const SOURCE: Table<Source> = table! { source: Source;
     });
 };
 
-/// The rows of several sources.
 pub(super) const SOURCES: Table<Source> = table! { source: Source;
     "They are", "Whether they play", OneOf(|_, _| words(PLAYING)), source.playing;
 };
@@ -45,25 +44,19 @@ fn contacts_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
         fact(ui, &cx.palette, hint);
     }
     let before = source.clone();
-    let mut removed = None;
-    for (at, contact) in source.contacts.iter_mut().enumerate() {
-        let name = heading(&contact.name);
-        let contents = |ui: &mut Ui| {
+    list_ui(ui, "contact", &mut source.contacts, |ui, at, contact| {
+        let (name, mut removed) = (heading(&contact.name), false);
+        part(ui, cx, &name, false, |ui| {
             contact_ui(ui, cx, &before, at, contact);
             ui.horizontal(|ui| {
                 if button(ui, "Pick it", "Its mark on the plan, to be dragged to its place") {
                     cx.pick(Pick::Contact(before.id.clone(), at));
                 }
-                if button(ui, "Remove contact", "It touches nothing there") {
-                    removed = Some(at);
-                }
+                removed = button(ui, "Remove contact", "It touches nothing there");
             });
-        };
-        ui.push_id(("contact", at), |ui| part(ui, cx, &name, false, contents));
-    }
-    if let Some(at) = removed {
-        source.contacts.remove(at);
-    }
+        });
+        removed
+    });
     if button(ui, "Add a contact", "A pedal, a foot, a castor, a bracket, the back of a piano") {
         let first = cx.catalogue.forces.keys().next().cloned().unwrap_or_default();
         source.contacts.push(Contact {
@@ -77,7 +70,6 @@ fn contacts_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
     }
 }
 
-/// A contact that is picked, alone.
 pub(super) fn picked_contact_ui(ui: &mut Ui, cx: &Context, source: &mut Source, at: usize) {
     let before = source.clone();
     if let Some(contact) = source.contacts.get_mut(at) {

@@ -3,12 +3,12 @@
 use bevy_egui::egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
 
 use super::context::Context;
-use super::entry::{multiline, remember};
+use super::entry::{alert, fact, multiline, remember};
 use super::inputs::button;
-use super::notes::{alert, fact};
 use super::paste;
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::app::panels::level_chart::short_hz;
 use crate::app::theme::{color, font, size};
 use crate::catalogue::limits::{Limits, short};
 use crate::output::chart::Axis;
@@ -19,7 +19,6 @@ const BELOW: f32 = 18.0;
 /// Bands that are read out: 63 Hz to 1 kHz by octave.
 const NAMED: [usize; 5] = [4, 7, 10, 13, 16];
 
-/// A spectrum in numbers.
 pub(super) fn values(r_db: &[f64]) -> String {
     r_db.iter().map(|db| short(*db)).collect::<Vec<_>>().join(" ")
 }
@@ -30,7 +29,7 @@ pub(super) fn paste_ui(
     cx: &Context,
     (name, hint): (&str, &str),
     limits: &Limits,
-    told: impl Fn(&[f64]) -> String,
+    about: impl Fn(&[f64]) -> String,
 ) -> (Option<Vec<f64>>, bool) {
     let id = ui.make_persistent_id("pasted");
     let mut pasted: String = ui.data(|data| data.get_temp(id)).unwrap_or_default();
@@ -39,7 +38,7 @@ pub(super) fn paste_ui(
     if !pasted.trim().is_empty() {
         match read(&pasted, limits) {
             Ok(r_db) => {
-                fact(ui, &cx.palette, &told(&r_db));
+                fact(ui, &cx.palette, &about(&r_db));
                 found = Some(r_db);
             }
             Err(why) => alert(ui, &cx.palette, &why),
@@ -62,7 +61,7 @@ fn read(pasted: &str, limits: &Limits) -> Result<Vec<f64>, String> {
 /// Draws R, and R as it was.
 pub(super) fn curve_ui(ui: &mut Ui, cx: &Context, r_db: &Spectrum, before_db: Option<&Spectrum>) {
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HIGH + BELOW), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, aloud(r_db)));
+    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, spoken(r_db)));
     let palette = &cx.palette;
     let painter = ui.painter();
     let plot = Rect::from_min_max(area.min + Vec2::new(24.0, 6.0), Pos2::new(area.right() - 4.0, area.top() + HIGH));
@@ -79,8 +78,7 @@ pub(super) fn curve_ui(ui: &mut Ui, cx: &Context, r_db: &Spectrum, before_db: Op
     let octaves = (1..BAND_COUNT).step_by(3);
     for band in octaves {
         painter.vline(x(band), plot.y_range(), Stroke::new(1.0, palette.rule.gamma_multiply(0.4)));
-        let hz = NOMINAL_HZ[band];
-        let name = if hz >= 1000.0 { format!("{:.0}k", hz / 1000.0) } else { format!("{hz}") };
+        let name = short_hz(NOMINAL_HZ[band]);
         let place = Pos2::new(x(band), plot.bottom() + 3.0);
         painter.text(place, Align2::CENTER_TOP, name, font(size::SMALL - 1.0), palette.soft_ink);
     }
@@ -100,7 +98,7 @@ pub(super) fn curve_ui(ui: &mut Ui, cx: &Context, r_db: &Spectrum, before_db: Op
 }
 
 /// The curve for those who cannot see it.
-fn aloud(r_db: &Spectrum) -> String {
+fn spoken(r_db: &Spectrum) -> String {
     let at = |band: usize| format!("{} Hz {:.0} dB", NOMINAL_HZ[band], r_db[band]);
     format!("Sound reduction index: {}", NAMED.map(at).join(", "))
 }

@@ -7,7 +7,6 @@ use super::table::{Custom, Fact, Field, Inside, Table, table};
 use crate::scene::validate::limits;
 use crate::scene::{FloorBuild, Storey};
 
-/// The rows of a storey.
 pub(super) const STOREY: Table<Storey> = table! { storey: Storey;
     "Name", "What the storey is called", Name, storey.name;
     "Level", "Of the walking surface above the street", Length(limits::LEVEL_M), storey.level_m;
@@ -27,7 +26,6 @@ const FLOOR: Table<FloorBuild> = table! { floor: FloorBuild;
     [*floor] LIES;
 };
 
-/// The rows of the floor of a room.
 pub(super) const ITS_FLOOR: Table<FloorBuild> = table! { floor: FloorBuild;
     "Its floor", MADE, MadeOf(|_| limits::FLOORS), floor.construction;
     [*floor] LIES;

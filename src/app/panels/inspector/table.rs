@@ -4,8 +4,8 @@
 use bevy_egui::egui::Ui;
 
 use super::context::Context;
+use super::entry::fact;
 use super::inputs::{Input, Label, part};
-use super::notes::fact;
 
 /// Where a value is in its thing; nothing where the thing has none now, and the row is not drawn.
 pub(super) type At<T, V> = fn(&mut T) -> Option<&mut V>;
@@ -33,7 +33,6 @@ macro_rules! table {
 }
 pub(super) use table;
 
-/// A row of a table.
 pub(super) trait Row<T> {
     /// Draws it for things of a kind; changes them, and asks for what cannot be done so.
     fn ui(&self, ui: &mut Ui, cx: &Context, things: &mut [&mut T]);
@@ -78,7 +77,6 @@ impl<T, U> Row<T> for Inside<T, U> {
     }
 }
 
-/// A line that is computed.
 pub(super) struct Fact<T>(pub fn(&Context, &T) -> Option<String>);
 
 impl<T> Row<T> for Fact<T> {
@@ -96,12 +94,10 @@ impl<T> Row<T> for Custom<T> {
     }
 }
 
-/// Draws a table for several things.
 pub(super) fn rows_ui<T>(ui: &mut Ui, cx: &Context, table: Table<T>, things: &mut [&mut T]) {
     table.iter().for_each(|row| row.ui(ui, cx, things));
 }
 
-/// Draws a table for one thing.
 pub(super) fn table_ui<T>(ui: &mut Ui, cx: &Context, table: Table<T>, thing: &mut T) {
     rows_ui(ui, cx, table, &mut [thing]);
 }

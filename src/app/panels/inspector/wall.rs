@@ -5,9 +5,9 @@ use bevy_egui::egui::Ui;
 use super::common::{BUILT, HOW_WELL};
 use super::construct::MadeOf;
 use super::context::Context;
+use super::entry::fact;
 use super::inputs::{Check, Label, Length, OneOf, button, choice, heading, part, set, words};
 use super::known::{is_about, known_ui};
-use super::notes::fact;
 use super::table::{Custom, Field, Table, table};
 use crate::building::ElementShape;
 use crate::edit::distance;
@@ -17,7 +17,6 @@ use crate::output::length::area;
 use crate::scene::validate::limits::{self, Allowed};
 use crate::scene::{Node, Wall};
 
-/// The rows of a wall.
 pub(super) const WALL: Table<Wall> = table! { wall: Wall;
     "Made of", "What the wall is made of, from its left face to its right as seen from its first corner",
         MadeOf(allowed), wall.construction;
@@ -31,7 +30,6 @@ pub(super) const WALL: Table<Wall> = table! { wall: Wall;
     Custom(openings_ui);
 };
 
-/// The rows of several walls.
 pub(super) const WALLS: Table<Wall> = table! { wall: Wall;
     "Made of", "What all of them are made of", MadeOf(allowed), wall.construction;
     "Built", "How well they were built", BUILT, wall.workmanship;
