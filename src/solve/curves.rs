@@ -21,7 +21,10 @@ struct Build {
 }
 
 /// By a hash of what they were computed from. Those of one hash are told apart by comparing them whole.
-static CACHE: LazyLock<Mutex<HashMap<u64, Vec<(Build, Spectrum)>>>> = LazyLock::new(Mutex::default);
+static CACHE: LazyLock<Mutex<Curves>> = LazyLock::new(Mutex::default);
+
+/// Curves by the hash of what they are of, with that itself to tell equal hashes apart.
+type Curves = HashMap<u64, Vec<(Build, Spectrum)>>;
 
 /// [`Stack::transmission`] of a layered build in the air of elements: computed once for a size, whichever of its sides is named first.
 pub(super) fn transmission(stack: &Stack, (one, other): (f64, f64), conditions: &Conditions) -> Spectrum {

@@ -64,9 +64,7 @@ fn a_band_is_spoken_of_by_itself() {
         for heard in answer.listeners.iter().filter(|heard| heard.energy[BAND] > 0.0) {
             let said = words::lines(&scene, &building, heard, BandChoice::one(BAND));
             let level_db = 10.0 * heard.energy[BAND].log10();
-            assert!(
-                said.heard.contains(&format!("at 63 Hz: ")) && said.heard.contains(&format!("about {level_db:.0} dB"))
-            );
+            assert!(said.heard.contains("at 63 Hz: ") && said.heard.contains(&format!("about {level_db:.0} dB")));
             for line in words::gain_lines(&building, heard, BandChoice::one(BAND), 3) {
                 let stays = heard.paths.iter().enumerate().filter(|(at, path)| !line.alone.stopped.takes(*at, path));
                 let left: f64 = stays.map(|(_, path)| path.energy[BAND]).sum();

@@ -5,7 +5,7 @@ use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
-use crate::app::view::Hearing;
+use crate::app::view::{Hearing, level_words};
 use crate::app::widgets::{label, section};
 use crate::output::words;
 use crate::solve::BandChoice;

@@ -126,7 +126,7 @@ impl<'a> Sentences<'a> {
         let found = PathSum::within(heard, bands);
         let ranked = found.ranked(&found.source_side_apart());
         let naming = Naming::of(building, heard);
-        (!ranked.is_empty()).then(|| Self { building, heard, naming, bands, found, ranked }).and_then(|all| say(&all))
+        if ranked.is_empty() { None } else { say(&Self { building, heard, naming, bands, found, ranked }) }
     }
 
     fn brief(&self, removal: &Removal) -> String {

@@ -57,7 +57,7 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
         let gives = if sources.len() > 1 { "give" } else { "gives" };
         let (level_db, over_db) = (10.0 * heard.energy.iter().sum::<f64>().log10(), heard.audible_margin_db);
         let over = if over_db >= 0.5 {
-            format!(", {over_db:.0} dB above what can just be heard there")
+            format!(". That is {over_db:.0} dB above what can just be heard there")
         } else {
             String::new()
         };
