@@ -8,60 +8,109 @@ use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
 use crate::project::Solved;
 use crate::solve::shell::DWELLING_FLOOR_KG_M2;
-use crate::solve::{Answer, CoverAnswer, Handling, ShellAnswer, ShellFaceAnswer, Surface};
+use crate::solve::{Answer, CoverAnswer, FloatingAnswer, Handling, MountAnswer, ShellAnswer, ShellFaceAnswer, Surface};
 
 use super::text::{Column, cut, decimal, headed, paragraph, table};
 use super::{names, words};
 
 /// A gain below this is told as a loss, dB: less is rounding.
-const LOSS_DB: f64 = -0.5;
+pub const LOSS_DB: f64 = -0.5;
 /// A gap that passes more than the board in fewer bands than this is not worth a sentence.
 const TELLING_BANDS: usize = 3;
 /// Columns of a sentence.
 const COLUMNS: usize = 96;
 
+/// What is built to keep sound in or out, and what comes of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Treatment<'a> {
+    /// What it takes away, weighs and leaves open, in sentences.
+    pub lines: Vec<String>,
+    /// What its parts gain.
+    pub gains: Vec<Gain<'a>>,
+    /// What the weights of the parts are: "kg/m²"; "" where they have none.
+    pub kg_title: &'static str,
+}
+
+/// What one part of a treatment gains.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gain<'a> {
+    /// Which part.
+    pub name: String,
+    /// Its resonance, Hz; 0 where it has none.
+    pub hz: f64,
+    /// Its weight, in what [`Treatment::kg_title`] says.
+    pub kg: Option<f64>,
+    /// What it gains in each band, dB; negative where it makes things worse.
+    pub gain_db: &'a Spectrum,
+}
+
 /// All of them with their cautions; empty when there is none.
 #[must_use]
-pub fn text(Solved { scene, building, answer, .. }: &Solved) -> String {
+pub fn text(solved: &Solved) -> String {
+    let (building, answer) = (&solved.building, &solved.answer);
     let mut out = String::new();
     let mut part = |heading: &str, lines: String| {
         if !lines.is_empty() {
             let _ = write!(out, "\n{heading}\n{lines}");
         }
     };
-    part("Inner shells", answer.shells.iter().map(|shell| shell_lines(building, shell)).collect());
-    part("Cover panels", answer.covers.iter().map(|cover| cover_lines(building, cover)).collect());
-    let mounts = answer.mounts.iter().map(|mount| {
-        let source = scene.sources.iter().find(|source| source.id == mount.source);
-        let name = source.map_or(mount.source.0.as_str(), |source| source.name.as_str());
-        let name = format!("{name}, {}", mount.contact);
-        Row { name, hz: mount.resonance_hz, kg: Some(mount.load_kg), gain_db: &mount.gain_db }
-    });
+    let printed = |treatment: Treatment| -> String {
+        let lines: String = treatment.lines.iter().map(|line| paragraph("  ", line, COLUMNS)).collect();
+        lines + &gains(treatment.kg_title, &treatment.gains)
+    };
+    part("Inner shells", answer.shells.iter().map(|shell| printed(self::shell(building, shell))).collect());
+    part("Cover panels", answer.covers.iter().map(|cover| printed(self::cover(building, cover))).collect());
+    let mounts = answer.mounts.iter().map(|at| mount(solved, at));
     part(
         "Platforms and isolators, and what they keep from the floor, dB",
-        gains("load, kg", &mounts.collect::<Vec<_>>()),
+        mounts.reduce(together).map(printed).unwrap_or_default(),
     );
-    let floating = answer.floating.iter().map(|floating| Row {
-        name: floating.construction.clone(),
-        hz: floating.resonance_hz,
-        kg: None,
-        gain_db: &floating.gain_db,
-    });
-    part("Floating floors, and what they gain, dB", gains("", &floating.collect::<Vec<_>>()));
+    let floating = answer.floating.iter().map(self::floating);
+    part("Floating floors, and what they gain, dB", floating.reduce(together).map(printed).unwrap_or_default());
     let cautions = cautions(building, answer);
-    part("Before you build", cautions.iter().map(|caution| paragraph("  - ", caution, COLUMNS)).collect());
+    part(CHECK, cautions.iter().map(|caution| paragraph("  - ", caution, COLUMNS)).collect());
     out
 }
 
-/// A line of a table of gains.
-struct Row<'a> {
-    name: String,
-    hz: f64,
-    kg: Option<f64>,
-    gain_db: &'a Spectrum,
+/// The heading of the cautions.
+pub const CHECK: &str = "Check before building";
+
+fn together<'a>(mut one: Treatment<'a>, other: Treatment<'a>) -> Treatment<'a> {
+    one.lines.extend(other.lines);
+    one.gains.extend(other.gains);
+    one
 }
 
-fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
+/// Something under a pedal, foot or machine: what rests on it, and what it keeps from the floor.
+#[must_use]
+pub fn mount<'a>(solved: &Solved, mount: &'a MountAnswer) -> Treatment<'a> {
+    let source = solved.scene.sources.iter().find(|source| source.id == mount.source);
+    let name = source.map_or(mount.source.0.as_str(), |source| source.name.as_str());
+    let contact = source.and_then(|source| source.contacts.iter().find(|contact| contact.name == mount.contact));
+    let area_m2 = contact.and_then(|contact| contact.mount.as_ref()?.area_m2).filter(|area_m2| *area_m2 > 0.0);
+    let lines = area_m2.map(|area_m2| {
+        let (kg, kg_m2) = (mount.load_kg, mount.load_kg / area_m2);
+        format!("{}: {kg:.0} kg on {area_m2:.1} m², {kg_m2:.0} kg for each m² of floor.", words::heading(name))
+    });
+    let gain = Gain {
+        name: format!("{name}, {}", mount.contact),
+        hz: mount.resonance_hz,
+        kg: Some(mount.load_kg),
+        gain_db: &mount.gain_db,
+    };
+    Treatment { lines: lines.into_iter().collect(), gains: vec![gain], kg_title: "load, kg" }
+}
+
+/// A floor that floats: what it gains.
+#[must_use]
+pub fn floating(floating: &FloatingAnswer) -> Treatment<'_> {
+    let (name, hz) = (floating.construction.clone(), floating.resonance_hz);
+    Treatment { lines: vec![], gains: vec![Gain { name, hz, kg: None, gain_db: &floating.gain_db }], kg_title: "" }
+}
+
+/// A room within a room: what is left of the room, what stands and hangs, and what each face gains.
+#[must_use]
+pub fn shell<'a>(building: &Building, shell: &'a ShellAnswer) -> Treatment<'a> {
     let name = words::heading(names::space(building, shell.space));
     let mut size = format!(
         "{name}: {:.1} of {:.1} m² of floor are left, {:.1} of {:.1} m³, and {:.2} of {:.2} m of headroom",
@@ -75,7 +124,7 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
     if shell.step_m > 0.0 {
         let _ = write!(size, "; its floor lies {:.0} mm higher", 1000.0 * shell.step_m);
     }
-    let mut out = sentence(&format!("{size}."));
+    let mut lines = vec![format!("{size}.")];
     let mut weights = vec![];
     if shell.on_floor_kg > 0.0 {
         let (all_kg, kg_m2) = (shell.on_floor_kg, shell.on_floor_kg_m2());
@@ -89,7 +138,7 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
         weights.push(format!("{all_kg:.0} kg hang from the old ceiling, {kg_m2:.0} kg for each m²"));
     }
     if !weights.is_empty() {
-        out += &sentence(&format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
+        lines.push(format!("{}, frames and battens not counted.", words::heading(&weights.join("; "))));
     }
     // Openings behind faces without a door or window of the shell.
     let faces = shell.faces.iter().filter_map(|face| Some((building.elements.get(face.element.0)?, face.side)));
@@ -98,19 +147,15 @@ fn shell_lines(building: &Building, shell: &ShellAnswer) -> String {
     let closed = openings.filter(|(opening, side)| shut(&opening.fronts[*side]));
     let closed: Vec<&str> = closed.map(|(opening, _)| opening.name.as_str()).collect();
     if !closed.is_empty() {
-        out += &sentence(&format!("Closed off by it: {}.", closed.join(", ")));
+        lines.push(format!("Closed off by it: {}.", closed.join(", ")));
     }
-    let rows: Vec<Row> = shell
-        .faces
-        .iter()
-        .map(|face| Row {
-            name: face_name(building, shell, face),
-            hz: face.resonance_hz,
-            kg: Some(face.mass_kg_m2),
-            gain_db: &face.gain_db,
-        })
-        .collect();
-    out + &gains("kg/m²", &rows)
+    let gain = |face: &'a ShellFaceAnswer| Gain {
+        name: face_name(building, shell, face),
+        hz: face.resonance_hz,
+        kg: Some(face.mass_kg_m2),
+        gain_db: &face.gain_db,
+    };
+    Treatment { lines, gains: shell.faces.iter().map(gain).collect(), kg_title: "kg/m²" }
 }
 
 /// A face by what it stands before, as someone in the room names it; there a roof is the ceiling.
@@ -119,7 +164,9 @@ pub(crate) fn face_name(building: &Building, shell: &ShellAnswer, face: &ShellFa
     if name == "roof" { "ceiling".to_owned() } else { name }
 }
 
-fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
+/// A board before an opening: its pieces, who lifts them, what leaks, and what it gains.
+#[must_use]
+pub fn cover<'a>(building: &Building, cover: &'a CoverAnswer) -> Treatment<'a> {
     let opening = opening_name(building, cover);
     let room = names::space(building, cover.space);
     let count = cover.pieces[0] * cover.pieces[1];
@@ -128,19 +175,20 @@ fn cover_lines(building: &Building, cover: &CoverAnswer) -> String {
     let pieces = if count == 1 {
         format!("one piece of {size}")
     } else {
-        format!("{count} pieces ({across} across, {up} up) of {size} each")
+        let all_kg = f64::from(count) * cover.piece_kg;
+        format!("{count} pieces ({across} across, {up} up) of {size} each, {all_kg:.1} kg in all")
     };
     let text = format!("Before {opening} in {room}: {pieces}, battens not counted. {}", lifted(cover.handling));
-    let mut out = sentence(&text);
+    let mut lines = vec![text];
     let [board, edge, joints] = &cover.board_edge_joints_m2;
     for (what, leak) in [("gap round its edge passes", edge), ("joints between its pieces pass", joints)] {
         let bands: Vec<usize> = (0..BAND_COUNT).filter(|&band| leak[band] > board[band]).collect();
         if bands.len() >= TELLING_BANDS {
-            out += &sentence(&format!("The {what} more than the board {}.", ranges(&bands)));
+            lines.push(format!("The {what} more than the board {}.", ranges(&bands)));
         }
     }
-    let row = Row { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
-    out + &gains("", &[row])
+    let gain = Gain { name: "gain, gaps apart".into(), hz: cover.resonance_hz, kg: None, gain_db: &cover.gain_db };
+    Treatment { lines, gains: vec![gain], kg_title: "" }
 }
 
 fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
@@ -160,7 +208,7 @@ pub(crate) fn lifted(handling: Handling) -> &'static str {
 }
 
 /// Rows of gains by octave, and below them what is worse than without; nothing without a row.
-fn gains(kg_title: &str, rows: &[Row]) -> String {
+fn gains(kg_title: &str, rows: &[Gain]) -> String {
     if rows.is_empty() {
         return String::new();
     }
@@ -279,10 +327,6 @@ pub(crate) fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
         all.push("Combustion: never cover an opening or vent that gives air to a boiler, stove or gas fire.".into());
     }
     all
-}
-
-fn sentence(text: &str) -> String {
-    paragraph("  ", text, COLUMNS)
 }
 
 #[cfg(test)]

@@ -10,6 +10,9 @@ use super::gains;
 use super::parts::{chance, heading, level, noun, series};
 use super::paths::{shares, telling_gaps};
 
+/// Names of sources longer than this together, in words, are left out of the sentence.
+const NAMES: usize = 10;
+
 /// The answer for a listener, in plain lines of short sentences.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lines {
@@ -45,16 +48,21 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
         return Lines { heard, by: String::new(), advice: String::new(), more: String::new() };
     }
     let sources = sources(scene, building, heard);
-    let subject = if sources.is_empty() { "the source".to_owned() } else { series(&sources) };
+    let subject = match series(&sources) {
+        _ if sources.is_empty() => "the source".to_owned(),
+        long if long.split_whitespace().count() > NAMES => "all that plays".to_owned(),
+        all => all,
+    };
+    let several = sources.len() > 1 && subject != "all that plays";
     let said = if all_bands {
-        let (how, level_a) = (audibility_words(heard.audibility, sources.len() > 1), level(heard.la_db));
+        let (how, level_a) = (audibility_words(heard.audibility, several), level(heard.la_db));
         let means = match heard.audibility {
             Audibility::Inaudible => "That is drowned by what is heard there anyway.".to_owned(),
             _ => format!("That is {}.", like(heard.la_db)),
         };
         format!("{place}: {subject} {how}, about {level_a} (± {:.0} dB). {means}", heard.uncertainty_db)
     } else {
-        let gives = if sources.len() > 1 { "give" } else { "gives" };
+        let gives = if several { "give" } else { "gives" };
         let (level_db, over_db) = (10.0 * heard.energy.iter().sum::<f64>().log10(), heard.audible_margin_db);
         let over = if over_db >= 0.5 {
             format!(". That is {over_db:.0} dB above what can just be heard there")

@@ -23,6 +23,7 @@ mod source;
 mod spectrum;
 mod storey;
 mod table;
+mod treatment;
 mod wall;
 
 use std::cell::RefCell;

@@ -10,6 +10,7 @@ use super::entry::{alert, tell};
 use super::inputs::{Check, Label, Length, Number, OneOf, Switch, Text, button, set};
 use super::shelf::Shelf;
 use super::table::{Custom, Fact, Field, Part, Table, table};
+use super::treatment;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::catalogue::ConstructionKind::{self, Door, Open, Vent, Window};
 use crate::edit::distance;
@@ -135,6 +136,7 @@ const COVER: Table<Opening> = table! { opening: Opening;
     "Stands in", "The room it stands in: of an outer wall the one inside, else the one on the wall's left",
         OneOf(|cx, _| rooms(cx)), opening.cover.as_mut()?.room;
     "Built", HOW_WELL, FITTED, opening.cover.as_mut()?.workmanship;
+    Custom(treatment::cover_ui);
 };
 
 const REVEAL: Porous =

@@ -10,6 +10,7 @@ use super::entry::{alert, fact};
 use super::inputs::{Label, Number, Switch, button, check, choice, heading, list_ui, set, variants};
 use super::shelf::Shelf;
 use super::table::{Custom, Fact, Field, Table, table, table_ui};
+use super::treatment;
 use crate::building::ElementShape;
 use crate::catalogue::ConstructionKind;
 use crate::output::words;
@@ -21,6 +22,7 @@ pub(super) const SHELL: Table<Room> = table! { room: Room;
         "Walls, ceiling and floor that touch the room round them as little as they can; each may be left out",
         Switch(usual), room.inner_shell;
     Custom(shell_ui);
+    Custom(treatment::shell_ui);
 };
 
 const CAUTION: &str = "A shell is heavy and closes the room: have the floor checked for the load by a structural engineer, keep a way out \

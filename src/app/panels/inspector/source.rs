@@ -12,6 +12,7 @@ use super::inputs::{
 };
 use super::shelf::Shelf;
 use super::table::{Custom, Field, Inside, Part, Table, table, table_ui};
+use super::treatment::mount_ui;
 use crate::acoustics::Bands;
 use crate::acoustics::isolation::USUAL_PLATFORM_M2;
 use crate::catalogue::Force;
@@ -99,14 +100,8 @@ fn contact_ui(ui: &mut Ui, cx: &Context, source: &Source, at: usize, contact: &m
         contact.at = apart.then_some(source.at);
     }
     table_ui(ui, cx, CONTACT, contact);
-    // Where the mount swings.
-    let (Some(solved), Some(before)) = (cx.solved(), source.contacts.get(at)) else { return };
-    let mut mounts = solved.answer.mounts.iter();
-    if let Some(mount) = mounts.find(|mount| mount.source == source.id && mount.contact == before.name) {
-        let [low_db, middle_db] = [mount.gain_db[4], mount.gain_db[10]];
-        let hz = mount.resonance_hz;
-        let gains = format!("gains {low_db:.0} dB at 63 Hz, {middle_db:.0} dB at 250 Hz");
-        fact(ui, &cx.palette, &format!("Swings at {hz:.1} Hz with its load; {gains}"));
+    if let Some(before) = source.contacts.get(at) {
+        mount_ui(ui, cx, source, before);
     }
 }
 

@@ -4,6 +4,7 @@ use super::common::{BUILT, HOW_WELL};
 use super::construct::MadeOf;
 use super::inputs::{Length, Name, Number, Switch, set};
 use super::table::{Custom, Fact, Field, Inside, Table, table};
+use super::treatment::floating_ui;
 use crate::scene::validate::limits;
 use crate::scene::{FloorBuild, Storey};
 
@@ -39,4 +40,5 @@ const LIES: Table<FloorBuild> = table! { floor: FloorBuild;
     "Joists run", "0: they run from left to right; 90: up the sheet",
         Number(limits::DIRECTION_DEG.written("°")), *floor.joist_direction_deg.as_mut()?;
     "Built", HOW_WELL, BUILT, floor.workmanship;
+    Custom(|ui, cx, floor: &mut FloorBuild| floating_ui(ui, cx, &floor.construction));
 };
