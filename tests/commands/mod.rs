@@ -339,7 +339,7 @@ fn compare_prints_and_draws_what_changes() {
     let output = leaklight(&["compare", base, &other, "-o", &picture, "--contrast", "--width", "1600"]);
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     let printed = out(&output);
-    assert!(printed.contains("Before: ") && printed.contains("outer wall (bottom"), "{printed}");
+    assert!(printed.contains("Before: ") && printed.contains("outer wall of practice room (bottom)"), "{printed}");
     assert!(std::fs::read(&picture).unwrap().starts_with(b"\x89PNG"));
     let same = json(&["compare", base, base, "--json"]);
     for listener in same["listeners"].as_array().unwrap() {

@@ -81,7 +81,15 @@ pub(super) fn telling_gaps(building: &Building, naming: &Naming, heard: &Listene
 fn briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &PathRecord) -> String {
     let exit = || naming.noun(building, path.exit);
     match path.kind {
-        PathKind::Flanking => format!("runs {}", round(building, naming, path)),
+        PathKind::Flanking => {
+            let whole = format!("runs {}", round(building, naming, path));
+            // Where names are long the list says where it comes out.
+            if is_short(&format!("100 % {whole}.")) {
+                whole
+            } else {
+                format!("runs on from {}", naming.noun(building, path.entry))
+            }
+        }
         PathKind::ByVoid | PathKind::ByRoom => format!("comes by way of {}", via(building, path)),
         PathKind::StructureBorne => format!("comes from {}", struck(building, naming, path)),
         PathKind::ByOutdoors => format!("comes by the open air and {}", exit()),
