@@ -55,7 +55,7 @@ const EDITS: [Edit; 9] = [
             listener.at[0] += 0.021;
         }
     }),
-    ("the_level_of_a_source", |scene| scene.sources[0].level_db += 0.7),
+    ("the_level_of_a_source", |scene| scene.sources[0].offset_db += 0.7),
     ("the_ground_outdoors", |scene| {
         scene.outdoors.ground = if scene.outdoors.ground == Ground::Soft { Ground::Hard } else { Ground::Soft };
     }),

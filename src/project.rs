@@ -71,7 +71,8 @@ impl Project {
             return Err(found);
         }
         let building = building::build(&self.scene, catalogue)?;
-        Ok(Built { scene: self.scene, building, warnings: found })
+        let warnings = found.into_iter().chain(building::misfits(&self.scene, catalogue, &building)).collect();
+        Ok(Built { scene: self.scene, building, warnings })
     }
 
     /// The whole way.

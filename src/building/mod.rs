@@ -4,6 +4,7 @@ mod constructions;
 mod drawn_shells;
 mod enclosed;
 mod horizontal;
+mod misfits;
 pub mod model;
 mod places;
 mod plan;
@@ -27,6 +28,7 @@ use walls::{Run, Walls};
 
 pub(crate) use constructions::reads_the_same;
 pub use enclosed::{Enclosed, enclosed};
+pub use misfits::misfits;
 pub use model::*;
 pub use plan::marker_of;
 

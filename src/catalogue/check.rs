@@ -279,17 +279,29 @@ pub(super) fn finish(finish: &Finish, faults: &mut Faults) {
     }
 }
 
-pub(super) fn sound_source(source: &SoundSource, faults: &mut Faults) {
+pub(super) fn sound_source(source: &SoundSource, forces: &BTreeMap<String, FloorForce>, faults: &mut Faults) {
     for lw_db in source.lw_octaves_db {
         faults.unless_within("a sound power level", lw_db, 0.0, limits::LEVEL_DB.most);
     }
     faults.unless_within("LAFmax less LAeq", source.lafmax_minus_laeq_db, 0.0, 40.0);
     faults.unless_positive("the uncertainty", source.uncertainty_db, "dB");
+    for contact in &source.contacts {
+        if let Err(unknown) = lookup::find("contact force", forces, &contact.force) {
+            faults.add(unknown.to_string());
+        }
+        faults.unless_within("the offset of a contact", contact.offset_db, -60.0, 60.0);
+        for length_m in contact.at {
+            faults.unless_within("the place of a contact", length_m, -10.0, 10.0);
+        }
+    }
 }
 
 pub(super) fn target(target: &Target, faults: &mut Faults) {
     for hour in [target.hours.0, target.hours.1] {
         faults.unless_within("a clock hour", hour, 0.0, 24.0);
+    }
+    if target.countries.iter().any(|country| country.trim().is_empty()) {
+        faults.add("a country has no name");
     }
     if let Some(hours) = target.averaging_h {
         faults.unless_positive("the averaging time", hours, "h");

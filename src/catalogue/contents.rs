@@ -72,8 +72,27 @@ pub struct SoundSource {
     pub lafmax_minus_laeq_db: f64,
     /// Standard uncertainty of the power level, dB.
     pub uncertainty_db: f64,
+    /// What of it stands on the floor, and shakes it.
+    #[serde(default)]
+    pub contacts: Vec<UsualContact>,
     /// Where the values come from.
     pub provenance: Provenance,
+}
+
+/// A pedal, foot, spike or castor that usually belongs to an instrument.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UsualContact {
+    /// The name people read.
+    pub name: String,
+    /// Its contact force, by id.
+    pub force: String,
+    /// Where it stands from the middle of the instrument, m.
+    #[serde(default)]
+    pub at: [f64; 2],
+    /// Stronger (+) or weaker (−) than that force while it sounds as loud as the catalogue says, dB.
+    #[serde(default)]
+    pub offset_db: f64,
 }
 
 /// A seal round a door or an opening light, as the width of the slit that leaks as much.

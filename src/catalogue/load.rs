@@ -125,7 +125,9 @@ impl Catalogue {
                 }
             });
             reader.check("finishes.ron", references, &catalogue.finishes, check::finish);
-            reader.check("sound_sources.ron", references, &catalogue.sources, check::sound_source);
+            reader.check("sound_sources.ron", references, &catalogue.sources, |entry, faults| {
+                check::sound_source(entry, &catalogue.forces, faults);
+            });
             reader.check("contact_forces.ron", references, &catalogue.forces, check::force);
             reader.check("targets.ron", references, &catalogue.targets, check::target);
             reader.check("seals.ron", references, &catalogue.seals, check::seal);

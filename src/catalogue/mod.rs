@@ -13,7 +13,7 @@ pub mod target;
 
 pub use crate::acoustics::bridges::Bridge;
 pub use construction::{Build, Construction, ConstructionKind, Layer, UsualRw};
-pub use contents::{Catalogue, Finish, Reference, Seal, SoundSource};
+pub use contents::{Catalogue, Finish, Reference, Seal, SoundSource, UsualContact};
 pub use force::{FloorForce, Force};
 pub use load::CatalogueFault;
 pub use lookup::UnknownId;

@@ -18,6 +18,12 @@ pub struct Target {
     pub place: Place,
     /// Clock hours it applies in, from and to (22.0 to 6.0 is the night); the same twice means always.
     pub hours: (f64, f64),
+    /// Countries it holds in; empty where it is guidance for all.
+    #[serde(default)]
+    pub countries: Vec<String>,
+    /// True for a rule for businesses, venues or machines, that says nothing of music at home.
+    #[serde(default)]
+    pub business: bool,
     /// Averaging time in hours, if levels are averaged.
     #[serde(default)]
     pub averaging_h: Option<f64>,
@@ -35,6 +41,24 @@ pub struct Target {
     pub note: String,
     /// Where it comes from.
     pub provenance: Provenance,
+}
+
+impl Target {
+    /// True when it holds through all of some clock hours.
+    #[must_use]
+    pub fn holds_through(&self, (from, to): (f64, f64)) -> bool {
+        let (begins, ends) = self.hours;
+        // Hours on from when it begins, round the clock.
+        let after = |hour: f64| (hour - begins).rem_euclid(24.0);
+        let lasts = |from: f64, to: f64| if from == to { 24.0 } else { (to - from).rem_euclid(24.0) };
+        begins == ends || after(from) + lasts(from, to) <= lasts(begins, ends) + 1e-9
+    }
+
+    /// True when it holds in a country, or everywhere.
+    #[must_use]
+    pub fn holds_in(&self, country: &str) -> bool {
+        self.countries.is_empty() || self.countries.iter().any(|known| known == country)
+    }
 }
 
 /// What a target limits.
@@ -66,8 +90,12 @@ pub enum Limit {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
-    /// In a room.
+    /// In any room.
     Room,
+    /// In a bedroom.
+    Bedroom,
+    /// In a room for teaching.
+    Classroom,
     /// Before a façade.
     Facade,
     /// In a garden or on a street.

@@ -2,8 +2,8 @@
 
 use crate::catalogue::Construction;
 use crate::scene::{
-    AirConditions, Duct, DuctId, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Room, RoomId,
-    SavedView, Scene, Source, SourceId, Storey, StoreyId, Wall, WallId,
+    AirConditions, Duct, DuctId, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Played, Room,
+    RoomId, SavedView, Scene, Source, SourceId, Storey, StoreyId, Wall, WallId,
 };
 
 /// A point of the plan, m.
@@ -103,13 +103,16 @@ pub struct SceneProperties {
     pub air: AirConditions,
     /// What lies round the building.
     pub outdoors: Outdoors,
+    /// Where, when and for what it is played.
+    pub played: Played,
 }
 
 impl SceneProperties {
     /// What a scene says now.
     #[must_use]
     pub fn of(scene: &Scene) -> Self {
-        Self { name: scene.name.clone(), about: scene.about.clone(), air: scene.air, outdoors: scene.outdoors }
+        let Scene { name, about, air, outdoors, played, .. } = scene.clone();
+        Self { name, about, air, outdoors, played }
     }
 }
 

@@ -17,8 +17,8 @@ where
 
 pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
     match item {
-        Item::Properties(SceneProperties { name, about, air, outdoors }) => {
-            (scene.name, scene.about) = (name.clone(), about.clone());
+        Item::Properties(SceneProperties { name, about, air, outdoors, played }) => {
+            (scene.name, scene.about, scene.played) = (name.clone(), about.clone(), played.clone());
             (scene.air, scene.outdoors) = (*air, *outdoors);
         }
         Item::Storey(changed) => {

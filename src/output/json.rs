@@ -143,6 +143,7 @@ fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer, most_pat
             name: &target.name,
             margin_db: rounded(target.margin_db),
             probability: target.probability,
+            note: &target.record.note,
         }),
         ratings: list(&heard.ratings, |rating| object! {
             source_space: names::space(building, rating.source_space),

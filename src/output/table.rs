@@ -49,7 +49,7 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     let name = words::heading(&heard.name);
     let _ = writeln!(out, "{name}\n{}", "-".repeat(name.chars().count()));
     let said = words::lines(scene, building, heard, BandChoice::AWeighted);
-    for text in [said.heard, said.by, said.advice, said.more] {
+    for text in [said.heard, said.by, said.advice, said.note, said.more] {
         if !text.is_empty() {
             out.push_str(&paragraph("", &text, 100));
         }

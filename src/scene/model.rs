@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::ids::{NodeId, OpeningId, RoomId, StoreyId, WallId, is_usual};
 use super::saved_view::SavedView;
 use super::shell::{Cover, InnerShell};
-use super::sound::{Background, Duct, Listener, Source};
+use super::sound::{Background, Duct, Listener, Played, Source};
 use super::workmanship::Workmanship;
 use crate::catalogue::Construction;
 
@@ -29,6 +29,9 @@ pub struct Scene {
     /// What lies round the building.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub outdoors: Outdoors,
+    /// Where, when and for what it is played: which limits hold.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub played: Played,
     /// What field work leaves between two rooms of it besides all that is drawn.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub residual: Residual,
@@ -64,6 +67,7 @@ impl Scene {
             about: String::new(),
             air: AirConditions::default(),
             outdoors: Outdoors::default(),
+            played: Played::default(),
             residual: Residual::default(),
             storeys: vec![],
             constructions: vec![],

@@ -188,6 +188,8 @@ fn part(name: &str) -> String {
         "Scene" => "a scene".into(),
         "AirConditions" => "the air".into(),
         "Outdoors" => "the outdoors".into(),
+        "Played" => "where and when it is played".into(),
+        "Measured" => "a measured level".into(),
         "Residual" => "what every building has besides".into(),
         "Ground" => "the ground outdoors".into(),
         "Storey" => "a storey".into(),

@@ -6,7 +6,7 @@ use super::ids::{DuctId, ListenerId, SourceId, StoreyId, WallId, is_usual, is_ye
 use crate::acoustics::NotPhysical;
 use crate::acoustics::duct::Section;
 use crate::acoustics::isolation::{Isolators, USUAL_PLACES, USUAL_PLATFORM_M2};
-use crate::catalogue::Force;
+use crate::catalogue::{Force, SoundSource};
 
 /// Background noise in a room or at a point outdoors.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -35,15 +35,43 @@ pub struct Source {
     pub at: [f64; 2],
     /// Source id of the catalogue.
     pub sound: String,
-    /// Louder (+) or softer (−) than the catalogue's, dB.
+    /// Louder (+) or softer (−) than the catalogue's, dB: no level, but an offset. Its contacts follow it.
+    #[serde(default, alias = "level_db", skip_serializing_if = "is_usual")]
+    pub offset_db: f64,
+    /// A level measured of it, which takes the place of the offset.
     #[serde(default, skip_serializing_if = "is_usual")]
-    pub level_db: f64,
+    pub measured: Option<Measured>,
     /// False while it is silent.
     #[serde(default = "yes", skip_serializing_if = "is_yes")]
     pub playing: bool,
+    /// False to take all its contacts away.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub touching: bool,
     /// Where it touches the floor or a wall, and with what force.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub contacts: Vec<Contact>,
+}
+
+impl Source {
+    /// The contacts that count: none where it touches nothing.
+    #[must_use]
+    pub fn touches(&self) -> &[Contact] {
+        if self.touching { &self.contacts } else { &[] }
+    }
+}
+
+/// A level measured of a source while it plays: at a distance in the open or in its room.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    /// A-weighted level, mean over the playing, dB(A).
+    pub la_db: f64,
+    /// How far from the source, m; in a room it may be left out, for anywhere well away from the source.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub distance_m: Option<f64>,
+    /// True when it was measured in the room the source stands in, whose sound counts then; else in the open, as data sheets state it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub in_room: bool,
 }
 
 /// A point where a source touches the floor or a wall: a pedal, a spur, a castor, a foot, a bracket, the back of a piano.
@@ -60,12 +88,44 @@ pub struct Contact {
     pub touches: Touches,
     /// The force.
     pub force: ContactForce,
-    /// Stronger (+) or weaker (−), dB.
-    #[serde(default, skip_serializing_if = "is_usual")]
-    pub level_db: f64,
+    /// Stronger (+) or weaker (−) than its force, beside what the source's loudness does to it, dB.
+    #[serde(default, alias = "level_db", skip_serializing_if = "is_usual")]
+    pub offset_db: f64,
     /// The platform or isolators under it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub mount: Option<Mount>,
+}
+
+impl Contact {
+    /// What a sound of the catalogue touches the floor with, where it stands at a point.
+    #[must_use]
+    pub fn usual(sound: &SoundSource, at: [f64; 2]) -> Vec<Self> {
+        let to_mm = |length_m: f64| (1000.0 * length_m).round() / 1000.0;
+        let usual = |contact: &crate::catalogue::UsualContact| Self {
+            name: contact.name.clone(),
+            at: (contact.at != [0.0; 2]).then(|| [to_mm(at[0] + contact.at[0]), to_mm(at[1] + contact.at[1])]),
+            touches: Touches::Floor,
+            force: ContactForce::Known(contact.force.clone()),
+            offset_db: contact.offset_db,
+            mount: None,
+        };
+        sound.contacts.iter().map(usual).collect()
+    }
+}
+
+/// Where, when and for what music is played. It changes nothing of what is heard, but limits hold in a country, at hours, for homes or businesses.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Played {
+    /// Country, as the targets of the catalogue name it; empty where it is not said.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub country: String,
+    /// Clock hours it is played in, from and to; nothing where they are not said.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub hours: Option<(f64, f64)>,
+    /// True for a business: a school, a studio, a venue. Else it is music at home.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub business: bool,
 }
 
 /// What a contact touches.

@@ -251,7 +251,8 @@ fn direct_energy(solution: &Solution<'_>, placed: &PlacedListener) -> Spectrum {
         let Some(sound) = solution.catalogue.sources.get(&source.sound) else { continue };
         // Half a metre is as near as a head gets to a whole instrument.
         let distance_m = (other.at[0] - placed.at[0]).hypot(other.at[1] - placed.at[1]).max(0.5);
-        let power = super::room::source_power(source, &sound.lw_octaves_db);
+        let (absorption_m2, air) = (&solution.rooms[placed.space.0].absorption_m2, &solution.conditions.air);
+        let power = super::room::source_power(source, sound, absorption_m2, air);
         let factor = 10f64.powf((room_field::direct_level_db(0.0, 1.0, distance_m) + term_db) / 10.0);
         sum = sum.zip(&power, |sum, power| sum + factor * power);
     }

@@ -5,6 +5,7 @@
 //! listener gets, a record for each path; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
+mod assumed;
 pub mod balance;
 pub mod cancelled;
 pub mod conditions;
@@ -104,7 +105,7 @@ fn solve_all(
     notes.extend(voids::notes(building, &rooms, conditions));
     let modes = low_frequency::modes(building, &rooms, conditions);
     let balance = Balance::new(&rooms, transfers.as_slice());
-    let injections = paths::injections(scene, catalogue, building, &elements, &transfers, conditions);
+    let injections = paths::injections(scene, catalogue, building, &elements, &rooms, &transfers, conditions);
     let sources = SourceRoom::all(&origins.loud, &rooms, &balance, &conditions.air);
     let energies = energies(&sources, &balance, &injections);
     let solution = Solution {
@@ -150,6 +151,7 @@ fn solve_all(
     let junctions = elements.junctions;
     let elements = elements.solved.into_iter().map(|solved| solved.answer).collect();
     notes.extend(shell::cautions(scene, catalogue, building));
+    notes.extend(assumed::notes(scene, catalogue, building));
     notes.push(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),

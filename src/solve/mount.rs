@@ -15,7 +15,7 @@ pub fn mounts(scene: &Scene, building: &Building, elements: &Elements, condition
     let mut all = vec![];
     for placed in &building.sources {
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
-        for (contact, touched) in source.contacts.iter().zip(&placed.touched) {
+        for (contact, touched) in source.touches().iter().zip(&placed.touched) {
             let Some(mount) = &contact.mount else { continue };
             let Ok(isolators) = mount.isolators() else { continue };
             let Some(touched) = *touched else { continue };

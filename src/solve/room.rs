@@ -2,10 +2,11 @@
 
 use super::conditions::Conditions;
 use super::library::find;
-use crate::acoustics::room_field::{Furnishing, RoomField, schroeder_frequency_hz};
-use crate::acoustics::{Spectrum, absorption, bands::INDEX_100_HZ};
+use crate::acoustics::rating::weighting::a_weighted_energy;
+use crate::acoustics::room_field::{Furnishing, RoomField, direct_level_db, impedance_term_db, schroeder_frequency_hz};
+use crate::acoustics::{Air, Spectrum, absorption, bands::INDEX_100_HZ};
 use crate::building::{Building, ElementShape, SlabRole, SpaceIndex, SpaceKind, marker_of};
-use crate::catalogue::{Build, Catalogue};
+use crate::catalogue::{Build, Catalogue, SoundSource};
 use crate::scene::{Room, Scene, Source};
 
 /// Reference sound power over the square of the reference pressure, (m²·Pa·s/m)⁻¹: 1 pW/(20 µPa)².
@@ -96,16 +97,38 @@ fn room(
         if !source.playing {
             continue;
         }
-        part.power = part.power.zip(&source_power(source, &sound.lw_octaves_db), |sum, own| sum + own);
+        part.power =
+            part.power.zip(&source_power(source, sound, &part.absorption_m2, &conditions.air), |sum, own| sum + own);
         part.peak_db = part.peak_db.max(sound.lafmax_minus_laeq_db);
         part.source_uncertainty_db = part.source_uncertainty_db.max(sound.uncertainty_db);
     }
     part
 }
 
-/// Sound power in pW each band: a third of its octave's.
-pub(crate) fn source_power(source: &Source, lw_octaves_db: &[f64; 8]) -> Spectrum {
-    Spectrum::from_fn(|band| 10f64.powf((lw_octaves_db[band / 3] + source.level_db) / 10.0) / 3.0)
+/// Sound power in pW each band, in a room of that absorption: a third of its octave's.
+pub(crate) fn source_power(source: &Source, sound: &SoundSource, absorption_m2: &Spectrum, air: &Air) -> Spectrum {
+    let louder = 10f64.powf(offset_db(source, sound, absorption_m2, air) / 10.0);
+    of_catalogue(sound).map(|power| louder * power)
+}
+
+/// By how much a source is louder than the catalogue's, dB: as its file says, or as its measured level shows.
+///
+/// A level is the sum over the bands of W·(1/(4πr²) + 4/A), the direct and the diffuse field, A-weighted; in the open A is without end, and
+/// somewhere in a room r is. Sources: ISO 3744:2010, 3.20 and 8 (free field: Lp + 10 lg S, S = 4πr² of a whole sphere); Kuttruff, Room
+/// Acoustics, eq. 5.41 (both from memory, unverified). The spectrum keeps the catalogue's shape.
+pub(crate) fn offset_db(source: &Source, sound: &SoundSource, absorption_m2: &Spectrum, air: &Air) -> f64 {
+    let Some(measured) = &source.measured else { return source.offset_db };
+    let direct = measured.distance_m.map_or(0.0, |distance_m| 10f64.powf(direct_level_db(0.0, 1.0, distance_m) / 10.0));
+    let energy = of_catalogue(sound).zip(absorption_m2, |power, absorption_m2| {
+        let diffuse = if measured.in_room && absorption_m2 > 0.0 { 4.0 / absorption_m2 } else { 0.0 };
+        power * (direct + diffuse)
+    });
+    let la_db = 10.0 * a_weighted_energy(&energy).log10() + impedance_term_db(air);
+    if la_db.is_finite() { measured.la_db - la_db } else { source.offset_db }
+}
+
+fn of_catalogue(sound: &SoundSource) -> Spectrum {
+    Spectrum::from_fn(|band| 10f64.powf(sound.lw_octaves_db[band / 3] / 10.0) / 3.0)
 }
 
 /// (area, α) of floor, walls, ceiling, holes and extra areas.

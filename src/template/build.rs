@@ -4,14 +4,17 @@ use std::collections::BTreeMap;
 
 use super::plan::{Between, Ears, OpeningPlan, PlanFile, RoomUse, SHARED, STANDING_M, StoreyPlan, WallRule, Whose};
 use super::sheet::{Lines, Sheet, SheetWall, round, thickness_m};
+use crate::catalogue::target::Place;
 use crate::catalogue::{Catalogue, CatalogueFault};
 use crate::scene::{
-    Background, Contact, ContactForce, FloorBuild, Listener, ListenerId, Opening, OpeningId, Room, RoomId, Scene,
-    Source, SourceId, Storey, StoreyId, Touches, Wall, Workmanship,
+    Background, Contact, FloorBuild, Listener, ListenerId, Opening, OpeningId, Played, Room, RoomId, Scene, Source,
+    SourceId, Storey, StoreyId, Usage, Wall, Workmanship,
 };
 
 /// How high the lowest storey lies above the street, m.
 const STEP_M: f64 = 0.15;
+/// Background outdoors, NR. Invented: a quiet street.
+const OUTDOORS_NR: f64 = 35.0;
 /// What is left of a wall beside an opening, at least, m.
 const PIER_M: f64 = 0.3;
 /// Most words in a text, those within words too: more than any plan has.
@@ -45,10 +48,15 @@ impl PlanFile {
             next.storey.level_m = round(top_m.unwrap_or(STEP_M));
             drawn.push(next);
         }
+        let listeners = self.listeners(&drawn, [columns.last(), rows.last()], words)?;
+        let outdoors = listeners.iter().any(|listener| listener.background != Background::Unstated);
+        let assumed = format!(" Outdoors the background of a quiet street is assumed, NR {OUTDOORS_NR:.0}.");
+        let assumed = if outdoors { assumed.as_str() } else { "" };
         Ok(Scene {
-            about: format!("{} Begun from a few answers; all dimensions invented.", plan.scene_about),
+            about: format!("{} Begun from a few answers; all dimensions invented.{assumed}", plan.scene_about),
             sources: drawn.iter().find_map(|drawn| loud(drawn, words)).into_iter().collect(),
-            listeners: self.listeners(&drawn, [columns.last(), rows.last()], words)?,
+            listeners,
+            played: played(words),
             storeys: drawn.into_iter().map(|drawn| drawn.storey).collect(),
             ..Scene::empty(&plan.name)
         })
@@ -212,14 +220,16 @@ impl PlanFile {
             let (at, height_m, target, background) = match &plan.at {
                 Ears::In(_) => {
                     let used = self.use_of(drawn.plan, &room, words)?;
-                    ([x - 0.3, y + 0.4], used.ears_m, &used.target, Background::Unstated)
+                    let limit = used.limited.then(|| limit(Some(used.usage), words)).flatten();
+                    ([x - 0.3, y + 0.4], used.ears_m, limit, Background::Unstated)
                 }
-                Ears::Outdoors { x: across, y: along, target, .. } => {
+                Ears::Outdoors { x: across, y: along, limited, .. } => {
+                    let limit = limited.then(|| limit(None, words)).flatten();
                     let mut words = words.clone();
                     let places = [("x", *x), ("y", *y), ("right", ends[0]), ("back", ends[1])];
                     words.extend(places.map(|(word, place_m)| (word, place_m.to_string())));
                     let at = [self.sum_m(across, &words)?, self.sum_m(along, &words)?];
-                    (at, STANDING_M, target, Background::NoiseRating(35.0))
+                    (at, STANDING_M, limit, Background::NoiseRating(OUTDOORS_NR))
                 }
             };
             let listener = Listener {
@@ -228,7 +238,7 @@ impl PlanFile {
                 storey: StoreyId(storey),
                 at: at.map(round),
                 height_m,
-                target: target.clone(),
+                target,
                 background,
             };
             listeners.push((plan.whose, listener));
@@ -252,24 +262,42 @@ fn loud(drawn: &Drawn, words: &Words) -> Option<Source> {
     let at = *drawn.sheet.middles.get("loud")?;
     let sound = &words["loud"];
     // "drum kit, loud" is a drum kit.
-    let name = Catalogue::built_in_ref().sources.get(sound)?.name.split([',', ':', '(']).next()?.trim().to_owned();
-    let level_db = SHARED.softer_db.get(sound).copied().unwrap_or(0.0);
-    let contacts = SHARED.contacts.iter().filter(|contact| contact.of.contains(sound)).map(|contact| Contact {
-        name: contact.name.clone(),
-        at: Some([round(at[0] + contact.at[0]), round(at[1] + contact.at[1])]),
-        touches: Touches::Floor,
-        force: ContactForce::Known(contact.force.clone()),
-        level_db,
-        mount: None,
-    });
+    let known = Catalogue::built_in_ref().sources.get(sound)?;
+    let name = known.name.split([',', ':', '(']).next()?.trim().to_owned();
     Some(Source {
         id: SourceId("loud".to_owned()),
         name,
         storey: drawn.storey.id.clone(),
         at,
         sound: sound.clone(),
-        level_db: 0.0,
+        offset_db: 0.0,
+        measured: None,
         playing: true,
-        contacts: contacts.collect(),
+        touching: true,
+        contacts: Contact::usual(known, at),
     })
+}
+
+/// Where and when it is played, by the answers.
+fn played(words: &Words) -> Played {
+    let word = |word: &str| words.get(word).map_or("", String::as_str);
+    let hour = |name: &str| word(name).parse::<f64>().ok();
+    Played { country: word("played_in").to_owned(), hours: hour("plays_from").zip(hour("plays_to")), business: false }
+}
+
+/// The first limit of the country, else of those for all, that holds in rooms of a use (outdoors without one) while it is played.
+fn limit(usage: Option<Usage>, words: &Words) -> Option<String> {
+    let played = played(words);
+    let own = words.get("limits").map_or("", String::as_str);
+    let fits = |id: &&str| {
+        let Some(target) = Catalogue::built_in_ref().targets.get(*id) else { return false };
+        let place = match target.place {
+            Place::Bedroom => usage == Some(Usage::Bedroom),
+            Place::Classroom => usage == Some(Usage::Classroom),
+            Place::Room => usage.is_some_and(|usage| usage != Usage::Classroom),
+            Place::Facade | Place::Outdoors => usage.is_none(),
+        };
+        place && (played.business || !target.business) && played.hours.is_none_or(|hours| target.holds_through(hours))
+    };
+    own.split_whitespace().chain(SHARED.guidance.split_whitespace()).find(fits).map(str::to_owned)
 }

@@ -151,7 +151,7 @@ pub(super) enum Ears {
         x: String,
         y: String,
         #[serde(default)]
-        target: Option<String>,
+        limited: bool,
     },
 }
 
@@ -162,9 +162,8 @@ pub(super) struct Shared {
     questions: Vec<Question>,
     pub uses: BTreeMap<String, RoomUse>,
     pub openings: BTreeMap<String, Option<OpeningUse>>,
-    pub contacts: Vec<ContactPlan>,
-    /// Sources whose contacts are softer, dB.
-    pub softer_db: BTreeMap<String, f64>,
+    /// Targets for where a country has none of its own that fits, best first.
+    pub guidance: String,
 }
 
 /// What usually stands in a room, and how one listens there.
@@ -178,8 +177,9 @@ pub(super) struct RoomUse {
     pub background: Background,
     #[serde(default = "standing_m")]
     pub ears_m: f64,
+    /// True where a limit is set for who listens there.
     #[serde(default)]
-    pub target: Option<String>,
+    pub limited: bool,
 }
 
 /// Height of the ears of somebody who stands, m; invented.
@@ -204,15 +204,6 @@ pub(super) struct OpeningUse {
     pub seal: Option<String>,
     #[serde(default)]
     pub undercut_mm: f64,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct ContactPlan {
-    pub name: String,
-    pub force: String,
-    pub at: [f64; 2],
-    pub of: Vec<String>,
 }
 
 /// A plan with the text it was read from.

@@ -61,6 +61,7 @@ pub(crate) fn scene(storeys: Vec<Storey>) -> Scene {
         about: String::new(),
         air: Default::default(),
         outdoors: Default::default(),
+        played: Default::default(),
         residual: Default::default(),
         storeys,
         constructions: vec![],

@@ -35,7 +35,7 @@ fn sentences_of_shipped_scenes_are_short_and_clean() {
             assert_eq!(called.len(), faces.len(), "{place}: two things of one name among {called:?}");
             for bands in [BandChoice::AWeighted, BandChoice::one(4), BandChoice::Range(3, 8)] {
                 let said = words::lines(&scene, &building, heard, bands);
-                let mut texts = vec![said.heard, said.by, said.advice, said.more];
+                let mut texts = vec![said.heard, said.by, said.advice, said.note, said.more];
                 for line in words::gain_lines(&building, heard, bands, 8) {
                     assert!(line.alone.gain_db >= 0.0 && line.in_turn.gain_db >= line.alone.gain_db - 1e-9, "{line:?}");
                     assert!((0.0..=1.0 + 1e-9).contains(&line.in_turn.share), "{line:?}");
@@ -169,9 +169,9 @@ fn changes_are_told_with_why_they_did_little() {
     );
     let pedals = told("bookseller", &|scene| scene.sources[0].contacts.clear());
     assert!(pedals.contains("2.1 dB less, now 68 dB(A). Feet and pedals now bring nothing any more, but they were never the main way: 61 % came by air."), "{pedals}");
-    let softer = told("bed-10", &|scene| scene.sources[0].level_db -= 6.0);
+    let softer = told("bed-10", &|scene| scene.sources[0].offset_db -= 6.0);
     assert!(
-        softer.contains("5.9 dB less, now 48 dB(A). The faces change alike: what changed is the source or the rooms."),
+        softer.contains("6.0 dB less, now 48 dB(A). The faces change alike: what changed is the source or the rooms."),
         "{softer}"
     );
     let wall = |scene: &mut Scene| {
@@ -206,7 +206,7 @@ fn changes_are_told_as_they_are_coloured() {
         ("no window", |scene| scene.storeys[1].openings.retain(|opening| opening.name != "sash window by no. 10")),
         ("wall", |scene| wall(scene, "party-10-front").construction = "stud-steel-twin-party".into()),
         ("floor", |scene| scene.storeys[1].floor.construction = "concrete-slab-180".into()),
-        ("softer", |scene| scene.sources[0].level_db -= 6.0),
+        ("softer", |scene| scene.sources[0].offset_db -= 6.0),
         ("no feet", |scene| scene.sources[0].contacts.clear()),
         ("moved", |scene| scene.sources[0].at[0] += 0.4),
         ("quieter surroundings", |scene| scene.listeners.iter_mut().for_each(|listener| listener.target = None)),

@@ -169,7 +169,7 @@ fn with_a_fixed_reference_the_stream_thins_as_the_wall_thickens() {
     let energy = |heard: &leaklight::solve::ListenerAnswer| 10f64.powf(heard.la_db / 10.0);
     let before = energy(&all.answer.listeners[0]);
     let mut thicker = Scene::clone(&all.scene);
-    thicker.sources[0].level_db -= 3.0;
+    thicker.sources[0].offset_db -= 3.0;
     let quieter = Project::of(thicker).solve().expect("the same building");
     let choice = StreamChoice { bands, reference: Some(before), ..StreamChoice::default() };
     let light = |solved: &Solved| Stream::new(solved, 0, &choice).light();

@@ -193,9 +193,9 @@ fn the_telling_line_meets_source_and_listener() {
 fn the_telling_line_goes_through_the_loudest_that_plays() {
     let mut scene = Scene::clone(&flat().scene);
     let mut softer = scene.sources[0].clone();
-    (softer.id, softer.at, softer.level_db) = ("soft".into(), [3.0, 2.5], -20.0);
+    (softer.id, softer.at, softer.offset_db) = ("soft".into(), [3.0, 2.5], -20.0);
     let mut silent = softer.clone();
-    (silent.id, silent.at, silent.level_db, silent.playing) = ("silent".into(), [3.0, 0.6], 20.0, false);
+    (silent.id, silent.at, silent.offset_db, silent.playing) = ("silent".into(), [3.0, 0.6], 20.0, false);
     scene.sources.extend([softer, silent]);
     let sample = solved(scene);
     let cut = Cut::through(&sample, 0);

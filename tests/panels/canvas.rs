@@ -192,6 +192,9 @@ fn a_door_is_set_into_the_wall_that_is_clicked_and_somebody_hears_something() {
     assert_eq!((window.scene().sources.len(), window.scene().listeners.len()), (1, 1));
     let answer = window.answer();
     let solved = answer.solved.unwrap_or_else(|| panic!("{:?}", answer.problems));
+    // It came with its feet and pedals, which bring something by the floor.
+    let contacts = &window.scene().sources[0].contacts;
+    assert!(["bass drum pedal", "stool"].iter().all(|name| contacts.iter().any(|it| it.name == *name)), "{contacts:?}");
     // A drum kit behind a door, three metres off: nobody would call that silent.
     assert!(solved.answer.listeners[0].la_db > 30.0, "{}", solved.answer.listeners[0].la_db);
 }
@@ -295,14 +298,14 @@ fn a_contact_without_a_place_is_dragged_to_one() {
     window.click([2.0, 2.0]);
     let mut source = window.scene().sources[0].clone();
     let force = Catalogue::built_in_ref().forces.keys().next().unwrap().clone();
-    source.contacts.push(Contact {
+    source.contacts = vec![Contact {
         name: "pedal".into(),
         at: None,
         touches: Touches::Floor,
         force: ContactForce::Known(force),
-        level_db: 0.0,
+        offset_db: 0.0,
         mount: None,
-    });
+    }];
     let edit = Edit::Put(Item::Source(source.clone()));
     window.0.world_mut().resource_mut::<Document>().edit(&[edit]).unwrap();
     window.frames(2);

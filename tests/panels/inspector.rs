@@ -473,3 +473,25 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     window.run_ok();
     assert!(matches!(window.state().scene.overrides[..], [Override::Kij { .. }]));
 }
+
+/// The three ways to say how loud it is, each in the words of the window, and all feet and pedals away with one click.
+#[test]
+fn a_source_is_as_loud_as_listed_or_as_measured_and_loses_its_feet_at_a_click() {
+    let mut window = picked(|scene| vec![Pick::Source(scene.sources[0].id.clone())]);
+    let source = |window: &Window| window.state().scene.sources[0].clone();
+    let feet = source(&window).contacts.len();
+    assert!(feet > 3);
+    window.get_by_label("stands on its feet and pedals").click();
+    window.run_ok();
+    assert!(!source(&window).touching && source(&window).contacts.len() == feet, "they come back with the next click");
+    window.get_by_label("How loud: as listed, or so much louder").click();
+    window.run_ok();
+    window.get_by_label("measured in its room").click();
+    window.run_ok();
+    let measured = source(&window).measured.expect("it is measured now");
+    // 109 dB(A) of power are about 98 dB(A) at a metre in the open.
+    assert!(measured.in_room && measured.distance_m.is_none() && (measured.la_db - 98.0).abs() < 1.5, "{measured:?}");
+    type_into(&mut window, "Measured", "92");
+    enter(&mut window);
+    assert_eq!(source(&window).measured.map(|measured| measured.la_db), Some(92.0));
+}

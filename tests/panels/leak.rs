@@ -98,7 +98,7 @@ fn a_better_building_thins_the_stream() {
     let mut app = window();
     let full = app.world().resource::<Particles>().count();
     let mut source = terrace().sources[0].clone();
-    source.level_db -= 10.0;
+    source.offset_db -= 10.0;
     app.world_mut().resource_mut::<Document>().edit(&[Edit::Put(Item::Source(source))]).expect("it can be made softer");
     wait(&mut app);
     let thin = app.world().resource::<Particles>().count();
@@ -147,7 +147,7 @@ fn what_was_kept_is_compared_with_what_is_changed() {
     letter(&mut app, KeyCode::KeyK, "k");
     assert!(app.world().resource::<Baseline>().0.is_some());
     let mut scene = terrace();
-    scene.sources[0].level_db += 3.0;
+    scene.sources[0].offset_db += 3.0;
     let louder = Edit::Put(Item::Source(scene.sources[0].clone()));
     app.world_mut().resource_mut::<Document>().edit(&[louder]).expect("it can be made louder");
     wait(&mut app);
@@ -157,7 +157,7 @@ fn what_was_kept_is_compared_with_what_is_changed() {
         assert_eq!(app.world().resource::<SideDrawings>().base.is_some(), sheet, "{compare:?}");
         assert_eq!(look(&app).compare, compare);
     }
-    // All that sounds in the air is 3 dB louder, and the difference says so; feet and pedals, some thousandths of it, stay.
+    // All is 3 dB louder, feet and pedals too, and the difference says so.
     let drawn = app.world().resource::<CurrentDrawing>();
     let changes = drawn.glow.as_ref().and_then(|glow| glow.changes().cloned()).expect("a difference is drawn");
     let total_db = changes.total_db().expect("both are heard");

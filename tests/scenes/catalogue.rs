@@ -85,6 +85,7 @@ pub(super) fn catalogue() -> Catalogue {
         lw_octaves_db: [100.0; 8],
         lafmax_minus_laeq_db: 8.0,
         uncertainty_db: 3.0,
+        contacts: vec![],
         provenance: invented(),
     };
     let target = Target {
@@ -93,6 +94,8 @@ pub(super) fn catalogue() -> Catalogue {
         limit: Limit::LAeq(30.0),
         place: Place::Room,
         hours: (23.0, 7.0),
+        countries: vec![],
+        business: false,
         averaging_h: Some(8.0),
         idle_time_dilutes: true,
         above_background: false,

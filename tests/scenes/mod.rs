@@ -3,5 +3,6 @@
 mod catalogue;
 mod files;
 mod mutated;
+mod played;
 mod problems;
 mod reading;

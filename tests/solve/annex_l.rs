@@ -118,8 +118,10 @@ pub(super) fn annex_scene() -> leaklight::scene::Scene {
         storey: "s2".into(),
         at: [2.0, 2.0],
         sound: "drum-kit-loud".into(),
-        level_db: 0.0,
+        offset_db: 0.0,
+        measured: None,
         playing: true,
+        touching: true,
         contacts: Vec::new(),
     });
     scene.listeners.push(Listener {

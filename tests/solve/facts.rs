@@ -174,7 +174,7 @@ fn under_a_timber_floor_a_decoupled_floor_outdoes_a_better_window() {
             at: None,
             touches: Touches::Floor,
             force: ContactForce::Known("bass-drum-pedal".into()),
-            level_db: 0.0,
+            offset_db: 0.0,
             mount: None,
         });
         for storey in &mut scene.storeys {

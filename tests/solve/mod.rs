@@ -6,6 +6,7 @@ mod ducts;
 mod facts;
 mod losses;
 mod low_frequency;
+mod measured;
 mod outdoors;
 mod properties;
 mod removal;

@@ -404,7 +404,10 @@ fn what_is_left_out_is_as_little_as_is_said() {
     let mut scenes: Vec<Scene> = SHIPPED.iter().map(|text| file::from_text(text).unwrap()).chain(fronts).collect();
     // Struck alone: what sounds in the air is 100 dB less.
     let mut struck = scenes[0].clone();
-    struck.sources.iter_mut().for_each(|source| source.level_db -= 100.0);
+    for source in &mut struck.sources {
+        source.offset_db -= 100.0;
+        source.contacts.iter_mut().for_each(|contact| contact.offset_db += 100.0);
+    }
     scenes.push(struck);
     let mut any = 0;
     for scene in scenes {

@@ -116,8 +116,10 @@ pub(super) fn source(storey: &str, at: [f64; 2]) -> Source {
         storey: storey.into(),
         at,
         sound: "drum-kit-loud".into(),
-        level_db: 0.0,
+        offset_db: 0.0,
+        measured: None,
         playing: true,
+        touching: true,
         contacts: Vec::new(),
     }
 }

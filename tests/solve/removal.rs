@@ -38,7 +38,7 @@ fn drummed(house: &House) -> Scene {
         at: None,
         touches: Touches::Floor,
         force: ContactForce::Known("bass-drum-pedal".into()),
-        level_db: 0.0,
+        offset_db: 0.0,
         mount: None,
     });
     scene

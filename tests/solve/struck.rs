@@ -11,9 +11,16 @@ use super::properties::{House, solved};
 /// Normalised impact level straight through a floor, dB, of what strikes it, all strokes together.
 fn ln_db(floor: &'static str, force: ContactForce) -> Spectrum {
     let mut scene = House { floor, ..House::default() }.scene();
-    scene.sources[0].level_db = -80.0;
-    scene.sources[0].contacts =
-        vec![Contact { name: "hammers".into(), at: None, touches: Touches::Floor, force, level_db: 0.0, mount: None }];
+    // The force follows how loud it is played: as much is given back.
+    scene.sources[0].offset_db = -80.0;
+    scene.sources[0].contacts = vec![Contact {
+        name: "hammers".into(),
+        at: None,
+        touches: Touches::Floor,
+        force,
+        offset_db: 80.0,
+        mount: None,
+    }];
     let answer = solved(&scene).1;
     let below = answer.listeners.iter().find(|listener| listener.listener.0 == "below").unwrap();
     Spectrum::from_fn(|band| {

@@ -12,7 +12,14 @@ use super::annex_l::{annex_scene, catalogue};
 use super::properties::{House, solved};
 
 fn contact(force: ContactForce) -> Contact {
-    Contact { name: "foot".into(), at: None, touches: Touches::Floor, force, level_db: 0.0, mount: None }
+    Contact { name: "foot".into(), at: None, touches: Touches::Floor, force, offset_db: 0.0, mount: None }
+}
+
+/// The air of the first source so much softer, and its contacts as strong as before, though they follow it.
+fn quiet(scene: &mut Scene, by_db: f64) {
+    let source = &mut scene.sources[0];
+    source.offset_db -= by_db;
+    source.contacts.iter_mut().for_each(|contact| contact.offset_db += by_db);
 }
 
 fn pedal() -> Contact {
@@ -106,8 +113,8 @@ fn a_kit_on_a_timber_floor_is_heard_below_through_the_floor() {
 #[test]
 fn a_nearly_silent_instrument_is_heard_below_by_its_pedal() {
     let mut scene = House { floor: "joist-floor-plasterboard", ..House::default() }.scene();
-    scene.sources[0].level_db = -45.0;
     scene.sources[0].contacts.push(pedal());
+    quiet(&mut scene, 45.0);
     let (_, answer) = solved(&scene);
     assert!(by_floor(listener(&answer, "below")) > 0.8);
 }
@@ -116,8 +123,8 @@ fn a_nearly_silent_instrument_is_heard_below_by_its_pedal() {
 #[test]
 fn a_platform_helps_above_its_resonance_and_harms_at_it() {
     let mut bare = House { floor: "concrete-slab-180", ..House::default() }.scene();
-    bare.sources[0].level_db = -60.0;
     bare.sources[0].contacts.push(pedal());
+    quiet(&mut bare, 60.0);
     let on = |deflection_mm: f64| {
         let mut scene = bare.clone();
         scene.sources[0].contacts[0].mount = Some(Mount {
@@ -147,8 +154,8 @@ fn against(wall: &str, force: ContactForce) -> Contact {
 /// The house without its door, the drums nearly silent, and something with a known force against the wall between the upper rooms.
 fn by_the_wall(partition: &'static str) -> Scene {
     let mut scene = House { partition, door: None, ..House::default() }.scene();
-    scene.sources[0].level_db = -60.0;
     scene.sources[0].contacts.push(against("w6", ContactForce::Own(Force::TappingMachine)));
+    quiet(&mut scene, 60.0);
     scene
 }
 
@@ -201,8 +208,8 @@ fn a_force_on_a_heavy_wall_gives_what_en_12354_5_does() {
 fn a_wall_passes_a_force_on_the_same_both_ways() {
     for partition in ["concrete-180", "stud-steel-twin-party", "stud-timber-100-board"] {
         let mut there = House { widths_m: [4.0, 4.0], partition, door: None, ..House::default() }.scene();
-        there.sources[0].level_db = -60.0;
         there.sources[0].contacts.push(against("w6", ContactForce::Own(Force::TappingMachine)));
+        quiet(&mut there, 60.0);
         let mut back = there.clone();
         back.sources[0].at = there.listeners[0].at;
         back.listeners[0].at = there.sources[0].at;
@@ -251,8 +258,8 @@ fn a_light_wall_follows_reciprocity() {
 fn a_contact_moves_from_floor_to_wall() {
     let with = |touches: Touches| {
         let mut scene = House { door: None, ..House::default() }.scene();
-        scene.sources[0].level_db = -60.0;
         scene.sources[0].contacts.push(Contact { touches, ..contact(ContactForce::Own(Force::TappingMachine)) });
+        quiet(&mut scene, 60.0);
         scene
     };
     let (floor, wall) = (solved(&with(Touches::Floor)).1, solved(&with(Touches::Wall("w0".into()))).1);
@@ -280,4 +287,37 @@ fn what_a_contact_touches_is_read_and_written() {
     assert_eq!(file::from_text(&text).unwrap(), scene);
     scene.sources[0].contacts[0].touches = Touches::Floor;
     assert!(!file::to_text(&scene).unwrap().contains("touches"));
+}
+
+/// Who plays 6 dB softer is heard 6 dB softer by everyone, by every way, those of feet and pedals too; and what is taken off its feet comes by the air alone.
+#[test]
+fn softer_playing_is_softer_by_every_way_and_without_feet_none_strikes() {
+    let mut loud = House { floor: "joist-floor-plasterboard", ..House::default() }.scene();
+    loud.sources[0].contacts.extend([pedal(), against("w0", ContactForce::Known("piano-castors".into()))]);
+    let mut soft = loud.clone();
+    soft.sources[0].offset_db -= 6.0;
+    let (before, after) = (solved(&loud).1, solved(&soft).1);
+    let mut struck = 0;
+    for (was, is) in before.listeners.iter().zip(&after.listeners) {
+        assert!((was.la_db - is.la_db - 6.0).abs() < 1e-6, "{}: {} {}", was.name, was.la_db, is.la_db);
+        assert_eq!(was.paths.len(), is.paths.len(), "{}", was.name);
+        for (old, new) in was.paths.iter().zip(&is.paths) {
+            struck += usize::from(old.kind == PathKind::StructureBorne);
+            let less_db = 10.0 * (old.energy.sum() / new.energy.sum()).log10();
+            assert!((less_db - 6.0).abs() < 1e-6, "{}, {:?}: {less_db}", was.name, old.kind);
+        }
+    }
+    assert!(struck > 4, "{struck} ways of feet and pedals");
+    let mut hung = loud.clone();
+    hung.sources[0].touching = false;
+    let (hung, bare) = (solved(&hung).1, solved(&Scene { sources: bare_of(&loud), ..loud.clone() }).1);
+    for (hung, bare) in hung.listeners.iter().zip(&bare.listeners) {
+        assert!(by_floor(hung) == 0.0 && hung.la_db == bare.la_db, "{}", hung.name);
+    }
+}
+
+fn bare_of(scene: &Scene) -> Vec<leaklight::scene::Source> {
+    let mut sources = scene.sources.clone();
+    sources.iter_mut().for_each(|source| source.contacts.clear());
+    sources
 }

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use leaklight::building::{self, SpaceKind};
 use leaklight::catalogue::Catalogue;
+use leaklight::project::Project;
 use leaklight::scene::validate::validate;
 use leaklight::scene::{Scene, file};
 use leaklight::solve::{self, Answer as Solved};
@@ -57,7 +58,7 @@ fn every_choice_of_every_kind_gives_a_scene_that_solves() {
 }
 
 fn any_answers() -> impl Strategy<Value = Answers> {
-    (0..BuildingKind::ALL.len(), proptest::collection::vec(0.0..1.0_f64, 12)).prop_map(|(kind, picks)| {
+    (0..BuildingKind::ALL.len(), proptest::collection::vec(0.0..1.0_f64, 13)).prop_map(|(kind, picks)| {
         let mut answers = Answers::usual(BuildingKind::ALL[kind]);
         for (question, pick) in BuildingKind::ALL[kind].questions().into_iter().zip(picks) {
             let answer = match question.offer {
@@ -171,7 +172,7 @@ fn kinds_and_questions_have_words_of_their_own() {
         let questions = kind.questions();
         let names: BTreeSet<&str> = questions.iter().map(|question| question.name).collect();
         assert_eq!(names.len(), questions.len(), "{kind:?}");
-        assert!((7..=12).contains(&questions.len()), "{kind:?}: a few plain questions");
+        assert!((7..=13).contains(&questions.len()), "{kind:?}: a few plain questions");
     }
 }
 
@@ -186,4 +187,55 @@ fn every_window_looks_outdoors() {
             }
         }
     }
+}
+
+/// Wherever and whenever it is loud, every limit that is set fits its place, hour and country, and everyone of a home has one by day.
+#[test]
+fn limits_fit_the_country_and_the_hour() {
+    for kind in [BuildingKind::Terrace, BuildingKind::Garage, BuildingKind::School] {
+        let questions = kind.questions();
+        let words = |name: &str| {
+            let question = questions.iter().find(|question| question.name == name).unwrap();
+            let Offer::OneOf { choices, .. } = &question.offer else { panic!("{name} offers words") };
+            choices.iter().map(|choice| choice.word.clone()).collect::<Vec<_>>()
+        };
+        let mut used = BTreeSet::new();
+        for (country, hour) in
+            words("country").iter().flat_map(|it| words("hour").into_iter().map(move |hour| (it, hour)))
+        {
+            let mut answers = Answers::usual(kind);
+            answers.set_text("country", country).unwrap();
+            answers.set_text("hour", &hour).unwrap();
+            let scene = answers.scene();
+            let built = Project::of(scene.clone()).build().unwrap();
+            assert!(built.warnings.is_empty(), "{kind:?}, {country}, {hour}: {:#?}", built.warnings);
+            assert!(scene.played.hours.is_some());
+            used.extend(scene.listeners.iter().filter_map(|listener| listener.target.clone()));
+            if kind == BuildingKind::Terrace && hour != "night" {
+                assert!(scene.listeners.iter().all(|listener| listener.target.is_some()), "{country}, {hour}");
+            }
+        }
+        let expected: &[&str] = match kind {
+            BuildingKind::School => &["who-school-class"],
+            _ => &["who-bedroom-night", "england-night", "scotland-evening", "sweden-music", "france-neighbour-night"],
+        };
+        assert!(expected.iter().all(|id| used.contains(*id)), "{kind:?}: {used:?}");
+        assert!(!used.iter().any(|id| id.starts_with("germany")), "no rules for businesses at home");
+    }
+}
+
+/// What is loud stands on its feet, and it is told that a background outdoors is assumed.
+#[test]
+fn what_is_loud_stands_on_its_feet() {
+    let mut answers = Answers::usual(BuildingKind::Terrace);
+    let names = |scene: &leaklight::scene::Scene| {
+        scene.sources[0].contacts.iter().map(|contact| contact.name.clone()).collect::<Vec<_>>()
+    };
+    let kit = answers.scene();
+    assert_eq!(names(&kit), ["bass drum pedal", "bass drum spurs", "hi-hat pedal", "stands", "stool"]);
+    assert!(kit.about.contains("assumed, NR 35"), "{}", kit.about);
+    answers.set_text("loud", "guitar-amp").unwrap();
+    assert_eq!(names(&answers.scene()), ["feet of the amplifier"]);
+    answers.set_text("loud", "trumpet").unwrap();
+    assert_eq!(names(&answers.scene()), Vec::<String>::new());
 }

@@ -12,8 +12,8 @@ use crate::edit::snap::{Rules, Snapped, snap};
 use crate::edit::{Edit, Item, Pick, Point, ends, fresh_id};
 use crate::output::length;
 use crate::scene::{
-    Background, Listener, ListenerId, NodeId, Opening, OpeningId, Room, RoomId, Scene, Source, SourceId, Storey,
-    Workmanship,
+    Background, Contact, Listener, ListenerId, NodeId, Opening, OpeningId, Room, RoomId, Scene, Source, SourceId,
+    Storey, Workmanship,
 };
 
 /// The pointer in one frame.
@@ -461,7 +461,9 @@ fn mark(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
         editor.picks = vec![Pick::Source(id.clone())];
         let name = known.map_or_else(|| sound.clone(), |known| known.name.clone());
         let storey = drawn.id.clone();
-        Item::Source(Source { id, name, storey, at, sound, level_db: 0.0, playing: true, contacts: vec![] })
+        let contacts = known.map(|known| Contact::usual(known, at)).unwrap_or_default();
+        let (offset_db, measured, playing, touching) = (0.0, None, true, true);
+        Item::Source(Source { id, name, storey, at, sound, offset_db, measured, playing, touching, contacts })
     } else {
         let id = ListenerId(fresh_id("listener", |id| scene.listeners.iter().any(|hears| hears.id.0 == id)));
         editor.picks = vec![Pick::Listener(id.clone())];

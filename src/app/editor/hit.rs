@@ -38,8 +38,10 @@ pub fn under(scene: &Scene, storey: usize, spaces: &[Enclosed], point: Point, re
     // Marks are drawn about so large, m.
     let mark_m = reach_m * 1.6;
     for source in scene.sources.iter().filter(|source| source.storey == on) {
-        for (at, contact) in source.contacts.iter().enumerate() {
-            if contact.at.is_some_and(|place| distance(place, point) < reach_m) {
+        for (at, contact) in source.touches().iter().enumerate() {
+            // Feet stand close round a source: it is meant where it is nearer.
+            let near_m = reach_m.min(distance(source.at, point));
+            if contact.at.is_some_and(|place| distance(place, point) <= near_m) {
                 return Some(Pick::Contact(source.id.clone(), at));
             }
         }
@@ -173,7 +175,7 @@ pub fn loose_contacts<'a>(
         _ => return None,
     };
     let source = scene.sources.iter().find(|source| source.id == *id && source.storey == *storey)?;
-    let loose: Vec<usize> = (0..source.contacts.len()).filter(|at| source.contacts[*at].at.is_none()).collect();
+    let loose: Vec<usize> = (0..source.touches().len()).filter(|at| source.contacts[*at].at.is_none()).collect();
     let middle = (loose.len() as f64 - 1.0) / 2.0;
     let place = |at: usize| [source.at[0] + (at as f64 - middle) * 2.2 * reach_m, source.at[1] - 3.2 * reach_m];
     Some((source, loose.iter().enumerate().map(|(at, contact)| (*contact, place(at))).collect()))

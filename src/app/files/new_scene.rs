@@ -228,6 +228,9 @@ fn first_ui(ui: &mut Ui, new: &NewScene, palette: &Palette) {
     });
     if let Some(limit) = limit {
         label(ui, limit, size::SMALL + 0.5, soft(palette.soft_ink));
+        if let Some(target) = worst.target.as_ref().filter(|target| !target.record.note.is_empty()) {
+            label(ui, target.record.note.as_str(), size::SMALL, soft(palette.soft_ink));
+        }
     }
     ui.add_space(6.0);
     ScrollArea::vertical().id_salt("first answer").max_height(150.0).show(ui, |ui| {

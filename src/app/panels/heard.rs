@@ -39,6 +39,9 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     for line in [&said.by, &said.advice].into_iter().filter(|line| !line.is_empty()) {
         label(ui, line, size::TEXT, palette.ink);
     }
+    if !said.note.is_empty() {
+        label(ui, &said.note, size::SMALL, palette.soft_ink);
+    }
     if !said.more.is_empty() {
         label(ui, "More …", size::SMALL, palette.soft_ink).on_hover_text(&said.more);
     }

@@ -162,7 +162,7 @@ impl<'a> Routes<'a> {
         let playing: Vec<(&Source, [f64; 2], f64)> = self.playing(path.source_space).collect();
         let struck = playing.iter().filter(|_| path.kind == PathKind::StructureBorne);
         let contacts = struck.flat_map(|(source, at, level_m)| {
-            source.contacts.iter().map(move |contact| (contact.at.unwrap_or(*at), level_m + STROKE_M))
+            source.touches().iter().map(move |contact| (contact.at.unwrap_or(*at), level_m + STROKE_M))
         });
         let mut starts: Vec<([f64; 2], f64)> = contacts.collect();
         if starts.is_empty() {

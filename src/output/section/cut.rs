@@ -8,6 +8,7 @@ use crate::output::drawing::Point;
 use crate::output::names;
 use crate::output::page::geometry::{Patch, add, along, band, cross, dot, left, length, scale, sub};
 use crate::project::Solved;
+use crate::solve::Conditions;
 use crate::solve::room::source_power;
 
 /// A shorter line cuts nothing worth drawing, m.
@@ -130,11 +131,13 @@ impl Cut {
 }
 
 /// The loudest source that plays in a space, or anywhere; by its A-weighted sound power.
-fn loudest(Solved { scene, building, .. }: &Solved, space: Option<SpaceIndex>) -> Option<&PlacedSource> {
+fn loudest(Solved { scene, building, answer, .. }: &Solved, space: Option<SpaceIndex>) -> Option<&PlacedSource> {
+    let air = Conditions::of(scene).air;
     let power = |placed: &PlacedSource| {
         let source = scene.sources.iter().find(|source| source.id == placed.source)?;
         let sound = Catalogue::built_in_ref().sources.get(&source.sound)?;
-        source.playing.then(|| a_weighted_energy(&source_power(source, &sound.lw_octaves_db)))
+        let absorption_m2 = &answer.spaces.get(placed.space.0)?.absorption_m2;
+        source.playing.then(|| a_weighted_energy(&source_power(source, sound, absorption_m2, &air)))
     };
     let here = building.sources.iter().filter(|placed| space.is_none_or(|space| placed.space == space));
     let heard = here.filter_map(|placed| Some((placed, power(placed)?)));

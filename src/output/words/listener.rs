@@ -22,6 +22,8 @@ pub struct Lines {
     pub by: String,
     /// The limit, and what to do first: "The limit “a night limit” is exceeded by 24 dB: practically never kept. First stop …"
     pub advice: String,
+    /// The remark that belongs to the limit; empty where none does.
+    pub note: String,
     /// What else there is to know, for those who ask: where it stands out, what stopping things would gain.
     pub more: String,
 }
@@ -30,7 +32,7 @@ impl Lines {
     /// All in one paragraph.
     #[must_use]
     pub fn whole(&self) -> String {
-        let all = [&self.heard, &self.by, &self.advice, &self.more];
+        let all = [&self.heard, &self.by, &self.advice, &self.note, &self.more];
         all.map(String::as_str).into_iter().filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
     }
 }
@@ -45,7 +47,7 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
     let heard = within.as_ref().unwrap_or(heard);
     if heard.paths.iter().all(|path| path.energy.sum() <= 0.0) {
         let heard = format!("{place}: nothing is playing that could be heard.");
-        return Lines { heard, by: String::new(), advice: String::new(), more: String::new() };
+        return Lines { heard, by: String::new(), advice: String::new(), note: String::new(), more: String::new() };
     }
     let sources = sources(scene, building, heard);
     let subject = match series(&sources) {
@@ -73,6 +75,7 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
     };
     let naming = Naming::of(building, heard);
     let by = [shares(building, &naming, heard)].into_iter().flatten().chain(telling_gaps(building, &naming, heard));
+    let note = heard.target.as_ref().filter(|_| all_bands).map(|target| target.record.note.clone()).unwrap_or_default();
     let limit = heard.target.as_ref().filter(|_| all_bands).map(verdict);
     let advice = limit.into_iter().chain(gains::first(building, heard, bands));
     let more = gains::rest(building, heard, bands).into_iter().chain(stands_out(heard, bands));
@@ -80,6 +83,7 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
         heard: said,
         by: by.collect::<Vec<_>>().join(" "),
         advice: advice.collect::<Vec<_>>().join(" "),
+        note,
         more: more.collect::<Vec<_>>().join(" "),
     }
 }

@@ -51,6 +51,10 @@ pub(crate) const MOUTH_M: Limits = Limits::new(-5.0, 100.0, "m");
 pub(crate) const SILENCER_DB: Limits = Limits::new(0.0, 100.0, "dB");
 
 pub(crate) const LEVEL_CHANGE_DB: Limits = Limits::new(-60.0, 60.0, "dB");
+/// Of a measured level: fainter, louder, nearer or farther than that no one measures music.
+pub(crate) const MEASURED_DB: Limits = Limits::new(20.0, 150.0, "dB(A)");
+pub(crate) const MEASURED_AT_M: Limits = Limits::new(0.1, 100.0, "m");
+pub(crate) const CLOCK_H: Limits = Limits::new(0.0, 24.0, "h");
 pub(crate) const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
 pub(crate) const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
 pub(crate) const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");

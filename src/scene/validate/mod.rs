@@ -177,6 +177,9 @@ impl<'a> Check<'a> {
         if self.scene.name.trim().is_empty() {
             self.warning(&spot, "it has no name", "give it one");
         }
+        for hour in self.scene.played.hours.into_iter().flat_map(|(from, to)| [from, to]) {
+            self.number(&spot, "hour of playing", hour, limits::CLOCK_H);
+        }
         self.number(&spot, "air temperature", self.scene.air.temperature_c, limits::TEMPERATURE_C);
         self.number(&spot, "air humidity", self.scene.air.humidity_percent, limits::HUMIDITY_PERCENT);
     }
@@ -190,7 +193,8 @@ impl<'a> Check<'a> {
             self.name(&spot, &source.name);
             self.storey_reference(&spot, &source.storey);
             self.point(&spot, source.at);
-            self.number(&spot, "level change", source.level_db, limits::LEVEL_CHANGE_DB);
+            self.number(&spot, "offset in level", source.offset_db, limits::LEVEL_CHANGE_DB);
+            self.measured(&spot, source);
             let sounds = &self.catalogue.sources;
             self.listed(&spot, format_args!("its sound"), &source.sound, sounds, "choose a sound of the catalogue");
             self.contacts(&spot, source);
@@ -201,6 +205,25 @@ impl<'a> Check<'a> {
                 "nothing plays in it",
                 "add a source, or set one to `playing: true`",
             );
+        }
+    }
+
+    fn measured(&mut self, spot: &Spot, source: &Source) {
+        let Some(measured) = &source.measured else { return };
+        self.number(spot, "measured level", measured.la_db, limits::MEASURED_DB);
+        if let Some(distance_m) = measured.distance_m {
+            self.number(spot, "distance of the measurement", distance_m, limits::MEASURED_AT_M);
+        } else if !measured.in_room {
+            let what = "its measured level has no distance";
+            self.error(
+                spot,
+                what,
+                "give `distance_m`, or say `in_room: true` if it was measured somewhere in its room",
+            );
+        }
+        if source.offset_db != 0.0 {
+            let what = "it has both a measured level and an offset";
+            self.error(spot, what, "keep one: the measured level says how loud it is");
         }
     }
 
@@ -218,7 +241,7 @@ impl<'a> Check<'a> {
                 let what = format!("its contact \"{name}\" touches wall \"{wall}\", which its storey has not");
                 self.unknown(spot, what, &wall.0, known, "name a wall of its storey");
             }
-            self.number(spot, "level change of a contact", contact.level_db, limits::LEVEL_CHANGE_DB);
+            self.number(spot, "level change of a contact", contact.offset_db, limits::LEVEL_CHANGE_DB);
             match &contact.force {
                 ContactForce::Known(id) => {
                     let forces = &self.catalogue.forces;

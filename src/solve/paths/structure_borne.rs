@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use super::super::answer::Surface;
 use super::super::conditions::Conditions;
 use super::super::element::{ElementInSitu, Elements};
+use super::super::room::{RoomAcoustics, offset_db};
 use super::transfer::Transfers;
 use crate::acoustics::fast_level::fast_max_over_mean_db;
 use crate::acoustics::structure_borne::equivalent_incident_power_w;
@@ -43,20 +44,24 @@ pub struct Injection {
     pub uncertainty_db: f64,
 }
 
-/// All contacts of all playing sources, by every path that starts at the floor under them or the wall they touch.
+/// All contacts of all playing sources that touch anything, by every path that starts at the floor under them or the wall they touch.
 #[must_use]
 pub fn injections(
     scene: &Scene,
     catalogue: &Catalogue,
     building: &Building,
     elements: &Elements,
+    rooms: &[RoomAcoustics],
     transfers: &Transfers,
     conditions: &Conditions,
 ) -> Vec<Injection> {
     let mut all = Vec::with_capacity(64);
     for placed in &building.sources {
         let Some(source) = scene.sources.iter().find(|source| source.id == placed.source) else { continue };
-        for (contact, touched) in source.contacts.iter().zip(&placed.touched).filter(|_| source.playing) {
+        let Some(sound) = catalogue.sources.get(&source.sound) else { continue };
+        // Who plays softer treads softer: the force goes with the pressure (own judgement).
+        let louder_db = offset_db(source, sound, &rooms[placed.space.0].absorption_m2, &conditions.air);
+        for (contact, touched) in source.touches().iter().zip(&placed.touched).filter(|_| source.playing) {
             let Some(force) = force(contact, catalogue, &conditions.bands) else { continue };
             let Some(touched) = *touched else { continue };
             let part = &elements[touched];
@@ -70,7 +75,7 @@ pub fn injections(
             let drive = Spectrum::from_fn(|band| {
                 let hz = conditions.bands.hz(band);
                 let met = hammers.map_or(1.0, |hammer| hammer.force_ratio(hz));
-                let n2 = met * force.n2[band] * 10f64.powf((contact.level_db - mount_db[band]) / 10.0);
+                let n2 = met * force.n2[band] * 10f64.powf((louder_db + contact.offset_db - mount_db[band]) / 10.0);
                 let power_w = equivalent_incident_power_w(n2, excited.sigma[band], hz, &conditions.air);
                 4.0 * conditions.air.impedance_pa_s_m() * power_w / REFERENCE_PA2
             });

@@ -43,8 +43,10 @@ fn heard_ui(ui: &mut Ui, cx: &Context, listener: &mut Listener) {
     if let Some((solved, heard)) = heard {
         heading(ui, cx, "What is heard");
         let said = words::lines(&solved.scene, &solved.building, heard, BandChoice::AWeighted);
-        for line in [said.heard, said.by, said.advice] {
-            fact(ui, &cx.palette, &line);
+        for line in [said.heard, said.by, said.advice, said.note] {
+            if !line.is_empty() {
+                fact(ui, &cx.palette, &line);
+            }
         }
     }
 }

@@ -1,5 +1,7 @@
 //! The scene: what it is called and says of itself, the air, the ground outdoors, and the constructions of its own.
 
+use std::collections::BTreeSet;
+
 use bevy_egui::egui::{Key, Ui};
 
 use super::context::Context;
@@ -7,6 +9,7 @@ use super::entry::{fact, multiline, remember};
 use super::inputs::{Name, Number, OneOf, button, part, words};
 use super::known::known_ui;
 use super::table::{Custom, Field, Part, Table, table};
+use crate::catalogue::limits::short;
 use crate::edit::{Edit, SceneProperties};
 use crate::output::words::heading;
 use crate::scene::validate::limits;
@@ -23,10 +26,32 @@ pub(super) const SCENE: Table<SceneProperties> = table! { properties: ScenePrope
             Number(limits::HUMIDITY_PERCENT), properties.air.humidity_percent;
         "Outdoors", "The ground between the building and who listens outdoors",
             OneOf(|_, _| words(GROUNDS)), properties.outdoors.ground;
+        "Country", "Where it is played: which limits hold", OneOf(|cx, _| countries(cx)), properties.played.country;
+        "Played", "At home or by a business (school, studio, venue): which limits hold",
+            OneOf(|_, _| words(FOR)), properties.played.business;
+        "Hours", "When it is played: limits hold at some hours alone", OneOf(|_, now| hours(*now)), properties.played.hours;
     });
     Custom(own_ui);
     Custom(all_known_ui);
 };
+
+const FOR: &[(bool, &str)] = &[(false, "at home"), (true, "by a business")];
+
+fn countries(cx: &Context) -> Vec<(String, String)> {
+    let named: BTreeSet<&String> = cx.catalogue.targets.values().flat_map(|target| &target.countries).collect();
+    let named = named.into_iter().map(|country| (country.clone(), heading(country)));
+    std::iter::once((String::new(), "not said".to_owned())).chain(named).collect()
+}
+
+/// The hours that new scenes offer, and those of the scene.
+fn hours(now: Option<(f64, f64)>) -> Vec<(Option<(f64, f64)>, String)> {
+    let mut all = vec![None, Some((10.0, 16.0)), Some((19.0, 22.0)), Some((22.0, 23.0)), Some((23.0, 1.0))];
+    if !all.contains(&now) {
+        all.push(now);
+    }
+    let word = |(from, to): (f64, f64)| format!("from {} to {} h", short(from), short(to));
+    all.into_iter().map(|hours| (hours, hours.map_or_else(|| "not said".to_owned(), word))).collect()
+}
 
 const GROUNDS: &[(Ground, &str)] = &[(Ground::Hard, "hard: paving, asphalt"), (Ground::Soft, "soft: grass, beds")];
 

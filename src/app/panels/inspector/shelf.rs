@@ -199,6 +199,8 @@ fn target(target: &Target) -> String {
     };
     let place = match target.place {
         Place::Room => "in a room",
+        Place::Bedroom => "in a bedroom",
+        Place::Classroom => "in a classroom",
         Place::Facade => "before a façade",
         Place::Outdoors => "outdoors",
     };
@@ -206,7 +208,8 @@ fn target(target: &Target) -> String {
     let hours = if from == to { String::new() } else { format!(", {} to {} h", short(from), short(to)) };
     let above = if target.above_background { " above the background" } else { "" };
     let note = if target.note.is_empty() { String::new() } else { format!(". {}", target.note) };
-    format!("{limit}{above} {place}{hours}{note}")
+    let business = if target.business { ", for businesses" } else { "" };
+    format!("{limit}{above} {place}{hours}{business}{note}")
 }
 
 /// A contact force in a few words.

@@ -13,36 +13,143 @@ use super::inputs::{
 use super::shelf::Shelf;
 use super::table::{Custom, Field, Inside, Part, Table, table, table_ui};
 use super::treatment::mount_ui;
-use crate::acoustics::Bands;
 use crate::acoustics::isolation::USUAL_PLATFORM_M2;
+use crate::acoustics::{Bands, Spectrum};
 use crate::catalogue::Force;
 use crate::edit::Pick;
 use crate::output::words::heading;
 use crate::scene::validate::limits::{self, typed};
-use crate::scene::{Contact, ContactForce, Mount, Source, Spring, Touches};
+use crate::scene::{Contact, ContactForce, Measured, Mount, Source, Spring, Touches};
+use crate::solve::Conditions;
+use crate::solve::room::offset_db;
 
 pub(super) const SOURCE: Table<Source> = table! { source: Source;
     "Name", "What it is called", Name, source.name;
     "playing", "Untick it to hear the others alone", Check, source.playing;
     "Sound", "What it sounds like, and how loud", FromShelf(Shelf::Sounds), source.sound;
-    "Level", "Louder (+) or softer (−) than the catalogue's", LEVEL, source.level_db;
+    Custom(another_sound);
+    Custom(loudness_ui);
     "Storey", "The storey it stands on", OneOf(|cx, _| cx.storeys()), source.storey;
     [source.at] POINT;
     Part("Where it touches the building", |_| true, table! { source: Source;
+        "stands on its feet and pedals", "Untick it to take all of them away: as if it hung in the air",
+            Check, source.touching;
         Custom(contacts_ui);
     });
 };
 
 pub(super) const SOURCES: Table<Source> = table! { source: Source;
     "They are", "Whether they play", OneOf(|_, _| words(PLAYING)), source.playing;
+    "stand on their feet and pedals", "Untick it to take all of them away", Check, source.touching;
 };
 
 const PLAYING: &[(bool, &str)] = &[(true, "playing"), (false, "silent")];
 
+/// Where another sound was chosen, its feet and pedals take the place of the usual ones of the sound before; others stay.
+fn another_sound(_: &mut Ui, cx: &Context, source: &mut Source) {
+    let Some(before) = cx.scene.sources.iter().find(|known| known.id == source.id) else { return };
+    if before.sound == source.sound {
+        return;
+    }
+    let usual = |sound: &str| cx.catalogue.sources.get(sound).map(|sound| Contact::usual(sound, source.at));
+    let forces = |contacts: &[Contact]| -> Vec<_> {
+        contacts.iter().map(|contact| (contact.name.clone(), contact.force.clone(), contact.mount.clone())).collect()
+    };
+    if usual(&before.sound).is_none_or(|usual| forces(&usual) == forces(&source.contacts)) {
+        source.contacts = usual(&source.sound).unwrap_or_default();
+    }
+}
+
+/// How one says how loud it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Said {
+    AsListed,
+    At,
+    InRoom,
+}
+
+const SAID: &[(Said, &str)] = &[
+    (Said::AsListed, "as listed, or so much louder"),
+    (Said::At, "measured so far off, in the open"),
+    (Said::InRoom, "measured in its room"),
+];
+
+/// Louder or softer than the catalogue's, or a level that was measured: one of them.
+fn loudness_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
+    let said = match source.measured {
+        None => Said::AsListed,
+        Some(Measured { in_room: false, .. }) => Said::At,
+        Some(Measured { in_room: true, .. }) => Said::InRoom,
+    };
+    let label = Label::new("How loud", "By the catalogue, by a data sheet, or by a sound level meter");
+    if let Some(now) = choice(ui, cx, label, &said, &words(SAID)).filter(|now| *now != said) {
+        let la_db = source.measured.map_or_else(|| a_metre_off_db(cx, source), |measured| measured.la_db);
+        source.measured = match now {
+            Said::AsListed => None,
+            Said::At => Some(Measured { la_db, distance_m: Some(1.0), in_room: false }),
+            Said::InRoom => Some(Measured { la_db, distance_m: None, in_room: true }),
+        };
+        source.offset_db = 0.0;
+    }
+    let offset = ("Offset", "Louder (+) or softer (−) than the catalogue's: no level. Feet and pedals follow it");
+    match &mut source.measured {
+        None => {
+            set(ui, cx, offset, &LEVEL, &mut source.offset_db);
+        }
+        Some(measured) => {
+            set(ui, cx, ("Measured", LA), &Number(limits::MEASURED_DB), &mut measured.la_db);
+            let number = Number(limits::MEASURED_AT_M);
+            if measured.in_room {
+                set(ui, cx, ("Distance", ROOM_AT), &number, &mut measured.distance_m);
+            } else {
+                let mut distance_m = measured.distance_m.unwrap_or(1.0);
+                if set(ui, cx, ("Distance", "From the source"), &number, &mut distance_m) {
+                    measured.distance_m = Some(distance_m);
+                }
+            }
+            if let Some(louder_db) = louder_db(cx, source) {
+                let how = if louder_db < 0.0 { "softer" } else { "louder" };
+                let told = format!("{:.0} dB {how} than the catalogue's; feet and pedals follow", louder_db.abs());
+                fact(ui, &cx.palette, &told);
+            }
+        }
+    }
+}
+
+const LA: &str = "Level while it plays, A-weighted, the mean over a minute or so";
+const ROOM_AT: &str = "From the source; left empty for anywhere well away from it";
+
+/// The catalogue's level at a metre in the open, dB(A): what one begins to correct from.
+fn a_metre_off_db(cx: &Context, source: &Source) -> f64 {
+    let measured = Some(Measured { la_db: 0.0, distance_m: Some(1.0), in_room: false });
+    let nominal = Source { measured, offset_db: 0.0, ..source.clone() };
+    let Some(sound) = cx.catalogue.sources.get(&source.sound) else { return 90.0 };
+    let less_db = offset_db(&nominal, sound, &Spectrum::ZERO, &Conditions::of(cx.scene).air);
+    (source.offset_db - less_db).round().clamp(limits::MEASURED_DB.least, limits::MEASURED_DB.most)
+}
+
+fn louder_db(cx: &Context, source: &Source) -> Option<f64> {
+    let solved = cx.solved()?;
+    let placed = solved.building.sources.iter().find(|placed| placed.source == source.id)?;
+    let absorption_m2 = &solved.answer.spaces.get(placed.space.0)?.absorption_m2;
+    let sound = cx.catalogue.sources.get(&source.sound)?;
+    Some(offset_db(source, sound, absorption_m2, &Conditions::of(cx.scene).air))
+}
+
 fn contacts_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
+    if !source.touching {
+        fact(ui, &cx.palette, "Through the air alone: all that touches the building is taken away.");
+        return;
+    }
     if source.contacts.is_empty() {
         let hint = "Through the air alone. Pedals, feet, castors and brackets shake the floor or a wall as well.";
         fact(ui, &cx.palette, hint);
+        let usual = cx.catalogue.sources.get(&source.sound).map(|sound| Contact::usual(sound, source.at));
+        if let Some(usual) = usual.filter(|usual| !usual.is_empty())
+            && button(ui, "Place its feet and pedals", "Those that usually belong to it")
+        {
+            source.contacts = usual;
+        }
     }
     let before = source.clone();
     list_ui(ui, "contact", &mut source.contacts, |ui, at, contact| {
@@ -65,7 +172,7 @@ fn contacts_ui(ui: &mut Ui, cx: &Context, source: &mut Source) {
             at: None,
             touches: Touches::Floor,
             force: ContactForce::Known(first),
-            level_db: 0.0,
+            offset_db: 0.0,
             mount: None,
         });
     }
@@ -109,7 +216,7 @@ const CONTACT: Table<Contact> = table! { contact: Contact;
     [*contact.at.as_mut()?] POINT;
     Custom(own_force_ui);
     [contact.force] ONE_FORCE;
-    "Level", "Stronger (+) or weaker (−)", LEVEL, contact.level_db;
+    "Offset", "Stronger (+) or weaker (−) than its force, beside how loud it is played", LEVEL, contact.offset_db;
     "rests on something that gives", "A platform, mat or springs between it and the building",
         Switch(usual_mount), contact.mount;
     [*contact.mount.as_mut()?] MOUNT;
