@@ -6,6 +6,7 @@ mod editor;
 mod files;
 mod inspector;
 mod leak;
+mod lessons;
 mod naming;
 mod search;
 mod status;
