@@ -212,16 +212,16 @@ pub const TABLE: &[Entry] = table! {
     Drawing Tool(Tool::Room), plain R, "Draw a room of four walls" => "Room of four walls", "";
     Drawing Tool(Tool::Window), plain G, "Set a window" => "Window", "";
     Drawing Tool(Tool::Door), plain D, "Set a door" => "Door", "";
-    Drawing Tool(Tool::Name), plain N, "Name a room" => "Name a room", "";
+    Drawing Tool(Tool::Name), plain N, "Name each room" => "Name each room", "";
     Drawing Tool(Tool::Loud), plain S, "Place something loud" => "Something loud", "";
     Drawing Tool(Tool::Ears), plain E, "Place somebody listening" => "Somebody listening", "";
     Drawing Tool(Tool::Duct), plain A, "Place an air duct" => "Air duct", "";
     Always OtherMode, plain M, "Change between listening and drawing";
-    Always Redo, ctrl_shift Z, "Do again" => "Do again", "";
+    Always Redo, ctrl_shift Z, "Redo" => "Redo", "";
     Always Undo, ctrl Z, "Undo" => "Undo", "";
-    Always Redo, ctrl Y, "Do again";
-    Drawing Delete, plain Delete, "Delete what is picked";
-    Drawing Delete, plain Backspace, "Delete what is picked";
+    Always Redo, ctrl Y, "Redo";
+    Drawing Delete, plain Delete, "Remove what is picked";
+    Drawing Delete, plain Backspace, "Remove what is picked";
     Drawing Duplicate, ctrl D, "Copy what is picked";
     Drawing Mirror(true), -, "Mirror left and right";
     Drawing Mirror(false), -, "Mirror front and back";
@@ -229,10 +229,10 @@ pub const TABLE: &[Entry] = table! {
     Drawing Escape, plain Escape, "Give up, or pick nothing";
     Drawing CopyUp, -, "Copy this storey upwards" => "Copy up", "The plan of this storey once more on top";
     Drawing AddStorey, -, "Add an empty storey" => "Add", "An empty storey on top";
-    Drawing RemoveStorey, -, "Remove this storey" => "Remove", "Take this storey away";
+    Drawing RemoveStorey, -, "Remove this storey" => "Remove", "Remove this storey";
     Drawing PlacePicture, -, "Place a picture to trace";
     Drawing Tool(Tool::Scale), -, "Scale the traced picture" => "Scale the traced picture", "";
-    Drawing RemovePicture, -, "Take the traced picture away";
+    Drawing RemovePicture, -, "Remove the traced picture";
     Drawing Fit, plain F, "Show the whole plan";
     Drawing OtherTheme, plain L, "Dark, light or high contrast";
     Always Scale(true), ctrl Plus, "Larger letters";
@@ -246,8 +246,8 @@ pub const TABLE: &[Entry] = table! {
     Always SaveAs, ctrl_shift S, "Save in another file";
     Always Save, ctrl S, "Save" => "Save", "";
     Listening Section, plain X, "Cut the building open: section" => "Section", "Cut the building open along a line (X)";
-    Listening Levels, plain D, "Light by level, or by share"
-        => "Levels", "Light the plan by level in dB instead of by share (D)";
+    Listening Levels, plain D, "Colour by loudness, or by share"
+        => "Colour by loudness", "Colour the plan by level in dB instead of by share (D)";
     Listening KeepBaseline, plain K, "Keep the building to compare with"
         => "Keep to compare", "Keep the building as it is now, then change it and see what that did (K)";
     Listening ForgetBaseline, -, "Forget what was kept to compare with" => "Forget", "Forget what was kept";

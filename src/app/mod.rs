@@ -22,6 +22,7 @@ pub mod widgets;
 
 mod shot;
 mod stage;
+mod veil;
 mod window;
 
 use std::path::PathBuf;
@@ -49,6 +50,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
     app.add_plugins((
         document::plugin,
         solving::plugin,
+        veil::plugin,
         view::plugin,
         viewer::plugin,
         editor::plugin,

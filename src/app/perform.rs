@@ -77,6 +77,13 @@ impl Window<'_> {
     }
 
     fn perform(&mut self, command: Command) {
+        // There is no answer yet to be kept, written or shown.
+        if self.teaching.asks()
+            && matches!(command, Command::KeepBaseline | Command::Export | Command::WritePicture | Command::Present(_))
+        {
+            self.editor.refuse("First answer the question of the lesson.");
+            return;
+        }
         let solved = self.current.solved.clone();
         match command {
             Command::Tool(tool) => self.editor.take(tool),
@@ -98,7 +105,7 @@ impl Window<'_> {
             }
             Command::Redo => {
                 let redone = self.document.redo();
-                self.stepped(redone.map(|name| format!("Done again: {name}")));
+                self.stepped(redone.map(|name| format!("Redone: {name}")));
             }
             Command::Delete if self.editor.picks.is_empty() => {}
             Command::Delete => drop(self.edit(&[Edit::Delete(self.editor.picks.clone())])),
@@ -435,6 +442,8 @@ impl Window<'_> {
     }
 
     fn show(&mut self, document: Document) {
+        // Its question is not about this building.
+        *self.teaching = LessonState::default();
         self.document.take_over(document);
         self.editor.begin();
         (self.view.storey, self.view.listener) = (None, None);

@@ -4,12 +4,17 @@ use std::path::Path;
 
 use bevy_egui::egui::{
     self, Align, Align2, Area, Button, Color32, Context, Frame, Id, Key, Label, Layout, Margin, Modifiers, Order,
-    Panel, Pos2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, WidgetType, vec2,
+    Panel, Pos2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, TextFormat, Ui, WidgetInfo,
+    WidgetType, text::LayoutJob, vec2,
 };
 
 use crate::app::command::{Command, Entry, entry};
 use crate::app::editor::state::Status;
-use crate::app::theme::{Palette, size};
+use crate::app::theme::{Palette, font, size};
+use crate::output::glossary::{self, Term};
+
+/// Width of an explanation, logical pixels.
+const EXPLAINED: f32 = 380.0;
 
 pub fn words(text: impl Into<String>, size: f32, ink: Color32) -> RichText {
     RichText::new(text).size(size).color(ink)
@@ -17,6 +22,48 @@ pub fn words(text: impl Into<String>, size: f32, ink: Color32) -> RichText {
 
 pub fn label(ui: &mut Ui, text: impl Into<String>, size: f32, ink: Color32) -> Response {
     ui.label(words(text, size, ink))
+}
+
+/// A label whose terms of the trade are underlined, and explained where the pointer rests on it.
+pub fn explained(ui: &mut Ui, text: &str, letters: f32, ink: Color32) -> Response {
+    let marks = glossary::marks(text);
+    if marks.is_empty() {
+        return label(ui, text, letters, ink);
+    }
+    let plain = TextFormat { font_id: font(letters), color: ink, ..TextFormat::default() };
+    let underlined = TextFormat { underline: Stroke::new(1.0, ink.gamma_multiply(0.6)), ..plain.clone() };
+    let (mut job, mut end) = (LayoutJob::default(), 0);
+    for (range, _) in marks {
+        job.append(&text[end..range.start], 0.0, plain.clone());
+        job.append(&text[range.clone()], 0.0, underlined.clone());
+        end = range.end;
+    }
+    job.append(&text[end..], 0.0, plain);
+    explain(ui.label(job), text)
+}
+
+/// Explains the terms of the trade in what a widget says, where the pointer rests on it.
+pub fn explain(response: Response, text: &str) -> Response {
+    let mut terms: Vec<&Term> = glossary::marks(text).into_iter().map(|(_, term)| term).collect();
+    let mut seen = vec![];
+    terms.retain(|term| {
+        !seen.contains(&&term.term) && {
+            seen.push(&term.term);
+            true
+        }
+    });
+    if terms.is_empty() {
+        return response;
+    }
+    response.on_hover_ui(|ui| {
+        ui.set_max_width(EXPLAINED);
+        for term in terms {
+            ui.label(RichText::new(&term.term).strong());
+            ui.label(&term.what);
+            ui.label(&term.tells);
+            ui.label(RichText::new(term.source()).size(size::SMALL).weak());
+        }
+    })
 }
 
 pub fn section(ui: &mut Ui, palette: &Palette, heading: &str) {

@@ -63,7 +63,9 @@ impl Lesson {
         }
         print(&text::question(lesson))?;
         if !(io::stdin().is_terminal() && io::stdout().is_terminal()) {
-            return print(&format!("\nAnswer it: leaklight lesson {wanted} --answer a\n"));
+            let letters: Vec<String> = lesson.choices().map(|(letter, _)| letter.to_string()).collect();
+            let letters = letters.join("|");
+            return print(&format!("\nAnswer it: leaklight lesson {wanted} --answer {letters}\n"));
         }
         print("\nWhat do you think? ")?;
         let mut letter = String::new();

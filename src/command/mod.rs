@@ -5,6 +5,7 @@
 mod check;
 mod compare;
 mod element;
+mod find;
 mod input;
 mod lesson;
 mod new;
@@ -55,6 +56,7 @@ enum Command {
     Compare(compare::Compare),
     Check(check::Check),
     Element(element::Element),
+    Find(find::Find),
     Lesson(lesson::Lesson),
     #[command(subcommand)]
     Rate(rate::Rate),
@@ -89,6 +91,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Compare(compare)) => compare.run(),
         Some(Command::Check(check)) => check.run(),
         Some(Command::Element(element)) => element.run(),
+        Some(Command::Find(find)) => find.run(),
         Some(Command::Rate(rate)) => rate.run(),
         Some(Command::Lesson(lesson)) => lesson.run(),
         None => return window::open(call.scene, call.shot),

@@ -212,7 +212,7 @@ impl Edit {
                 Item::Listener(listener) => format!("set {}", listener.name),
                 Item::Duct(duct) => format!("set {}", duct.name),
                 Item::Construction(construction) => format!("set construction {}", construction.name),
-                Item::Overrides(_) => "change what is known better".to_owned(),
+                Item::Overrides(_) => "change what was measured".to_owned(),
                 Item::Views(_) => "change the views to show".to_owned(),
             },
             Self::Draw { .. } => "draw walls".to_owned(),

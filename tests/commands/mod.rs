@@ -5,6 +5,8 @@ mod harsh;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
+use leaklight::catalogue::{Catalogue, ConstructionKind};
+
 const BOOKSHOP: &str = "scenes/bookshop-terrace.ron";
 
 fn leaklight(arguments: &[&str]) -> Output {
@@ -367,4 +369,86 @@ fn a_file_that_does_not_parse_is_told_of_where_there_is_no_window() {
     assert_eq!(output.status.code(), Some(1));
     assert!(err(&output).contains("line 2, column 2"), "{}", err(&output));
     assert!(out(&output).is_empty());
+}
+
+/// Before the choice neither the reason nor a figure is printed, and the example of how to answer favours no letter.
+#[test]
+fn a_lesson_gives_nothing_away_before_the_choice() {
+    for lesson in leaklight::lesson::Lesson::all() {
+        let record = lesson.record();
+        let text = out(&leaklight(&["lesson", lesson.name()]));
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(&record.question), "{flat}");
+        for telling in [&record.why, &record.next, "Right", "solver finds", "As it stands"] {
+            assert!(!flat.contains(telling), "{}: {telling}", lesson.name());
+        }
+        let letters: Vec<String> = lesson.choices().map(|(letter, _)| letter.to_string()).collect();
+        assert!(text.ends_with(&format!("--answer {}\n", letters.join("|"))), "{text}");
+        let value = json(&["lesson", lesson.name(), "--json"]);
+        let keys: Vec<&String> = value.as_object().unwrap().keys().collect();
+        assert_eq!(keys, ["choices", "name", "question", "title"]);
+        let choice = value["choices"][0].as_object().unwrap().keys().collect::<Vec<_>>();
+        assert_eq!(choice, ["choice", "words"]);
+    }
+}
+
+/// Every entry of the catalogue is found by its id, once and with the kind it is; weight and Rw are those of `leaklight element`.
+#[test]
+fn find_lists_what_has_the_words() {
+    let catalogue = Catalogue::built_in_ref();
+    let ids = |value: &serde_json::Value| -> Vec<(String, String)> {
+        let all = value["found"].as_array().unwrap().iter();
+        all.map(|it| (it["kind"].as_str().unwrap().to_owned(), it["id"].as_str().unwrap().to_owned())).collect()
+    };
+    for (words, kind, count) in [
+        ("seals", "seal", catalogue.seals.len()),
+        ("sounds", "sound", catalogue.sources.len()),
+        ("limits", "target", catalogue.targets.len()),
+        ("pedals", "force", catalogue.forces.len()),
+        ("finishes", "finish", catalogue.finishes.len()),
+        ("materials", "material", catalogue.materials.len()),
+        ("walls", "wall", catalogue.constructions.values().filter(|it| it.kind == ConstructionKind::Wall).count()),
+        ("floor", "floor", catalogue.constructions.values().filter(|it| it.kind == ConstructionKind::Floor).count()),
+        ("doors", "door", catalogue.constructions.values().filter(|it| it.kind == ConstructionKind::Door).count()),
+        ("window", "window", catalogue.constructions.values().filter(|it| it.kind == ConstructionKind::Window).count()),
+    ] {
+        let found = ids(&json(&["find", words, "--json"]));
+        let of_kind: std::collections::BTreeSet<_> = found.iter().filter(|(found, _)| found == kind).collect();
+        assert_eq!(of_kind.len(), count, "{words}");
+        assert_eq!(found.len(), found.iter().collect::<std::collections::BTreeSet<_>>().len(), "each once");
+    }
+    let value = json(&["find", "BRICK", "215", "--json"]);
+    let found = value["found"].as_array().unwrap();
+    assert!(!found.is_empty());
+    for it in found {
+        let id = it["id"].as_str().unwrap();
+        assert!(id.contains("brick") && id.contains("215"), "{id}");
+        let element = json(&["element", id, "--json"]);
+        assert_eq!(
+            (&it["rw"], &it["price_per_m2"]),
+            (&element["rw"], &serde_json::json!(catalogue.constructions[id].price_per_m2))
+        );
+        let [mass, computed] = [it, &element].map(|value| value["mass_per_area_kg_m2"].as_f64().unwrap());
+        assert!((mass - computed).abs() < 0.011, "{id}: {mass} {computed}");
+    }
+    let text = out(&leaklight(&["find", "brick 215"]));
+    assert!(text.starts_with("Walls") && text.contains("Prices are invented"), "{text}");
+    // By what it is made of, too; and cautions are told.
+    assert!(
+        ids(&json(&["find", "stone wool", "door", "--json"])).len()
+            + ids(&json(&["find", "plasterboard", "--json"])).len()
+            > 10
+    );
+    let careful = catalogue.constructions.values().find(|it| !it.caution.is_empty()).unwrap();
+    let told = out(&leaklight(&["find", &careful.id])).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains(&careful.caution), "{told}");
+}
+
+#[test]
+fn find_says_what_was_meant_where_nothing_is_found() {
+    fails(&["find", "brik"], 2, "There is no entry with the word \"brik\"; did you mean \"brick\"?");
+    fails(&["find", "xyzzyplugh"], 2, "try brick, plasterboard, door, drums or night.");
+    fails(&["find", "brick", "trumpet"], 2, "No entry has all of these words; fewer words find more.");
+    fails(&["find", " "], 2, "Say a word");
+    fails(&["find"], 2, "<WORD>");
 }

@@ -5,6 +5,7 @@ mod colour_vision;
 mod compared;
 mod drawn;
 mod gains;
+mod glossary;
 mod moving;
 mod printed;
 mod sample;

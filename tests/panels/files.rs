@@ -57,9 +57,7 @@ fn asked(
 fn unsaved_changes_can_be_saved_given_up_or_kept_open() {
     let question = |ui: &mut egui::Ui| dialogs::unsaved_ui(ui, "My house", &palette());
     assert_eq!(asked(question, |_| {}), None);
-    for (word, wanted) in
-        [("Save", Command::Save), ("Don't save", Command::Discard), ("Cancel", Command::CloseQuestion)]
-    {
+    for (word, wanted) in [("Save", Command::Save), ("Discard", Command::Discard), ("Cancel", Command::CloseQuestion)] {
         assert_eq!(asked(question, |harness| harness.get_by_label(word).click()), Some(wanted));
     }
     assert_eq!(asked(question, |harness| harness.key_press(Key::Escape)), Some(Command::CloseQuestion));
@@ -292,18 +290,15 @@ fn work_of_a_session_that_died_is_found_and_that_of_a_running_one_is_not() {
     assert_eq!(left[0].of.as_deref(), Some(Path::new("/scenes/mine.ron")));
     assert_eq!(left[0].scene.as_ref().unwrap(), &scene);
     let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &left, &palette());
-    assert_eq!(asked(question, |harness| harness.get_by_label("Take up").click()), Some(Command::Recover(0)));
-    assert_eq!(
-        asked(question, |harness| harness.get_by_label("Give it up").click()),
-        Some(Command::DiscardAllRecovered)
-    );
+    assert_eq!(asked(question, |harness| harness.get_by_label("Restore").click()), Some(Command::Recover(0)));
+    assert_eq!(asked(question, |harness| harness.get_by_label("Discard").click()), Some(Command::DiscardAllRecovered));
     // Of many, each can be given up by itself, and the list scrolls: the answers below it stay in sight.
     let many = vec![left[0].clone(); 40];
     let question = |ui: &mut egui::Ui| dialogs::recovered_ui(ui, &many, &palette());
-    let one = asked(question, |harness| harness.get_all_by_label("Give up").next().unwrap().click());
+    let one = asked(question, |harness| harness.get_all_by_label("Discard").next().unwrap().click());
     assert_eq!(one, Some(Command::DiscardRecovered(0)));
     assert_eq!(
-        asked(question, |harness| harness.get_by_label("Give all up").click()),
+        asked(question, |harness| harness.get_by_label("Discard all").click()),
         Some(Command::DiscardAllRecovered)
     );
     recovery::give_up(&left[0]);

@@ -397,7 +397,7 @@ fn a_duct_is_given_another_section_a_lining_and_a_mouth_elsewhere() {
     window.state_mut().editor.picks = vec![Pick::Mouth(before.id.clone(), 1)];
     window.run_ok();
     let x_m = before.ends[1].at[0] + if before.ends[1].at[0] > before.ends[0].at[0] { 1.0 } else { -1.0 };
-    type_into(&mut window, "Rightwards", &format!("{x_m} m"));
+    type_into(&mut window, "From left", &format!("{x_m} m"));
     enter(&mut window);
     let after = window.state().scene.ducts[0].clone();
     assert!((after.ends[1].at[0] - x_m).abs() < 1e-9);
@@ -419,7 +419,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     let pick = Pick::Wall(window.state().scene.storeys[storey].id.clone(), wall);
     window.state_mut().editor.picks = vec![pick];
     window.run_ok();
-    click(&mut window, "What is known better of it");
+    click(&mut window, "I have measured this");
     click(&mut window, "Edge loss known");
     let [Override::EdgeLoss { sum_m, .. }] = window.state().scene.overrides[..] else {
         panic!("{:?}", window.state().scene.overrides)
@@ -449,7 +449,7 @@ fn what_is_known_better_is_listed_as_such_changed_and_computed_again() {
     // The whole list stands with the scene, where nothing is picked.
     window.state_mut().editor.picks.clear();
     window.run_ok();
-    window.get_by_label("What is known better (1)");
+    window.get_by_label("I have measured this (1)");
     let current = Project::of(window.state().scene.clone()).solve().expect("solves");
     assert!(current.answer.notes.iter().any(|note| note.contains("as measured")), "{:?}", current.answer.notes);
     window.state_mut().current = CurrentAnswer { revision: 2, solved: Some(Arc::new(current)), problems: vec![] };

@@ -231,7 +231,7 @@ fn the_list_of_views_keeps_orders_and_takes_away() {
     two.views.truncate(2);
     let swapped = put(listed(&two, |harness| harness.get_all_by_label("Later").next().expect("a button").click()));
     assert_eq!([&swapped[0], &swapped[1]], [&two.views[1], &two.views[0]]);
-    let one = put(listed(&two, |harness| harness.get_all_by_label("Take away").next().expect("a button").click()));
+    let one = put(listed(&two, |harness| harness.get_all_by_label("Remove").next().expect("a button").click()));
     assert_eq!(one, [two.views[1].clone()]);
     let after = apply(&two, Catalogue::built_in_ref(), &Edit::Put(Item::Views(vec![]))).expect("it can be done");
     assert!(after.views.is_empty());

@@ -6,6 +6,7 @@ mod editor;
 mod files;
 mod inspector;
 mod leak;
+mod lessons;
 mod naming;
 mod search;
 mod status;
@@ -32,6 +33,8 @@ use leaklight::app::viewer::frame::Frame;
 use leaklight::app::viewer::particles::Particles;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::app::viewer::storeys::storeys_ui;
+use leaklight::app::widgets::explained;
+use leaklight::output::glossary;
 use leaklight::output::names::Naming;
 use leaklight::output::{Theme, words};
 use leaklight::project::{Project, Solved};
@@ -96,6 +99,35 @@ fn the_level_and_the_whole_sentence_are_there_to_read() {
         assert!(harness.query_all_by_label_contains(text).next().is_some(), "{text}");
     }
     harness.get_by_label_contains("Level by octave: 31.5 Hz");
+}
+
+/// The term stands in the label; where the pointer rests on it the tooltip says the two lines of the glossary.
+#[test]
+fn a_term_of_the_trade_is_explained_where_the_pointer_rests_on_it() {
+    let view = view();
+    let mut harness = Harness::builder()
+        .with_size(egui::vec2(900.0, 700.0))
+        .build_ui(|ui| drop(explained(ui, "Rw 44 dB, 23 kg/m²", 13.0, egui::Color32::WHITE)));
+    harness.run();
+    let rw = glossary::terms().iter().find(|term| term.term == "Rw").expect("it is a term");
+    assert!(harness.query_by_label(&rw.what).is_none());
+    harness.get_by_label("Rw 44 dB, 23 kg/m²").hover();
+    harness.run();
+    for line in [&rw.term, &rw.what, &rw.tells, &rw.source()] {
+        harness.get_by_label(line);
+    }
+    // So is what is painted: the large level, the chart.
+    let mut harness = Harness::builder().with_size(egui::vec2(900.0, 700.0)).build_ui(|ui| {
+        heard_ui(ui, &hearing(&view));
+        level_chart_ui(ui, &hearing(&view));
+    });
+    harness.run();
+    for (label, term) in [(words::level(hearing(&view).heard.la_db), "dB(A)"), ("Level by octave".into(), "octave")] {
+        let term = glossary::terms().iter().find(|known| known.term == term).expect("it is a term");
+        harness.get_all_by_label_contains(&label).next().expect("it is there").hover();
+        harness.run();
+        harness.get_by_label(&term.tells);
+    }
 }
 
 #[test]

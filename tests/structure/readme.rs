@@ -189,6 +189,7 @@ fn printed_keys() -> BTreeSet<String> {
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
         "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
+        "leaklight find brick plaster --json",
         &format!("leaklight rate airborne {values} --json"),
         &format!("leaklight rate impact {values} --json"),
     ] {

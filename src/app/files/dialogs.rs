@@ -68,7 +68,7 @@ fn ask_ui(
 /// Asked before unsaved changes would be lost.
 pub fn unsaved_ui(ui: &mut Ui, scene: &str, palette: &Palette) -> Option<Command> {
     let text = format!("“{scene}” has changes that are in no file yet.");
-    let (discard, save) = (Some(("Don't save", Command::Discard)), ("Save", Command::Save));
+    let (discard, save) = (Some(("Discard", Command::Discard)), ("Save", Command::Save));
     let answer = ask_ui(ui, palette, ("Save the changes first?", &text), discard, save, "Cancel");
     ui.input(|input| input.key_pressed(Key::Enter)).then_some(Command::Save).or(answer)
 }
@@ -148,18 +148,18 @@ fn capital(text: &str) -> String {
 
 /// Offered at the start when a session ended without saving.
 pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Option<Command> {
-    question(ui, palette, 520.0, "Take up unsaved work?");
+    question(ui, palette, 520.0, "Restore unsaved work?");
     text_ui(ui, palette, "The program ended before this was saved:");
     ui.add_space(6.0);
     let mut asked = None;
     ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
         for (at, one) in left.iter().enumerate() {
             ui.horizontal(|ui| {
-                let take_up = ui.add_enabled(one.scene.is_ok(), main_button(ui, "Take up"));
-                on_click(&mut asked, &take_up, Command::Recover(at));
+                let restore = ui.add_enabled(one.scene.is_ok(), main_button(ui, "Restore"));
+                on_click(&mut asked, &restore, Command::Recover(at));
                 // Each by itself, among others.
                 if left.len() > 1 {
-                    on_click(&mut asked, &ui.button("Give up"), Command::DiscardRecovered(at));
+                    on_click(&mut asked, &ui.button("Discard"), Command::DiscardRecovered(at));
                 }
                 ui.vertical(|ui| about_ui(ui, one, palette));
             });
@@ -168,10 +168,10 @@ pub fn recovered_ui(ui: &mut Ui, left: &[Recovered], palette: &Palette) -> Optio
     });
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        let all = if left.len() > 1 { "Give all up" } else { "Give it up" };
+        let all = if left.len() > 1 { "Discard all" } else { "Discard" };
         on_click(&mut asked, &ui.button(all), Command::DiscardAllRecovered);
         let escaped = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
-        if at_right(ui, |ui| ui.button("Ask again next time").clicked()) || escaped {
+        if at_right(ui, |ui| ui.button("Later").clicked()) || escaped {
             asked = Some(Command::CloseQuestion);
         }
     });

@@ -117,6 +117,9 @@ fn heard(ui: &mut Ui, window: &Window, palette: &Palette) {
         Some((solved, solved.answer.listeners.get(at)?))
     });
     let (line, ink) = match heard {
+        Some(_) if window.teaching.asks() => {
+            ("First predict: the answer stands here once you have chosen.".to_owned(), palette.soft_ink)
+        }
         // A level of nothing would read as if it were very quiet.
         Some((solved, heard)) if solved.scene.sources.iter().all(|source| !source.playing) => {
             let why = match solved.scene.sources.len() {

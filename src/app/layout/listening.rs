@@ -39,7 +39,8 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
         commands.extend(search_ui(&context, &mut window.editor, &palette));
     }
     let (current, base) = (window.current.solved.clone(), window.baseline.0.clone());
-    let hearing = current.as_deref().and_then(|solved| Hearing::of(solved, &view));
+    let asks = window.teaching.asks();
+    let hearing = current.as_deref().filter(|_| !asks).and_then(|solved| Hearing::of(solved, &view));
     let hearing = hearing.map(|hearing| hearing.against(base.as_deref()));
     let mut path = None;
     part(ui, Panel::right("side"), &palette, (SIDE, Margin::symmetric(18, 14)), |ui| {
@@ -49,7 +50,11 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
         } else if let Some(hearing) = &hearing {
             path = side_ui(ui, hearing, &window.highlight, commands);
         } else {
-            let text = if current.is_some() { "Nobody is listening." } else { "Solving …" };
+            let text = match &current {
+                Some(_) if asks => "First predict: the answer stands here once you have chosen.",
+                Some(_) => "Nobody is listening.",
+                None => "Solving …",
+            };
             label(ui, text, size::SENTENCE, palette.soft_ink);
         }
     });

@@ -8,7 +8,7 @@ use crate::app::command::Command;
 use crate::app::panels::level_chart::{LINES, line, short_hz};
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::Hearing;
-use crate::app::widgets::tile;
+use crate::app::widgets::{explain, tile};
 use crate::output::chart::Chart;
 use crate::output::kinds::look;
 use crate::output::{Theme, words};
@@ -126,6 +126,6 @@ fn all_bands(ui: &mut Ui, palette: &Palette, area: Rect, hearing: &Hearing) -> O
     {
         painter.text(middle + Vec2::new(0.0, down), Align2::CENTER_CENTER, text, font(letters), ink);
     }
-    (response.on_hover_cursor(CursorIcon::PointingHand).clicked() && !chosen)
-        .then_some(Command::Bands(BandChoice::AWeighted))
+    let response = explain(response.on_hover_cursor(CursorIcon::PointingHand), "A-weighted, by octave");
+    (response.clicked() && !chosen).then_some(Command::Bands(BandChoice::AWeighted))
 }

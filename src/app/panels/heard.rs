@@ -6,7 +6,7 @@ use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
 use crate::app::view::{Hearing, level_words};
-use crate::app::widgets::{label, section};
+use crate::app::widgets::{explain, explained, label, section};
 use crate::output::words;
 use crate::solve::BandChoice;
 
@@ -19,7 +19,8 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
             BandChoice::AWeighted => heard.la_db,
             BandChoice::Range(..) => 10.0 * hearing.view.bands.energy(&heard.energy).log10(),
         };
-        label(ui, level_words(level_db, hearing.view.bands), size::LEVEL, palette.ink);
+        let level = label(ui, level_words(level_db, hearing.view.bands), size::LEVEL, palette.ink);
+        explain(level, &level_words(level_db, hearing.view.bands));
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.add_space(7.0);
@@ -35,9 +36,9 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let summary = summary(ui, hearing);
     let said = &summary.said;
     ui.spacing_mut().item_spacing.y = 4.0;
-    label(ui, &said.heard, size::SENTENCE, palette.ink);
+    explained(ui, &said.heard, size::SENTENCE, palette.ink);
     for line in [&said.by, &said.advice].into_iter().filter(|line| !line.is_empty()) {
-        label(ui, line, size::TEXT, palette.ink);
+        explained(ui, line, size::TEXT, palette.ink);
     }
     if !said.note.is_empty() {
         label(ui, &said.note, size::SMALL, palette.soft_ink);
@@ -54,7 +55,7 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     let summary = summary(ui, hearing);
     if let Some(change) = &summary.change {
         section(ui, &palette, "Since it was kept");
-        label(ui, change, size::TEXT, palette.ink);
+        explained(ui, change, size::TEXT, palette.ink);
         return;
     }
     if summary.gains.is_empty() {

@@ -34,6 +34,11 @@ impl LessonState {
         Some(lesson.scene().clone())
     }
 
+    /// True while a question waits for its answer: until then the window shows neither levels nor ways.
+    pub fn asks(&self) -> bool {
+        self.open && self.lesson.is_some() && self.verdict.is_none() && self.fault.is_none()
+    }
+
     /// Puts a prediction to the solver at once: lessons are small.
     pub fn predict(&mut self, choice: usize) {
         let Some(lesson) = self.lesson.and_then(|at| Lesson::all().get(at)) else { return };
@@ -65,7 +70,7 @@ pub fn lesson_ui(ui: &mut Ui, teaching: &LessonState, may_open: bool, palette: &
 fn list_ui(ui: &mut Ui, may_open: bool, palette: &Palette) -> Option<Command> {
     let mut asked = None;
     let soft = |text: &str| RichText::new(text).size(size::TEXT - 0.5).color(palette.soft_ink);
-    ui.label(soft("Each opens a small building with a question. Predict, and let the solver answer."));
+    ui.label(soft("Each opens a small building with a question. Predict; then the solver answers."));
     if !may_open {
         label(ui, "Save your scene first: a lesson opens a building in its place.", size::TEXT, palette.alert);
     }

@@ -5,6 +5,7 @@ use bevy_egui::egui::{Align2, Color32, Painter, Pos2, Rect, Sense, Shape, Stroke
 use crate::acoustics::bands::OCTAVE_HZ;
 use crate::app::theme::{LOW_WINDOW, Palette, color, font, size};
 use crate::app::view::Hearing;
+use crate::app::widgets::explain;
 use crate::output::chart::{Bar, Chart, Line};
 use crate::solve::BandChoice;
 
@@ -43,6 +44,7 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), high + BELOW + 14.0), Sense::hover());
     let chart = Chart::octaves(hearing.heard);
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, spoken(&chart)));
+    explain(response, &key_words(&chart).join(", "));
     let painter = ui.painter();
     let bars = Rect::from_min_size(area.min + Vec2::new(0.0, 14.0), Vec2::new(area.width(), high));
     let height = |db: f64| chart.axis.position(db) as f32 * bars.height();
@@ -90,12 +92,17 @@ pub fn level_chart_ui(ui: &mut Ui, hearing: &Hearing) {
     key(painter, &palette, &chart, color(hearing.view.theme.leak_at(0.62)), area);
 }
 
+/// What bars and lines are.
+fn key_words(chart: &Chart) -> Vec<&'static str> {
+    let seen = LINES.into_iter().filter(|(_, of)| of(chart).iter().any(Option::is_some)).map(|(name, _)| name);
+    std::iter::once("dB by octave, Hz").chain(seen).collect()
+}
+
 /// What bars and lines are, below the chart.
 fn key(painter: &Painter, palette: &Palette, chart: &Chart, bar: Color32, area: Rect) {
     let y = area.bottom() - 7.0;
     let mut x = area.left() + 22.0;
-    let seen = LINES.into_iter().filter(|(_, of)| of(chart).iter().any(Option::is_some)).map(|(name, _)| name);
-    for name in std::iter::once("dB by octave, Hz").chain(seen) {
+    for name in key_words(chart) {
         let ends = [Pos2::new(x, y), Pos2::new(x + 16.0, y)];
         if x == area.left() + 22.0 {
             painter.rect_filled(Rect::from_points(&ends).expand2(Vec2::new(0.0, 4.0)), 2.0, bar);

@@ -2,6 +2,7 @@
 
 use bevy::prelude::*;
 
+use crate::app::panels::lessons::LessonState;
 use crate::app::solving::CurrentAnswer;
 use crate::app::view::{Baseline, Compare, View};
 use crate::app::viewer::frame::Frame;
@@ -17,7 +18,7 @@ pub struct CurrentDrawing {
     pub drawing: Option<Drawing>,
     /// Lower left and upper right corner of the plan with its dimensions, without what stands beside it, m.
     pub extent: (Point, Point),
-    /// What the plan is coloured by.
+    /// What the plan is coloured by; nothing while a lesson asks.
     pub glow: Option<Glow>,
     /// Names that found no room in it.
     pub unplaced: Vec<String>,
@@ -50,6 +51,7 @@ pub fn describe(
     base: Res<Baseline>,
     view: Res<View>,
     frame: Res<Frame>,
+    teaching: Res<LessonState>,
     mut drawn: ResMut<CurrentDrawing>,
     mut clear: ResMut<ClearColor>,
 ) {
@@ -71,7 +73,9 @@ pub fn describe(
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
-            Some(CurrentDrawing { drawing: Some(drawing), extent, glow: Some(glow), unplaced, revision, of, letter_m })
+            // While a lesson asks there is nothing to tell by colours.
+            let glow = Some(glow).filter(|_| !teaching.asks());
+            Some(CurrentDrawing { drawing: Some(drawing), extent, glow, unplaced, revision, of, letter_m })
         })
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
 }

@@ -10,7 +10,7 @@ use crate::building::SpaceKind;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Shown};
 use crate::output::length::{area, volume};
-use crate::output::{Glow, names, words};
+use crate::output::{Glow, Leaks, names, words};
 use crate::scene::Scene;
 use crate::solve::Surface;
 
@@ -21,15 +21,16 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
     let heard = view.view.heard(solved)?;
     match shown {
         Shown::Surface(face) => {
-            let leaks = view.drawn.glow.as_ref().map(Glow::leaks);
-            let share = leaks.map_or(0.0, |leaks| leaks.share(face));
-            let total = leaks.map_or(0.0, |leaks| leaks.total);
-            let mut lines = vec![if share > 0.0 {
-                let level = level_words(10.0 * (share * total).log10(), bands);
-                format!("{} of what is heard: {level}", words::percent(share))
-            } else {
-                "passes none of it".to_owned()
-            }];
+            let passes = |leaks: &Leaks| {
+                let share = leaks.share(face);
+                if share > 0.0 {
+                    let level = level_words(10.0 * (share * leaks.total).log10(), bands);
+                    format!("{} of what is heard: {level}", words::percent(share))
+                } else {
+                    "passes none of it".to_owned()
+                }
+            };
+            let mut lines: Vec<String> = view.drawn.glow.as_ref().map(Glow::leaks).map(passes).into_iter().collect();
             lines.extend(made_of(&solved.scene, building, face));
             Some((words::heading(&names::surface(building, face)), lines))
         }
@@ -54,8 +55,8 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
         }
         Shown::Listener(at) => {
             let other = solved.answer.listeners.get(at)?;
-            let mut lines =
-                vec![format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility))];
+            let hears = |_| format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility));
+            let mut lines: Vec<String> = view.drawn.glow.as_ref().map(hears).into_iter().collect();
             if other.listener != heard.listener {
                 lines.push("Click to listen here".to_owned());
             }

@@ -5,6 +5,7 @@ use bevy_egui::egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec
 
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::viewer::frame::Frame;
+use crate::app::widgets::explain;
 use crate::output::Glow;
 use crate::output::length::{Units, round_step, unit};
 
@@ -13,6 +14,7 @@ pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str) {
     let palette = Palette::of(glow.theme());
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 58.0), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, heading));
+    explain(response, heading);
     let painter = ui.painter();
     painter.text(area.left_top(), Align2::LEFT_TOP, heading, font(size::SMALL), palette.soft_ink);
     let bar = Rect::from_min_size(area.left_top() + Vec2::new(0.0, 20.0), Vec2::new(area.width(), 9.0));

@@ -8,7 +8,7 @@ use crate::app::command::Command;
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::particle_paint::{line, sample};
 use crate::app::viewer::particles::Particles;
-use crate::app::widgets::{on_click, small_button};
+use crate::app::widgets::{explain, on_click, small_button};
 use crate::output::streaming::kinds_heard;
 use crate::output::{Theme, words};
 use crate::solve::{BandChoice, ListenerAnswer, PathKind};
@@ -87,6 +87,7 @@ pub fn kinds_ui(ui: &mut Ui, heard: &ListenerAnswer, bands: BandChoice, theme: T
     let (placed, rows) = laid_out(ui, heard, bands, wide, &palette);
     let (area, response) = ui.allocate_exact_size(Vec2::new(wide, ROW * rows as f32), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, "kinds of paths"));
+    explain(response, &placed.iter().map(|(kind, ..)| words::kind(*kind)).collect::<Vec<_>>().join(", "));
     for (kind, galley, x, row) in placed {
         let middle = Pos2::new(area.left() + x, area.top() + ROW * (row as f32 + 0.5));
         line(ui.painter(), [middle, middle + Vec2::new(36.0, 0.0)], kind, 1.4, 0.8, theme);

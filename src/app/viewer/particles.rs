@@ -144,7 +144,8 @@ fn gather(
     // Neither pace nor pause makes other motes.
     let look = ParticleLook { playing: true, speed: 1.0, ..particles.look };
     let wanted = (current.revision, view.listener.clone(), view.bands, look, highlight.marked());
-    if gathered.as_ref() == Some(&wanted) {
+    // A veil that is lifted leaves the revision as it was.
+    if gathered.as_ref() == Some(&wanted) && !current.is_changed() {
         return;
     }
     match &current.solved {

@@ -37,9 +37,9 @@ pub fn saved_views_ui(ui: &mut Ui, scene: &Scene, now: Option<SavedView>, palett
                 label(ui, format!("{}. {who}{section}", at + 1), size::SMALL, palette.soft_ink);
                 at_right(ui, |ui| {
                     let changes: [(&str, bool, Change); 3] = [
-                        ("Take away", true, &|views| drop(views.remove(at))),
+                        ("Remove", true, &|views| drop(views.remove(at))),
                         ("Later", at < last, &|views| views.swap(at, at + 1)),
-                        ("Sooner", at > 0, &|views| views.swap(at, at - 1)),
+                        ("Earlier", at > 0, &|views| views.swap(at, at - 1)),
                     ];
                     for (word, can, change) in changes {
                         if ui.add_enabled(can, small(word)).clicked() {

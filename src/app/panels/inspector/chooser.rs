@@ -7,9 +7,10 @@ use bevy_egui::egui::{
 use super::context::Context;
 use super::entry::{KEYS, alert, fact, named, outline, remember};
 use super::inputs::{Input, Label, Number, set};
-use super::shelf::{Entry, Shelf};
+use super::rates;
 use crate::app::theme::{font, size};
 use crate::catalogue::limits::Limits;
+use crate::output::shelf::{Entry, Shelf};
 use crate::output::words::heading;
 
 /// Height of the list at most, logical pixels.
@@ -80,7 +81,7 @@ pub(super) fn chooser_ui(
     let chosen = chosen.filter(|_| !label.differ);
     let id = ui.make_persistent_id(("chooser", label.name));
     let search: Option<(String, bool)> = ui.data(|data| data.get_temp(id));
-    let entry = chosen.and_then(|chosen| shelf.find(cx, chosen));
+    let entry = chosen.and_then(|chosen| rates::found(cx, shelf, chosen));
     let shown = match (&entry, chosen) {
         (Some(entry), _) => heading(entry.name),
         (None, Some(unknown)) => format!("“{unknown}” is not known"),
@@ -101,8 +102,8 @@ pub(super) fn chooser_ui(
         remember(ui, id, pressed.then(|| (String::new(), true)));
         if let Some(entry) = &entry {
             // Of a material the name says enough.
-            if !shelf.is_material() {
-                fact(ui, &cx.palette, &shelf.facts(ui.ctx(), cx, entry));
+            if !matches!(shelf, Shelf::Sheets | Shelf::Fills | Shelf::Resilient) {
+                fact(ui, &cx.palette, &rates::facts(ui.ctx(), cx, shelf, entry));
             }
             caution(ui, cx, entry, 0);
         }
@@ -114,6 +115,19 @@ pub(super) fn chooser_ui(
     let (asked, escaped) = framed.show(ui, |ui| list.ui(ui, id.with("search"), &mut search, fresh)).inner;
     remember(ui, id, (!escaped && !pressed && asked.is_none()).then_some((search, false)));
     asked
+}
+
+/// What is searched for, in a word or two.
+fn hint(shelf: Shelf) -> &'static str {
+    match shelf {
+        Shelf::Constructions(_) => "Search: brick, 100, plasterboard …",
+        Shelf::Finishes => "Search: carpet, curtain, plaster …",
+        Shelf::Seals => "Search a seal …",
+        Shelf::Sounds => "Search: drums, trumpet, saw …",
+        Shelf::Targets => "Search: night, indoors, rating …",
+        Shelf::Forces => "Search: pedal, steps …",
+        Shelf::Sheets | Shelf::Fills | Shelf::Resilient => "Search a material …",
+    }
 }
 
 struct List<'a> {
@@ -128,14 +142,15 @@ impl List<'_> {
     /// The field and what it finds; and whether it is given up.
     fn ui(&self, ui: &mut Ui, id: Id, search: &mut String, fresh: bool) -> (Option<Option<String>>, bool) {
         let Self { cx, label, shelf, none, .. } = *self;
-        let field = TextEdit::singleline(search).id(id).hint_text(shelf.hint()).desired_width(ui.available_width());
+        let field = TextEdit::singleline(search).id(id).hint_text(hint(shelf)).desired_width(ui.available_width());
         let field = ui.add(field.event_filter(KEYS).margin(egui::vec2(7.0, 4.0)));
         named(ui, &field, &format!("Search {}", label.name.to_lowercase()));
         outline(ui, &cx.palette, &field);
         if fresh {
             field.request_focus();
         }
-        let entries: Vec<Entry> = shelf.entries(cx).into_iter().filter(|entry| entry.fits(search)).collect();
+        let mut entries: Vec<Entry> = shelf.entries(cx.catalogue, &cx.scene.constructions);
+        entries.retain(|entry| entry.fits(search));
         let mut chosen = None;
         // Enter takes the first that is found.
         if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
@@ -151,7 +166,7 @@ impl List<'_> {
                 chosen = Some(None);
             }
             for entry in &entries {
-                let facts = || shelf.facts(ui.ctx(), cx, entry);
+                let facts = || rates::facts(ui.ctx(), cx, shelf, entry);
                 // What is out of sight is not computed.
                 let at = Rect::from_min_size(ui.next_widget_position(), egui::vec2(10.0, 46.0));
                 let facts = if ui.is_rect_visible(at) { facts() } else { entry.facts.clone() };

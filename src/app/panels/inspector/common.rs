@@ -32,8 +32,8 @@ fn built(opening: bool, now: Workmanship) -> Vec<(Workmanship, String)> {
 
 /// A point of the plan.
 pub(super) const POINT: Table<[f64; 2]> = table! { at: [f64; 2];
-    "Rightwards", "From the plan's origin to the right", Length(limits::COORDINATE_M), at[0];
-    "Upwards", "From the plan's origin up the sheet", Length(limits::COORDINATE_M), at[1];
+    "From left", "From the plan's origin to the right", Length(limits::COORDINATE_M), at[0];
+    "From street", "From the plan's origin up the sheet", Length(limits::COORDINATE_M), at[1];
 };
 
 /// Background noise in a room or outdoors.

@@ -1,6 +1,6 @@
 //! What something is made of: chosen from the catalogue, or a construction of the scene's own, whose layers can be changed here.
 
-use bevy_egui::egui::{RichText, Ui};
+use bevy_egui::egui::Ui;
 
 use super::chooser::FromShelf;
 use super::context::Context;
@@ -8,12 +8,13 @@ use super::entry::{alert, fact, remember, wrong};
 use super::inputs::{Input, Label, Name, Number, Text, button, framed, heading, set};
 use super::layers::layers_ui;
 use super::rates;
-use super::shelf::Shelf;
 use super::spectrum::{curve_ui, paste_ui, values};
 use crate::app::theme::size;
+use crate::app::widgets::explained;
 use crate::catalogue::limits as of_build;
 use crate::catalogue::{Build, Certainty, Construction, Provenance};
 use crate::edit::{Edit, Item, fresh_id};
+use crate::output::shelf::Shelf;
 use crate::scene::validate::limits::{Allowed, typed};
 
 /// What something is made of, with what can serve there. Of one thing made of a construction of the scene's own, its layers can be changed.
@@ -187,7 +188,7 @@ fn compared_ui(ui: &mut Ui, cx: &Context, now: &Construction, before: Option<&Co
         Ok(rating) => {
             let words = rates::rating_words(now.kind, &rating);
             let text = format!("{words}, {:.1} kg/m²", rating.mass_kg_m2);
-            ui.label(RichText::new(text).size(size::TEXT).color(cx.palette.ink));
+            explained(ui, &text, size::TEXT, cx.palette.ink);
             if let Some((before, earlier)) = &earlier {
                 let words = rates::rating_words(before.kind, earlier);
                 fact(ui, &cx.palette, &format!("before: {words}, {:.1} kg/m²", earlier.mass_kg_m2));

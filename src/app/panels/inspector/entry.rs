@@ -3,12 +3,12 @@
 use bevy_egui::egui::{self, EventFilter, Id, Key, Modifiers, Response, TextEdit, Ui};
 
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::label;
+use crate::app::widgets::{explained, label};
 use crate::output::length::{self, Units};
 use crate::output::words::heading;
 
 pub(super) fn fact(ui: &mut Ui, palette: &Palette, text: &str) {
-    label(ui, text, size::SMALL + 0.5, palette.soft_ink);
+    explained(ui, text, size::SMALL + 0.5, palette.soft_ink);
 }
 
 /// A caution, or anything else that asks for attention.

@@ -6,8 +6,9 @@ use bevy_egui::egui::{self, Checkbox, ComboBox, Layout, RichText, Sense, Ui, Vec
 use super::context::Context;
 use super::entry::{Typed, entry, fact, named, read_length, remember, take_keyboard, tell};
 use crate::app::theme::size;
+use crate::app::widgets::explain;
 use crate::catalogue::limits::{Limits, short};
-use crate::output::length;
+use crate::output::{glossary, length};
 
 /// Width of the names, logical pixels.
 const NAMES: f32 = 112.0;
@@ -34,11 +35,15 @@ impl<'a> Label<'a> {
         let beside = |ui: &mut Ui| {
             ui.allocate_ui_with_layout(Vec2::new(NAMES, HIGH), Layout::left_to_right(egui::Align::Center), |ui| {
                 ui.set_min_width(NAMES);
-                let text = RichText::new(self.name).size(size::TEXT - 0.5).color(cx.palette.soft_ink);
-                let response = ui.add(egui::Label::new(text).truncate());
-                if !self.tip.is_empty() {
-                    response.on_hover_text(self.tip);
+                let mut text = RichText::new(self.name).size(size::TEXT - 0.5).color(cx.palette.soft_ink);
+                if !glossary::marks(self.name).is_empty() {
+                    text = text.underline();
                 }
+                let mut response = ui.add(egui::Label::new(text).truncate());
+                if !self.tip.is_empty() {
+                    response = response.on_hover_text(self.tip);
+                }
+                explain(response, self.name);
             });
             field(ui)
         };

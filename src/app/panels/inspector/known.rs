@@ -61,7 +61,7 @@ pub(super) fn known_ui(ui: &mut Ui, cx: &Context, about: Option<&[&str]>) {
     }
     if !before.iter().any(concerns) {
         let what = if about.is_none() { "Everything is computed." } else { "All of it is computed." };
-        fact(ui, &cx.palette, &format!("{what} What was measured, or is known better, can take its place."));
+        fact(ui, &cx.palette, &format!("{what} What you have measured can take its place."));
     }
     if let Some(at) = removed {
         after.remove(at);
@@ -174,7 +174,7 @@ fn one_ui(ui: &mut Ui, cx: &Context, at: usize, known: &mut Override) -> bool {
     for problem in cx.problems().filter(|problem| problem.thing == Thing::Override(at + 1)) {
         alert(ui, &cx.palette, &format!("{}: {}.", words::heading(&problem.what), problem.to_do));
     }
-    button(ui, "Compute it again", "Take this value away")
+    button(ui, "Compute it again", "Remove this value")
 }
 
 /// 24 values: as they stand, and a field to paste others into.

@@ -6,11 +6,11 @@ use super::chooser::{FILL_DEPTH, FromShelf, Porous};
 use super::context::Context;
 use super::entry::{fact, named, tell};
 use super::inputs::{Check, Label, Number, OneOf, button, check, set, variants};
-use super::shelf::Shelf;
 use super::table::{Field, Table, table, table_ui};
 use crate::app::theme::size;
 use crate::catalogue::limits;
 use crate::catalogue::{Bridge, Layer};
+use crate::output::shelf::Shelf;
 
 /// What is done to the list.
 enum Change {

@@ -1,46 +1,12 @@
-//! What constructions do to sound by themselves, computed when it is first looked at and kept as long as they stay the same.
-
-use std::sync::Arc;
+//! Ratings of constructions, computed when they are first looked at and kept as long as the constructions stay the same.
 
 use bevy_egui::egui::{Context, Id};
 
+use super::context;
 use crate::acoustics::rating::iso717_1::Airborne;
-use crate::acoustics::{Air, Bands, Spectrum};
-use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind};
-use crate::solve::construction::{laboratory_size_m, reduction};
-
-/// A construction, rated.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Rated {
-    /// R, dB; of a vent Dn,e.
-    pub r_db: Spectrum,
-    /// Its rating by ISO 717-1.
-    pub airborne: Airborne,
-    /// Mass per area, kg/m².
-    pub mass_kg_m2: f64,
-}
-
-/// Why there is no rating, or the rating.
-pub type Rating = Result<Arc<Rated>, String>;
-
-/// Rates a construction in the opening laboratories use for its kind.
-///
-/// # Errors
-///
-/// When it has no sound reduction index, or one that cannot be computed; a sentence.
-pub fn rate(catalogue: &Catalogue, construction: &Construction) -> Rating {
-    if construction.build == Build::Open {
-        return Err("A hole keeps nothing back.".to_owned());
-    }
-    let size_m = laboratory_size_m(construction.kind);
-    let curve = reduction(catalogue, construction, size_m, &Air::default(), &Bands::exact())
-        .map_err(|why| crate::output::words::heading(&why.to_string()))?;
-    if !curve.r_db.is_finite() {
-        return Err("It cannot be computed.".to_owned());
-    }
-    let airborne = Airborne::of_spectrum(&curve.r_db);
-    Ok(Arc::new(Rated { r_db: curve.r_db, airborne, mass_kg_m2: curve.mass_per_area_kg_m2 }))
-}
+use crate::catalogue::{Catalogue, Construction, ConstructionKind};
+use crate::output::rated::{Rated, Rating, rate};
+use crate::output::shelf::{Entry, Shelf, construction};
 
 /// The rating, computed once for each state of a construction.
 pub(super) fn rated(context: &Context, catalogue: &Catalogue, construction: &Construction) -> Rating {
@@ -54,6 +20,16 @@ pub(super) fn rated(context: &Context, catalogue: &Catalogue, construction: &Con
     rating
 }
 
+/// The line of facts of a row, with what is computed at first sight.
+pub(super) fn facts(context: &Context, cx: &context::Context, shelf: Shelf, entry: &Entry) -> String {
+    let Shelf::Constructions(_) = shelf else { return entry.facts.clone() };
+    let Some(known) = cx.construction(entry.id) else { return entry.facts.clone() };
+    match rated(context, cx.catalogue, known) {
+        Ok(rated) => format!("{}, {}", weighted_words(known.kind, &rated), entry.facts),
+        Err(_) => entry.facts.clone(),
+    }
+}
+
 /// "Rw 52 dB"; of a vent "Dn,e,w 38 dB".
 pub(super) fn weighted_words(kind: ConstructionKind, rated: &Rated) -> String {
     let name = if kind == ConstructionKind::Vent { "Dn,e,w" } else { "Rw" };
@@ -65,4 +41,16 @@ pub(super) fn rating_words(kind: ConstructionKind, rated: &Rated) -> String {
     let name = if kind == ConstructionKind::Vent { "Dn,e,w" } else { "Rw" };
     let Airborne { rw_db, c_db, ctr_db, .. } = rated.airborne;
     format!("{name} (C; Ctr) = {rw_db} ({c_db}; {ctr_db}) dB").replace("(-", "(−").replace(" -", " −")
+}
+
+/// The row of an id; of one that is not known, nothing.
+pub(super) fn found<'a>(cx: &context::Context<'a>, shelf: Shelf, id: &str) -> Option<Entry<'a>> {
+    match shelf {
+        // Of a kind that does not fit, it is there all the same, and the problem is told elsewhere.
+        Shelf::Constructions(_) => {
+            let own = cx.scene.constructions.iter().any(|own| own.id == id);
+            cx.construction(id).map(|known| construction(cx.catalogue, known, own))
+        }
+        _ => shelf.entries(cx.catalogue, &cx.scene.constructions).into_iter().find(|entry| entry.id == id),
+    }
 }

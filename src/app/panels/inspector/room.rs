@@ -7,13 +7,13 @@ use super::common::BACKGROUND;
 use super::construct::MadeOf;
 use super::context::Context;
 use super::inputs::{Label, Name, Number, Octaves, OneOf, Switch, button, check, list_ui, set, words};
-use super::shelf::Shelf;
 use super::shell::SHELL;
 use super::storey::ITS_FLOOR;
 use super::table::{Custom, Fact, Field, Inside, Part, Table, table};
 use crate::building::SpaceKind;
 use crate::catalogue::limits::Limits;
 use crate::output::length::{area, volume, write};
+use crate::output::shelf::Shelf;
 use crate::scene::validate::limits;
 use crate::scene::{Room, Usage};
 
@@ -86,7 +86,7 @@ fn extra_ui(ui: &mut Ui, cx: &Context, room: &mut Room) {
         set(ui, cx, ("Also", "An extra area: a curtain, a carpet, panels"), &finishes, finish);
         let area = |ui: &mut Ui| {
             set(ui, cx, ("Area", "Of this extra surface"), &Number(limits::EXTRA_M2), area_m2);
-            button(ui, "Remove", "Take this extra surface away")
+            button(ui, "Remove", "Remove this extra surface")
         };
         ui.horizontal(area).inner
     });

@@ -90,7 +90,7 @@ fn own_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
             if uses > 0 {
                 let noun = if uses == 1 { "place" } else { "places" };
                 fact(ui, &cx.palette, &format!("used in {uses} {noun}"));
-            } else if button(ui, &format!("Forget {}", own.name), "Nothing is made of it") {
+            } else if button(ui, &format!("Remove {}", own.name), "Nothing is made of it") {
                 cx.ask(Edit::ForgetConstruction(own.id.clone()));
             }
         }
@@ -99,7 +99,7 @@ fn own_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
 
 fn all_known_ui(ui: &mut Ui, cx: &Context, _: &mut SceneProperties) {
     let known = cx.scene.overrides.len();
-    let name = if known == 0 { "What is known better".to_owned() } else { format!("What is known better ({known})") };
+    let name = if known == 0 { "I have measured this".to_owned() } else { format!("I have measured this ({known})") };
     // The number in its name must not fold it away.
     ui.push_id("known better", |ui| part(ui, cx, &name, known > 0, |ui| known_ui(ui, cx, None)));
 }

@@ -10,13 +10,13 @@ use super::inputs::{
     Check, Label, Name, Number, Octaves, OneOf, Slider, Switch, button, check, choice, list_ui, part, set, variants,
     words,
 };
-use super::shelf::Shelf;
 use super::table::{Custom, Field, Inside, Part, Table, table, table_ui};
 use super::treatment::mount_ui;
 use crate::acoustics::isolation::USUAL_PLATFORM_M2;
 use crate::acoustics::{Bands, Spectrum};
 use crate::catalogue::Force;
 use crate::edit::Pick;
+use crate::output::shelf::Shelf;
 use crate::output::words::heading;
 use crate::scene::validate::limits::{self, typed};
 use crate::scene::{Contact, ContactForce, Measured, Mount, Source, Spring, Touches};

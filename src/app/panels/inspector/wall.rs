@@ -93,7 +93,7 @@ fn answer_ui(ui: &mut Ui, cx: &Context, wall: &mut Wall) {
     mine.iter().for_each(|index| element_ui(ui, cx, *index));
     let ids: Vec<&str> = mine.iter().map(|index| elements[*index].id.as_str()).collect();
     let by_hand = cx.scene.overrides.iter().any(|known| is_about(known, &ids));
-    part(ui, cx, "What is known better of it", by_hand, |ui| known_ui(ui, cx, Some(&ids)));
+    part(ui, cx, "I have measured this", by_hand, |ui| known_ui(ui, cx, Some(&ids)));
 }
 
 fn element_ui(ui: &mut Ui, cx: &Context, index: usize) {
@@ -137,8 +137,8 @@ pub(super) fn corner_ui(ui: &mut Ui, cx: &Context, node: &Node) {
     let Some(storey) = cx.storey else { return };
     let [mut x, mut y] = node.at;
     let input = Length(limits::COORDINATE_M);
-    let moved = set(ui, cx, ("Rightwards", "From the plan's origin to the right"), &input, &mut x)
-        | set(ui, cx, ("Upwards", "From the plan's origin up the sheet"), &input, &mut y);
+    let moved = set(ui, cx, ("From left", "From the plan's origin to the right"), &input, &mut x)
+        | set(ui, cx, ("From street", "From the plan's origin up the sheet"), &input, &mut y);
     let walls = storey.walls.iter().filter(|wall| wall.from == node.id || wall.to == node.id).count();
     let noun = if walls == 1 { "wall ends" } else { "walls meet" };
     fact(ui, &cx.palette, &format!("{walls} {noun} here"));

@@ -1,25 +1,28 @@
-//! What can be chosen from the catalogue, as rows to search: a name, a line of facts, the caution that belongs to it.
+//! What can be chosen from the catalogue, as rows to search: a name, a line of facts, the caution that belongs to it. The window's choosers and
+//! `leaklight find` search by the same words.
 
-use bevy_egui::egui;
-
-use super::context::Context;
-use super::rates;
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
 use crate::catalogue::limits::short;
 use crate::catalogue::material::Nature;
 use crate::catalogue::target::{Limit, Place};
-use crate::catalogue::{Build, Construction, ConstructionKind, Force, Layer, Target};
+use crate::catalogue::{Build, Catalogue, Construction, ConstructionKind, Force, Layer, Target};
 use crate::scene::validate::limits::Allowed;
 
+/// What is searched.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Shelf {
+pub(crate) enum Shelf {
     /// Constructions that can serve in some place, the scene's own first.
     Constructions(Allowed),
+    /// Room surfaces.
     Finishes,
+    /// What closes gaps.
     Seals,
+    /// What is loud.
     Sounds,
+    /// Limits.
     Targets,
+    /// What feet and pedals do to the floor.
     Forces,
     /// Plates and limp sheets.
     Sheets,
@@ -29,12 +32,16 @@ pub(super) enum Shelf {
     Resilient,
 }
 
+/// A row.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Entry<'a> {
+pub struct Entry<'a> {
+    /// The word scenes use.
     pub id: &'a str,
+    /// The name people read.
     pub name: &'a str,
     /// What is known without computing.
     pub facts: String,
+    /// What to be careful of, or empty.
     pub caution: &'a str,
     /// True for the scene's own.
     pub own: bool,
@@ -44,42 +51,30 @@ pub(super) struct Entry<'a> {
 
 impl Entry<'_> {
     /// True when every word searched for is in its name, its id or what it is made of.
-    pub(super) fn fits(&self, search: &str) -> bool {
-        let (name, id) = (self.name.to_lowercase(), self.id);
-        let found = |word: &str| name.contains(word) || id.contains(word) || self.words.contains(word);
-        search.to_lowercase().split_whitespace().all(found)
+    #[must_use]
+    pub fn fits(&self, search: &str) -> bool {
+        search.to_lowercase().split_whitespace().all(|word| self.has(word))
+    }
+
+    /// True when a word in lower case is in its name, its id or what it is made of.
+    #[must_use]
+    pub fn has(&self, word: &str) -> bool {
+        self.name.to_lowercase().contains(word) || self.id.contains(word) || self.words.contains(word)
     }
 }
 
 impl Shelf {
-    /// What is searched for, in a word or two.
-    pub(super) fn hint(self) -> &'static str {
-        match self {
-            Self::Constructions(_) => "Search: brick, 100, plasterboard …",
-            Self::Finishes => "Search: carpet, curtain, plaster …",
-            Self::Seals => "Search a seal …",
-            Self::Sounds => "Search: drums, trumpet, saw …",
-            Self::Targets => "Search: night, indoors, rating …",
-            Self::Forces => "Search: pedal, steps …",
-            Self::Sheets | Self::Fills | Self::Resilient => "Search a material …",
-        }
-    }
-
-    pub(super) fn is_material(self) -> bool {
-        matches!(self, Self::Sheets | Self::Fills | Self::Resilient)
-    }
-
-    pub(super) fn entries<'a>(self, cx: &Context<'a>) -> Vec<Entry<'a>> {
-        let (catalogue, scene) = (cx.catalogue, cx.scene);
+    /// All of it, those of the scene `own` first.
+    pub(crate) fn entries<'a>(self, catalogue: &'a Catalogue, own: &'a [Construction]) -> Vec<Entry<'a>> {
         match self {
             Self::Constructions(allowed) => {
                 let fits = |known: &&Construction| allowed.fits(known);
-                let own = scene.constructions.iter().filter(fits).map(|known| (known, true));
+                let own = own.iter().filter(fits).map(|known| (known, true));
                 let others = catalogue.constructions.values().filter(fits).map(|known| (known, false));
                 // Walls before what can serve as one as well.
                 let mut all: Vec<_> = own.chain(others).collect();
                 all.sort_by_key(|(known, own)| (!own, allowed.kinds.iter().position(|kind| *kind == known.kind)));
-                all.into_iter().map(|(known, own)| construction(cx, known, own)).collect()
+                all.into_iter().map(|(known, own)| construction(catalogue, known, own)).collect()
             }
             Self::Finishes => listed(catalogue.finishes.values(), |it| {
                 let [low, _, _, middle, _, high] = it.alpha_octaves;
@@ -101,31 +96,9 @@ impl Shelf {
             }),
             Self::Targets => listed(catalogue.targets.values(), |it| plain(&it.id, &it.name, target(it), "")),
             Self::Forces => listed(catalogue.forces.values(), |it| plain(&it.id, &it.name, force(&it.force), "")),
-            Self::Sheets => materials(cx, Nature::is_sheet),
-            Self::Fills => materials(cx, Nature::is_porous),
-            Self::Resilient => materials(cx, Nature::is_resilient),
-        }
-    }
-
-    /// The row of an id; of one that is not known, nothing.
-    pub(super) fn find<'a>(self, cx: &Context<'a>, id: &str) -> Option<Entry<'a>> {
-        match self {
-            // Of a kind that does not fit, it is there all the same, and the problem is told elsewhere.
-            Self::Constructions(_) => {
-                let own = cx.scene.constructions.iter().any(|own| own.id == id);
-                cx.construction(id).map(|known| construction(cx, known, own))
-            }
-            _ => self.entries(cx).into_iter().find(|entry| entry.id == id),
-        }
-    }
-
-    /// The line of facts with what is computed at first sight.
-    pub(super) fn facts(self, context: &egui::Context, cx: &Context, entry: &Entry) -> String {
-        let Self::Constructions(_) = self else { return entry.facts.clone() };
-        let Some(known) = cx.construction(entry.id) else { return entry.facts.clone() };
-        match rates::rated(context, cx.catalogue, known) {
-            Ok(rated) => format!("{}, {}", rates::weighted_words(known.kind, &rated), entry.facts),
-            Err(_) => entry.facts.clone(),
+            Self::Sheets => materials(catalogue, Nature::is_sheet),
+            Self::Fills => materials(catalogue, Nature::is_porous),
+            Self::Resilient => materials(catalogue, Nature::is_resilient),
         }
     }
 }
@@ -134,8 +107,8 @@ fn listed<'a, T: 'a>(all: impl IntoIterator<Item = &'a T>, entry: impl Fn(&'a T)
     all.into_iter().map(entry).collect()
 }
 
-fn materials<'a>(cx: &Context<'a>, fits: fn(&Nature) -> bool) -> Vec<Entry<'a>> {
-    listed(cx.catalogue.materials.values().filter(|it| fits(&it.nature)), |it| {
+fn materials<'a>(catalogue: &'a Catalogue, fits: fn(&Nature) -> bool) -> Vec<Entry<'a>> {
+    listed(catalogue.materials.values().filter(|it| fits(&it.nature)), |it| {
         let facts = match it.nature {
             Nature::Porous { flow_resistivity_pa_s_m2: flow } => {
                 format!("{} kg/m³, {:.0} kPa·s/m²", short(it.density_kg_m3), flow / 1000.0)
@@ -153,9 +126,10 @@ fn plain<'a>(id: &'a str, name: &'a str, facts: String, caution: &'a str) -> Ent
     Entry { id, name, facts, caution, own: false, words: String::new() }
 }
 
-fn construction<'a>(cx: &Context, known: &'a Construction, own: bool) -> Entry<'a> {
+/// The row of a construction.
+pub(crate) fn construction<'a>(catalogue: &Catalogue, known: &'a Construction, own: bool) -> Entry<'a> {
     let mut parts = vec![];
-    if let Ok(mass_kg_m2) = known.mass_per_area_kg_m2(cx.catalogue)
+    if let Ok(mass_kg_m2) = known.mass_per_area_kg_m2(catalogue)
         && mass_kg_m2 > 0.0
     {
         parts.push(format!("{mass_kg_m2:.0} kg/m²"));
@@ -172,7 +146,7 @@ fn construction<'a>(cx: &Context, known: &'a Construction, own: bool) -> Entry<'
         Build::Measured { .. } => vec!["measured"],
         Build::NormalisedDifference { .. } | Build::Open => vec![],
     };
-    let names = materials.iter().map(|id| cx.catalogue.materials.get(*id).map_or(*id, |it| it.name.as_str()));
+    let names = materials.iter().map(|id| catalogue.materials.get(*id).map_or(*id, |it| it.name.as_str()));
     let words = names.collect::<Vec<_>>().join(" ").to_lowercase();
     Entry { id: &known.id, name: &known.name, facts: parts.join(", "), caution: &known.caution, own, words }
 }
@@ -213,7 +187,7 @@ fn target(target: &Target) -> String {
 }
 
 /// A contact force in a few words.
-pub(super) fn force(force: &Force) -> String {
+fn force(force: &Force) -> String {
     match force {
         Force::Strokes { impulse_n_s, duration_ms, strokes_per_s } => {
             let [strokes, impulse, ms] = [*strokes_per_s, *impulse_n_s, *duration_ms].map(short);
