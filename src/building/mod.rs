@@ -185,7 +185,8 @@ fn overrides(scene: &Scene, elements: &[Element], junctions: &[Junction], proble
             let near: Vec<String> = near.iter().map(|id| format!("\"{id}\"")).collect();
             let to_do = if near.is_empty() {
                 let first: Vec<String> = known.keys().take(MOST_NAMED).map(|id| format!("\"{id}\"")).collect();
-                let more = if known.len() > MOST_NAMED { " and so on, as `solve --json` prints them" } else { "" };
+                let more =
+                    if known.len() > MOST_NAMED { " and so on, as the command solve --json prints them" } else { "" };
                 format!("take it away, or name one of {}{more}", first.join(", "))
             } else {
                 format!("did you mean {}?", near.join(" or "))

@@ -69,7 +69,7 @@ impl Places<'_> {
             let in_void = |room: &PlanRoom| room.space == space && room.marker.usage == Usage::Void;
             if self.site.plans[storey].rooms.iter().any(in_void) {
                 let what = "it lies in a void, where no one stays";
-                let to_do = "move the listener into a room, or change the void's `usage`";
+                let to_do = "move the listener into a room, or change what the void is used for";
                 refuse(&mut strays, &self.scene.storeys[storey], thing, what, to_do);
                 continue;
             }

@@ -86,7 +86,7 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         ", seal: \"none\"",
         "",
         &[
-            "warning: storey \"low\", opening \"door\": nothing says how it is sealed, so it counts as airtight all round; name its `seal`, such as \"none\" or \"worn\".",
+            "warning: storey \"low\", opening \"door\": nothing says how it is sealed, so it counts as airtight all round; name its seal, such as \"none\" or \"worn\".",
         ],
     ),
     (
@@ -118,7 +118,7 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
     (
         "sound: \"drum-kit-loud\"",
         "sound: \"drum-kit-loud\", playing: false",
-        &["warning: scene: nothing plays in it; add a source, or set one to `playing: true`."],
+        &["warning: scene: nothing plays in it; add a source, or let one play."],
     ),
     // Corners and walls.
     (
@@ -197,7 +197,7 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         "to: \"a\", construction: \"brick-215-plastered\"",
         "to: \"a\", construction: \"brick-215-plastered\", stops_at_ceiling: true",
         &[
-            "warning: storey \"low\", wall \"w1\": it is said to stop at the ceiling, and wall \"w1\" of storey \"high\" stands on it; remove `stops_at_ceiling`, or the wall above.",
+            "warning: storey \"low\", wall \"w1\": it is said to stop at the ceiling, and wall \"w1\" of storey \"high\" stands on it; let it go up to the floor above, or remove the wall above.",
         ],
     ),
     // Openings.
@@ -285,14 +285,14 @@ const BAD_TEXT: &[(&str, &str, &[&str])] = &[
         "seal: \"worn\")",
         "seal: \"worn\", workmanship: bridged)",
         &[
-            "error: storey \"low\", opening \"win\": it is said to be bridged, and an opening has nothing to bridge; choose `small_faults` or `unsealed`, or say it of the wall.",
+            "error: storey \"low\", opening \"win\": it is said to be bridged, and an opening has nothing to bridge; choose small faults or unsealed, or say it of the wall.",
         ],
     ),
     (
         ", joist_direction_deg: 90",
         "",
         &[
-            "warning: storey \"high\": its floor \"joist-floor-plasterboard\" has joists, and nothing says which way they run; add `joist_direction_deg`, degrees from the x axis.",
+            "warning: storey \"high\": its floor \"joist-floor-plasterboard\" has joists, and nothing says which way they run; give the direction of its joists, in degrees: 0 runs left to right on the plan.",
         ],
     ),
     (
@@ -337,7 +337,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         "inner_shell: (walls: FACE)",
         &[
             "warning: storey \"low\", room \"left\": its shell closes vent \"vent\"; never close a vent that feeds a boiler, stove or gas fire; otherwise give the room air by another way.",
-            "warning: storey \"low\", room \"left\": its shell closes its only door; add a door to the shell: `openings: [(before: …, construction: …, seal: …)]` with the old door's id.",
+            "warning: storey \"low\", room \"left\": its shell closes its only door; give the shell a door of its own before the old one, with its seal.",
             "warning: storey \"low\", room \"left\": its shell closes every window that one could leave by in a fire; give the shell a window before one of them, or another way out; ask a fire officer.",
         ],
     ),
@@ -345,7 +345,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         Where::Left,
         "inner_shell: ()",
         &[
-            "warning: storey \"low\", room \"left\": its inner shell has no face; give it `walls`, a `ceiling` or a `floor`, or remove it.",
+            "warning: storey \"low\", room \"left\": its inner shell has no face; give it walls, a ceiling or a floor, or remove it.",
         ],
     ),
     (
@@ -399,7 +399,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         Where::Left,
         "inner_shell: (floor: FACE)",
         &[
-            "warning: storey \"low\", room \"left\": nothing says what its shell's floor rests on, so it counts as floating free; give it a `support`, such as `Rubber(per_m2: 4, deflection_mm: 3, stiffer: 1.5)`.",
+            "warning: storey \"low\", room \"left\": nothing says what its shell's floor rests on, so it counts as floating free; say what it rests on, such as rubber pads: 4 for each m², pressed in by 3 mm.",
         ],
     ),
     (
@@ -413,7 +413,9 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
     (
         Where::Left,
         "inner_shell: (ceiling: (construction: \"leaf-board\", gap_mm: 100, support: Rubber(per_m2: 2, deflection_mm: 3, stiffer: 0.5)))",
-        &["error: storey \"low\", room \"left\": its shell's `stiffer` at the old ceiling is 0.5; give 1 to 5."],
+        &[
+            "error: storey \"low\", room \"left\": its shell's pad stiffness in motion at the old ceiling is 0.5; give 1 to 5.",
+        ],
     ),
     (
         Where::Left,
@@ -462,7 +464,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         "inner_shell: (each_wall: [(\"mid\", FACE)], openings: [(before: \"door\", construction: \"door-panelled-timber\", undercut_mm: 500)])",
         &[
             "error: storey \"low\", room \"left\": its undercut of the shell's door before \"door\" is 500 mm; give 0 to 100 mm.",
-            "warning: storey \"low\", room \"left\": nothing says how its shell's door before \"door\" is sealed, so it counts as airtight all round; name its `seal`, such as \"compression-double\".",
+            "warning: storey \"low\", room \"left\": nothing says how its shell's door before \"door\" is sealed, so it counts as airtight all round; name its seal, such as \"compression-double\".",
         ],
     ),
     (
@@ -477,7 +479,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         Where::Left,
         "usage: cavity, fill: (\"wool\", 50), inner_shell: (ceiling: FACE)",
         &[
-            "error: storey \"low\", room \"left\": it is the gap of an inner shell, and has an inner shell itself; give `inner_shell` to the room within, or another `usage` to this one.",
+            "error: storey \"low\", room \"left\": it is the gap of an inner shell, and has an inner shell itself; give the inner shell to the room within, or another usage to this one.",
             "error: source \"drums\": it is in \"left\", the gap of an inner shell, which is no room; move it into a room, or outdoors.",
         ],
     ),
@@ -485,7 +487,7 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
         Where::Left,
         "fill: (\"wool\", 50)",
         &[
-            "warning: storey \"low\", room \"left\": it has a `fill`, which only the drawn gap of an inner shell has; remove it, or set `usage: cavity`.",
+            "warning: storey \"low\", room \"left\": it has a fill, which only the drawn gap of an inner shell has; remove it, or say that it is the gap of a drawn shell (cavity).",
         ],
     ),
     (
@@ -514,8 +516,8 @@ const SHELLS: &[(Where, &str, &[&str])] = &[
             "error: storey \"low\", opening \"win\": its cover stands in room \"lft\", which this storey does not have; did you mean \"left\"?",
             "error: storey \"low\", opening \"win\": its cover is split into 0 pieces across; give 1 to 6.",
             "error: storey \"low\", opening \"win\": its cover is split into 9 pieces up; give 1 to 6.",
-            "warning: storey \"low\", opening \"win\": nothing says how its cover's edge is sealed, so it counts as airtight all round; name its `seal`, such as \"compression-single\" or \"none\".",
-            "warning: storey \"low\", opening \"win\": nothing says how the joints of its cover's pieces are sealed, so they count as airtight; name its `joint_seal`, such as \"compression-single\" or \"none\".",
+            "warning: storey \"low\", opening \"win\": nothing says how its cover's edge is sealed, so it counts as airtight all round; name its seal, such as \"compression-single\" or \"none\".",
+            "warning: storey \"low\", opening \"win\": nothing says how the joints of its cover's pieces are sealed, so they count as airtight; name the seal of its joints, such as \"compression-single\" or \"none\".",
         ],
     ),
     (
@@ -755,7 +757,7 @@ fn an_empty_catalogue_or_scene_is_told_of_too() {
         [
             "warning: scene: it has no name; give it one.",
             "error: scene: it has no storey; add one.",
-            "warning: scene: nothing plays in it; add a source, or set one to `playing: true`.",
+            "warning: scene: nothing plays in it; add a source, or let one play.",
             "warning: scene: nobody listens in it; add a listener.",
         ]
     );

@@ -152,7 +152,7 @@ fn no_one_stays_in_a_void() {
     let problems = build(&made, Catalogue::built_in_ref()).unwrap_err();
     assert_eq!(
         problems[0].to_string(),
-        "storey \"above\", listener \"ear\": it lies in a void, where no one stays; move the listener into a room, or change the void's `usage`."
+        "storey \"above\", listener \"ear\": it lies in a void, where no one stays; move the listener into a room, or change what the void is used for."
     );
     made.storeys[1].rooms[0].usage = Usage::Loft;
     assert!(build(&made, Catalogue::built_in_ref()).is_ok());

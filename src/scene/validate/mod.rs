@@ -89,7 +89,7 @@ impl<'a> Check<'a> {
                     residual.dnt_db,
                     Residual::USUAL_DB
                 ),
-                "say in `proof` who measured it, where and how, or leave it out",
+                "say as its proof who measured it, where and how, or leave it out",
             );
         }
     }
@@ -200,11 +200,7 @@ impl<'a> Check<'a> {
             self.contacts(&spot, source);
         }
         if !scene.sources.iter().any(|source| source.playing) {
-            self.warning(
-                &Spot::scene(Thing::Scene),
-                "nothing plays in it",
-                "add a source, or set one to `playing: true`",
-            );
+            self.warning(&Spot::scene(Thing::Scene), "nothing plays in it", "add a source, or let one play");
         }
     }
 

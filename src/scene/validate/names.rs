@@ -22,7 +22,7 @@ impl Check<'_> {
             self.error(
                 spot,
                 format!("its id has more than {LONGEST_ID} letters"),
-                "shorten it and use `name` for the rest",
+                "shorten it, and let its name say the rest",
             );
         }
         if !seen.insert(id.to_owned()) && !id.is_empty() {

@@ -130,7 +130,7 @@ impl Check<'_> {
             ConstructionKind::Door if opening.seal.is_none() => self.warning(
                 spot,
                 "nothing says how it is sealed, so it counts as airtight all round",
-                "name its `seal`, such as \"none\" or \"worn\"",
+                "name its seal, such as \"none\" or \"worn\"",
             ),
             ConstructionKind::Vent | ConstructionKind::Open if opening.seal.is_some() => {
                 self.warning(spot, "it has a seal, and air passes through it all the same", "remove the seal");
@@ -141,7 +141,7 @@ impl Check<'_> {
             self.error(
                 spot,
                 "it is said to be bridged, and an opening has nothing to bridge",
-                "choose `small_faults` or `unsealed`, or say it of the wall",
+                "choose small faults or unsealed, or say it of the wall",
             );
         }
         if construction.kind != ConstructionKind::Door && opening.undercut_mm > 0.0 {

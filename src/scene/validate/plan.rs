@@ -196,7 +196,7 @@ impl Check<'_> {
             self.warning(
                 spot,
                 "joists are said to run on through it, and neither the floor below nor the one above has any",
-                "remove `joists_run_on`, or give a floor its `joist_direction_deg`",
+                "say that no joists run on, or give a floor the direction of its joists",
             );
         }
     }
@@ -209,7 +209,7 @@ impl Check<'_> {
                 self.warning(
                     &spot,
                     "it is said to stop at the ceiling, and no loft or void is drawn above it, so that nothing passes over it",
-                    "draw the loft or void as a storey, or remove `stops_at_ceiling`",
+                    "draw the loft or void as a storey, or let the wall go up to the floor above",
                 );
                 continue;
             };
@@ -221,7 +221,7 @@ impl Check<'_> {
                 let what = format!(
                     "it is said to stop at the ceiling, and wall \"{wall}\" of storey \"{above}\" stands on it"
                 );
-                self.warning(&spot, what, "remove `stops_at_ceiling`, or the wall above");
+                self.warning(&spot, what, "let it go up to the floor above, or remove the wall above");
             }
         }
     }

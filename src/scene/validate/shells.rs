@@ -44,15 +44,15 @@ impl Check<'_> {
             self.error(
                 spot,
                 "it is the gap of an inner shell, and has an inner shell itself",
-                "give `inner_shell` to the room within, or another `usage` to this one",
+                "give the inner shell to the room within, or another usage to this one",
             );
         }
         match &room.fill {
             Some(fill) if gap => self.porous(spot, "fill", fill, limits::FILL_MM),
             Some(_) => self.warning(
                 spot,
-                "it has a `fill`, which only the drawn gap of an inner shell has",
-                "remove it, or set `usage: cavity`",
+                "it has a fill, which only the drawn gap of an inner shell has",
+                "remove it, or say that it is the gap of a drawn shell (cavity)",
             ),
             None => {}
         }
@@ -82,7 +82,11 @@ impl Check<'_> {
                 let spot = Spot { storey: Some(&storey.id), thing: Thing::Wall(wall.id.0.clone()) };
                 let what =
                     format!("\"{}\" is a leaf to stand before a wall, and no gap lies beside it", wall.construction);
-                self.error(&spot, what, "choose a wall, or mark the gap with a room of `usage: cavity`");
+                self.error(
+                    &spot,
+                    what,
+                    "choose a wall, or name the gap as a room that is the gap of a drawn shell (cavity)",
+                );
             }
         }
     }
@@ -94,11 +98,7 @@ impl Check<'_> {
             && shell.floor.is_none()
             && shell.each_wall.iter().all(|(_, face)| face.is_none())
         {
-            self.warning(
-                spot,
-                "its inner shell has no face",
-                "give it `walls`, a `ceiling` or a `floor`, or remove it",
-            );
+            self.warning(spot, "its inner shell has no face", "give it walls, a ceiling or a floor, or remove it");
         }
         let here = drawn.face_at(room.at);
         let faces_of = [("walls", &shell.walls), ("ceiling", &shell.ceiling), ("floor", &shell.floor)];
@@ -155,7 +155,7 @@ impl Check<'_> {
                 return self.warning(
                     spot,
                     "nothing says what its shell's floor rests on, so it counts as floating free",
-                    "give it a `support`, such as `Rubber(per_m2: 4, deflection_mm: 3, stiffer: 1.5)`",
+                    "say what it rests on, such as rubber pads: 4 for each m², pressed in by 3 mm",
                 );
             }
             Support::None => vec![],
@@ -168,7 +168,7 @@ impl Check<'_> {
             Support::Rubber { per_m2, deflection_mm, stiffer } => vec![
                 ("number of pads", per_m2, limits::PER_M2),
                 ("pad deflection", deflection_mm, limits::DEFLECTION_MM),
-                ("`stiffer`", stiffer, limits::STIFFER),
+                ("pad stiffness in motion", stiffer, limits::STIFFER),
             ],
         };
         for (what, value, limits) in numbers {
@@ -186,7 +186,7 @@ impl Check<'_> {
             None if construction.is_some_and(|it| it.kind == ConstructionKind::Door) => self.warning(
                 spot,
                 format!("nothing says how its {role} is sealed, so it counts as airtight all round"),
-                "name its `seal`, such as \"compression-double\"",
+                "name its seal, such as \"compression-double\"",
             ),
             None => {}
         }
@@ -233,7 +233,7 @@ impl Check<'_> {
             None => self.warning(
                 spot,
                 "nothing says how its cover's edge is sealed, so it counts as airtight all round",
-                "name its `seal`, such as \"compression-single\" or \"none\"",
+                "name its seal, such as \"compression-single\" or \"none\"",
             ),
         }
         match &cover.joint_seal {
@@ -241,7 +241,7 @@ impl Check<'_> {
             None if cover.pieces != [1, 1] => self.warning(
                 spot,
                 "nothing says how the joints of its cover's pieces are sealed, so they count as airtight",
-                "name its `joint_seal`, such as \"compression-single\" or \"none\"",
+                "name the seal of its joints, such as \"compression-single\" or \"none\"",
             ),
             None => {}
         }
@@ -288,11 +288,7 @@ impl Check<'_> {
         }
         if doors > 0 && doors_left == 0 {
             let what = if doors == 1 { "its shell closes its only door" } else { "its shell closes all of its doors" };
-            self.warning(
-                spot,
-                what,
-                "add a door to the shell: `openings: [(before: …, construction: …, seal: …)]` with the old door's id",
-            );
+            self.warning(spot, what, "give the shell a door of its own before the old one, with its seal");
         }
         let covered = |opening: &Opening| opening.cover.as_ref().is_some_and(|cover| cover.on);
         if way_outdoors || windows.iter().any(|opening| !covered(opening) && !closed(opening)) {

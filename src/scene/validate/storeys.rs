@@ -110,7 +110,7 @@ impl<'a> Check<'a> {
             self.warning(
                 spot,
                 format!("its {role} \"{}\" has joists, and nothing says which way they run", floor.construction),
-                "add `joist_direction_deg`, degrees from the x axis",
+                "give the direction of its joists, in degrees: 0 runs left to right on the plan",
             );
         }
         Some(construction)
