@@ -75,7 +75,7 @@ pub fn lines(scene: &Scene, building: &Building, heard: &ListenerAnswer, bands: 
     };
     let naming = Naming::of(building, heard);
     let by = [shares(building, &naming, heard)].into_iter().flatten().chain(telling_gaps(building, &naming, heard));
-    let note = heard.target.as_ref().filter(|_| all_bands).map(|target| target.record.note.clone()).unwrap_or_default();
+    let note = heard.target.as_ref().filter(|_| all_bands).map(remark).unwrap_or_default();
     let limit = heard.target.as_ref().filter(|_| all_bands).map(verdict);
     let advice = limit.into_iter().chain(gains::first(building, heard, bands));
     let more = gains::rest(building, heard, bands).into_iter().chain(stands_out(heard, bands));
@@ -115,6 +115,13 @@ fn stands_out(heard: &ListenerAnswer, bands: BandChoice) -> Option<String> {
         }
         _ => format!("It comes nearest to being heard at {hz} Hz."),
     })
+}
+
+/// The remark that belongs to the limit: "About this limit: lower if much of it is low frequency."
+fn remark(target: &TargetAnswer) -> String {
+    let mut letters = target.record.note.chars();
+    let first = letters.next().map(|first| first.to_lowercase().collect::<String>());
+    first.map_or_else(String::new, |first| format!("About this limit: {first}{}", letters.as_str()))
 }
 
 /// What becomes of the limit.
