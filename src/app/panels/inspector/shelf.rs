@@ -14,7 +14,7 @@ use crate::scene::validate::limits::Allowed;
 
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Shelf {
-    /// Constructions that can serve in some place, the scene's own first.
+    /// Constructions that can serve in some place: those that fit best first, and of those the scene's own.
     Constructions(Allowed),
     Finishes,
     Seals,
@@ -76,9 +76,9 @@ impl Shelf {
                 let fits = |known: &&Construction| allowed.fits(known);
                 let own = scene.constructions.iter().filter(fits).map(|known| (known, true));
                 let others = catalogue.constructions.values().filter(fits).map(|known| (known, false));
-                // Walls before what can serve as one as well.
+                // Walls before what can serve as one as well, doors for a door before windows.
                 let mut all: Vec<_> = own.chain(others).collect();
-                all.sort_by_key(|(known, own)| (!own, allowed.kinds.iter().position(|kind| *kind == known.kind)));
+                all.sort_by_key(|(known, own)| (allowed.kinds.iter().position(|kind| *kind == known.kind), !own));
                 all.into_iter().map(|(known, own)| construction(cx, known, own)).collect()
             }
             Self::Finishes => listed(catalogue.finishes.values(), |it| {
