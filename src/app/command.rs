@@ -10,7 +10,7 @@ use crate::app::view::Compare;
 use crate::edit::{Edit, Pick};
 use crate::output::By;
 use crate::output::section::Cut;
-use crate::scene::{ListenerId, StoreyId};
+use crate::scene::{ListenerId, StoreyId, Thing};
 use crate::solve::BandChoice;
 use crate::template::Answers;
 
@@ -52,6 +52,8 @@ pub enum Command {
     Fit,
     /// Show the plan larger (above 1) or smaller about its middle.
     Zoom(f32),
+    /// Show where a problem is: this thing, on this storey.
+    ShowPlace(Option<StoreyId>, Thing),
     Listen(ListenerId),
     /// The same, by position.
     ListenAt(usize),
@@ -74,6 +76,8 @@ pub enum Command {
     /// Cut the building open where that tells most, or show no section.
     Section,
     Cut(Cut),
+    /// Give the section the whole canvas, or the plan its place again.
+    WholeSection,
     Compare(Compare),
     KeepBaseline,
     ForgetBaseline,
@@ -136,6 +140,8 @@ pub enum Command {
     /// Keep unsaved work in this folder from now on.
     AutosaveIn(PathBuf),
     // Hints.
+    /// Leave one thing: the hints, or the section that fills the canvas.
+    Back,
     /// Show the hints of the first start.
     Hints,
     NextHint,
@@ -246,6 +252,8 @@ pub const TABLE: &[Entry] = table! {
     Always SaveAs, ctrl_shift S, "Save in another file";
     Always Save, ctrl S, "Save" => "Save", "";
     Listening Section, plain X, "Cut the building open: section" => "Section", "Cut the building open along a line (X)";
+    Listening WholeSection, -, "Section on the whole canvas"
+        => "Alone", "The section on the whole canvas; Esc, or this again, brings the plan back";
     Listening Levels, plain D, "Colour by loudness, or by share"
         => "Colour by loudness", "Colour the plan by level in dB instead of by share (D)";
     Listening KeepBaseline, plain K, "Keep the building to compare with"
@@ -287,6 +295,7 @@ pub const TABLE: &[Entry] = table! {
     Listening ListenAt(7), plain Num8, "";
     Listening ListenAt(8), plain Num9, "";
     Listening RunParticles, plain Space, "";
+    Listening Back, plain Escape, "";
     Presenting Present(None), plain Escape, "";
     Presenting Present(None), plain P, "";
     Presenting StepView(true), plain ArrowRight, "";

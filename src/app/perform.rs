@@ -8,8 +8,8 @@ use bevy_egui::egui::Context;
 use crate::app::background::waker;
 use crate::app::command::Command;
 use crate::app::document::Document;
-use crate::app::editor::hit::all_of;
-use crate::app::editor::state::{Editor, Gesture, Mode, Status, Tool};
+use crate::app::editor::hit::{all_of, extent, middle_of, pick_of, storey_of};
+use crate::app::editor::state::{Editor, Gesture, Mode, Status, Tool, exists};
 use crate::app::files::pictures::Pictures;
 use crate::app::files::state::{Dialog, Files, Next};
 use crate::app::files::worker::{Job, Overwrite, Stamp};
@@ -26,7 +26,7 @@ use crate::catalogue::Catalogue;
 use crate::edit::{self, Edit, Item, Pick};
 use crate::output::length::Units;
 use crate::output::words;
-use crate::scene::{Scene, Storey};
+use crate::scene::{Scene, Storey, StoreyId, Thing};
 
 /// How far everything can be enlarged and made smaller.
 const SCALES: (f32, f32) = (0.7, 2.5);
@@ -147,6 +147,7 @@ impl Window<'_> {
                 let middle = self.frame.rect.center();
                 self.frame.zoom(middle, factor);
             }
+            Command::ShowPlace(storey, thing) => self.show_place(storey, &thing),
             // With other ears, or at the other end, another storey may tell more: it is chosen anew.
             Command::Listen(listener) => {
                 (self.view.listener, self.view.storey) = (Some(listener), None);
@@ -194,9 +195,16 @@ impl Window<'_> {
                     Some(_) => None,
                     None => solved.as_deref().and_then(|solved| self.view.telling_cut(solved)),
                 };
+                self.view.whole_section = false;
                 self.frame.fitted = true;
             }
             Command::Cut(cut) => self.view.cut = Some(cut),
+            Command::WholeSection => {
+                if self.view.cut.is_none() {
+                    self.perform(Command::Section);
+                }
+                self.view.whole_section = self.view.cut.is_some() && !self.view.whole_section;
+            }
             Command::Compare(compare) => {
                 let beside = |compare: Compare| matches!(compare, Compare::Beside);
                 self.frame.fitted |= beside(compare) != beside(self.view.compare);
@@ -311,6 +319,12 @@ impl Window<'_> {
             }
             Command::AutosaveIn(folder) => self.files.worker.ask(Job::AutosaveIn(folder)),
 
+            Command::Back if self.files.hint.is_some() => self.files.hints_are_seen(),
+            Command::Back => {
+                if self.view.whole_section {
+                    self.view.whole_section = false;
+                }
+            }
             Command::Hints => {
                 self.files.hint = Some(0);
                 self.editor.mode = Mode::Listen;
@@ -419,6 +433,30 @@ impl Window<'_> {
         self.frame.fitted = true;
     }
 
+    /// Draws the storey a problem is on, with the thing it is about picked, and in the middle of the plan.
+    fn show_place(&mut self, storey: Option<StoreyId>, thing: &Thing) {
+        let Some(scene) = self.document.scene.clone() else { return };
+        let pick = pick_of(thing, storey.as_ref());
+        let on = pick.as_ref().and_then(|pick| storey_of(&scene, pick)).or(storey);
+        let Some(drawn) = scene.storeys.iter().find(|drawn| Some(&drawn.id) == on.as_ref()) else { return };
+        self.set_mode(Mode::Draw);
+        self.perform(Command::Storey(drawn.id.clone()));
+        let Some(pick) = pick.filter(|pick| exists(&scene, pick)) else {
+            self.frame.fitted = true;
+            return;
+        };
+        if let Some(middle) = middle_of(&scene, drawn, &pick) {
+            if self.frame.fitted
+                && let Some((low, high)) = extent(drawn)
+            {
+                self.frame.fit(low, high, [0.0; 4]);
+            }
+            self.frame.centre = middle;
+            (self.frame.fitted, self.frame.fitted_in) = (false, None);
+        }
+        self.editor.picks = vec![pick];
+    }
+
     fn show_lesson(&mut self, scene: Option<Scene>) {
         if let Some(scene) = scene {
             self.document.take_over(Document::of(scene));
@@ -447,6 +485,9 @@ impl Window<'_> {
         self.document.take_over(document);
         self.editor.begin();
         (self.view.storey, self.view.listener) = (None, None);
+        // What was kept, and where it was cut open, belongs to the other building.
+        (self.baseline.0, self.view.compare) = (None, Compare::Off);
+        (self.view.cut, self.view.whole_section) = (None, false);
         self.frame.fitted = true;
     }
 }

@@ -27,6 +27,8 @@ pub struct View {
     pub levels: bool,
     /// Where the building is cut, when a section is shown below the plan.
     pub cut: Option<Cut>,
+    /// True while the section has the whole canvas.
+    pub whole_section: bool,
     /// How the plan is compared with the one that was kept.
     pub compare: Compare,
     /// Dark or light.
@@ -45,6 +47,7 @@ impl Default for View {
             by: By::Entry,
             levels: false,
             cut: None,
+            whole_section: false,
             compare: Compare::Off,
             theme: Theme::Dark,
             units: Units::Metric,

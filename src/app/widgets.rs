@@ -80,6 +80,14 @@ pub fn scrolling<R>(ui: &mut Ui, id: &str, contents: impl FnOnce(&mut Ui) -> R) 
     ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, contents).inner
 }
 
+/// A list that scrolls within a height, or (nothing) not by itself, logical pixels.
+pub fn scrolling_in<R>(ui: &mut Ui, id: &str, high: Option<f32>, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    let Some(high) = high else { return contents(ui) };
+    let area =
+        ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).max_height(high).min_scrolled_height(high);
+    area.show(ui, contents).inner
+}
+
 /// What stands at the right end of a row, the outermost first.
 pub fn at_right<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
     ui.with_layout(Layout::right_to_left(Align::Center), contents).inner

@@ -12,7 +12,7 @@ use crate::scene::validate::limits::Allowed;
 /// What is searched.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Shelf {
-    /// Constructions that can serve in some place, the scene's own first.
+    /// Constructions that can serve in some place: those that fit best first, and of those the scene's own.
     Constructions(Allowed),
     /// Room surfaces.
     Finishes,
@@ -71,9 +71,9 @@ impl Shelf {
                 let fits = |known: &&Construction| allowed.fits(known);
                 let own = own.iter().filter(fits).map(|known| (known, true));
                 let others = catalogue.constructions.values().filter(fits).map(|known| (known, false));
-                // Walls before what can serve as one as well.
+                // Walls before what can serve as one as well, doors for a door before windows.
                 let mut all: Vec<_> = own.chain(others).collect();
-                all.sort_by_key(|(known, own)| (!own, allowed.kinds.iter().position(|kind| *kind == known.kind)));
+                all.sort_by_key(|(known, own)| (allowed.kinds.iter().position(|kind| *kind == known.kind), !own));
                 all.into_iter().map(|(known, own)| construction(catalogue, known, own)).collect()
             }
             Self::Finishes => listed(catalogue.finishes.values(), |it| {

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bevy::ecs::component::Mutable;
-use bevy::ecs::system::SystemState;
+use bevy::ecs::system::{RunSystemOnce, SystemState};
 use bevy::prelude::{App, Component, Resource};
 use bevy_egui::egui::{self, Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::Harness;
@@ -15,6 +15,7 @@ use leaklight::app::layout::show_in;
 use leaklight::app::perform;
 use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::View;
+use leaklight::app::viewer::drawing::describe;
 use leaklight::app::viewer::frame::Frame;
 use leaklight::building::enclosed;
 use leaklight::catalogue::Catalogue;
@@ -40,6 +41,11 @@ impl Window {
 
     pub(super) fn get_mut<T: Resource + Component<Mutability = Mutable>>(&mut self) -> &mut T {
         self.0.world_mut().resource_mut::<T>().into_inner()
+    }
+
+    /// Draws the plan anew, as a system does in the program.
+    pub(super) fn describe(&mut self) {
+        self.0.world_mut().run_system_once(describe).expect("it can run");
     }
 
     fn ui(&mut self, ui: &mut egui::Ui) {

@@ -495,7 +495,7 @@ fn a_file_that_does_not_parse_is_shown_and_read_again() {
     let document = app.world().resource::<Document>();
     assert_eq!(document.scene.as_ref().unwrap().name, "put right");
     assert!(!document.is_unsaved());
-    let mut harness = Harness::new_ui(|ui| problems_ui(ui, Theme::Dark, None, &problems));
+    let mut harness = Harness::new_ui(|ui| drop(problems_ui(ui, Theme::Dark, None, &problems)));
     harness.run();
     harness.get_by_label("This file cannot be read");
     harness.get_by_label_contains("Line 2, column 2");

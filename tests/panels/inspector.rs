@@ -495,3 +495,35 @@ fn a_source_is_as_loud_as_listed_or_as_measured_and_loses_its_feet_at_a_click() 
     enter(&mut window);
     assert_eq!(source(&window).measured.map(|measured| measured.la_db), Some(92.0));
 }
+
+/// A door's list begins with doors, a window's with windows, a wall's with walls.
+#[test]
+fn the_list_begins_with_what_fits() {
+    use leaklight::catalogue::ConstructionKind::{self, Door, Wall, Window as Pane};
+    let catalogue = Catalogue::built_in_ref();
+    let of_kind = |scene: &Scene, kind: ConstructionKind| {
+        let is_it = |id: &str| catalogue.constructions.get(id).is_some_and(|made| made.kind == kind);
+        let mut openings = scene.storeys.iter().flat_map(|storey| storey.openings.iter().map(move |it| (storey, it)));
+        let (storey, opening) = openings.find(|(_, opening)| is_it(&opening.construction)).expect("there is one");
+        vec![Pick::Opening(storey.id.clone(), opening.id.clone())]
+    };
+    for (kind, mut window) in [
+        (Door, picked(|scene| of_kind(scene, Door))),
+        (Pane, picked(|scene| of_kind(scene, Pane))),
+        (Wall, picked(first_wall)),
+    ] {
+        click_starting(&mut window, "Made of: ");
+        // Enter takes the first of the list.
+        window.get_by_label("Search made of").type_text("a");
+        window.run_ok();
+        enter(&mut window);
+        let state = window.state();
+        let chosen = state.steps.first().map(|step| match &step[..] {
+            [Edit::Put(Item::Opening(_, opening))] => opening.construction.clone(),
+            [Edit::Put(Item::Wall(_, wall))] => wall.construction.clone(),
+            step => panic!("{step:?}"),
+        });
+        // Nothing is changed where the first is what it is made of.
+        assert!(chosen.is_none_or(|id| catalogue.constructions[&id].kind == kind), "{kind:?}");
+    }
+}

@@ -9,6 +9,7 @@ mod leak;
 mod lessons;
 mod naming;
 mod search;
+mod small;
 mod status;
 mod units;
 
@@ -146,7 +147,7 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
     let asked = asked(
         |ui| {
             let mut commands = vec![];
-            paths_ui(ui, &hearing, &highlight, &mut commands, |_| {});
+            paths_ui(ui, &hearing, &highlight, Some(600.0), &mut commands, |_| {});
             commands.pop()
         },
         |harness| harness.get_by_label_contains(&label).click(),
@@ -202,7 +203,7 @@ fn a_scene_that_cannot_be_solved_says_what_to_do() {
     scene.sources[0].sound = "kazoo-orchestra".to_owned();
     let problems = Project::of(scene).solve().expect_err("there is no such sound");
     let problem = problems.iter().find(|problem| problem.severity == Severity::Error).expect("it is severe");
-    let harness = Harness::new_ui(|ui| problems_ui(ui, Theme::Dark, None, &problems));
+    let harness = Harness::new_ui(|ui| drop(problems_ui(ui, Theme::Dark, None, &problems)));
     harness.get_by_label_contains("from being solved");
     harness.get_by_label_contains("kazoo-orchestra");
     harness.get_by_label_contains(problem.to_do.trim_start_matches(char::is_alphabetic).trim_end_matches('.'));
@@ -225,6 +226,7 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             particles: &particles,
             side_drawings: &side_drawings,
             base: None,
+            unsaved: false,
             plain: false,
             waiting,
         };

@@ -157,6 +157,24 @@ pub fn line_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<[Point; 2]>
     }
 }
 
+/// Where something of a storey is, m: in the middle of what is long.
+pub fn middle_of(scene: &Scene, drawn: &Storey, pick: &Pick) -> Option<Point> {
+    let middle = |[a, b]: [Point; 2]| [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
+    place_of(scene, drawn, pick).or_else(|| line_of(scene, drawn, pick).map(middle))
+}
+
+/// The storey something stands on.
+pub fn storey_of(scene: &Scene, pick: &Pick) -> Option<StoreyId> {
+    match pick {
+        Pick::Source(id) | Pick::Contact(id, _) => {
+            scene.sources.iter().find(|source| source.id == *id).map(|source| source.storey.clone())
+        }
+        Pick::Listener(id) => scene.listeners.iter().find(|hears| hears.id == *id).map(|hears| hears.storey.clone()),
+        Pick::Duct(id) => scene.ducts.iter().find(|duct| duct.id == *id).map(|duct| duct.ends[0].storey.clone()),
+        other => other.storey().cloned(),
+    }
+}
+
 /// Whether a duct has a mouth on a storey.
 pub fn is_on(duct: &Duct, storey: &StoreyId) -> bool {
     duct.ends.iter().any(|end| end.storey == *storey)
@@ -190,6 +208,7 @@ pub fn pick_of(thing: &Thing, on: Option<&StoreyId>) -> Option<Pick> {
         Thing::Room(id) => Pick::Room(on?.clone(), id.as_str().into()),
         Thing::Source(id) => Pick::Source(id.as_str().into()),
         Thing::Listener(id) => Pick::Listener(id.as_str().into()),
+        Thing::Duct(id) => Pick::Duct(id.as_str().into()),
         _ => return None,
     })
 }

@@ -8,7 +8,9 @@ use bevy_egui::egui::{
 
 use crate::app::command::Command;
 use crate::app::editor::gesture::{Pointer, ghost, handle};
-use crate::app::editor::hit::{extent, is_on, line_of, loose_contacts, opening_ends, pick_of, place_of, under};
+use crate::app::editor::hit::{
+    extent, is_on, line_of, loose_contacts, middle_of, opening_ends, pick_of, place_of, under,
+};
 use crate::app::editor::state::{Editor, Gesture, Tool, thickness_m};
 use crate::app::theme::{Palette, font, size};
 use crate::app::viewer::drawing::CurrentDrawing;
@@ -129,7 +131,7 @@ pub fn editor_ui(ui: &mut Ui, frame: &mut Frame, editor: &mut Editor, view: &Edi
         && let Some(wall) = drawn.walls.iter().find(|wall| wall.id == *id)
         && let Some(line) = ends(drawn, wall)
     {
-        paint.tell_length(line, "");
+        paint.tell_wall(line, "");
     }
     paint.gesture(editor, inside.map(|place| frame.plan_from_screen(place)), reach_m);
     if drawn.walls.is_empty() && editor.gesture == Gesture::None {
@@ -350,19 +352,34 @@ impl Paint<'_> {
         self.painter.line(corners, stroke);
     }
 
+    /// The length of a wall, which is that of its middle line, or what is typed for it.
+    fn tell_wall(&self, line: [Point; 2], typed: &str) {
+        let length =
+            if typed.is_empty() { write(distance(line[1], line[0]), self.view.units) } else { typed.to_owned() };
+        let then = if typed.is_empty() { "" } else { ", then Enter" };
+        self.tell(line, &format!("{length} centre to centre{then}"));
+    }
+
     /// A length, beside its line, or what is typed for it.
     fn tell_length(&self, [a, b]: [Point; 2], typed: &str) {
+        let length = write(distance(b, a), self.view.units);
+        let text = if typed.is_empty() { length } else { format!("{typed}, then Enter") };
+        self.tell([a, b], &text);
+    }
+
+    fn tell(&self, [a, b]: [Point; 2], text: &str) {
         let (from, to) = (self.place(a), self.place(b));
         let along = (to - from).normalized();
         let across = Vec2::new(along.y, -along.x) * 20.0;
-        let length = write(distance(b, a), self.view.units);
-        let text = if typed.is_empty() { length } else { format!("{typed}, then Enter") };
-        self.badge(from + (to - from) * 0.5 + across, &text);
+        self.badge(from + (to - from) * 0.5 + across, text);
     }
 
     fn badge(&self, middle: Pos2, text: &str) {
         let row = self.painter.layout_no_wrap(text.to_owned(), font(size::TEXT), self.palette.ink);
         let area = Rect::from_center_size(middle, row.size() + Vec2::new(12.0, 6.0));
+        // It stays whole at the edge of the canvas.
+        let canvas = self.frame.rect.shrink(4.0);
+        let area = area.translate((canvas.min - area.min).max(Vec2::ZERO) - (area.max - canvas.max).max(Vec2::ZERO));
         self.painter.rect(area, 5.0, self.palette.raised, Stroke::new(1.0, self.palette.rule), StrokeKind::Inside);
         self.painter.galley(area.min + Vec2::new(6.0, 3.0), row, self.palette.ink);
     }
@@ -378,7 +395,7 @@ impl Paint<'_> {
                     self.painter
                         .line_segment(line, Stroke::new(wide.max(2.0), self.palette.listener.gamma_multiply(0.35)));
                     self.painter.line_segment(line, bright);
-                    self.tell_length([from, to], &editor.typed);
+                    self.tell_wall([from, to], &editor.typed);
                 }
             }
             (Gesture::Room(from), Some(to)) => {
@@ -454,9 +471,7 @@ impl Paint<'_> {
 
     /// Where a thing of the storey is, m: in the middle of what is long.
     fn about(&self, thing: &Thing) -> Option<Point> {
-        let pick = pick_of(thing, Some(&self.drawn.id))?;
-        let middle = |[a, b]: [Point; 2]| [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
-        place_of(self.view.scene, self.drawn, &pick).or_else(|| line_of(self.view.scene, self.drawn, &pick).map(middle))
+        middle_of(self.view.scene, self.drawn, &pick_of(thing, Some(&self.drawn.id))?)
     }
 
     fn problems(&self, problems: &[Problem]) {

@@ -58,7 +58,7 @@ pub fn hint(editor: &Editor) -> &'static str {
         }
         (Tool::Hand, _) => "Drag to move, Delete to remove, Ctrl+D to copy; what it is made of stands on the right.",
         (Tool::Walls, Gesture::Walls(_)) => {
-            "Click the next corner, or type a length and press Enter. Double-click, Enter or Esc ends."
+            "Click the next corner, or type a length, from the middle of one wall to that of the other, and press Enter. Double-click, Enter or Esc ends."
         }
         (Tool::Walls, _) => "Click where a wall begins: corners, walls and lines catch the pointer.",
         (Tool::Room, Gesture::Room(_)) => {

@@ -203,7 +203,7 @@ pub fn recent_ui(ui: &mut Ui, recent: &[PathBuf], palette: &Palette) -> Option<C
     question(ui, palette, 480.0, "Recent scenes");
     let mut asked = None;
     if recent.is_empty() {
-        text_ui(ui, palette, "None has been opened or saved yet.");
+        text_ui(ui, palette, "None has been opened or saved yet. Press “Look elsewhere” to find one.");
     }
     ui.spacing_mut().item_spacing.y = 2.0;
     for path in recent {

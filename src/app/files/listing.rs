@@ -98,7 +98,12 @@ pub fn listing_ui(ui: &mut Ui, listing: &mut Listing, palette: &Palette) -> Opti
                 None => drop(label(ui, "Reading …", size::TEXT, palette.soft_ink)),
                 Some(Err(why)) => drop(label(ui, why, size::TEXT, palette.alert)),
                 Some(Ok(entries)) if entries.is_empty() => {
-                    label(ui, "No scene and no folder is here.", size::TEXT, palette.soft_ink);
+                    label(
+                        ui,
+                        "No scene and no folder is here. Press “Folder above” to look elsewhere.",
+                        size::TEXT,
+                        palette.soft_ink,
+                    );
                 }
                 Some(Ok(entries)) => {
                     for entry in entries {

@@ -41,7 +41,7 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
 
     part(ui, Panel::right("side"), &palette, (SIDE, Margin::symmetric(18, 14)), |ui| {
         head_ui(ui, window, commands);
-        heard(ui, window, &palette);
+        commands.extend(heard(ui, window, &palette));
         rule(ui, &palette);
         check_ui(ui, window, &palette);
         ScrollArea::vertical().id_salt("inspector").auto_shrink([false, false]).show(ui, |ui| {
@@ -109,8 +109,8 @@ fn check_ui(ui: &mut Ui, window: &Window, palette: &Palette) {
     rule(ui, palette);
 }
 
-/// What the listener gets, in two lines: the answer stays in sight while one draws.
-fn heard(ui: &mut Ui, window: &Window, palette: &Palette) {
+/// What the listener gets, in two lines: the answer stays in sight while one draws. Or what is wrong, to be clicked.
+fn heard(ui: &mut Ui, window: &Window, palette: &Palette) -> Option<Command> {
     let (solved, problems) = (window.current.solved.as_deref(), &window.current.problems);
     let heard = solved.and_then(|solved| {
         let at = window.view.listener_at(solved).unwrap_or(0);
@@ -141,9 +141,13 @@ fn heard(ui: &mut Ui, window: &Window, palette: &Palette) {
         None => ("Place something loud (S) and somebody listening (E) to get an answer.".to_owned(), palette.soft_ink),
     };
     label(ui, line, size::SENTENCE, ink);
-    if heard.is_none() {
-        list_ui(ui, window.view.theme, window.document.scene.as_deref(), problems);
+    if heard.is_some() || problems.is_empty() {
+        return None;
     }
+    let cards = |ui: &mut Ui| list_ui(ui, window.view.theme, window.document.scene.as_deref(), problems);
+    // What is picked has its room below.
+    let scroll = ScrollArea::vertical().id_salt("problems").auto_shrink([false, true]);
+    scroll.max_height(0.4 * ui.available_height()).show(ui, cards).inner
 }
 
 fn tools_ui(
@@ -154,7 +158,11 @@ fn tools_ui(
     palette: &Palette,
     commands: &mut Vec<Command>,
 ) {
-    label(ui, &scene.name, size::SENTENCE, palette.ink);
+    let dot = if window.document.is_unsaved() { "• " } else { "" };
+    let name = label(ui, format!("{dot}{}", scene.name), size::SENTENCE, palette.ink);
+    if window.document.is_unsaved() {
+        name.on_hover_text("Not saved yet: Ctrl+S");
+    }
     ui.add_space(6.0);
     commands.extend(toolbox_ui(ui, &window.editor));
     ui.add_space(10.0);

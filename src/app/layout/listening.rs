@@ -20,15 +20,17 @@ use crate::app::theme::{Palette, SIDE, STRIP, size};
 use crate::app::view::{Hearing, Highlight};
 use crate::app::viewer::canvas::canvas_ui;
 use crate::app::viewer::canvas_view::CanvasView;
-use crate::app::viewer::caption::caption_ui;
+use crate::app::viewer::caption::{caption, caption_ui, laid_out};
 use crate::app::viewer::present::saved_view;
 use crate::app::viewer::saved_views::saved_views_ui;
 use crate::app::viewer::side_drawings::SectionFrame;
-use crate::app::widgets::{floating, label, part, rule};
+use crate::app::widgets::{floating, label, part, rule, scrolling};
 use crate::output::drawing::Shown;
 
-/// Height of the foot while others look, logical pixels.
-const FOOT: f32 = 138.0;
+/// Height of the foot while others look: a line, logical pixels.
+const FOOT: f32 = 46.0;
+/// The list of paths scrolls by itself where so much is left for it; else the side scrolls as a whole, logical pixels.
+const LIST: f32 = 190.0;
 
 /// Lays out the window; what is asked of it. Keys are left alone while `busy`.
 pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>, busy: bool) {
@@ -46,16 +48,18 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
     part(ui, Panel::right("side"), &palette, (SIDE, Margin::symmetric(18, 14)), |ui| {
         head_ui(ui, window, commands);
         if !window.current.problems.is_empty() {
-            problems_ui(ui, view.theme, window.document.scene.as_deref(), &window.current.problems);
+            let asked = problems_ui(ui, view.theme, window.document.scene.as_deref(), &window.current.problems);
+            commands.extend(asked);
         } else if let Some(hearing) = &hearing {
             path = side_ui(ui, hearing, &window.highlight, commands);
         } else {
-            let text = match &current {
-                Some(_) if asks => "First predict: the answer stands here once you have chosen.",
-                Some(_) => "Nobody is listening.",
-                None => "Solving …",
+            let (text, advice) = match current {
+                Some(_) if asks => ("First predict: the answer stands here once you have chosen.", ""),
+                Some(_) => ("Nobody is listening.", "Press M to draw, then E, and click where somebody listens."),
+                None => ("Solving …", ""),
             };
             label(ui, text, size::SENTENCE, palette.soft_ink);
+            label(ui, advice, size::TEXT, palette.soft_ink);
         }
     });
     if let Some(hearing) = &hearing {
@@ -78,18 +82,24 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
 /// The side panel: whose ears, what they hear in a sentence, their level by octave, and by which paths; the path under the pointer.
 fn side_ui(ui: &mut Ui, hearing: &Hearing, highlight: &Highlight, commands: &mut Vec<Command>) -> Option<usize> {
     let theme = hearing.view.theme;
-    commands.extend(listeners_ui(ui, hearing));
-    ui.add_space(6.0);
-    heard_ui(ui, hearing);
-    ui.add_space(4.0);
-    level_chart_ui(ui, hearing);
-    ui.add_space(2.0);
-    gains_ui(ui, hearing);
-    rule(ui, &Palette::of(theme));
     let solved = hearing.solved;
-    paths_ui(ui, hearing, highlight, commands, |ui| {
-        remarks_ui(ui, theme, &solved.scene, &solved.warnings, &solved.answer.notes);
-    })
+    let (high, mut asked) = (ui.available_height(), None);
+    let under = scrolling(ui, "side", |ui| {
+        commands.extend(listeners_ui(ui, hearing));
+        ui.add_space(6.0);
+        heard_ui(ui, hearing);
+        ui.add_space(4.0);
+        level_chart_ui(ui, hearing);
+        ui.add_space(2.0);
+        gains_ui(ui, hearing);
+        rule(ui, &Palette::of(theme));
+        let left = Some(high - ui.min_rect().height() - ui.spacing().item_spacing.y).filter(|left| *left >= LIST);
+        paths_ui(ui, hearing, highlight, left, commands, |ui| {
+            asked = remarks_ui(ui, theme, &solved.scene, &solved.warnings, &solved.answer.notes);
+        })
+    });
+    commands.extend(asked);
+    under
 }
 
 /// Lays out the window while others look: the canvas, and below it what is said; what is asked of it.
@@ -102,8 +112,11 @@ pub(super) fn present(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comma
     let hearing = current.as_deref().and_then(|solved| Hearing::of(solved, &view));
     let scene = window.document.scene.clone();
     let views = scene.as_ref().map_or(&[][..], |scene| &scene.views);
-    part(ui, Panel::bottom("said"), &palette, (FOOT, Margin::symmetric(26, 16)), |ui| {
-        commands.extend(caption_ui(ui, views, at, hearing.as_ref(), &palette));
+    // Only what was written at length takes more than a line.
+    let said = laid_out(ui, &caption(views, at, hearing.as_ref()), views.len(), &palette);
+    let high = FOOT.max(said.size().y + 20.0);
+    part(ui, Panel::bottom("said"), &palette, (high, Margin::symmetric(18, 6)), |ui| {
+        commands.extend(caption_ui(ui, said, (at, views.len()), hearing.as_ref(), &palette));
     });
     canvas(ui, window, commands, true);
 }
@@ -118,6 +131,7 @@ fn canvas(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>, plain: 
         particles: &window.particles,
         side_drawings: &window.side_drawings,
         base: window.baseline.0.as_deref(),
+        unsaved: window.document.is_unsaved(),
         plain,
         waiting: window.current.revision != window.document.revision,
     };

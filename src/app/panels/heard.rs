@@ -58,6 +58,9 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
         explained(ui, change, size::TEXT, palette.ink);
         return;
     }
+    if hearing.base.is_some() {
+        section(ui, &palette, "Kept to compare. Now change the building: press M.");
+    }
     if summary.gains.is_empty() {
         return;
     }

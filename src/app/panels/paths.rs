@@ -9,7 +9,7 @@ use crate::app::command::Command;
 use crate::app::panels::summary::summary;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::{Hearing, Highlight, level_words};
-use crate::app::widgets::{label, scrolling, section};
+use crate::app::widgets::{label, scrolling_in, section};
 use crate::output::drawing::Shown;
 use crate::output::plan::{LISTED, LISTED_SHARE};
 use crate::output::{By, Leaks, names, words};
@@ -47,16 +47,19 @@ fn numbered(hearing: &Hearing) -> Vec<Surface> {
     listed.map(|(face, _)| *face).collect()
 }
 
-/// Draws the list, and `below` after it in the same scroll; returns which path the pointer is on.
+/// Draws the list, and `below` after it in the same scroll; returns which path the pointer is on. `high`: what is left for it, logical pixels; where
+/// nothing is said it is as long as it is, in a scroll of somebody else's.
 pub fn paths_ui(
     ui: &mut Ui,
     hearing: &Hearing,
     highlight: &Highlight,
+    high: Option<f32>,
     commands: &mut Vec<Command>,
     below: impl FnOnce(&mut Ui),
 ) -> Option<usize> {
     let palette = Palette::of(hearing.view.theme);
     let mut under = None;
+    let top = ui.min_rect().bottom();
     ui.horizontal(|ui| {
         section(ui, &palette, "Light up");
         for (by, name) in [(By::Entry, "where it gets out"), (By::Exit, "where it comes in")] {
@@ -69,15 +72,11 @@ pub fn paths_ui(
             }
         }
     });
-    scrolling(ui, "paths", |ui| {
+    let high = high.map(|high| high - (ui.min_rect().bottom() - top) - ui.spacing().item_spacing.y);
+    scrolling_in(ui, "paths", high, |ui| {
         let ranked = ranked(hearing);
         if ranked.is_empty() {
-            let message = if hearing.heard.paths.is_empty() {
-                "No sound gets here: no source plays, or nothing leads from its room to this place."
-            } else {
-                "No sound gets here in these bands."
-            };
-            label(ui, message, size::TEXT, palette.soft_ink);
+            label(ui, why_empty(hearing), size::TEXT, palette.soft_ink);
         }
         ui.spacing_mut().item_spacing.y = 1.0;
         let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
@@ -96,6 +95,20 @@ pub fn paths_ui(
         below(ui);
     });
     under
+}
+
+/// Why no path is listed, and what to press.
+fn why_empty(hearing: &Hearing) -> &'static str {
+    let sources = &hearing.solved.scene.sources;
+    if !hearing.heard.paths.is_empty() {
+        "No sound gets here in these bands. Press A for all bands."
+    } else if sources.is_empty() {
+        "Nothing loud is there yet. Press M to draw, then S, and click where it stands."
+    } else if sources.iter().all(|source| !source.playing) {
+        "All that is loud is silent. Press M to draw, click it, and tick “playing”."
+    } else {
+        "No sound gets here: nothing leads from where it plays to this place. Press 1, 2 … for other ears."
+    }
 }
 
 /// One path: the number its face has on the plan, way, kind, level, share and its bar.

@@ -1,7 +1,8 @@
 //! What is wrong with the scene, and what a reader of the answer must know.
 
-use bevy_egui::egui::{self, Ui};
+use bevy_egui::egui::{self, CursorIcon, Response, Sense, Stroke, StrokeKind, Ui, WidgetInfo, WidgetType};
 
+use crate::app::command::Command;
 use crate::app::editor::hit::pick_of;
 use crate::app::theme::{Palette, size};
 use crate::app::widgets::{label, scrolling, section};
@@ -9,8 +10,9 @@ use crate::edit::Item;
 use crate::output::{Theme, words};
 use crate::scene::{Problem, Scene, Severity, Thing};
 
-/// The list of what keeps a scene from being solved; things by their names, where there is a scene that has them.
-pub fn problems_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &[Problem]) {
+/// The list of what keeps a scene from being solved; things by their names, where there is a scene that has them. A click on one asks to be shown
+/// where it is.
+pub fn problems_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &[Problem]) -> Option<Command> {
     let palette = Palette::of(theme);
     let severe = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
     let text = problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. }));
@@ -22,23 +24,27 @@ pub fn problems_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &
     };
     label(ui, heading, size::SENTENCE, palette.ink);
     ui.add_space(8.0);
-    scrolling(ui, "problems", |ui| {
-        for problem in problems {
-            one_ui(ui, &palette, scene, problem);
-        }
-    });
+    scrolling(ui, "problems", |ui| list_ui(ui, theme, scene, problems))
 }
 
-pub fn list_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &[Problem]) {
+pub fn list_ui(ui: &mut Ui, theme: Theme, scene: Option<&Scene>, problems: &[Problem]) -> Option<Command> {
     let palette = Palette::of(theme);
+    let mut asked = None;
     for problem in problems {
-        one_ui(ui, &palette, scene, problem);
+        asked = card_ui(ui, &palette, scene, problem).or(asked);
     }
+    asked
 }
 
-fn one_ui(ui: &mut Ui, palette: &Palette, scene: Option<&Scene>, problem: &Problem) {
+/// The same where the thing they are about is in sight already: they lead nowhere.
+pub fn here_ui(ui: &mut Ui, theme: Theme, scene: &Scene, problems: &[Problem]) {
+    let palette = Palette::of(theme);
+    problems.iter().for_each(|problem| drop(one_ui(ui, &palette, Some(scene), problem)));
+}
+
+fn one_ui(ui: &mut Ui, palette: &Palette, scene: Option<&Scene>, problem: &Problem) -> Response {
     let frame = egui::Frame::new().fill(palette.raised).corner_radius(6).inner_margin(egui::Margin::symmetric(12, 10));
-    frame.show(ui, |ui| {
+    let card = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 3.0;
         let ink = if problem.severity == Severity::Error { palette.alert } else { palette.soft_ink };
@@ -46,10 +52,27 @@ fn one_ui(ui: &mut Ui, palette: &Palette, scene: Option<&Scene>, problem: &Probl
         label(ui, sentence(&problem.what), size::TEXT, palette.ink);
         label(ui, sentence(&problem.to_do), size::TEXT - 0.5, palette.soft_ink);
     });
+    card.response
+}
+
+/// A card with a problem; pressed, it leads to the place, where there is one on the plan.
+fn card_ui(ui: &mut Ui, palette: &Palette, scene: Option<&Scene>, problem: &Problem) -> Option<Command> {
+    let card = one_ui(ui, palette, scene, problem);
+    if scene.is_none() || (problem.storey.is_none() && pick_of(&problem.thing, None).is_none()) {
+        return None;
+    }
+    let card = card.interact(Sense::click()).on_hover_cursor(CursorIcon::PointingHand);
+    let name = format!("Show: {}", place(scene, problem));
+    card.widget_info(|| WidgetInfo::labeled(WidgetType::Button, true, &name));
+    if card.hovered() || card.has_focus() {
+        let edge = Stroke::new(1.5, palette.listener);
+        ui.painter().rect_stroke(card.rect, 6.0, edge, StrokeKind::Inside);
+    }
+    card.clicked().then(|| Command::ShowPlace(problem.storey.clone(), problem.thing.clone()))
 }
 
 /// Warnings and remarks below the list of paths.
-pub fn remarks_ui(ui: &mut Ui, theme: Theme, scene: &Scene, warnings: &[Problem], notes: &[String]) {
+pub fn remarks_ui(ui: &mut Ui, theme: Theme, scene: &Scene, warnings: &[Problem], notes: &[String]) -> Option<Command> {
     let palette = Palette::of(theme);
     ui.spacing_mut().item_spacing.y = 5.0;
     if !notes.is_empty() {
@@ -58,13 +81,12 @@ pub fn remarks_ui(ui: &mut Ui, theme: Theme, scene: &Scene, warnings: &[Problem]
             label(ui, sentence(note), size::SMALL + 0.5, palette.soft_ink);
         }
     }
-    if !warnings.is_empty() {
-        ui.add_space(4.0);
-        section(ui, &palette, "Odd in this scene");
-        for warning in warnings {
-            one_ui(ui, &palette, Some(scene), warning);
-        }
+    if warnings.is_empty() {
+        return None;
     }
+    ui.add_space(4.0);
+    section(ui, &palette, "Odd in this scene");
+    list_ui(ui, theme, Some(scene), warnings)
 }
 
 /// Where it is: "Ground floor, wall \"w3\"". What has a name goes by it.

@@ -8,8 +8,7 @@ use crate::app::view::Compare;
 use crate::app::viewer::areas::Areas;
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::cut::cut_ui;
-use crate::app::viewer::drawing::CurrentDrawing;
-use crate::app::viewer::floating::floating_ui;
+use crate::app::viewer::floating::{floating_ui, head_height};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::hover::{about, outline, paint_box};
 use crate::app::viewer::letters::paint_letters;
@@ -22,11 +21,14 @@ use crate::project::Solved;
 use crate::scene::Thing;
 
 /// What stays free round a fitted plan for what floats over it, logical pixels: left, right, top, bottom.
-const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 112.0];
+const MARGINS: [f32; 4] = [26.0, 26.0, 84.0, 120.0];
+/// The same at the foot where the legends are folded, or while the plan shares the canvas with the section below.
+const FOLDED: f32 = 52.0;
+const ABOVE_SECTION: f32 = 14.0;
 /// The same beside the stack of storeys.
 const BESIDE_STACK: f32 = 158.0;
 /// What stays free round a section, logical pixels: left, right, top, bottom.
-const SECTION_MARGINS: [f32; 4] = [26.0, 26.0, 26.0, 116.0];
+const SECTION_MARGINS: [f32; 4] = [26.0, 26.0, 26.0, 136.0];
 /// How near the pointer must be to a thin thing, logical pixels.
 const REACH: f64 = 4.0;
 
@@ -40,7 +42,7 @@ pub fn canvas_ui(
     commands: &mut Vec<Command>,
 ) -> Option<Shown> {
     let palette = Palette::of(canvas.view.theme);
-    let areas = Areas::of(ui.available_rect_before_wrap(), canvas.view, canvas.base.is_some());
+    let areas = Areas::of(ui.available_rect_before_wrap(), canvas.view, canvas.base.is_some(), canvas.plain);
     let rect = areas.plan;
     let response = ui.interact(rect, ui.id().with("plan"), Sense::click_and_drag());
     frame.rect = rect;
@@ -51,7 +53,12 @@ pub fn canvas_ui(
         return None;
     };
     if frame.fitted {
-        fit(frame, canvas.drawn, solved.scene.storeys.len(), &areas);
+        fit(frame, canvas, solved.scene.storeys.len(), &areas);
+    }
+    if areas.section_is_whole() {
+        let under = section_ui(ui, section, areas.whole, canvas, solved, &palette);
+        floating_ui(ui, section, solved, canvas, &palette, &areas, commands);
+        return under;
     }
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Middle) {
         frame.drag(response.drag_delta());
@@ -156,10 +163,14 @@ fn section_ui(
     painter.rect_filled(area, 0.0, palette.sheet);
     let (sheet, cut) = (canvas.side_drawings.section.as_ref()?, canvas.view.cut?);
     frame.rect = area;
-    let [left, right, mut top, bottom] = SECTION_MARGINS;
-    let below = area.top() > ui.available_rect_before_wrap().top();
+    let [left, right, mut top, mut bottom] = SECTION_MARGINS;
+    let areas = Areas::of(ui.available_rect_before_wrap(), canvas.view, canvas.base.is_some(), canvas.plain);
+    if areas.folded {
+        bottom = FOLDED;
+    }
+    let below = areas.section_is_below();
     if !below {
-        top = 84.0;
+        top = 26.0 + head_height(&areas, canvas);
     }
     frame.fit(sheet.extent.0, sheet.extent.1, [left, right, top, bottom]);
     sheet.paint(&painter, frame);
@@ -189,10 +200,15 @@ fn section_ui(
 }
 
 /// Shows the whole plan.
-fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas) {
+fn fit(frame: &mut Frame, canvas: &CanvasView, storeys: usize, areas: &Areas) {
+    let drawn = canvas.drawn;
     let [left, right, top, mut bottom] = MARGINS;
+    let head = head_height(areas, canvas);
+    let top = top.max(head + 18.0);
     if areas.section_is_below() {
-        bottom = 14.0;
+        bottom = ABOVE_SECTION;
+    } else if areas.folded {
+        bottom = FOLDED;
     }
     if areas.base.is_some() {
         // The stack of storeys and the title stand over the plan that was kept.
@@ -201,7 +217,7 @@ fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas)
     }
     let (mut beside, mut below) = (*frame, *frame);
     beside.fit(drawn.extent.0, drawn.extent.1, [BESIDE_STACK, right, top, bottom]);
-    below.fit(drawn.extent.0, drawn.extent.1, [left, right, top + stack_height(storeys), bottom]);
+    below.fit(drawn.extent.0, drawn.extent.1, [left, right, head + stack_height(storeys) + 22.0, bottom]);
     // Beside the stack of storeys or below it, wherever the plan comes out larger.
     *frame = if beside.px_per_m >= below.px_per_m { beside } else { below };
 }
@@ -209,14 +225,18 @@ fn fit(frame: &mut Frame, drawn: &CurrentDrawing, storeys: usize, areas: &Areas)
 fn why_empty(canvas: &CanvasView) -> (&'static str, &'static str) {
     match canvas.solved {
         None if canvas.waiting => ("Solving …", "The plan appears as soon as the answer is there."),
-        None if canvas.problems.is_empty() => ("Nothing is open", "Start the program with the name of a scene file."),
+        None if canvas.problems.is_empty() => {
+            ("Nothing is open", "Press Ctrl+N to begin a scene, or Ctrl+O to open one.")
+        }
         None if canvas.problems.iter().any(|problem| matches!(problem.thing, Thing::Text { .. })) => {
             ("This file cannot be read", "Put it right in a text editor: it is read again once it is saved.")
         }
-        None => ("This scene cannot be solved yet", "What is wrong, and what to do about it, stands on the right."),
-        Some(solved) if solved.scene.storeys.is_empty() => {
-            ("This building has no storey", "Add one with walls and rooms to the scene file.")
+        None => {
+            ("This scene cannot be solved yet", "What is wrong stands on the right: click a card to see the place.")
         }
-        Some(_) => ("Nobody is listening", "Add a listener to the scene file: a point in a room or outdoors."),
+        Some(solved) if solved.scene.storeys.is_empty() => {
+            ("This building has no storey", "Press M to draw, then “Add” for a storey, and R for its first room.")
+        }
+        Some(_) => ("Nobody is listening", "Press M to draw, then E, and click where somebody listens."),
     }
 }

@@ -17,6 +17,8 @@ pub struct CanvasView<'a> {
     pub particles: &'a Particles,
     pub side_drawings: &'a SideDrawings,
     pub base: Option<&'a Solved>,
+    /// True when there is something to save: a dot stands beside the name.
+    pub unsaved: bool,
     /// True while others look: no tools are shown.
     pub plain: bool,
     /// True while the answer belongs to an earlier scene, or there is none yet.

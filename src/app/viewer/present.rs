@@ -26,7 +26,7 @@ pub fn saved_view(view: &View, solved: &Solved) -> Option<SavedView> {
     let heard = view.heard(solved)?;
     let said = words::lines(&solved.scene, &solved.building, heard, view.bands);
     Some(SavedView {
-        caption: format!("{} {}", said.heard, said.by),
+        caption: said.heard,
         listener: heard.listener.clone(),
         storey: view.storey.clone(),
         hz: match view.bands {
@@ -58,6 +58,7 @@ pub fn apply_saved_view(view: &mut View, saved: &SavedView) {
     view.levels = saved.light == Light::Level;
     view.cut = saved.cut.map(|[from, to]| Cut { from, to }).filter(Cut::is_line);
     view.compare = Compare::Off;
+    view.whole_section = false;
 }
 
 #[cfg(test)]

@@ -22,7 +22,7 @@ pub fn saved_views_ui(ui: &mut Ui, scene: &Scene, now: Option<SavedView>, palett
     let small = |text: &str| Button::new(RichText::new(text).size(size::SMALL));
     ui.set_width(430.0);
     if scene.views.is_empty() {
-        let empty = "Nothing is kept yet. Look at what you want to show, then keep it here; what is said to it can be written over.";
+        let empty = "Nothing is kept yet. Look at what you want to show, then press V to keep it here; what is said to it can be written over. P begins with what is looked at now.";
         label(ui, empty, size::TEXT, palette.soft_ink);
     }
     ScrollArea::vertical().max_height(360.0).show(ui, |ui| {

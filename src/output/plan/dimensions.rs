@@ -1,8 +1,9 @@
-//! Dimensions: the whole storey, and each run of its outer walls.
+//! Dimensions: the whole storey, and each room along its outer walls, as it is inside: from face to face of the walls.
 
 use crate::building::ElementIndex;
+use crate::output::drawing::Point;
 use crate::output::page::chain::{ABOVE, BELOW, LEFT, RIGHT, Side};
-use crate::output::page::geometry::{Patch, WallBand, along, cross, dot, left, scale};
+use crate::output::page::geometry::{Patch, WallBand, along, cross, dot, left, scale, sub};
 use crate::output::plan::Canvas;
 
 impl Canvas<'_> {
@@ -18,7 +19,7 @@ impl Canvas<'_> {
         }
     }
 
-    /// Where the outer walls of a side begin and end, along it, with the outer faces as ends.
+    /// Where the outer walls of a side begin and end, along it: both faces of the walls that meet them there, with the outer faces as ends.
     fn breaks(&self, walls: &[(ElementIndex, WallBand)], side: Side) -> Vec<f64> {
         let outdoors = self.building.outdoors();
         let (low, high) = (dot(self.extent.min, side.run), dot(self.extent.max, side.run));
@@ -32,13 +33,13 @@ impl Canvas<'_> {
                 None => continue,
             };
             if dot(out, side.away) > 0.7 && cross(direction, side.run).abs() < 0.02 {
-                at.extend(wall.line.iter().map(|end| dot(*end, side.run)));
+                for end in wall.line {
+                    let (middle, half) = (dot(end, side.run), half_across(walls, end, side));
+                    at.extend([middle - half, middle + half].map(|face| face.clamp(low, high)));
+                }
             }
         }
         at.sort_by(f64::total_cmp);
-        // Ends of the outer walls lie half a thickness inside the outer faces: those are the same break.
-        let corner = 0.35_f64.min(0.05 * (high - low).max(1.0));
-        at.retain(|place| *place <= low || *place >= high || (place - low > corner && high - place > corner));
         at.dedup_by(|a, b| (*a - *b).abs() < 0.03);
         at
     }
@@ -59,4 +60,19 @@ impl Canvas<'_> {
             self.chain(side, &[breaks[0], breaks[breaks.len() - 1]], level, wall_edge);
         }
     }
+}
+
+/// Half the thickness of the walls that stand across a side at a point, m; nothing where there is none.
+fn half_across(walls: &[(ElementIndex, WallBand)], at: Point, side: Side) -> f64 {
+    let meets = |wall: &WallBand| {
+        let direction = along(wall.line);
+        let from = sub(at, wall.line[0]);
+        let reach = dot(from, direction);
+        let long = dot(sub(wall.line[1], wall.line[0]), direction);
+        cross(direction, side.away).abs() < 0.02
+            && cross(direction, from).abs() < 0.03
+            && reach > -0.03
+            && reach < long + 0.03
+    };
+    walls.iter().map(|(_, wall)| wall).filter(|wall| meets(wall)).map(|wall| 0.5 * wall.thickness_m).fold(0.0, f64::max)
 }

@@ -87,7 +87,8 @@ fn nothing_ui(ui: &mut Ui, cx: &Context) {
     if let Some(storey) = cx.storey {
         let mut after = storey.clone();
         ui.push_id(("storey", &storey.id), |ui| {
-            head(ui, cx, ("Nothing is picked. The storey:", &storey.name), Some(&storey.id), &Thing::Storey);
+            entry::fact(ui, &cx.palette, "Nothing is picked. Press V and click a wall, a door or a room to change it.");
+            head(ui, cx, ("The storey:", &storey.name), Some(&storey.id), &Thing::Storey);
             table_ui(ui, cx, storey::STOREY, &mut after);
         });
         cx.put(&Item::Storey(storey.clone()), Item::Storey(after));
@@ -103,7 +104,7 @@ fn head(ui: &mut Ui, cx: &Context, (kind, name): (&str, &str), on: Option<&Store
     ui.label(RichText::new(words::heading(name)).size(size::SENTENCE).color(cx.palette.ink));
     let here = |problem: &&Problem| problem.storey.is_none() || on.is_none() || problem.storey.as_ref() == on;
     let found: Vec<_> = cx.problems().filter(|problem| problem.thing == *thing).filter(here).cloned().collect();
-    problems::list_ui(ui, cx.theme, Some(cx.scene), &found);
+    problems::here_ui(ui, cx.theme, cx.scene, &found);
 }
 
 /// What is picked alone; nothing where it is not there.

@@ -23,7 +23,7 @@ use crate::scene::{Cover, Opening, RoomId, Storey, Workmanship};
 pub(super) const OPENING: Table<Opening> = table! { opening: Opening;
     "Name", "Left empty, it is called by what it is", Text, opening.name;
     "Made of", "The window, door, vent or hole itself, without the gap round it",
-        MadeOf(|_| limits::OPENINGS), opening.construction;
+        MadeOf(fitting), opening.construction;
     "Width", "Of the opening in the wall", Length(limits::SIZE_M), opening.width_m;
     "Height", "Of the opening in the wall", Length(limits::SIZE_M), opening.height_m;
     "Sill", "Its lower edge above the walking surface", Length(limits::SILL_M), opening.sill_m;
@@ -41,6 +41,19 @@ pub(super) const OPENINGS: Table<Opening> = table! { opening: Opening;
     "Seal", "What closes the gap round them", FromShelfOr(Shelf::Seals, "none: do not open"), opening.seal;
     "Built", "How well they were built", FITTED, opening.workmanship;
 };
+
+/// Anything that can be in a wall, beginning with what it is.
+fn fitting(cx: &Context) -> Allowed {
+    let picked =
+        |opening: &&Opening| cx.picks.iter().any(|pick| matches!(pick, Pick::Opening(_, id) if *id == opening.id));
+    let opening = cx.storey.and_then(|storey| storey.openings.iter().find(picked));
+    match opening.map(|opening| kind(cx, opening)) {
+        Some(Door) => Allowed::of(&[Door, Window, Vent, Open]),
+        Some(Vent) => Allowed::of(&[Vent, Open, Window, Door]),
+        Some(Open) => Allowed::of(&[Open, Vent, Door, Window]),
+        _ => limits::OPENINGS,
+    }
+}
 
 /// Windows stay windows, and doors doors.
 fn alike(cx: &Context) -> Allowed {
