@@ -4,10 +4,12 @@ use bevy_egui::egui::{Button, Ui};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, size};
-use crate::app::view::Hearing;
+use crate::app::view::{Hearing, level_db, level_words};
 use crate::app::widgets::{at_right, label, on_click};
 use crate::output::words;
 use crate::scene::SavedView;
+use crate::solve::BandChoice;
+use crate::solve::removal::audibility;
 
 pub fn caption_ui(
     ui: &mut Ui,
@@ -21,10 +23,15 @@ pub fn caption_ui(
         if let Some(hearing) = hearing {
             ui.vertical(|ui| {
                 ui.set_width(190.0);
-                label(ui, words::level(hearing.heard.la_db), size::LEVEL, palette.ink);
-                let word = words::heading(words::audibility_word(hearing.heard.audibility));
-                label(ui, word, size::SENTENCE, palette.audibility(hearing.heard.audibility));
-                let note = format!("± {:.0} dB, an estimate", hearing.heard.uncertainty_db);
+                let (heard, bands) = (hearing.heard, hearing.view.bands);
+                label(ui, level_words(level_db(heard, bands), bands), size::LEVEL, palette.ink);
+                let audibility = audibility(heard, bands);
+                let word = words::heading(words::audibility_word(audibility));
+                label(ui, word, size::SENTENCE, palette.audibility(audibility));
+                let note = match bands {
+                    BandChoice::AWeighted => format!("± {:.0} dB, an estimate", heard.uncertainty_db),
+                    BandChoice::Range(..) => format!("at {}, an estimate", bands.label()),
+                };
                 label(ui, note, size::SMALL, palette.soft_ink);
             });
         }

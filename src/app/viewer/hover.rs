@@ -3,22 +3,25 @@
 use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::level_words;
+use crate::app::view::{at_bands, level_db, level_words};
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::frame::Frame;
 use crate::building::SpaceKind;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Shown};
 use crate::output::length::{area, volume};
-use crate::output::{Glow, names, words};
+use crate::output::names::Naming;
+use crate::output::{Glow, words};
 use crate::scene::Scene;
 use crate::solve::Surface;
+use crate::solve::removal::audibility;
 
 /// What a thing of the plan is: a heading and lines below it.
 pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
     let solved = view.solved?;
     let (building, bands) = (&solved.building, view.view.bands);
     let heard = view.view.heard(solved)?;
+    let in_bands = at_bands(bands);
     match shown {
         Shown::Surface(face) => {
             let leaks = view.drawn.glow.as_ref().map(Glow::leaks);
@@ -26,12 +29,13 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
             let total = leaks.map_or(0.0, |leaks| leaks.total);
             let mut lines = vec![if share > 0.0 {
                 let level = level_words(10.0 * (share * total).log10(), bands);
-                format!("{} of what is heard: {level}", words::percent(share))
+                format!("{} of what is heard{in_bands}: {level}", words::percent(share))
             } else {
-                "passes none of it".to_owned()
+                format!("passes none of it{in_bands}")
             }];
             lines.extend(made_of(&solved.scene, building, face));
-            Some((words::heading(&names::surface(building, face)), lines))
+            let name = Naming::of(building, heard).plain(building, face);
+            Some((words::heading(&name), lines))
         }
         Shown::Space(at) => {
             let space = building.spaces.get(at.0)?;
@@ -41,7 +45,7 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
                 lines.push(format!("{}, {}", area(room.area_m2, units), volume(room.volume_m3, units)));
                 let energy = bands.energy(&solved.answer.spaces.get(at.0)?.energy);
                 if energy > 0.0 {
-                    lines.push(format!("mean level in it {}", level_words(10.0 * energy.log10(), bands)));
+                    lines.push(format!("mean level in it{in_bands} {}", level_words(10.0 * energy.log10(), bands)));
                 }
             }
             Some((words::heading(&space.name), lines))
@@ -54,8 +58,8 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
         }
         Shown::Listener(at) => {
             let other = solved.answer.listeners.get(at)?;
-            let mut lines =
-                vec![format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility))];
+            let level = level_words(level_db(other, bands), bands);
+            let mut lines = vec![format!("{level}{in_bands}, {}", words::audibility_word(audibility(other, bands)))];
             if other.listener != heard.listener {
                 lines.push("Click to listen here".to_owned());
             }
