@@ -10,7 +10,7 @@ use crate::app::stage::Stage;
 use crate::output::drawing::Shown;
 use crate::output::length::Units;
 use crate::output::section::Cut;
-use crate::output::{By, Leaks, PlanView, Scale, Theme, words};
+use crate::output::{By, Changes, Glow, Leaks, PlanView, Scale, Theme, words};
 use crate::project::Solved;
 use crate::scene::{ListenerId, Scene, StoreyId};
 use crate::solve::{BandChoice, ListenerAnswer};
@@ -109,11 +109,24 @@ impl View {
         scene.storeys.iter().position(|storey| Some(&storey.id) == chosen).unwrap_or(0)
     }
 
-    /// The plan to draw, when there is someone to hear and a storey to show. While two builds are compared both have one scale.
+    /// The plan to draw, when there is someone to hear and a storey to show. What was kept has the same scale.
     pub fn plan(&self, solved: &Solved, base: Option<&Solved>) -> Option<PlanView> {
         let (listener, storey) = (self.listener_at(solved)?, self.storey_at(solved)?);
         let scale = self.scale(solved, base);
         Some(PlanView { storey, listener, band: self.bands, by: self.by, theme: self.theme, scale, units: self.units })
+    }
+
+    /// What lights a plan of a listener by share or level.
+    pub fn lit(&self, solved: &Solved, heard: &ListenerAnswer, base: Option<&Solved>) -> Glow {
+        Glow::of(heard, self.bands, self.by, self.theme, self.scale(solved, base))
+    }
+
+    /// What lights plan and section while they show how each face has changed; nothing where the listener was not there.
+    pub fn change(&self, solved: &Solved, base: Option<&Solved>) -> Option<Glow> {
+        let base = base.filter(|_| self.compare == Compare::Change)?;
+        let (before, heard) = (self.heard(base)?, self.heard(solved)?);
+        let changes = Changes::of((&base.building, before), (&solved.building, heard), self.bands, self.by);
+        Some(Glow::difference(changes, heard, self.bands, self.by, self.theme))
     }
 
     /// The cut that tells most about the chosen listener.
@@ -123,9 +136,8 @@ impl View {
         cut.is_line().then_some(cut)
     }
 
-    /// What the light means. Side by side shares would hide what has changed: then it is always levels.
+    /// What the light means. Once something is kept it is levels on one scale, however both are looked at: shares of a quieter whole would glow as before.
     pub fn scale(&self, solved: &Solved, base: Option<&Solved>) -> Scale {
-        let base = base.filter(|_| self.compare != Compare::Off);
         if !self.levels && base.is_none() {
             return Scale::Share;
         }
@@ -185,6 +197,19 @@ pub fn level_words(level_db: f64, bands: BandChoice) -> String {
         BandChoice::AWeighted => words::level(level_db),
         BandChoice::Range(..) if level_db >= -0.5 => format!("{:.0} dB", level_db.max(0.0)),
         BandChoice::Range(..) => "under 0 dB".to_owned(),
+    }
+}
+
+/// After what is said of some bands: " at 63 Hz"; nothing for all.
+pub fn at_bands(bands: BandChoice) -> String {
+    if bands == BandChoice::AWeighted { String::new() } else { format!(" at {}", bands.label()) }
+}
+
+/// The level of a listener in the chosen bands, dB.
+pub fn level_db(heard: &ListenerAnswer, bands: BandChoice) -> f64 {
+    match bands {
+        BandChoice::AWeighted => heard.la_db,
+        BandChoice::Range(..) => 10.0 * bands.energy(&heard.energy).log10(),
     }
 }
 

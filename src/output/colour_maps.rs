@@ -1,6 +1,6 @@
 //! Published colour maps: perceptually even, and readable with colour-vision deficiency.
 //!
-//! Source of all: Crameri, Scientific colour maps 8.0 (doi:10.5281/zenodo.1243862, MIT licence);
+//! Source of all but [`OR_RD`]: Crameri, Scientific colour maps 8.0 (doi:10.5281/zenodo.1243862, MIT licence);
 //! Crameri, Shephard & Heron, Nature Communications 11, 5444 (2020). Of the 256 entries every eighth and the last are kept,
 //! rounded to 8 bits.
 
@@ -16,6 +16,21 @@ pub const LAJOLLA: Map = [
     [225, 117, 80], [227, 127, 80], [229, 136, 81], [231, 146, 82], [233, 155, 82], [235, 164, 83],
     [237, 174, 84], [239, 184, 86], [241, 194, 90], [244, 206, 99], [247, 218, 116], [250, 230, 138],
     [252, 240, 162], [254, 248, 184], [255, 254, 203],
+];
+
+/// "OrRd", sequential: paper, pale orange, red, dark red. For light sheets, where the strongest must be the strongest colour: lajolla ends there
+/// in a brown that is all but grey, and begins in a yellow that shouts.
+///
+/// Source: Harrower & Brewer, The Cartographic Journal 40 (2003) 27 (ColorBrewer, Apache licence 2.0), 9 classes: every fourth entry. Those between
+/// lie on straight lines in CIE L*a*b* (ISO/CIE 11664-4, D65).
+#[rustfmt::skip]
+pub const OR_RD: Map = [
+    [255, 247, 236], [255, 243, 227], [255, 239, 218], [254, 236, 209], [254, 232, 200], [254, 227, 189],
+    [254, 222, 179], [254, 217, 168], [253, 212, 158], [253, 206, 151], [253, 200, 145], [253, 193, 138],
+    [253, 187, 132], [253, 176, 121], [253, 164, 110], [253, 153, 100], [252, 141, 89], [249, 131, 85],
+    [246, 122, 80], [242, 111, 76], [239, 101, 72], [233, 89, 62], [227, 77, 52], [221, 63, 41],
+    [215, 48, 31], [206, 39, 24], [197, 29, 16], [188, 17, 7], [179, 0, 0], [166, 0, 1],
+    [153, 0, 1], [140, 0, 1], [127, 0, 0],
 ];
 
 /// "berlin", diverging about black: pale blue, black, pale red. For dark sheets.

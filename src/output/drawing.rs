@@ -6,6 +6,7 @@ use crate::building::SpaceIndex;
 use crate::geometry::{contains, distance, line};
 use crate::solve::Surface;
 
+use super::lettering;
 use super::palette::Colour;
 
 /// A point of the plan, m.
@@ -192,6 +193,29 @@ impl Drawing {
     #[must_use]
     pub fn size_m(&self) -> [f64; 2] {
         [self.max[0] - self.min[0], self.max[1] - self.min[1]]
+    }
+
+    /// Boxes round the names, labels and numbers in the plan, from the lower left corner to the upper right, m: what moves there keeps off them.
+    #[must_use]
+    pub fn lettered_boxes(&self) -> Vec<[Point; 2]> {
+        let shapes = self.shapes.iter().filter(|shape| shape.part == Part::Plan);
+        shapes
+            .filter_map(|shape| {
+                let Form::Text { at, text, style } = &shape.form else { return None };
+                let size_m = style.size_m;
+                let wide = lettering::width(text) * size_m;
+                let from = match style.anchor {
+                    Anchor::Start => 0.0,
+                    Anchor::Middle => wide / 2.0,
+                    Anchor::End => wide,
+                };
+                // A number stands in a disc about as wide as two letters.
+                let aside = if text.len() == 1 && style.anchor == Anchor::Middle { 0.6 * size_m } else { 0.1 * size_m };
+                // With what rises above the capitals and hangs below the line.
+                let (low, high) = (0.62 * size_m, 0.6 * size_m);
+                Some([[at[0] - from - aside, at[1] - low], [at[0] - from + wide + aside, at[1] + high]])
+            })
+            .collect()
     }
 
     /// What lies at a point, within `reach_m` of thin lines: the uppermost shape that stands for something.

@@ -5,7 +5,7 @@
 
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
 
-use super::changes::{Changes, Fate};
+use super::changes::{Changes, FaceChange, Fate};
 use super::leaks::{By, Leaks};
 use super::palette::{Colour, LEAK_RANGE_DB, Theme};
 use super::words;
@@ -16,6 +16,12 @@ pub const LEVEL_RANGE_DB: f64 = 40.0;
 pub const CHANGE_RANGE_DB: f64 = 20.0;
 /// A smaller change stays grey, dB: it would be rounded to none.
 pub const LEAST_CHANGE_DB: f64 = 0.5;
+/// How many faces carry a number, on the plan and in the list beside it.
+const NUMBERED: usize = 5;
+/// What passes a smaller share is neither numbered nor listed.
+pub const LISTED_SHARE: f64 = 0.001;
+/// What a scale of levels says where two builds are coloured by it.
+pub const SHARED: &str = "the same scale before and after";
 /// Tops of level scales are multiples of this, dB.
 const TOP_STEP_DB: f64 = 5.0;
 
@@ -97,6 +103,24 @@ impl Glow {
     #[must_use]
     pub fn changes(&self) -> Option<&Changes> {
         self.changes.as_ref()
+    }
+
+    /// The faces that carry a number, in the order of their numbers: those that pass most, or change most. Nothing for one that is only in the base.
+    #[must_use]
+    pub fn numbered(&self) -> Vec<Option<Surface>> {
+        if self.changes.is_some() {
+            return self.most_changed().map(|(change, ..)| change.other).collect();
+        }
+        let faces = self.leaks.by_surface.iter();
+        let telling = faces.filter(|(face, share)| *share >= LISTED_SHARE && self.position(*face).is_some());
+        telling.take(NUMBERED).map(|(face, _)| Some(*face)).collect()
+    }
+
+    /// The faces that change most, with where they stand on the legend; none where it shows no difference.
+    pub(crate) fn most_changed(&self) -> impl Iterator<Item = (&FaceChange, Fate, f64)> {
+        let changes = self.changes.iter();
+        let faces = changes.flat_map(|changes| changes.faces.iter().map(move |face| (face, changes.fate(face))));
+        faces.filter_map(|(face, fate)| Some((face, fate?, change_position(fate?)?))).take(NUMBERED)
     }
 
     /// The theme its colours are for.
@@ -197,7 +221,7 @@ impl Glow {
         };
         match (&self.changes, self.scale) {
             (Some(_), _) => format!("change of level at the listener{bands}, dB"),
-            (None, Scale::Share) => "share of what is heard".to_owned(),
+            (None, Scale::Share) => format!("share of what is heard{bands}"),
             (None, Scale::Level { .. }) => format!("level at the listener{bands}, {unit}"),
         }
     }

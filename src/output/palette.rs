@@ -1,6 +1,6 @@
 //! Colours: published perceptual colour maps for leaked energy and its change, and quiet themes round them.
 
-use super::colour_maps::{BERLIN, LAJOLLA, Map, VIK, at};
+use super::colour_maps::{BERLIN, LAJOLLA, Map, OR_RD, VIK, at};
 
 /// A colour, sRGB with opacity, 0 to 255 each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,7 +77,8 @@ impl Theme {
 
     /// The colour of a share of the listener's energy (0 to 1); nothing where it is more than 30 dB below the total.
     ///
-    /// On dark the strongest is palest, on paper it is darkest. The ends of the map that would drown in the sheet are left out.
+    /// On dark the strongest is palest, on paper it is the darkest and fullest red. What would drown in the sheet is left out at the lower end of
+    /// each map, and on paper the last few entries, which turn from red to black.
     #[must_use]
     pub fn leak(self, share: f64) -> Option<Colour> {
         let below_db = -10.0 * share.log10();
@@ -90,7 +91,7 @@ impl Theme {
         let position = position.clamp(0.0, 1.0);
         match self {
             Self::Dark | Self::Contrast => mapped(&LAJOLLA, 0.22 + 0.78 * position),
-            Self::Light => mapped(&LAJOLLA, 0.92 - 0.74 * position),
+            Self::Light => mapped(&OR_RD, 0.25 + 0.625 * position),
         }
     }
 

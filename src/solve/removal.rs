@@ -149,6 +149,22 @@ pub fn within(heard: &ListenerAnswer, bands: BandChoice) -> Option<ListenerAnswe
     Some(found)
 }
 
+/// How well a listener hears what there is in some bands alone.
+#[must_use]
+pub fn audibility(heard: &ListenerAnswer, bands: BandChoice) -> Audibility {
+    match bands {
+        BandChoice::AWeighted => heard.audibility,
+        BandChoice::Range(..) => {
+            let sounding = energy_within(bands, &heard.energy);
+            if criteria::is_silent(&sounding) {
+                Audibility::Inaudible
+            } else {
+                criteria::audibility(&sounding.to_db(), &heard.background_db).2
+            }
+        }
+    }
+}
+
 /// A listener's paths, as a sum one can leave parts out of.
 #[derive(Debug, Clone, Copy)]
 pub struct PathSum<'a> {

@@ -153,7 +153,6 @@ const PROTANOPIA: [[f64; 3]; 3] =
 /// Digital Color Imaging Handbook, 2003).
 #[test]
 fn kinds_of_path_stay_apart_without_red_or_green_cones() {
-    let without_red = |colour: Colour| lab(times(PROTANOPIA, linear(colour)));
     for theme in THEMES {
         for eye in [EYES[0], EYES[1], without_red] {
             let colours = kinds::ALL.map(|kind| eye(kinds::look(kind, theme).colour));
@@ -166,4 +165,35 @@ fn kinds_of_path_stay_apart_without_red_or_green_cones() {
             }
         }
     }
+}
+
+/// CIELAB as it is without red cones.
+fn without_red(colour: Colour) -> [f64; 3] {
+    lab(times(PROTANOPIA, linear(colour)))
+}
+
+/// On paper the strongest face is the strongest colour, whoever looks: each step towards more stands out more from the sheet, by colour difference
+/// and by contrast (WCAG 2.2), the ends are far apart, and the least that is lit is told from everything that is not.
+#[test]
+fn on_paper_more_is_the_stronger_colour() {
+    let (light, quiet) = (Theme::Light, Theme::Light.quiet());
+    let at = |step: u32| light.leak_at(f64::from(step) / 40.0);
+    for eye in [EYES[0], EYES[1], without_red] {
+        for step in 0..40 {
+            let [less, more] = [at(step), at(step + 1)].map(|colour| difference(eye(colour), eye(quiet.sheet)));
+            assert!(more > less, "step {step}: {less:.2} {more:.2}");
+        }
+        let ends = difference(eye(at(0)), eye(at(40)));
+        assert!(ends >= 4.0 * APART, "the ends differ by {ends:.1}");
+        for ground in [quiet.sheet, quiet.room, quiet.chosen_room, quiet.wall] {
+            let apart = difference(eye(at(0)), eye(ground));
+            assert!(apart >= APART, "{ground:?}: {apart:.1}");
+        }
+    }
+    let contrast = |colour: Colour| (quiet.sheet.luminance() + 0.05) / (colour.luminance() + 0.05);
+    assert!((0..40).all(|step| contrast(at(step + 1)) > contrast(at(step))));
+    // Readable as text is, and a colour, no grey: chroma C*ab as ISO/CIE 11664-4 has it.
+    assert!(contrast(at(40)) >= 4.5, "{:.1}", contrast(at(40)));
+    let chroma = |colour: Colour| lab(linear(colour))[1].hypot(lab(linear(colour))[2]);
+    assert!(chroma(at(40)) > 2.0 * chroma(at(0)), "{:.0} {:.0}", chroma(at(0)), chroma(at(40)));
 }

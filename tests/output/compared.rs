@@ -7,7 +7,7 @@ use leaklight::building;
 use leaklight::catalogue::Catalogue;
 use leaklight::output::changes::Fate;
 use leaklight::output::drawing::{Form, Part, Shown};
-use leaklight::output::glow::Glow;
+use leaklight::output::glow::{Glow, SHARED};
 use leaklight::output::{By, Changes, Comparison, PlanView, Scale, Theme, leaks::Leaks, picture, plan};
 use leaklight::solve::{BandChoice, PathKind, Surface};
 
@@ -187,6 +187,49 @@ fn three_plans_stand_side_by_side() {
     let base = flat();
     let view = PlanView { storey: 9, ..PlanView::of(&base, 0, By::Entry) };
     assert!(plan::compared(&base, &base, &view).shapes.is_empty());
+}
+
+/// Whatever is changed, a face of the plan “After” is brighter (on paper: darker) than in the plan “Before” only if more comes by it; and the legend
+/// says that both have one scale. Levels by hand from the paths: shares of the quieter build grow where its levels stay.
+#[test]
+fn what_is_quieter_is_never_brighter() {
+    let edits: [fn(PathKind) -> f64; 3] = [
+        |kind| if kind == PathKind::Through { 0.1 } else { 1.0 },
+        |kind| if kind == PathKind::Flanking { 1.5 } else { 0.2 },
+        |_| 0.25,
+    ];
+    for edit in edits {
+        let (base, other) = (flat(), changed(flat(), edit));
+        for (theme, band) in [(Theme::Dark, A), (Theme::Light, A), (Theme::Contrast, BandChoice::one(4))] {
+            let view = PlanView { theme, band, ..PlanView::of(&other, 0, By::Entry) };
+            let drawing = plan::compared(&base, &other, &view);
+            let says = |shape: &leaklight::output::drawing::Shape| matches!(&shape.form, Form::Text { text, .. } if text == SHARED);
+            assert!(drawing.shapes.iter().any(says));
+            let mut seen = 0;
+            for at in 0..other.building.elements.len() {
+                let face = Surface::Element(building::ElementIndex(at));
+                let fills: Vec<f64> = drawing
+                    .shapes
+                    .iter()
+                    .filter(|shape| shape.shows == Some(Shown::Surface(face)))
+                    .filter_map(|shape| match shape.form {
+                        Form::Polygon { fill: Some(fill), .. } => Some(fill.luminance()),
+                        _ => None,
+                    })
+                    .collect();
+                let [before, after, ..] = fills[..] else { continue };
+                let level = |sample: &Sample| -> f64 {
+                    let paths = sample.answer.listeners[0].paths.iter().filter(|path| path.entry == face);
+                    paths.map(|path| band.energy(&path.energy)).sum()
+                };
+                let rises = level(&other) > level(&base);
+                let brighter = if theme.is_dark() { after > before } else { after < before };
+                assert!(rises || !brighter, "{theme:?}, face {at}: {before} {after}");
+                seen += usize::from(before != after);
+            }
+            assert!(seen > 0, "something changes its colour");
+        }
+    }
 }
 
 /// Walls to the open air and roofs glow as others do: someone outdoors hears by them.

@@ -1,5 +1,6 @@
 //! The leak view, driven by keys and pointer in a whole window without a screen; and its panels alone.
 
+use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
 use bevy::input::keyboard::Key;
@@ -24,9 +25,10 @@ use leaklight::app::viewer::saved_views::saved_views_ui;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit::{Edit, Item, apply};
-use leaklight::output::Theme;
+use leaklight::output::drawing::{Drawing, Form, Shown};
+use leaklight::output::{By, Leaks, Theme};
 use leaklight::scene::{SavedView, Scene};
-use leaklight::solve::BandChoice;
+use leaklight::solve::{BandChoice, Surface};
 
 use super::{SOLVED, terrace, view};
 
@@ -162,6 +164,63 @@ fn what_was_kept_is_compared_with_what_is_changed() {
     let changes = drawn.glow.as_ref().and_then(|glow| glow.changes().cloned()).expect("a difference is drawn");
     let total_db = changes.total_db().expect("both are heard");
     assert!((total_db - 3.0).abs() < 0.02, "{total_db}");
+}
+
+/// The brightness of each face of a drawing: of the area that stands for it, drawn without letting anything through.
+fn brightness(drawing: &Drawing) -> BTreeMap<Surface, f64> {
+    let mut found = BTreeMap::new();
+    for shape in &drawing.shapes {
+        if let (Some(Shown::Surface(face)), Form::Polygon { fill: Some(fill), .. }) = (shape.shows, &shape.form) {
+            found.insert(face, fill.luminance());
+        }
+    }
+    found
+}
+
+/// With something kept, a face is brighter than it was only where more comes by it, however both are looked at: side by side, under a wipe, or
+/// the plan as it is now alone. The heavier wall keeps all its places, so that faces are the same in both buildings.
+#[test]
+fn what_became_quieter_is_never_brighter() {
+    let mut app = window();
+    let compare = |app: &mut App, compare: Compare| {
+        app.world_mut().resource_mut::<View>().compare = compare;
+        frames(app, 3);
+    };
+    let plan = |app: &App| app.world().resource::<CurrentDrawing>().clone();
+    letter(&mut app, KeyCode::KeyK, "k");
+    frames(&mut app, 3);
+    let before = brightness(&plan(&app).drawing.expect("a plan"));
+    let scene = terrace();
+    let storey = &scene.storeys[1];
+    let mut wall = storey.walls.iter().find(|wall| wall.id.0 == "party-10-front").expect("the wall is there").clone();
+    assert_eq!(wall.construction, "brick-215-plastered");
+    wall.construction = "brick-327-plastered".to_owned();
+    let heavier = Edit::Put(Item::Wall(storey.id.clone(), wall));
+    app.world_mut().resource_mut::<Document>().edit(&[heavier]).expect("it can be made heavier");
+    wait(&mut app);
+    let now = app.world().resource::<CurrentAnswer>().solved.clone().expect("an answer");
+    let base = app.world().resource::<Baseline>().0.clone().expect("a kept building");
+    let [was, is] = [&base, &now].map(|solved| look(&app).heard(solved).expect("they listen").clone());
+    assert!(is.la_db < was.la_db - 1.0, "{} {}", was.la_db, is.la_db);
+    let [was, is] = [was, is].map(|heard| {
+        let leaks = Leaks::of(&heard, BandChoice::AWeighted, By::Entry);
+        move |face: Surface| leaks.share(face) * leaks.total
+    });
+    for how in [Compare::Off, Compare::Beside, Compare::Wipe(0.5)] {
+        compare(&mut app, how);
+        let drawn = plan(&app);
+        assert!(drawn.glow.expect("it is lit").heading().starts_with("level at the listener"), "{how:?}");
+        let after = brightness(&drawn.drawing.expect("a plan"));
+        let beside = app.world().resource::<SideDrawings>().base.as_ref().map(|base| brightness(&base.drawing));
+        let before = beside.as_ref().unwrap_or(&before);
+        let mut darker = 0;
+        for (face, bright) in &after {
+            let Some(was_bright) = before.get(face) else { continue };
+            assert!(bright <= was_bright || is(*face) > was(*face), "{how:?}, {face:?}: {was_bright} {bright}");
+            darker += usize::from(bright < was_bright);
+        }
+        assert!(darker > 0, "{how:?}");
+    }
 }
 
 #[test]

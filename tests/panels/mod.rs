@@ -13,6 +13,7 @@ mod small;
 mod status;
 mod units;
 
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use bevy_egui::egui::{self, Key, Modifiers};
@@ -21,7 +22,8 @@ use egui_kittest::kittest::Queryable;
 
 use leaklight::app::command::Command;
 use leaklight::app::panels::bands::band_strip_ui;
-use leaklight::app::panels::heard::heard_ui;
+use leaklight::app::panels::faces::faces;
+use leaklight::app::panels::heard::{gains_ui, heard_ui};
 use leaklight::app::panels::level_chart::level_chart_ui;
 use leaklight::app::panels::listeners::listeners_ui;
 use leaklight::app::panels::paths::paths_ui;
@@ -31,16 +33,19 @@ use leaklight::app::viewer::canvas::canvas_ui;
 use leaklight::app::viewer::canvas_view::CanvasView;
 use leaklight::app::viewer::drawing::CurrentDrawing;
 use leaklight::app::viewer::frame::Frame;
+use leaklight::app::viewer::legend::legend_ui;
 use leaklight::app::viewer::particles::Particles;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::app::viewer::storeys::storeys_ui;
 use leaklight::app::widgets::explained;
+use leaklight::output::drawing::{Form, Part, Shown};
 use leaklight::output::glossary;
 use leaklight::output::names::Naming;
-use leaklight::output::{Theme, words};
+use leaklight::output::plan::lettered;
+use leaklight::output::{By, PlanView, Theme, words};
 use leaklight::project::{Project, Solved};
 use leaklight::scene::{Problem, Scene, Severity, Thing, file};
-use leaklight::solve::BandChoice;
+use leaklight::solve::{BandChoice, PathRecord, Surface, removal};
 
 fn terrace() -> Scene {
     file::from_text(include_str!("../../scenes/bookshop-terrace.ron")).expect("the worked example is sound")
@@ -132,7 +137,7 @@ fn a_term_of_the_trade_is_explained_where_the_pointer_rests_on_it() {
 }
 
 #[test]
-fn the_strongest_path_stands_first_and_a_click_marks_it() {
+fn a_click_on_the_strongest_path_marks_it() {
     let view = view();
     let hearing = hearing(&view);
     let highlight = Highlight::default();
@@ -143,7 +148,7 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
         hearing.heard,
         first,
     ));
-    let label = format!("1. {way}, {}, {}", words::kind(first.kind), words::percent(first.share));
+    let label = format!("{way}, {}, {}", words::kind(first.kind), words::percent(first.share));
     let asked = asked(
         |ui| {
             let mut commands = vec![];
@@ -153,6 +158,90 @@ fn the_strongest_path_stands_first_and_a_click_marks_it() {
         |harness| harness.get_by_label_contains(&label).click(),
     );
     assert_eq!(asked, Some(Command::Pin(0)));
+}
+
+/// The numbers on the plans of all storeys with the faces they stand on: each is a disc with its number right after it.
+fn numbers_on_plans(view: &View) -> BTreeMap<usize, Surface> {
+    let mut found = BTreeMap::new();
+    for storey in 0..SOLVED.scene.storeys.len() {
+        let plan_view = PlanView { storey, ..view.plan(&SOLVED, None).expect("somebody listens") };
+        let (drawing, _) = lettered(&SOLVED, &plan_view, None);
+        for pair in drawing.shapes.windows(2).filter(|pair| pair[0].part == Part::Plan) {
+            if let (Some(Shown::Surface(face)), Form::Circle { centre, .. }, Form::Text { at, text, .. }) =
+                (pair[0].shows, &pair[0].form, &pair[1].form)
+                && at == centre
+            {
+                found.insert(text.parse().expect("a number"), face);
+            }
+        }
+    }
+    found
+}
+
+/// Faces count 1, 2, 3 down the list, as on the plan; each has the share of all that passes it, and its ways below it.
+#[test]
+fn faces_are_numbered_in_order_as_on_the_plan() {
+    for (by, levels, bands) in [
+        (By::Entry, false, BandChoice::AWeighted),
+        (By::Exit, false, BandChoice::AWeighted),
+        (By::Entry, true, BandChoice::one(4)),
+    ] {
+        let view = View { by, levels, bands, ..view() };
+        let hearing = hearing(&view);
+        let end = |path: &PathRecord| if by == By::Entry { path.entry } else { path.exit };
+        let on_plans = numbers_on_plans(&view);
+        assert!(on_plans.len() >= 3, "{on_plans:?}");
+        let naming = Naming::of(&SOLVED.building, hearing.heard);
+        let (listed, _) = faces(&hearing, &naming, &view.lit(&SOLVED, hearing.heard, None));
+        let numbers: Vec<usize> = listed.iter().filter_map(|face| face.number).collect();
+        assert!(numbers.iter().copied().eq(1..=numbers.len()), "{numbers:?}");
+        let total: f64 = hearing.heard.paths.iter().map(|path| bands.energy(&path.energy)).sum();
+        for face in &listed {
+            let on_plan = face.number.and_then(|number| on_plans.get(&number));
+            assert!(on_plan.is_none_or(|on_plan| *on_plan == face.face), "{}: {on_plan:?}", face.name);
+            let passes = hearing.heard.paths.iter().filter(|path| end(path) == face.face);
+            let share = passes.map(|path| bands.energy(&path.energy)).sum::<f64>() / total;
+            assert!((face.share - share).abs() < 1e-9, "{}: {} {share}", face.name, face.share);
+            assert!(face.paths.iter().all(|path| end(&hearing.heard.paths[path.at]) == face.face), "{}", face.name);
+            assert!(face.paths.is_sorted_by(|a, b| a.share >= b.share), "{}", face.name);
+        }
+        let highlight = Highlight::default();
+        let harness = Harness::new_ui(|ui| {
+            paths_ui(ui, &hearing, &highlight, &mut vec![], |_| {});
+        });
+        for face in listed.iter().filter(|face| face.number.is_some()) {
+            let heading = format!("{}. {}, {}", face.number.unwrap_or(0), face.name, words::percent(face.share));
+            assert!(harness.query_by_label_contains(&heading).is_some(), "{heading}");
+        }
+    }
+}
+
+/// When a band is picked, all that is said of the listener is about it, and says so.
+#[test]
+fn panels_follow_the_band_and_say_so() {
+    let bands = BandChoice::one(4);
+    let view = View { bands, ..view() };
+    let hearing = hearing(&view);
+    let heard = hearing.heard;
+    let highlight = Highlight::default();
+    let harness = Harness::builder().with_size(egui::vec2(900.0, 1400.0)).build_ui(|ui| {
+        listeners_ui(ui, &hearing);
+        heard_ui(ui, &hearing);
+        gains_ui(ui, &hearing);
+        paths_ui(ui, &hearing, &highlight, &mut vec![], |_| {});
+    });
+    let level = format!("{:.0} dB", 10.0 * heard.energy[4].log10());
+    let within = removal::within(heard, bands).expect("one band is not all");
+    let word = words::heading(words::audibility_word(within.audibility));
+    let lines = words::gain_lines(&SOLVED.building, heard, bands, 1);
+    let first = format!("1. {}, {}, then {}", lines[0].brief, lines[0].gain, lines[0].left);
+    let chip = format!("{}, {level} at 63 Hz", words::heading(&heard.name));
+    for text in [&level, &word, &first, &chip, "at 63 Hz, an estimate", "To stop at 63 Hz", "Ways at 63 Hz"] {
+        assert!(harness.query_all_by_label_contains(text).next().is_some(), "{text}");
+    }
+    let glow = view.lit(&SOLVED, heard, None);
+    let harness = Harness::new_ui(|ui| legend_ui(ui, &glow, &glow.heading(), ""));
+    harness.get_by_label("share of what is heard in 63 Hz");
 }
 
 #[test]

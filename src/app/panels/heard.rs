@@ -5,30 +5,29 @@ use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
-use crate::app::view::{Hearing, level_words};
+use crate::app::view::{Hearing, level_db, level_words};
 use crate::app::widgets::{explain, explained, label, section};
 use crate::output::words;
 use crate::solve::BandChoice;
+use crate::solve::removal::audibility;
 
 pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let heard = hearing.heard;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
-        let level_db = match hearing.view.bands {
-            BandChoice::AWeighted => heard.la_db,
-            BandChoice::Range(..) => 10.0 * hearing.view.bands.energy(&heard.energy).log10(),
-        };
-        let level = label(ui, level_words(level_db, hearing.view.bands), size::LEVEL, palette.ink);
-        explain(level, &level_words(level_db, hearing.view.bands));
+        let bands = hearing.view.bands;
+        let said = level_words(level_db(heard, bands), bands);
+        explain(label(ui, &said, size::LEVEL, palette.ink), &said);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.add_space(7.0);
-            let word = words::heading(words::audibility_word(heard.audibility));
-            label(ui, word, size::TEXT, palette.audibility(heard.audibility));
-            let note = match hearing.view.bands {
+            let audibility = audibility(heard, bands);
+            let word = words::heading(words::audibility_word(audibility));
+            label(ui, word, size::TEXT, palette.audibility(audibility));
+            let note = match bands {
                 BandChoice::AWeighted => format!("± {:.0} dB, an estimate", heard.uncertainty_db),
-                bands => format!("at {}, an estimate", bands.label()),
+                BandChoice::Range(..) => format!("at {}, an estimate", bands.label()),
             };
             label(ui, note, size::SMALL, palette.soft_ink);
         });
@@ -54,7 +53,8 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     let palette = Palette::of(hearing.view.theme);
     let summary = summary(ui, hearing);
     if let Some(change) = &summary.change {
-        section(ui, &palette, "Since it was kept");
+        let all = if hearing.view.bands == BandChoice::AWeighted { "" } else { ", in all bands together" };
+        section(ui, &palette, &format!("Since it was kept{all}"));
         explained(ui, change, size::TEXT, palette.ink);
         return;
     }
@@ -66,7 +66,11 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     }
     let lines = if ui.ctx().viewport_rect().height() < LOW_WINDOW { 2 } else { summary.gains.len() };
     ui.spacing_mut().item_spacing.y = 2.0;
-    let heading = |ui: &mut Ui| section(ui, &palette, "To stop, one after the other: gain alone, level then left");
+    let title = match hearing.view.bands {
+        BandChoice::AWeighted => "To stop, one after the other: gain alone, level then left".to_owned(),
+        bands => format!("To stop at {}, one by one: gain alone, level left", bands.label()),
+    };
+    let heading = |ui: &mut Ui| section(ui, &palette, &title);
     ui.scope(heading).response.on_hover_text(&summary.said.more);
     for (at, line) in summary.gains.iter().take(lines).enumerate() {
         let text = format!("{}. {}, {}, then {}", at + 1, line.brief, line.gain, line.left);

@@ -2,6 +2,7 @@
 
 pub mod bands;
 pub mod export;
+pub mod faces;
 pub mod heard;
 pub mod inspector;
 pub mod lessons;

@@ -1,51 +1,26 @@
-//! The ways the sound takes, the strongest in the chosen bands first.
+//! The ways the sound takes, face by face as the plan numbers them, in the chosen bands.
 
 use bevy_egui::egui::text::LayoutJob;
 use bevy_egui::egui::{
-    Align2, CursorIcon, Pos2, Rect, Response, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType,
+    Align2, Button, CursorIcon, Id, Pos2, Rect, Response, RichText, Sense, Stroke, Ui, Vec2, WidgetInfo, WidgetType,
 };
 
 use crate::app::command::Command;
+use crate::app::panels::faces::{FacePaths, ListedPath};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{Palette, color, font, size};
 use crate::app::view::{Hearing, Highlight, level_words};
+use crate::app::viewer::particle_paint::sample;
 use crate::app::widgets::{label, scrolling_in, section};
 use crate::output::drawing::Shown;
-use crate::output::plan::{LISTED, LISTED_SHARE};
-use crate::output::{By, Leaks, names, words};
-use crate::solve::{PathRecord, Surface};
+use crate::output::{By, Glow, words};
+use crate::solve::{BandChoice, Surface};
 
-/// A path as the list ranks it.
-struct Ranked<'a> {
-    /// Its position in the listener's paths.
-    at: usize,
-    path: &'a PathRecord,
-    energy: f64,
-    share: f64,
-}
-
-fn ranked<'a>(hearing: &Hearing<'a>) -> Vec<Ranked<'a>> {
-    let energy = |path: &PathRecord| hearing.view.bands.energy(&path.energy);
-    let total: f64 = hearing.heard.paths.iter().map(energy).sum();
-    let paths = hearing.heard.paths.iter().enumerate();
-    let mut ranked: Vec<Ranked> = paths
-        .map(|(at, path)| {
-            let energy = energy(path);
-            Ranked { at, path, energy, share: if total > 0.0 { energy / total } else { 0.0 } }
-        })
-        .filter(|ranked| ranked.energy > 0.0)
-        .collect();
-    ranked.sort_by(|a, b| b.energy.total_cmp(&a.energy));
-    ranked
-}
-
-/// The faces that carry a number on the plan, in the order of their numbers.
-fn numbered(hearing: &Hearing) -> Vec<Surface> {
-    let view = hearing.view;
-    let leaks = Leaks::of(hearing.heard, view.bands, view.by);
-    let listed = leaks.by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE).take(LISTED);
-    listed.map(|(face, _)| *face).collect()
-}
+/// Where names begin, and how wide shares are, logical pixels.
+const INDENT: f32 = 28.0;
+const SHARES: f32 = 62.0;
+/// So many ways of a face are shown until more are asked for: the faces are to be seen together.
+const FEW: usize = 3;
 
 /// Draws the list, and `below` after it in the same scroll; returns which path the pointer is on. `high`: what is left for it, logical pixels; where
 /// nothing is said it is as long as it is, in a scroll of somebody else's.
@@ -66,7 +41,7 @@ pub fn paths_ui(
             let chosen = hearing.view.by == by;
             let ink = if chosen { palette.ink } else { palette.soft_ink };
             let fill = if chosen { palette.hovered } else { palette.panel };
-            let button = bevy_egui::egui::Button::new(RichText::new(name).size(size::SMALL).color(ink)).fill(fill);
+            let button = Button::new(RichText::new(name).size(size::SMALL).color(ink)).fill(fill);
             if ui.add(button).clicked() && !chosen {
                 commands.push(Command::LightBy(by));
             }
@@ -74,21 +49,39 @@ pub fn paths_ui(
     });
     let high = high.map(|high| high - (ui.min_rect().bottom() - top) - ui.spacing().item_spacing.y);
     scrolling_in(ui, "paths", high, |ui| {
-        let ranked = ranked(hearing);
-        if ranked.is_empty() {
+        let summary = summary(ui, hearing);
+        if let BandChoice::Range(..) = hearing.view.bands {
+            section(ui, &palette, &format!("Ways at {}", hearing.view.bands.label()));
+        }
+        if summary.faces.is_empty() {
             label(ui, why_empty(hearing), size::TEXT, palette.soft_ink);
         }
-        ui.spacing_mut().item_spacing.y = 1.0;
-        let (listed, rest): (Vec<_>, Vec<_>) = ranked.iter().partition(|ranked| ranked.share >= LISTED_SHARE);
-        let numbered = numbered(hearing);
-        for (rank, path) in listed.iter().enumerate() {
-            let row = row(ui, &palette, hearing, highlight, &numbered, rank + 1, path);
-            commands.extend(row.clicked().then_some(Command::Pin(path.at)));
-            under = row.hovered().then_some(path.at).or(under);
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for face in &summary.faces {
+            heading(ui, &palette, hearing, highlight, &summary.glow, face);
+            let open = Id::new(("all ways", format!("{:?}", face.face)));
+            let all = ui.data(|data| data.get_temp(open).unwrap_or(false));
+            let shown = |rank: usize, path: &ListedPath| all || rank < FEW || highlight.pinned == Some(path.at);
+            for (_, path) in face.paths.iter().enumerate().filter(|(rank, path)| shown(*rank, path)) {
+                let row = row(ui, &palette, hearing, highlight, path);
+                commands.extend(row.clicked().then_some(Command::Pin(path.at)));
+                under = row.hovered().then_some(path.at).or(under);
+            }
+            if face.paths.len() > FEW {
+                let words = if all { "Fewer".to_owned() } else { format!("{} more …", face.paths.len() - FEW) };
+                let text = RichText::new(words).size(size::SMALL).color(palette.soft_ink);
+                let button = Button::new(text).frame(false).min_size(Vec2::ZERO);
+                if indented(ui, |ui| ui.add(button)).clicked() {
+                    ui.data_mut(|data| data.insert_temp(open, !all));
+                }
+            } else if face.paths.is_empty() {
+                let words = format!("{} ways, each under 0.1 %", face.more);
+                indented(ui, |ui| label(ui, words, size::SMALL, palette.soft_ink));
+            }
+            ui.add_space(7.0);
         }
-        if !rest.is_empty() {
-            ui.add_space(4.0);
-            let message = format!("and {} more, each under 0.1 %", rest.len());
+        if summary.unlisted > 0 {
+            let message = format!("and {} more, each under 0.1 %", summary.unlisted);
             label(ui, message, size::SMALL, palette.soft_ink);
         }
         ui.add_space(6.0);
@@ -111,89 +104,100 @@ fn why_empty(hearing: &Hearing) -> &'static str {
     }
 }
 
-/// One path: the number its face has on the plan, way, kind, level, share and its bar.
-fn row(
-    ui: &mut Ui,
-    palette: &Palette,
-    hearing: &Hearing,
-    highlight: &Highlight,
-    numbered: &[Surface],
-    rank: usize,
-    ranked: &Ranked,
-) -> Response {
-    let (solved, path) = (hearing.solved, ranked.path);
-    let share = words::percent(ranked.share);
-    let level = level_words(10.0 * ranked.energy.log10(), hearing.view.bands);
-    let summary = summary(ui, hearing);
-    let way = words::heading(&words::path_clause(&solved.building, &summary.naming, hearing.heard, path));
+/// Below the name of a face.
+fn indented<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        ui.add_space(INDENT + 14.0);
+        contents(ui)
+    })
+    .inner
+}
+
+/// A face: the number it has on the plan, its name, its share of the whole as number and bar, its level.
+fn heading(ui: &mut Ui, palette: &Palette, hearing: &Hearing, highlight: &Highlight, glow: &Glow, face: &FacePaths) {
+    let share = words::percent(face.share);
+    let level = level_words(10.0 * face.energy.log10(), hearing.view.bands);
     let wide = ui.available_width() - 6.0;
-    let (left, right) = (28.0, 62.0);
-    let mut job = LayoutJob::simple(way.clone(), font(size::TEXT - 0.5), palette.ink, wide - left - right);
+    let mut job = LayoutJob::simple(face.name.clone(), font(size::TEXT), palette.ink, wide - INDENT - SHARES);
     job.wrap.max_rows = 2;
     let text = ui.painter().layout_job(job);
-    let high = text.size().y + 32.0;
-    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, high), Sense::click());
-    let message = format!("{rank}. {way}, {}, {share}, {level}", words::kind(path.kind));
-    response
-        .widget_info(|| WidgetInfo::selected(WidgetType::Button, true, highlight.pinned == Some(ranked.at), &message));
+    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, text.size().y + 24.0), Sense::hover());
+    let number = face.number.map_or(String::new(), |number| format!("{number}. "));
+    let message = format!("{number}{}, {share}, {level}", face.name);
+    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, &message));
     if !ui.is_rect_visible(area) {
-        return response;
+        return;
     }
-    let face = match hearing.view.by {
-        By::Entry => path.entry,
-        By::Exit => path.exit,
-    };
-    let met = matches!(highlight.shown, Some(Shown::Surface(under)) if under == face);
-    let marked = highlight.pinned == Some(ranked.at);
     let painter = ui.painter();
-    if response.hovered() || marked || met {
-        painter.rect_filled(area, 5.0, if marked { palette.hovered } else { palette.raised });
+    if matches!(highlight.shown, Some(Shown::Surface(under)) if under == face.face) {
+        painter.rect_filled(area, 5.0, palette.raised);
     }
-    if marked {
-        let edge = Rect::from_x_y_ranges(area.left()..=area.left() + 3.0, area.top() + 6.0..=area.bottom() - 6.0);
-        painter.rect_filled(edge, 1.5, palette.listener);
-    }
-    let top = area.top() + 6.0;
+    let top = area.top() + 3.0;
     let middle = top + 9.0;
-    let place = Pos2::new(area.left() + 16.0, middle);
-    match numbered.iter().position(|other| *other == face) {
-        Some(at) => {
+    let place = Pos2::new(area.left() + 14.0, middle);
+    match face.number {
+        Some(number) => {
             painter.circle_filled(place, 8.5, palette.ink);
-            let number = (at + 1).to_string();
-            painter.text(place, Align2::CENTER_CENTER, number, font(size::SMALL), palette.panel);
+            painter.text(place, Align2::CENTER_CENTER, number.to_string(), font(size::SMALL), palette.panel);
         }
         None => {
             painter.circle_filled(place, 2.0, palette.soft_ink);
         }
     }
-    painter.galley(Pos2::new(area.left() + left, top), text, palette.ink);
-    let foot = area.bottom() - 13.0;
-    for (text, y, letters, ink) in
-        [(&share, middle, size::TEXT + 1.0, palette.ink), (&level, foot, size::SMALL, palette.soft_ink)]
-    {
-        painter.text(Pos2::new(area.right() - 6.0, y), Align2::RIGHT_CENTER, text, font(letters), ink);
-    }
-    let storey = names::storeys(&solved.scene, &solved.building, face).map(|name| format!("  ·  {name}"));
-    let note = format!("{}{}", words::kind(path.kind), storey.unwrap_or_default());
+    painter.galley(Pos2::new(area.left() + INDENT, top), text, palette.ink);
+    let foot = area.bottom() - 10.0;
+    let right = area.right() - 6.0;
+    painter.text(Pos2::new(right, middle), Align2::RIGHT_CENTER, &share, font(size::TEXT + 1.0), palette.ink);
+    painter.text(Pos2::new(right, foot), Align2::RIGHT_CENTER, &level, font(size::SMALL), palette.soft_ink);
+    let note = face.storeys.clone().unwrap_or_default();
     let mut note = LayoutJob::simple_singleline(note, font(size::SMALL), palette.soft_ink);
-    note.wrap.max_width = wide - left - 138.0;
+    note.wrap.max_width = wide - INDENT - 190.0;
     note.wrap.max_rows = 1;
     let note = painter.layout_job(note);
-    painter.galley(Pos2::new(area.left() + left, foot - note.size().y / 2.0 - 1.0), note, palette.soft_ink);
-    let area = Rect::from_x_y_ranges(area.right() - 130.0..=area.right() - 74.0, foot - 2.5..=foot + 2.5);
-    bar(ui, hearing, area, face, ranked.share);
-    response.on_hover_cursor(CursorIcon::PointingHand)
+    painter.galley(Pos2::new(area.left() + INDENT, foot - note.size().y / 2.0), note, palette.soft_ink);
+    let bar = Rect::from_x_y_ranges(right - 180.0..=right - 68.0, foot - 3.0..=foot + 3.0);
+    share_bar(ui, palette, bar, glow, face);
+}
+
+/// One way: its mark, how it goes on from the face, its share. The whole of it is told while the pointer rests there.
+fn row(ui: &mut Ui, palette: &Palette, hearing: &Hearing, highlight: &Highlight, path: &ListedPath) -> Response {
+    let share = words::percent(path.share);
+    let level = level_words(10.0 * path.energy.log10(), hearing.view.bands);
+    let wide = ui.available_width() - 6.0;
+    let letters = font(size::SMALL + 0.5);
+    let left = INDENT + 18.0;
+    let mut job = LayoutJob::simple(words::heading(&path.rest), letters.clone(), palette.ink, wide - left - SHARES);
+    job.wrap.max_rows = 2;
+    let text = ui.painter().layout_job(job);
+    let (area, response) = ui.allocate_exact_size(Vec2::new(wide, text.size().y + 5.0), Sense::click());
+    let marked = highlight.pinned == Some(path.at);
+    let message = format!("{}, {}, {share}, {level}", path.clause, words::kind(path.kind));
+    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, marked, &message));
+    if ui.is_rect_visible(area) {
+        let painter = ui.painter();
+        if response.hovered() || marked {
+            painter.rect_filled(area, 4.0, if marked { palette.hovered } else { palette.raised });
+        }
+        if marked {
+            let edge = Rect::from_x_y_ranges(area.left()..=area.left() + 3.0, area.y_range());
+            painter.rect_filled(edge, 1.5, palette.listener);
+        }
+        let line = area.top() + 10.0;
+        sample(painter, Pos2::new(area.left() + INDENT + 6.0, line), path.kind, hearing.view.theme);
+        painter.galley(Pos2::new(area.left() + left, area.top() + 2.0), text, palette.ink);
+        painter.text(Pos2::new(area.right() - 6.0, line), Align2::RIGHT_CENTER, share, letters, palette.soft_ink);
+    }
+    response.on_hover_cursor(CursorIcon::PointingHand).on_hover_text(message)
 }
 
 /// The share as a bar, in the colour its face has in the plan.
-fn bar(ui: &Ui, hearing: &Hearing, area: Rect, face: Surface, share: f64) {
-    let palette = Palette::of(hearing.view.theme);
+fn share_bar(ui: &Ui, palette: &Palette, area: Rect, glow: &Glow, face: &FacePaths) {
     let painter = ui.painter();
     painter.rect_filled(area, 2.5, palette.rule.gamma_multiply(0.6));
-    let fill = hearing.view.theme.leak(share).map_or(palette.soft_ink, color);
-    let wide = (area.width() * share as f32).max(2.0);
+    let fill = glow.colour(face.face).map_or(palette.soft_ink, color);
+    let wide = (area.width() * face.share as f32).max(2.0);
     painter.rect_filled(Rect::from_min_size(area.min, Vec2::new(wide, area.height())), 2.5, fill);
-    if matches!(face, Surface::Air | Surface::Building) {
+    if matches!(face.face, Surface::Air | Surface::Building) {
         painter.rect_stroke(area, 2.5, Stroke::new(1.0, palette.rule), bevy_egui::egui::StrokeKind::Inside);
     }
 }

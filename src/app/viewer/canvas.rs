@@ -12,7 +12,7 @@ use crate::app::viewer::floating::{floating_ui, head_height};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::hover::{about, outline, paint_box};
 use crate::app::viewer::letters::paint_letters;
-use crate::app::viewer::particle_paint::{OnScreen, paint_lines, paint_particles};
+use crate::app::viewer::particle_paint::{OnScreen, names_on, paint_lines, paint_particles};
 use crate::app::viewer::storeys::stack_height;
 use crate::app::widgets::empty;
 use crate::output::drawing::Shown;
@@ -81,7 +81,8 @@ pub fn canvas_ui(
         outline(&painter, frame, drawing, under, palette.ink, 1.5);
     }
     let storey = canvas.view.storey_at(solved).and_then(|at| solved.scene.storeys.get(at));
-    let on_plan = OnScreen { frame, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) };
+    let names = names_on(frame, drawing);
+    let on_plan = OnScreen { frame, names: &names, sight: storey.map_or(Sight::Plan([0.0; 2]), Sight::of_storey) };
     streaming(&painter, canvas, solved, &on_plan);
     paint_letters(&painter, frame, drawing);
     if let Some(cut) = canvas.view.cut {
@@ -180,7 +181,8 @@ fn section_ui(
     } else {
         painter.vline(area.left() + 0.5, area.y_range(), rule);
     }
-    streaming(&painter, canvas, solved, &OnScreen { frame, sight: Sight::Section(cut) });
+    let names = names_on(frame, &sheet.drawing);
+    streaming(&painter, canvas, solved, &OnScreen { frame, names: &names, sight: Sight::Section(cut) });
     paint_letters(&painter, frame, &sheet.drawing);
     let ends = [("A", cut.from), ("B", cut.to)];
     for (name, end) in ends {

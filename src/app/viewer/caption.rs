@@ -6,10 +6,12 @@ use bevy_egui::egui::{Button, Galley, Label, Ui};
 
 use crate::app::command::Command;
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::Hearing;
+use crate::app::view::{Hearing, level_db, level_words};
 use crate::app::widgets::{at_right, label, on_click};
 use crate::output::words;
 use crate::scene::SavedView;
+use crate::solve::BandChoice;
+use crate::solve::removal::audibility;
 
 /// What is said: what was kept with the view, else the listener's sentence.
 pub fn caption(views: &[SavedView], at: usize, hearing: Option<&Hearing>) -> String {
@@ -48,11 +50,15 @@ pub fn caption_ui(
     let mut asked = None;
     ui.horizontal_centered(|ui| {
         if let Some(hearing) = hearing {
-            let heard = hearing.heard;
-            let level =
-                label(ui, words::level(heard.la_db), size::SENTENCE + 4.0, palette.audibility(heard.audibility));
-            let word = words::heading(words::audibility_word(heard.audibility));
-            level.on_hover_text(format!("{word}, ± {:.0} dB, an estimate", heard.uncertainty_db));
+            let (heard, bands) = (hearing.heard, hearing.view.bands);
+            let audibility = audibility(heard, bands);
+            let said = level_words(level_db(heard, bands), bands);
+            let level = label(ui, said, size::SENTENCE + 4.0, palette.audibility(audibility));
+            let word = words::heading(words::audibility_word(audibility));
+            level.on_hover_text(match bands {
+                BandChoice::AWeighted => format!("{word}, ± {:.0} dB, an estimate", heard.uncertainty_db),
+                BandChoice::Range(..) => format!("{word} at {}, an estimate", bands.label()),
+            });
         }
         ui.add(Label::new(caption));
         at_right(ui, |ui| {

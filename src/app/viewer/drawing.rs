@@ -4,13 +4,10 @@ use bevy::prelude::*;
 
 use crate::app::panels::lessons::LessonState;
 use crate::app::solving::CurrentAnswer;
-use crate::app::view::{Baseline, Compare, View};
+use crate::app::view::{Baseline, View};
 use crate::app::viewer::frame::Frame;
-use crate::output::changes::Changes;
 use crate::output::drawing::{Drawing, Form, Lettering, Part, Point};
-use crate::output::{Glow, PlanView, lettering, plan};
-use crate::project::Solved;
-use crate::solve::ListenerAnswer;
+use crate::output::{Glow, lettering, plan};
 
 #[derive(Debug, Clone, Default, Resource)]
 pub struct CurrentDrawing {
@@ -68,8 +65,16 @@ pub fn describe(
         .and_then(|solved| {
             let baseline = base.0.as_deref();
             let plan_view = view.plan(solved, baseline)?;
-            let (drawing, unplaced, glow) =
-                drawn_of(solved, baseline.filter(|_| view.compare == Compare::Change), &plan_view, letter_m);
+            let (drawing, unplaced, glow) = match baseline.zip(view.change(solved, baseline)) {
+                Some((base, glow)) => {
+                    let (drawing, unplaced) = plan::difference(base, solved, &plan_view, Some(letter_m));
+                    (drawing, unplaced, glow)
+                }
+                None => {
+                    let (drawing, unplaced) = plan::lettered(solved, &plan_view, Some(letter_m));
+                    (drawing, unplaced, plan_view.glow(view.heard(solved)?))
+                }
+            };
             let extent = before.into_iter().fold(extent(&drawing), |(min, max), (low, high)| {
                 ([0, 1].map(|axis| low[axis].min(min[axis])), [0, 1].map(|axis| high[axis].max(max[axis])))
             });
@@ -78,29 +83,6 @@ pub fn describe(
             Some(CurrentDrawing { drawing: Some(drawing), extent, glow, unplaced, revision, of, letter_m })
         })
         .unwrap_or(CurrentDrawing { revision, of, letter_m, ..CurrentDrawing::default() });
-}
-
-/// The plan with its letters, and what lights it: the change from what was kept, where that is given.
-fn drawn_of(solved: &Solved, base: Option<&Solved>, view: &PlanView, letter_m: f64) -> (Drawing, Vec<String>, Glow) {
-    let heard = &solved.answer.listeners[view.listener];
-    match base.zip(change(base, solved, heard, view)) {
-        Some((base, glow)) => {
-            let (drawing, unplaced) = plan::difference(base, solved, view, Some(letter_m));
-            (drawing, unplaced, glow)
-        }
-        None => {
-            let (drawing, unplaced) = plan::lettered(solved, view, Some(letter_m));
-            (drawing, unplaced, view.glow(heard))
-        }
-    }
-}
-
-/// What lights a drawing of the change from what was kept to compare with; nothing where the listener was not there.
-pub(super) fn change(base: Option<&Solved>, solved: &Solved, heard: &ListenerAnswer, view: &PlanView) -> Option<Glow> {
-    let base = base?;
-    let before = base.answer.listeners.iter().find(|before| before.listener == heard.listener)?;
-    let changes = Changes::of((&base.building, before), (&solved.building, heard), view.band, view.by);
-    Some(Glow::difference(changes, heard, view.band, view.by, view.theme))
 }
 
 /// The corners of everything but what stands beside the plan.

@@ -12,6 +12,7 @@ use crate::app::viewer::legend::{legend_ui, scale_bar};
 use crate::app::viewer::particle_controls::{controls_ui, kinds_height, kinds_ui};
 use crate::app::viewer::storeys::storeys_ui;
 use crate::app::widgets::{boxed, small_button};
+use crate::output::glow::SHARED;
 use crate::output::{By, words};
 use crate::project::Solved;
 use crate::solve::BandChoice;
@@ -128,7 +129,9 @@ pub fn floating_ui(
     if let (true, Some(heard), Some(glow)) = (open, canvas.view.heard(solved), &canvas.drawn.glow) {
         let mut legend_area = ui.new_child(UiBuilder::new().max_rect(legend));
         let heading = format!("{}: {}", words::heading(&heard.name), glow.heading());
-        plate(palette).show(&mut legend_area, |ui| legend_ui(ui, glow, &heading));
+        plate(palette).show(&mut legend_area, |ui| {
+            legend_ui(ui, glow, &heading, if canvas.base.is_some() { SHARED } else { "" })
+        });
     }
 
     let hints = rect.width() > HINTS_FROM && !areas.folded && !areas.section_is_below() && !areas.section_is_whole();
@@ -219,7 +222,7 @@ fn looks_ui(ui: &mut Ui, rect: Rect, canvas: &CanvasView, commands: &mut Vec<Com
         (Command::Lessons, false),
         (Command::ListViews, false),
         (Command::Section, view.cut.is_some()),
-        (Command::Levels, view.levels),
+        (Command::Levels, view.levels || canvas.base.is_some()),
         (baseline, false),
     ];
     let (after, before) = looks.split_at(2);

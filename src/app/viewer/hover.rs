@@ -3,36 +3,40 @@
 use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
 use crate::app::theme::{Palette, font, size};
-use crate::app::view::level_words;
+use crate::app::view::{at_bands, level_db, level_words};
 use crate::app::viewer::canvas_view::CanvasView;
 use crate::app::viewer::frame::Frame;
 use crate::building::SpaceKind;
 use crate::catalogue::Catalogue;
 use crate::output::drawing::{Drawing, Form, Part, Shown};
 use crate::output::length::{area, volume};
-use crate::output::{Glow, Leaks, names, words};
+use crate::output::names::Naming;
+use crate::output::{Glow, Leaks, words};
 use crate::scene::Scene;
 use crate::solve::Surface;
+use crate::solve::removal::audibility;
 
 /// What a thing of the plan is: a heading and lines below it.
 pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
     let solved = view.solved?;
     let (building, bands) = (&solved.building, view.view.bands);
     let heard = view.view.heard(solved)?;
+    let in_bands = at_bands(bands);
     match shown {
         Shown::Surface(face) => {
             let passes = |leaks: &Leaks| {
                 let share = leaks.share(face);
                 if share > 0.0 {
                     let level = level_words(10.0 * (share * leaks.total).log10(), bands);
-                    format!("{} of what is heard: {level}", words::percent(share))
+                    format!("{} of what is heard{in_bands}: {level}", words::percent(share))
                 } else {
-                    "passes none of it".to_owned()
+                    format!("passes none of it{in_bands}")
                 }
             };
             let mut lines: Vec<String> = view.drawn.glow.as_ref().map(Glow::leaks).map(passes).into_iter().collect();
             lines.extend(made_of(&solved.scene, building, face));
-            Some((words::heading(&names::surface(building, face)), lines))
+            let name = Naming::of(building, heard).plain(building, face);
+            Some((words::heading(&name), lines))
         }
         Shown::Space(at) => {
             let space = building.spaces.get(at.0)?;
@@ -42,7 +46,7 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
                 lines.push(format!("{}, {}", area(room.area_m2, units), volume(room.volume_m3, units)));
                 let energy = bands.energy(&solved.answer.spaces.get(at.0)?.energy);
                 if energy > 0.0 {
-                    lines.push(format!("mean level in it {}", level_words(10.0 * energy.log10(), bands)));
+                    lines.push(format!("mean level in it{in_bands} {}", level_words(10.0 * energy.log10(), bands)));
                 }
             }
             Some((words::heading(&space.name), lines))
@@ -55,7 +59,8 @@ pub fn about(view: &CanvasView, shown: Shown) -> Option<(String, Vec<String>)> {
         }
         Shown::Listener(at) => {
             let other = solved.answer.listeners.get(at)?;
-            let hears = |_| format!("{}, {}", words::level(other.la_db), words::audibility_word(other.audibility));
+            let level = level_words(level_db(other, bands), bands);
+            let hears = |_| format!("{level}{in_bands}, {}", words::audibility_word(audibility(other, bands)));
             let mut lines: Vec<String> = view.drawn.glow.as_ref().map(hears).into_iter().collect();
             if other.listener != heard.listener {
                 lines.push("Click to listen here".to_owned());

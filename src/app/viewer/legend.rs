@@ -9,11 +9,12 @@ use crate::app::widgets::explain;
 use crate::output::Glow;
 use crate::output::length::{Units, round_step, unit};
 
-/// Draws the colour scale under a heading. Its width is that of the space it is given.
-pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str) {
+/// Draws the colour scale under a heading, with a note below it where its marks have none. Its width is that of the space it is given.
+pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str, note: &str) {
     let palette = Palette::of(glow.theme());
     let (area, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 58.0), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, heading));
+    let said = if note.is_empty() { heading.to_owned() } else { format!("{heading}, {note}") };
+    response.widget_info(|| WidgetInfo::labeled(WidgetType::Label, true, &said));
     explain(response, heading);
     let painter = ui.painter();
     painter.text(area.left_top(), Align2::LEFT_TOP, heading, font(size::SMALL), palette.soft_ink);
@@ -33,7 +34,12 @@ pub fn legend_ui(ui: &mut Ui, glow: &Glow, heading: &str) {
         }
     }
     painter.add(Shape::mesh(mesh));
-    for mark in glow.marks() {
+    let marks = glow.marks();
+    if marks.iter().all(|mark| mark.note.is_empty()) {
+        let place = bar.left_bottom() + Vec2::new(0.0, 18.0);
+        painter.text(place, Align2::LEFT_TOP, note, font(size::SMALL - 1.0), palette.soft_ink);
+    }
+    for mark in marks {
         let along = mark.position as f32;
         let x = bar.left() + along * bar.width();
         // The outermost are kept within the bar.

@@ -1,12 +1,13 @@
 //! Motes and lines on the screen.
 
 use bevy_egui::egui::epaint::Mesh;
-use bevy_egui::egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2};
+use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 
 use crate::app::theme::color;
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::particles::Particles;
 use crate::output::Theme;
+use crate::output::drawing::Drawing;
 use crate::output::kinds::{Look, Symbol, look};
 use crate::output::particles::Spot;
 use crate::output::route::{Medium, Point3};
@@ -26,6 +27,8 @@ const GLOW: f32 = 2.6;
 pub struct OnScreen<'a> {
     /// How the drawing lies on the screen.
     pub frame: &'a Frame,
+    /// Where its names and numbers stand: nothing is painted over them.
+    pub names: &'a [Rect],
     /// How points in space lie on the drawing.
     pub sight: Sight,
 }
@@ -37,6 +40,12 @@ impl OnScreen<'_> {
     }
 }
 
+/// Where the names and numbers of a drawing stand on the screen.
+pub fn names_on(frame: &Frame, drawing: &Drawing) -> Vec<Rect> {
+    let boxes = drawing.lettered_boxes().into_iter();
+    boxes.map(|corners| Rect::from_points(&corners.map(|corner| frame.screen_from_plan(corner)))).collect()
+}
+
 pub fn paint_particles(painter: &Painter, particles: &Particles, theme: Theme, beside: &OnScreen) {
     let clip = painter.clip_rect().expand(20.0);
     let half = ((HALF_M * beside.frame.px_per_m) as f32).clamp(HALF[0], HALF[1]);
@@ -46,7 +55,8 @@ pub fn paint_particles(painter: &Painter, particles: &Particles, theme: Theme, b
     for spot in particles.spots() {
         let (place, strength) = beside.place(spot.at, spot.medium);
         let shown = strength * spot.brightness;
-        if shown < 0.02 || !clip.contains(place) {
+        let on_name = || beside.names.iter().any(|name| name.expand(1.2 * half).contains(place));
+        if shown < 0.02 || !clip.contains(place) || on_name() {
             continue;
         }
         let ahead = beside.place([0, 1, 2].map(|axis| spot.at[axis] + 0.05 * spot.heading[axis]), spot.medium).0;
@@ -149,9 +159,36 @@ pub fn paint_lines(
             let (a, from) = beside.place(ends[0], *medium);
             let (b, to) = beside.place(ends[1], *medium);
             let strength = if strong { from.max(to).max(0.6) } else { 0.5 * from.max(to) };
-            line(painter, [a, b], kind, if strong { 2.2 } else { 1.2 }, strength, theme);
+            for piece in outside([a, b], beside.names) {
+                line(painter, piece, kind, if strong { 2.2 } else { 1.2 }, strength, theme);
+            }
         }
     }
+}
+
+/// The pieces of a line outside all of some boxes.
+fn outside(ends: [Pos2; 2], boxes: &[Rect]) -> Vec<[Pos2; 2]> {
+    let way = ends[1] - ends[0];
+    let mut pieces = vec![[0.0, 1.0]];
+    for area in boxes {
+        // Where the line enters the box and leaves it, parts of its length. Source: Liang & Barsky, ACM Transactions on Graphics 3 (1984) 1.
+        let mut within = [0.0_f32, 1.0_f32];
+        for axis in 0..2 {
+            let (from, step) = (ends[0][axis], way[axis]);
+            let reach = [area.min[axis], area.max[axis]];
+            if step.abs() < 1e-6 {
+                within[1] = if (reach[0]..=reach[1]).contains(&from) { within[1] } else { -1.0 };
+            } else {
+                let [a, b] = reach.map(|edge| (edge - from) / step);
+                within = [within[0].max(a.min(b)), within[1].min(a.max(b))];
+            }
+        }
+        if within[0] < within[1] {
+            let cut = |[from, to]: [f32; 2]| [[from, to.min(within[0])], [from.max(within[1]), to]];
+            pieces = pieces.into_iter().flat_map(cut).filter(|[from, to]| to > from).collect();
+        }
+    }
+    pieces.into_iter().map(|piece| piece.map(|part| ends[0] + part * way)).collect()
 }
 
 pub fn line(painter: &Painter, ends: [Pos2; 2], kind: PathKind, width: f32, strength: f32, theme: Theme) {
@@ -165,5 +202,24 @@ pub fn line(painter: &Painter, ends: [Pos2; 2], kind: PathKind, width: f32, stre
             // Lines thinner than a dash is long by their own measure would look full.
             painter.extend(Shape::dashed_line(&ends, stroke, dash as f32 * 1.8, gap as f32 * 1.8));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line of 10 through a box from 2 to 4 is cut there; one that passes by is whole, and one within is gone.
+    #[test]
+    fn lines_stop_at_names() {
+        let name = [Rect::from_min_max(Pos2::new(2.0, -1.0), Pos2::new(4.0, 1.0))];
+        let at = |x: f32, y: f32| Pos2::new(x, y);
+        assert_eq!(
+            outside([at(0.0, 0.0), at(10.0, 0.0)], &name),
+            [[at(0.0, 0.0), at(2.0, 0.0)], [at(4.0, 0.0), at(10.0, 0.0)]]
+        );
+        assert_eq!(outside([at(0.0, 5.0), at(10.0, 5.0)], &name), [[at(0.0, 5.0), at(10.0, 5.0)]]);
+        assert_eq!(outside([at(2.5, 0.5), at(3.5, -0.5)], &name), [[Pos2::ZERO; 2]; 0]);
+        assert_eq!(outside([at(3.0, -4.0), at(3.0, 0.0)], &name), [[at(3.0, -4.0), at(3.0, -1.0)]]);
     }
 }

@@ -8,7 +8,7 @@ use crate::app::solving::CurrentAnswer;
 use crate::app::theme::color;
 use crate::app::view::{Baseline, Compare, View};
 
-use crate::app::viewer::drawing::{CurrentDrawing, LETTER, change, extent, letter_fits};
+use crate::app::viewer::drawing::{CurrentDrawing, LETTER, extent, letter_fits};
 use crate::app::viewer::frame::Frame;
 use crate::app::viewer::tessellate::{Triangles, tessellate};
 use crate::output::drawing::{Drawing, Point};
@@ -99,8 +99,7 @@ fn section_drawing(solved: &Solved, view: &View, baseline: Option<&Solved>, lett
     let cut = view.cut?;
     let shown = PlanView { storey: usize::MAX, ..view.plan(solved, baseline)? };
     // While the plan shows changes, so does the section.
-    let base = baseline.filter(|_| view.compare == Compare::Change);
-    let change = change(base, solved, view.heard(solved)?, &shown);
+    let change = view.change(solved, baseline);
     let (drawing, _) = section::lit_by(solved, cut, &shown, change, Some(letter_m));
     Some(SideDrawing::of(drawing, letter_m))
 }

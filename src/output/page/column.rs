@@ -4,7 +4,7 @@ use crate::acoustics::bands::NOMINAL_HZ;
 use crate::output::changes::{FaceChange, Fate};
 use crate::output::draw::Draw;
 use crate::output::drawing::{Form, Lettering, Part, Point, Stroke};
-use crate::output::glow::{self, CHANGE_RANGE_DB, Glow, Scale, change_position, fate_label};
+use crate::output::glow::{self, CHANGE_RANGE_DB, Glow, Scale, fate_label};
 use crate::output::leaks::By;
 use crate::output::length;
 use crate::output::lettering::{cut, width, wrap};
@@ -14,11 +14,6 @@ use crate::output::page::geometry::Patch;
 use crate::output::page::key::Sample;
 use crate::output::words;
 use crate::solve::{BandChoice, ListenerAnswer, Surface};
-
-/// How many faces are numbered and listed.
-pub const LISTED: usize = 5;
-/// A face with a smaller share is not numbered.
-pub const LISTED_SHARE: f64 = 0.001;
 
 /// Width of the column beside the drawing, in letters.
 pub(crate) const COLUMN: f64 = 25.0;
@@ -38,7 +33,9 @@ impl<V: View> Canvas<'_, V> {
         self.heard_level(&mut cursor);
         self.list(&mut cursor);
         for glow in legends {
-            self.legend(&mut cursor, glow);
+            // Of several the one of levels is that of both builds.
+            let both = legends.len() > 1 && glow.changes().is_none();
+            self.legend(&mut cursor, glow, if both { glow::SHARED } else { "" });
         }
         self.samples(&mut cursor, key);
         self.remarks(&mut cursor);
@@ -188,7 +185,8 @@ impl<V: View> Canvas<'_, V> {
         cursor.y -= 1.5 * unit;
     }
 
-    fn legend(&mut self, cursor: &mut Cursor, glow: &Glow) {
+    /// The scale of the colours, and `note` below it where its marks have none.
+    fn legend(&mut self, cursor: &mut Cursor, glow: &Glow, note: &str) {
         const STEPS: usize = 80;
         let (unit, quiet) = (self.unit, self.quiet);
         let part = Part::Page;
@@ -209,10 +207,15 @@ impl<V: View> Canvas<'_, V> {
             self.line(part, &[[at, bottom], [at, bottom - 0.4 * unit]], quiet.soft_ink, 0.08 * unit);
             let style = Lettering::new(0.85 * unit, quiet.ink).middle();
             self.text(part, [at, bottom - 1.1 * unit], &mark.label, style);
-            let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
-            self.text(part, [at, bottom - 2.2 * unit], &mark.note, style);
+            if noted {
+                let style = Lettering::new(0.8 * unit, quiet.soft_ink).middle();
+                self.text(part, [at, bottom - 2.2 * unit], &mark.note, style);
+            }
         }
-        cursor.y -= if noted { 4.6 } else { 4.4 } * unit;
+        if !noted && !note.is_empty() {
+            self.text(part, [x, bottom - 2.2 * unit], note, Lettering::new(0.8 * unit, quiet.soft_ink));
+        }
+        cursor.y -= if noted || !note.is_empty() { 4.6 } else { 4.4 } * unit;
     }
 
     /// The share that passes faces this page does not show; 0 for a difference, which has no shares.
@@ -281,40 +284,36 @@ pub(crate) struct Cursor {
 impl<V: View> Canvas<'_, V> {
     /// The faces that pass most.
     pub(crate) fn loudest(&self) -> Vec<Listed> {
-        let faces = self.glow.leaks().by_surface.iter().filter(|(_, share)| *share >= LISTED_SHARE);
+        let faces = self.glow.numbered().into_iter().flatten();
         faces
-            .filter_map(|(face, share)| {
-                let label = self.glow.part_label(*share)?;
-                let position = self.glow.position(*face);
+            .filter_map(|face| {
+                let share = self.glow.leaks().share(face);
                 let length = match self.look.scale {
-                    Scale::Share => *share,
-                    Scale::Level { .. } => position?,
+                    Scale::Share => share,
+                    Scale::Level { .. } => self.glow.position(face)?,
                 };
                 Some(Listed {
-                    face: Some(*face),
+                    face: Some(face),
                     before: None,
-                    name: self.face_name(*face),
-                    label,
-                    notes: self.place(*face).into_iter().collect(),
+                    name: self.face_name(face),
+                    label: self.glow.part_label(share)?,
+                    notes: self.place(face).into_iter().collect(),
                     length,
-                    colour: self.lit(*face),
+                    colour: self.lit(face),
                 })
             })
-            .take(LISTED)
             .collect()
     }
 
     /// The faces that change most.
     pub(crate) fn most_changed(&self) -> Vec<Listed> {
-        let Some(changes) = self.glow.changes() else { return vec![] };
-        let telling = changes.faces.iter().filter_map(|face| {
-            let fate = changes.fate(face)?;
-            let position = change_position(fate)?;
+        let changed = self.glow.most_changed();
+        let listed = changed.map(|(face, fate, position)| {
             let length = match fate {
                 Fate::Changes(db) => db.abs() / CHANGE_RANGE_DB,
                 Fate::Appears | Fate::Goes => 1.0,
             };
-            Some(Listed {
+            Listed {
                 face: face.other,
                 before: face.base,
                 name: self.change_name(face),
@@ -322,9 +321,9 @@ impl<V: View> Canvas<'_, V> {
                 notes: self.change_notes(face),
                 length,
                 colour: Some(self.glow.colour_at(position)),
-            })
+            }
         });
-        telling.take(LISTED).collect()
+        listed.collect()
     }
 
     fn change_name(&self, change: &FaceChange) -> String {

@@ -23,7 +23,6 @@ use crate::project::Solved;
 use crate::scene::Storey;
 use crate::solve::{ListenerAnswer, Surface};
 
-pub use crate::output::page::column::{LISTED, LISTED_SHARE};
 pub use difference::{compared, difference};
 
 /// Draws the plan of a storey; a view beyond the ends of scene or answer draws an empty page.

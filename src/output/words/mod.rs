@@ -14,4 +14,4 @@ pub use listener::{Lines, audibility_word, lines};
 pub(crate) use parts::{apportioned, chance, noun, series};
 pub use parts::{heading, level, percent};
 pub(crate) use paths::kind_key;
-pub use paths::{kind, path_clause};
+pub use paths::{kind, path_clause, path_rest};

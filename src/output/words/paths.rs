@@ -9,6 +9,7 @@ use crate::geometry;
 use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
 use super::parts::{apportioned, heading, is_short, noun};
+use crate::output::leaks::By;
 use crate::output::names::{self, Naming};
 
 /// How many ways a sentence names.
@@ -132,6 +133,38 @@ pub fn path_clause(building: &Building, naming: &Naming, heard: &ListenerAnswer,
     }
 }
 
+/// What is left to say of a way below a line that names the face at one end of it: "straight through", "into the outer wall", "by way of the loft,
+/// in by the ceiling of the bedroom".
+#[must_use]
+pub fn path_rest(building: &Building, naming: &Naming, path: &PathRecord, by: By) -> String {
+    let out = by == By::Entry;
+    let other = naming.noun(building, if out { path.exit } else { path.entry });
+    let end = if out { format!("in by {other}") } else { format!("out by {other}") };
+    match path.kind {
+        _ if path.entry == Surface::Air => "straight through the air".to_owned(),
+        PathKind::Through | PathKind::Gap | PathKind::Duct => "straight through".to_owned(),
+        PathKind::Flanking => match going_on(building, path) {
+            Some(along) if out => format!("{along} it, into {other}"),
+            Some(along) => format!("{along} {other}"),
+            None if out => format!("into {other}"),
+            None => format!("from {other}"),
+        },
+        PathKind::ByVoid | PathKind::ByRoom => format!("by way of {}, {end}", via(building, path)),
+        PathKind::StructureBorne => {
+            let struck = if names::is_wall(building, path.entry) { "what touches" } else { "feet and pedals on" };
+            let way = path.via.map_or(String::new(), |_| format!(", by way of {}", via(building, path)));
+            match (out, path.entry == path.exit) {
+                (_, true) => format!("{struck} it{way}"),
+                (true, false) => format!("{struck} it{way}, into {other}"),
+                (false, false) => format!("{struck} {other}{way}"),
+            }
+        }
+        PathKind::Residual => "what every building passes besides".to_owned(),
+        PathKind::ByOutdoors if path.entry == path.exit => "through the open air".to_owned(),
+        PathKind::ByOutdoors => format!("by the open air, {end}"),
+    }
+}
+
 fn via(building: &Building, path: &PathRecord) -> String {
     path.via.map_or_else(|| "another room".to_owned(), |space| noun(names::space(building, space)))
 }
@@ -144,20 +177,27 @@ fn struck(building: &Building, naming: &Naming, path: &PathRecord) -> String {
 /// How sound in the structure gets from one element into another: along or down what goes on beyond, else from the one into the other.
 fn round(building: &Building, naming: &Naming, path: &PathRecord) -> String {
     let [entry, exit] = [path.entry, path.exit].map(|face| naming.noun(building, face));
+    match going_on(building, path) {
+        Some(along) => format!("{along} {entry}"),
+        None => format!("from {entry} into {exit}"),
+    }
+}
+
+/// How a way goes on in what goes on beyond: "along", "down"; nothing where it turns into something else.
+fn going_on(building: &Building, path: &PathRecord) -> Option<&'static str> {
     let shape = |face: Surface| Some(&building.elements.get(face.element()?.0)?.shape);
-    let along = match (shape(path.entry), shape(path.exit)) {
+    match (shape(path.entry), shape(path.exit)) {
         (
             Some(ElementShape::Wall { line, level_m, .. }),
             Some(ElementShape::Wall { line: beyond, level_m: other_m, .. }),
-        ) if in_line(*line, *beyond) => match level_m.total_cmp(other_m) {
+        ) if in_line(*line, *beyond) => Some(match level_m.total_cmp(other_m) {
             Ordering::Greater => "down",
             Ordering::Less => "up",
             Ordering::Equal => "along",
-        },
-        (Some(ElementShape::Slab { .. }), Some(ElementShape::Slab { .. })) if side_of(building, path) => "along",
-        _ => return format!("from {entry} into {exit}"),
-    };
-    format!("{along} {entry}")
+        }),
+        (Some(ElementShape::Slab { .. }), Some(ElementShape::Slab { .. })) if side_of(building, path) => Some("along"),
+        _ => None,
+    }
 }
 
 /// True for two slabs at the same height: a ceiling that goes on, a floor that goes on.
