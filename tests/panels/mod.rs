@@ -207,7 +207,7 @@ fn faces_are_numbered_in_order_as_on_the_plan() {
         }
         let highlight = Highlight::default();
         let harness = Harness::new_ui(|ui| {
-            paths_ui(ui, &hearing, &highlight, &mut vec![], None, |_| {});
+            paths_ui(ui, &hearing, &highlight, None, &mut vec![], |_| {});
         });
         for face in listed.iter().filter(|face| face.number.is_some()) {
             let heading = format!("{}. {}, {}", face.number.unwrap_or(0), face.name, words::percent(face.share));
@@ -228,7 +228,7 @@ fn panels_follow_the_band_and_say_so() {
         listeners_ui(ui, &hearing);
         heard_ui(ui, &hearing);
         gains_ui(ui, &hearing);
-        paths_ui(ui, &hearing, &highlight, &mut vec![], None, |_| {});
+        paths_ui(ui, &hearing, &highlight, None, &mut vec![], |_| {});
     });
     let level = format!("{:.0} dB", 10.0 * heard.energy[4].log10());
     let within = removal::within(heard, bands).expect("one band is not all");
