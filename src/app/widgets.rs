@@ -24,6 +24,12 @@ pub fn label(ui: &mut Ui, text: impl Into<String>, size: f32, ink: Color32) -> R
     ui.label(words(text, size, ink))
 }
 
+/// Text that parts no number from its unit at the end of a line.
+#[must_use]
+pub fn bound(text: &str) -> String {
+    text.replace(" %", "\u{a0}%").replace(" dB", "\u{a0}dB").replace("± ", "±\u{a0}")
+}
+
 /// A label whose terms of the trade are underlined, and explained where the pointer rests on it.
 pub fn explained(ui: &mut Ui, text: &str, letters: f32, ink: Color32) -> Response {
     let marks = glossary::marks(text);

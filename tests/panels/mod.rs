@@ -37,7 +37,7 @@ use leaklight::app::viewer::legend::legend_ui;
 use leaklight::app::viewer::particles::Particles;
 use leaklight::app::viewer::side_drawings::SideDrawings;
 use leaklight::app::viewer::storeys::storeys_ui;
-use leaklight::app::widgets::explained;
+use leaklight::app::widgets::{bound, explained};
 use leaklight::output::drawing::{Form, Part, Shown};
 use leaklight::output::glossary;
 use leaklight::output::names::Naming;
@@ -98,7 +98,8 @@ fn the_level_and_the_whole_sentence_are_there_to_read() {
         level_chart_ui(ui, &hearing);
     });
     let said = words::lines(&SOLVED.scene, &SOLVED.building, hearing.heard, hearing.view.bands);
-    let end = said.advice.rsplit(". ").next().expect("a sentence");
+    let advice = bound(&said.advice);
+    let end = advice.rsplit(". ").next().expect("a sentence");
     let word = words::heading(words::audibility_word(hearing.heard.audibility));
     // A label is there twice, as itself and as the run of text in it.
     for text in [&words::level(hearing.heard.la_db), &word, end] {

@@ -6,7 +6,7 @@ use bevy_egui::egui::{Align2, Pos2, Sense, Ui, Vec2, WidgetInfo, WidgetType};
 use crate::app::panels::summary::summary;
 use crate::app::theme::{LOW_WINDOW, Palette, font, size};
 use crate::app::view::{Hearing, level_db, level_words};
-use crate::app::widgets::{explain, explained, label, section};
+use crate::app::widgets::{bound, explain, explained, label, section};
 use crate::output::words;
 use crate::solve::BandChoice;
 use crate::solve::removal::audibility;
@@ -35,9 +35,9 @@ pub fn heard_ui(ui: &mut Ui, hearing: &Hearing) {
     let summary = summary(ui, hearing);
     let said = &summary.said;
     ui.spacing_mut().item_spacing.y = 4.0;
-    explained(ui, &said.heard, size::SENTENCE, palette.ink);
+    explained(ui, &bound(&said.heard), size::SENTENCE, palette.ink);
     for line in [&said.by, &said.advice].into_iter().filter(|line| !line.is_empty()) {
-        explained(ui, line, size::TEXT, palette.ink);
+        explained(ui, &bound(line), size::TEXT, palette.ink);
     }
     if !said.note.is_empty() {
         label(ui, &said.note, size::SMALL, palette.soft_ink);
