@@ -103,10 +103,8 @@ fn gains(out: &mut String, building: &Building, heard: &ListenerAnswer) {
 fn octaves(out: &mut String, heard: &ListenerAnswer) {
     let levels = heard.energy.octave_sums().map(|energy| 10.0 * energy.log10());
     let background = heard.background_db.energy_from_db().octave_sums().map(|energy| 10.0 * energy.log10());
-    // A tone is heard when it passes the threshold of its own third: the lowest of the three is shown.
-    let threshold: [f64; 8] = std::array::from_fn(|octave| {
-        heard.threshold_db.0[3 * octave..3 * octave + 3].iter().copied().fold(f64::INFINITY, f64::min)
-    });
+    // As the charts show it: that of the middle third.
+    let threshold: [f64; 8] = std::array::from_fn(|octave| heard.threshold_db[3 * octave + 1]);
     let level = |octave: usize| {
         let rough = levels[octave].is_finite() && 3 * octave < heard.first_confident_band;
         format!("{}{}", if rough { "~" } else { "" }, decimal(levels[octave]))

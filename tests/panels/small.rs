@@ -16,6 +16,7 @@ use leaklight::app::solving::CurrentAnswer;
 use leaklight::app::view::{Baseline, Compare, View};
 use leaklight::app::viewer::areas::Areas;
 use leaklight::app::viewer::frame::Frame;
+use leaklight::app::widgets::bound;
 use leaklight::edit::{Pick, distance};
 use leaklight::output::drawing::{Form, Part};
 use leaklight::output::section::Cut;
@@ -43,7 +44,10 @@ fn drawn(scene: Scene) -> Harness<'static, Window> {
 
 /// It is there to read, and no part of it is out of sight.
 fn text_is_whole(harness: &Harness<'_, Window>, text: &str, within: Rect) {
-    let found: Vec<Rect> = harness.query_all_by_label(text).map(|node| node.rect()).collect();
+    // Notes are said as they are, the answer with its numbers bound to their units.
+    let bound = bound(text);
+    let said = harness.query_all_by_label(text).chain(harness.query_all_by_label(&bound));
+    let found: Vec<Rect> = said.map(|node| node.rect()).collect();
     assert!(found.iter().any(|rect| within.expand(1.0).contains_rect(*rect)), "{text}: {found:?}");
 }
 

@@ -145,6 +145,9 @@ impl<'a> Sentences<'a> {
         if self.is_all() {
             return Some(format!("Stopping {brief} would leave next to nothing."));
         }
+        // Where the limit is kept nothing must be done.
+        let kept = self.heard.target.as_ref().is_some_and(|target| target.margin_db >= 0.0);
+        let stop = if kept { "To make it quieter, first stop" } else { "First stop" };
         if first.gain_db <= LITTLE_DB {
             return Some(format!(
                 "No one thing is worth stopping alone: {brief} would gain {}.",
@@ -153,13 +156,13 @@ impl<'a> Sentences<'a> {
         }
         if let Some((second, both_db)) = self.equal() {
             return Some(format!(
-                "First stop {brief} and {}. Both together gain {}, one alone {}.",
+                "{stop} {brief} and {}. Both together gain {}, one alone {}.",
                 self.brief(second),
                 gain(both_db),
                 at_most(first.gain_db)
             ));
         }
-        Some(format!("First stop {brief}: that gains {}.", at_most(first.gain_db)))
+        Some(format!("{stop} {brief}: that gains {}.", at_most(first.gain_db)))
     }
 
     /// The second where the two strongest are alike, and what both together gain, dB.
@@ -209,12 +212,12 @@ impl<'a> Sentences<'a> {
         let done = |removal: &Removal| if broken { removal.keeps_target() == Some(true) } else { removal.silences() };
         match steps.iter().position(done) {
             Some(0) => {
-                let then = if broken { "the limit would be kept" } else { "it could no longer be heard" };
+                let then = if broken { "the limit could be kept" } else { "it could no longer be heard" };
                 Some(format!("With {} alone stopped {then}.", self.brief(&steps[0])))
             }
             Some(last) => {
                 let names: Vec<String> = steps[..=last].iter().map(|step| self.brief(step)).collect();
-                let then = if broken { "would the limit be kept" } else { "could it no longer be heard" };
+                let then = if broken { "could the limit be kept" } else { "could it no longer be heard" };
                 let all = if last == 1 { "both" } else { "all" };
                 let by_name = format!("Only with {} {all} stopped {then}.", series(&names));
                 let then = if broken { "the limit is kept" } else { "it can no longer be heard" };

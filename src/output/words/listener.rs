@@ -18,7 +18,7 @@ const NAMES: usize = 10;
 pub struct Lines {
     /// How loud it is, and what that means: "In bed next door: the drum kit is loud, about 54 dB(A) (± 7 dB). That is like talk in the same room."
     pub heard: String,
-    /// By what it comes: "76 % comes through the wall to the bedroom, no. 10. 4 % runs along the ceiling. 20 % takes other ways."
+    /// By what it comes: "76 % comes through the wall to the bedroom. Then 4 % runs along the ceiling. The other 20 % takes other ways."
     pub by: String,
     /// The limit, and what to do first: "The limit “a night limit” is exceeded by 24 dB: practically never kept. First stop …"
     pub advice: String,

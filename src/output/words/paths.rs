@@ -20,7 +20,7 @@ const WORTH_NAMING: f64 = 0.01;
 const TELLING_GAP: f64 = 0.1;
 
 /// The strongest ways in words of the house, those told alike taken together; nothing when none is worth it. "76 % comes through the
-/// wall to the bedroom. 4 % runs along the ceiling, 3 % comes by way of the loft. 17 % takes other ways."
+/// wall to the bedroom. Then 4 % runs along the ceiling, 3 % comes by way of the loft. The other 17 % takes other ways."
 pub(super) fn shares(building: &Building, naming: &Naming, heard: &ListenerAnswer) -> Option<String> {
     let mut all: Vec<(String, f64)> = vec![];
     for path in &heard.paths {
@@ -43,14 +43,15 @@ pub(super) fn shares(building: &Building, naming: &Naming, heard: &ListenerAnswe
     let clauses: Vec<String> =
         all.iter().zip(&percents).map(|((words, _), percent)| format!("{percent} % {words}")).collect();
     let mut sentences = vec![clauses[0].clone()];
-    let joined = clauses[1..].join(", ");
+    // Two numbers never meet at a full stop: "no. 10. 4 %" reads as 10.4 %.
+    let joined = format!("Then {}", clauses[1..].join(", "));
     if !is_short(&joined) {
-        sentences.extend_from_slice(&clauses[1..]);
-    } else if !joined.is_empty() {
+        sentences.extend(clauses[1..].iter().map(|clause| format!("Then {clause}")));
+    } else if clauses.len() > 1 {
         sentences.push(joined);
     }
     if percents[all.len()] > 0 {
-        sentences.push(format!("{} % takes other ways", percents[all.len()]));
+        sentences.push(format!("The other {} % takes other ways", percents[all.len()]));
     }
     Some(format!("{}.", sentences.join(". ")))
 }
@@ -85,7 +86,7 @@ fn briefly(building: &Building, naming: &Naming, heard: &ListenerAnswer, path: &
         PathKind::Flanking => {
             let whole = format!("runs {}", round(building, naming, path));
             // Where names are long the list says where it comes out.
-            if is_short(&format!("100 % {whole}.")) {
+            if is_short(&format!("Then 100 % {whole}.")) {
                 whole
             } else {
                 format!("runs on from {}", naming.noun(building, path.entry))
