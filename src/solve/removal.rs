@@ -15,8 +15,7 @@ use std::collections::BTreeSet;
 
 use super::answer::{Audibility, BandChoice, ListenerAnswer, PathKind, PathRecord, Surface};
 use super::criteria::{self, Level};
-use crate::acoustics::rating::weighting;
-use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::acoustics::Spectrum;
 use crate::building::ElementIndex;
 
 /// What is stopped.
@@ -79,8 +78,6 @@ pub struct Removal {
     pub stopped: Stopped,
     /// Its part of the energy (A-weighted, or in the bands asked for), 0 to 1.
     pub share: f64,
-    /// Mean squared pressure over (20 µPa)² without it, each band.
-    pub left: Spectrum,
     /// Level without it (A-weighted, or in the bands asked for), dB; −∞ where nothing is left.
     pub level_a_db: f64,
     /// What that gains, dB: never negative, +∞ where nothing is left.
@@ -109,14 +106,6 @@ fn gain_db(before: f64, left: f64) -> f64 {
     if before <= 0.0 { 0.0 } else { (10.0 * (before / left).log10()).max(0.0) }
 }
 
-/// Energy of some bands, A-weighted where all are meant.
-fn energy_in(bands: BandChoice, spectrum: &Spectrum) -> f64 {
-    match bands {
-        BandChoice::AWeighted => weighting::a_weighted_energy(spectrum),
-        BandChoice::Range(first, last) => (first..=last.min(BAND_COUNT - 1)).map(|band| spectrum[band]).sum(),
-    }
-}
-
 /// A spectrum with nothing outside some bands.
 fn energy_within(bands: BandChoice, spectrum: &Spectrum) -> Spectrum {
     match bands {
@@ -134,7 +123,7 @@ pub fn within(heard: &ListenerAnswer, bands: BandChoice) -> Option<ListenerAnswe
     if bands == BandChoice::AWeighted {
         return None;
     }
-    let whole = energy_in(bands, &heard.energy);
+    let whole = bands.energy(&heard.energy);
     let mut found = ListenerAnswer { target: None, energy: energy_within(bands, &heard.energy), ..heard.clone() };
     (found.audible_margin_db, found.audible_band, found.audibility) = if criteria::is_silent(&found.energy) {
         (heard.audible_margin_db, heard.audible_band, Audibility::Inaudible)
@@ -142,7 +131,7 @@ pub fn within(heard: &ListenerAnswer, bands: BandChoice) -> Option<ListenerAnswe
         criteria::audibility(&found.energy.to_db(), &heard.background_db)
     };
     for path in &mut found.paths {
-        path.share = if whole > 0.0 { energy_in(bands, &path.energy) / whole } else { 0.0 };
+        path.share = if whole > 0.0 { bands.energy(&path.energy) / whole } else { 0.0 };
         path.energy = energy_within(bands, &path.energy);
     }
     found.paths.sort_by(|a, b| b.share.total_cmp(&a.share));
@@ -208,7 +197,7 @@ impl<'a> PathSum<'a> {
                 }
             }
         }
-        let energy = |spectrum: &Spectrum| energy_in(self.bands, spectrum);
+        let energy = |spectrum: &Spectrum| self.bands.energy(spectrum);
         let whole = self.heard.paths.iter().fold(0.0, |sum, path| sum + energy(&path.energy));
         let (a_before, a_left) = (energy(&before), energy(&left));
         let share = if whole > 0.0 { ((a_before - a_left) / whole).max(0.0) } else { 0.0 };
@@ -230,7 +219,6 @@ impl<'a> PathSum<'a> {
         Removal {
             stopped: last,
             share,
-            left,
             level_a_db: 10.0 * a_left.log10(),
             gain_db: gain_db(a_before, a_left),
             audibility,
@@ -317,7 +305,7 @@ impl<'a> PathSum<'a> {
 mod tests {
     use super::super::answer::TargetAnswer;
     use super::*;
-    use crate::acoustics::{BAND_COUNT, hearing};
+    use crate::acoustics::hearing;
     use crate::building::SpaceIndex;
     use crate::scene::ListenerId;
 
@@ -442,6 +430,5 @@ mod tests {
         assert!(paths.source_side().is_empty() && paths.in_turn(&[Stopped::Entering(FLOOR)], 3).is_empty());
         let found = paths.without(Stopped::Entering(FLOOR));
         assert_eq!((found.gain_db, found.share), (0.0, 0.0));
-        assert_eq!(BAND_COUNT, found.left.0.len());
     }
 }

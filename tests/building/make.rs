@@ -3,7 +3,7 @@
 use leaklight::catalogue::{
     Bridge, Build, Catalogue, Certainty, Construction, ConstructionKind, Layer, Material, Provenance, material::Nature,
 };
-use leaklight::scene::{FORMAT, Finishes, FloorBuild, Node, NodeId, Room, Scene, Storey, StoreyId, Wall, Workmanship};
+use leaklight::scene::{Finishes, FloorBuild, Node, NodeId, Room, Scene, Storey, StoreyId, Wall, Workmanship};
 
 fn provenance() -> Provenance {
     Provenance { source: String::new(), place: String::new(), certainty: Certainty::Invented }
@@ -55,22 +55,7 @@ pub(crate) fn catalogue() -> Catalogue {
 
 /// A scene of these storeys.
 pub(crate) fn scene(storeys: Vec<Storey>) -> Scene {
-    Scene {
-        format: FORMAT,
-        name: "made for a test".into(),
-        about: String::new(),
-        air: Default::default(),
-        outdoors: Default::default(),
-        played: Default::default(),
-        residual: Default::default(),
-        storeys,
-        constructions: vec![],
-        sources: vec![],
-        listeners: vec![],
-        ducts: vec![],
-        overrides: vec![],
-        views: vec![],
-    }
+    Scene { storeys, ..Scene::empty("made for a test") }
 }
 
 /// A storey of walls (from x, y to x, y; construction), 2.75 m high, without rooms named. Walls share nodes where their ends meet.
