@@ -1,6 +1,6 @@
 //! `leaklight compare`: what changes for each listener from one scene to another, and by which faces.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -15,12 +15,17 @@ use crate::project::Solved;
 #[command(after_help = "\
 Examples:
   leaklight compare as-it-is.ron with-floor.ron
-  leaklight compare as-it-is.ron with-floor.ron --listener bed-10 -o change.png")]
+  leaklight compare as-it-is.ron with-floor.ron --listener bed-10 -o change.png
+  leaklight compare scenes/foam-or-lining.ron --variant \"lining instead of foam\"")]
 pub(super) struct Compare {
     /// Scene as it is (RON)
     base: PathBuf,
-    /// The same building, changed: walls, openings and listeners keep their ids
-    other: PathBuf,
+    /// The same building, changed: walls, openings and listeners keep their ids; not with --variant
+    #[arg(required_unless_present = "variant", conflicts_with = "variant")]
+    other: Option<PathBuf>,
+    /// One of the scene's variants, by name, against what is drawn; given twice, the first against the second
+    #[arg(long, value_name = "NAME")]
+    variant: Vec<String>,
     /// Only this listener, by id or name; a picture shows the first without
     #[arg(long, value_name = "NAME")]
     listener: Option<String>,
@@ -58,8 +63,16 @@ impl Compare {
         let picture = self.output.as_ref().map(|path| Format::of(path).map(|format| (path, format))).transpose()?;
         let band = self.band.as_deref().map(picture::band).transpose()?;
         let read = |path| if self.json { input::scene_as_written(path) } else { input::scene(path) };
-        let base = input::solved(read(&self.base)?)?;
-        let other = input::solved(read(&self.other)?)?;
+        let drawn = read(&self.base)?;
+        let (before, after) = match (&self.other, &self.variant[..]) {
+            (Some(other), _) => (drawn, read(other)?),
+            (None, [one]) => (drawn.clone(), input::with_variant(drawn, Some(one))?),
+            (None, [one, two]) => {
+                (input::with_variant(drawn.clone(), Some(one))?, input::with_variant(drawn, Some(two))?)
+            }
+            (None, _) => return Err(Failure::Call("Two variants can be compared, not more.".to_owned())),
+        };
+        let (base, other) = (input::solved(before)?, input::solved(after)?);
         if [&base, &other].iter().any(|solved| solved.answer.listeners.is_empty()) {
             return Err(Failure::Scene(vec![
                 "Both scenes must have a listener; add one to see what reaches them.".to_owned(),
@@ -74,8 +87,15 @@ impl Compare {
         if self.json {
             print_json_text(&comparison.json())?;
         } else {
-            let named = |solved: &Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
-            let (before, after) = (named(&base, &self.base), named(&other, &self.other));
+            let named = |solved: &Solved, which: String| format!("{} ({which})", solved.scene.name);
+            let path = |path: &PathBuf| path.display().to_string();
+            let which = match (&self.other, &self.variant[..]) {
+                (Some(other), _) => [path(&self.base), path(other)],
+                (None, [one, two]) => [one.clone(), two.clone()],
+                (None, variants) => ["as drawn".to_owned(), variants.concat()],
+            };
+            let [before, after] = which;
+            let (before, after) = (named(&base, before), named(&other, after));
             print(&format!("Before: {before}\nAfter:  {after}\n\n{}", comparison.text()))?;
         }
         let Some((path, format)) = picture else { return Ok(()) };

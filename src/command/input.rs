@@ -3,7 +3,8 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
-use crate::catalogue::UnknownId;
+use crate::catalogue::{Catalogue, UnknownId};
+use crate::edit::varied;
 use crate::output::words::{heading, series};
 use crate::project::{Built, Project, Solved};
 use crate::scene::{Problem, Scene, Severity, file, whole};
@@ -40,6 +41,16 @@ pub(super) fn scene(path: &Path) -> Result<Scene, Failure> {
 pub(super) fn scene_as_written(path: &Path) -> Result<Scene, Failure> {
     let text = text(path)?;
     file::from_text(&text).map_err(|problem| Failure::Scene(vec![format!("{}: {problem}", path.display())]))
+}
+
+/// The scene one of its variants makes, by name; as it is drawn where none is named. What no longer fits goes to standard error.
+pub(super) fn with_variant(scene: Scene, name: Option<&str>) -> Result<Scene, Failure> {
+    let Some(name) = name else { return Ok(scene) };
+    let named = scene.variants.iter().map(|variant| [variant.name.as_str(); 2]);
+    let at = found("variant", name, named)?;
+    let (made, problems) = varied(&scene, Catalogue::built_in_ref(), &scene.variants[at]);
+    complain(problems.iter().map(String::as_str));
+    Ok(made)
 }
 
 /// Everything computed of a scene. What is doubtful about it goes to standard error, so that the answer stays clean.

@@ -29,6 +29,9 @@ pub(super) struct Picture {
     /// Picture to write: a name ending in .svg or .png
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
+    /// What one of its variants makes of it, by name
+    #[arg(long, value_name = "NAME")]
+    variant: Option<String>,
     /// Whose ears, by id or name; the scene's first listener without
     #[arg(long, value_name = "NAME")]
     listener: Option<String>,
@@ -95,7 +98,7 @@ impl Picture {
         }
         let band = self.band.as_deref().map(band).transpose()?;
         let cut = self.cut.as_deref().map(cut).transpose()?;
-        let solved = input::solved(input::scene(&self.scene)?)?;
+        let solved = input::solved(input::with_variant(input::scene(&self.scene)?, self.variant.as_deref())?)?;
         let (scene, answer) = (&solved.scene, &solved.answer);
         if answer.listeners.is_empty() {
             return Err(Failure::Scene(vec![

@@ -16,6 +16,9 @@ Examples:
 pub(super) struct Solve {
     /// Scene file (RON)
     scene: PathBuf,
+    /// What one of its variants makes of it, by name
+    #[arg(long, value_name = "NAME")]
+    variant: Option<String>,
     /// Only this listener, by id or name
     #[arg(long, value_name = "NAME")]
     listener: Option<String>,
@@ -33,7 +36,7 @@ pub(super) struct Solve {
 impl Solve {
     pub(super) fn run(&self) -> Result<(), Failure> {
         let scene = if self.json { input::scene_as_written(&self.scene)? } else { input::scene(&self.scene)? };
-        let solved = input::solved(scene)?;
+        let solved = input::solved(input::with_variant(scene, self.variant.as_deref())?)?;
         let chosen = match &self.listener {
             Some(name) => vec![input::listener(&solved.answer, name)?],
             None => (0..solved.answer.listeners.len()).collect(),

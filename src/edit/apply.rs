@@ -1,9 +1,9 @@
 //! The one function that changes a scene.
 
-use super::model::{Edit, Refused, storey_mut};
-use super::{copying, graph, moving, placing, rooms, storeys};
+use super::refused::{Refused, storey_mut};
+use super::{copying, graph, moving, one_thing, placing, rooms, storeys};
 use crate::catalogue::Catalogue;
-use crate::scene::Scene;
+use crate::scene::{Edit, Scene};
 
 /// Applies an edit. The scene given stays as it is.
 ///
@@ -32,6 +32,7 @@ pub fn apply(scene: &Scene, catalogue: &Catalogue, edit: &Edit) -> Result<Scene,
         Edit::AddStorey => storeys::add(&mut after, catalogue),
         Edit::RemoveStorey(storey) => storeys::remove(&mut after, storey)?,
         Edit::ForgetConstruction(id) => placing::forget_construction(&mut after, id)?,
+        _ => one_thing::change(&mut after, edit)?,
     }
     rooms::keep(scene, &mut after, catalogue);
     placing::forget_overrides(scene, &mut after);

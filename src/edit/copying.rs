@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::graph::{line, tidy};
-use super::model::{Pick, Point, Refused};
 use super::moving::{add, check, corners, each_point};
 use super::naming::fresh_id;
-use crate::scene::{Node, Opening, OpeningId, Room, Scene, Storey, Wall, WallId};
+use super::refused::Refused;
+use crate::scene::{Node, Opening, OpeningId, Pick, Point, Room, Scene, Storey, Wall, WallId};
 
 /// A copy stands so far from what it might run into, m. Own choice.
 const BESIDE_M: f64 = 1.0;

@@ -1,9 +1,8 @@
 //! Air ducts: a new one, and one whose mouth moves.
 
-use super::model::Point;
 use super::moving::add;
 use super::naming::fresh_id;
-use crate::scene::{Duct, DuctEnd, DuctId, DuctSection, Scene, StoreyId};
+use crate::scene::{Duct, DuctEnd, DuctId, DuctSection, Point, Scene, StoreyId};
 
 /// Diameter of a new duct, mm, and height of its mouths, m: a kitchen or bathroom extract. Common practice, no source.
 const USUAL_MM: f64 = 125.0;

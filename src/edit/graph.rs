@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Point, Refused, storey_mut};
 use super::naming::{fresh_id, new_room};
+use super::refused::{Refused, storey_mut};
 use crate::building::reads_the_same;
 use crate::catalogue::{Catalogue, Construction};
 use crate::geometry::{self, DVec2, Graph, Line, SNAP_M, Stroke, along, heading};
-use crate::scene::{Node, NodeId, Opening, Scene, Storey, StoreyId, Wall, WallId, Workmanship};
+use crate::scene::{Node, NodeId, Opening, Point, Scene, Storey, StoreyId, Wall, WallId, Workmanship};
 
 /// Shorter walls are none, m.
 const SHORTEST_M: f64 = 0.01;

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::apply::apply;
-use super::model::{Edit, Refused};
+use super::refused::Refused;
 use crate::catalogue::Catalogue;
-use crate::scene::Scene;
+use crate::scene::{Edit, Scene};
 
 /// A step that was done or undone.
 #[derive(Debug, Clone)]

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::ducts;
 use super::graph::{length_m, line, tidy};
-use super::model::{Pick, Point, Refused};
+use super::refused::Refused;
 use crate::geometry::{along, heading};
-use crate::scene::{NodeId, Scene, Storey, WallId};
+use crate::scene::{NodeId, Pick, Point, Scene, Storey, WallId};
 
 /// Farthest from the origin a thing may be moved, m. As the building stage has it.
 const FARTHEST_M: f64 = 1e5;

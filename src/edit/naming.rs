@@ -1,7 +1,6 @@
 //! Ids of new things, and rooms with usual values.
 
-use super::model::Point;
-use crate::scene::{Room, RoomId, Scene};
+use crate::scene::{Point, Room, RoomId, Scene};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
 #[must_use]

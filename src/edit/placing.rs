@@ -1,9 +1,9 @@
 //! Putting things in whole, and taking them away.
 
 use super::graph::{join, length_m, line, merge_at, tidy};
-use super::model::{Item, Pick, Refused, SceneProperties, storey_mut};
+use super::refused::{Refused, storey_mut};
 use crate::catalogue::Catalogue;
-use crate::scene::{DuctId, NodeId, Override, Scene, Storey};
+use crate::scene::{DuctId, Item, NodeId, Override, Pick, Scene, SceneProperties, Storey};
 
 fn replace_or_push<T>(list: &mut Vec<T>, item: &T, same: impl Fn(&T) -> bool)
 where
@@ -61,6 +61,7 @@ pub(super) fn put(scene: &mut Scene, item: &Item) -> Result<(), Refused> {
         Item::Construction(own) => replace_or_push(&mut scene.constructions, own, |known| known.id == own.id),
         Item::Overrides(all) => scene.overrides.clone_from(all),
         Item::Views(all) => scene.views.clone_from(all),
+        Item::Variants(all) => scene.variants.clone_from(all),
     }
     Ok(())
 }

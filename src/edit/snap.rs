@@ -1,9 +1,8 @@
 //! Where a click lands: on a corner, on a wall, square to the last wall, in line with another corner, on the grid.
 
 use super::graph::{distance, line};
-use super::model::Point;
 use crate::geometry::{DVec2, foot};
-use crate::scene::{NodeId, Storey, WallId};
+use crate::scene::{NodeId, Point, Storey, WallId};
 
 /// What may be snapped to, and from how far.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,7 @@
 //! Storeys: copied, added, removed.
 
-use super::model::{Refused, storey_mut};
 use super::naming::fresh_id;
+use super::refused::{Refused, storey_mut};
 use crate::catalogue::Catalogue;
 use crate::scene::{FloorBuild, RoomId, Scene, Storey, StoreyId};
 

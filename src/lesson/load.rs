@@ -3,12 +3,12 @@
 use std::path::Path;
 use std::sync::LazyLock;
 
-use super::change::{Change, changed};
+use super::change::changed;
 use super::record::{Ask, Record, letter};
 use crate::catalogue::{Catalogue, UnknownId};
 use crate::project::{Built, Project};
 use crate::scene::shown::shown;
-use crate::scene::{Scene, Severity, file, reader, whole};
+use crate::scene::{Edit, Scene, Severity, file, reader, whole};
 
 /// Name, record and scene of each lesson, in the order they are best taken.
 macro_rules! lessons {
@@ -190,7 +190,7 @@ fn check_references(record: &Record, scene: &Scene) -> Result<(), String> {
     let catalogue = Catalogue::built_in_ref();
     let start = built(scene.clone())?;
     record.ask.measure().refers(scene, &start.building)?;
-    let asked: Vec<&[Change]> = match &record.ask {
+    let asked: Vec<&[Edit]> = match &record.ask {
         Ask::Least(_) | Ask::Greatest(_) | Ask::Value(_) => vec![],
         Ask::Drop { by, .. } => vec![by],
         Ask::PartOfDrop { by, whole, .. } => vec![by, whole],

@@ -9,7 +9,6 @@ mod measure;
 mod outcome;
 mod record;
 
-pub use change::Change;
 pub use load::{Lesson, LessonFault};
 pub use measure::Measure;
 pub use outcome::{ChoiceOutcome, Outcomes, Verdict};

@@ -1,11 +1,11 @@
 //! A lesson put to the solver: a figure for each choice, and which of them is right.
 
-use super::change::{Change, changed};
+use super::change::changed;
 use super::load::{Lesson, LessonFault};
 use super::record::{Ask, letter};
 use crate::catalogue::Catalogue;
 use crate::project::{Project, Solved};
-use crate::scene::Scene;
+use crate::scene::{Edit, Scene};
 
 /// What the solver says of one choice.
 #[derive(Debug, Clone, PartialEq)]
@@ -138,7 +138,7 @@ impl Lesson {
         })
     }
 
-    fn solved(&self, catalogue: &Catalogue, changes: &[Change]) -> Result<Solved, LessonFault> {
+    fn solved(&self, catalogue: &Catalogue, changes: &[Edit]) -> Result<Solved, LessonFault> {
         let scene = changed(self.scene(), catalogue, changes).map_err(|why| self.fault(why))?;
         Project::of(scene).solve().map_err(|problems| {
             self.fault(problems.first().map_or_else(|| "it cannot be built".to_owned(), ToString::to_string))

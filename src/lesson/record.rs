@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::change::Change;
 use super::measure::Measure;
 use crate::catalogue::Provenance;
+use crate::scene::Edit;
 
 /// A lesson as its file has it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -45,16 +45,16 @@ pub enum Ask {
         /// What is measured.
         of: Measure,
         /// Done to the scene together.
-        by: Vec<Change>,
+        by: Vec<Edit>,
     },
     /// As `Drop`, counted as a part of what other changes would do, in per cent.
     PartOfDrop {
         /// What is measured.
         of: Measure,
         /// Done to the scene together.
-        by: Vec<Change>,
+        by: Vec<Edit>,
         /// What would be done in full.
-        whole: Vec<Change>,
+        whole: Vec<Edit>,
     },
 }
 
@@ -94,7 +94,7 @@ pub struct Choice {
     pub words: String,
     /// What it does to the scene; nothing where the choice is a range (or leaves all as it is).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub changes: Vec<Change>,
+    pub changes: Vec<Edit>,
     /// The range of the figure that makes it right: from, to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<(f64, f64)>,

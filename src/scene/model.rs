@@ -6,6 +6,7 @@ use super::ids::{NodeId, OpeningId, RoomId, StoreyId, WallId, is_usual};
 use super::saved_view::SavedView;
 use super::shell::{Cover, InnerShell};
 use super::sound::{Background, Duct, Listener, Played, Source};
+use super::variant::Variant;
 use super::workmanship::Workmanship;
 use crate::catalogue::Construction;
 
@@ -55,6 +56,9 @@ pub struct Scene {
     /// Views to be stepped through before others, in their order.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub views: Vec<SavedView>,
+    /// What else might be built, each a list of edits over all that stands above.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub variants: Vec<Variant>,
 }
 
 impl Scene {
@@ -76,6 +80,7 @@ impl Scene {
             ducts: vec![],
             overrides: vec![],
             views: vec![],
+            variants: vec![],
         }
     }
 }

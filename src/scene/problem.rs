@@ -61,6 +61,8 @@ pub enum Thing {
     Override(usize),
     /// A view to be shown to others, by its position counted from 1.
     View(usize),
+    /// A variant, by its position in the list, counted from 1.
+    Variant(usize),
 }
 
 impl fmt::Display for Thing {
@@ -79,6 +81,7 @@ impl fmt::Display for Thing {
             Self::Construction(id) => write!(f, "construction \"{id}\""),
             Self::Override(position) => write!(f, "override {position}"),
             Self::View(position) => write!(f, "view {position}"),
+            Self::Variant(position) => write!(f, "variant {position}"),
         }
     }
 }

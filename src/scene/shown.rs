@@ -75,6 +75,7 @@ impl Scene {
             show(&mut construction.caution);
             show(&mut construction.provenance.place);
         }
+        self.variants.iter_mut().for_each(|variant| show(&mut variant.name));
         show(&mut self.residual.proof);
         self
     }

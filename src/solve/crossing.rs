@@ -4,6 +4,7 @@
 //! pairs of some share of the whole become records.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::answer::{PathKind, PathRecord, Surface};
 use super::construction::add;
@@ -11,7 +12,7 @@ use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting;
 use crate::building::SpaceIndex;
 
-/// Records below this share are folded into the strongest of their kind and room. Keeps lists short; the sum stays whole.
+/// Records below this share are folded into the strongest of their kind that enters by the same surface. Keeps lists short; the sum stays whole.
 const LEAST_SHARE: f64 = 1e-6;
 
 /// What enters or leaves a room by one surface.
@@ -65,41 +66,52 @@ impl Crossing<'_> {
         self.entries.whole.zip(&self.exits.whole, |entered, passed| entered * passed)
     }
 
-    /// Adds the pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) to `paths`. All others are one record, that of the strongest of them, whose own
-    /// share stands before it.
-    fn split(&self, total: f64, paths: &mut Vec<PathRecord>) -> Option<(f64, PathRecord)> {
-        let record = |entry: &Crossed, exit: &Crossed, energy: Spectrum, share: f64| PathRecord {
-            kind: self.kind,
-            source_space: self.source,
-            entry: entry.surface,
-            junction: None,
-            via: Some(self.via),
-            exit: exit.surface,
-            energy,
-            share,
-            route: None,
-        };
-        let mut rest = self.energy();
-        let mut strongest = (f64::NEG_INFINITY, self.entries.sorted.first()?, self.exits.sorted.first()?);
+    /// Adds the pairs of at least [`LEAST_SHARE`] of `total` (A-weighted) to `paths`. All others go to `rests`, one record for each surface they enter
+    /// by: what is done to a surface then shows in all that enters there, however little it is.
+    fn split(&self, total: f64, paths: &mut Vec<PathRecord>, rests: &mut Rests) {
         for entry in &self.entries.sorted {
+            let Some(strongest) = self.exits.sorted.first() else { return };
+            let record = |exit: &Crossed, energy: Spectrum, share: f64| PathRecord {
+                kind: self.kind,
+                source_space: self.source,
+                entry: entry.surface,
+                junction: None,
+                via: Some(self.via),
+                exit: exit.surface,
+                energy,
+                share,
+                route: None,
+            };
             let weighted = weighting::a_weighted(&entry.energy);
+            let mut rest = entry.energy.zip(&self.exits.whole, |entered, passed| entered * passed);
             for exit in &self.exits.sorted {
-                let most = entry.bound * exit.bound / total;
-                if most < LEAST_SHARE && most <= strongest.0 {
+                if entry.bound * exit.bound / total < LEAST_SHARE {
                     break;
                 }
                 let share = weighted.dot(&exit.energy) / total;
                 if share >= LEAST_SHARE {
                     let energy = entry.energy.zip(&exit.energy, |entered, passed| entered * passed);
                     rest = rest.zip(&energy, |rest, energy| (rest - energy).max(0.0));
-                    paths.push(record(entry, exit, energy, share));
-                } else if share > strongest.0 {
-                    strongest = (share, entry, exit);
+                    paths.push(record(exit, energy, share));
                 }
             }
+            fold(rests, record(strongest, rest, weighting::a_weighted_energy(&rest) / total));
         }
-        let (share, entry, exit) = strongest;
-        Some((share, record(entry, exit, rest, weighting::a_weighted_energy(&rest) / total)))
+    }
+}
+
+/// What is too little for a record of its own, by kind, source and the surface it enters by.
+type Rests = BTreeMap<(PathKind, SpaceIndex, Surface), PathRecord>;
+
+/// Adds a record to those of its kind that enter by the same surface.
+fn fold(rests: &mut Rests, path: PathRecord) {
+    match rests.entry((path.kind, path.source_space, path.entry)) {
+        Entry::Vacant(place) => drop(place.insert(path)),
+        Entry::Occupied(mut known) => {
+            let known = known.get_mut();
+            known.energy = add(&known.energy, &path.energy);
+            known.share += path.share;
+        }
     }
 }
 
@@ -112,25 +124,23 @@ pub(super) fn ranked(mut paths: Vec<PathRecord>, crossings: &[Crossing<'_>], ene
     for path in &mut paths {
         path.share = weighting::a_weighted_energy(&path.energy) / total;
     }
-    let rests: Vec<(f64, PathRecord)> =
-        crossings.iter().filter_map(|crossing| crossing.split(total, &mut paths)).collect();
-    paths.sort_by(|one, other| other.share.total_cmp(&one.share));
-    let small = paths.split_off(paths.partition_point(|path| path.share >= LEAST_SHARE));
-    let mut small: Vec<(f64, PathRecord)> = small.into_iter().map(|path| (path.share, path)).chain(rests).collect();
-    small.sort_by(|one, other| other.0.total_cmp(&one.0));
-    let mut strongest: BTreeMap<(PathKind, Option<SpaceIndex>), usize> = BTreeMap::new();
-    for (at, path) in paths.iter().enumerate() {
-        strongest.entry((path.kind, path.via)).or_insert(at);
+    let mut rests = Rests::new();
+    for crossing in crossings {
+        crossing.split(total, &mut paths, &mut rests);
     }
-    for (_, path) in small {
-        let at = *strongest.entry((path.kind, path.via)).or_insert(paths.len());
-        match paths.get_mut(at) {
-            Some(into) => {
-                into.energy = add(&into.energy, &path.energy);
-                into.share += path.share;
-            }
-            None => paths.push(path),
+    paths.sort_by(|one, other| other.share.total_cmp(&one.share));
+    for path in paths.split_off(paths.partition_point(|path| path.share >= LEAST_SHARE)) {
+        fold(&mut rests, path);
+    }
+    // The strongest of each kind and surface takes the rest.
+    for path in &mut paths {
+        if let Some(rest) = rests.remove(&(path.kind, path.source_space, path.entry)) {
+            path.energy = add(&path.energy, &rest.energy);
+            path.share += rest.share;
         }
     }
+    let first = paths.len();
+    paths.extend(rests.into_values().filter(|rest| rest.energy.largest() > 0.0));
+    paths[first..].sort_by(|one, other| other.share.total_cmp(&one.share));
     paths
 }

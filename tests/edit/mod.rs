@@ -2,6 +2,7 @@
 
 mod any;
 mod ducts;
+mod variants;
 
 use leaklight::building::{build, enclosed};
 use leaklight::catalogue::Catalogue;

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use leaklight::catalogue::Catalogue;
-use leaklight::lesson::{Change, Lesson};
+use leaklight::edit::{Edit, History};
+use leaklight::lesson::Lesson;
 
 use super::lesson;
 
@@ -116,6 +117,11 @@ fn choices_are_found_by_letter_or_words() {
 #[test]
 fn a_change_is_an_edit_that_can_be_undone_and_named() {
     let mass = lesson("mass");
-    let change = Change::Wall("between".into(), "sheet-two".into());
-    assert_eq!(change.edit(mass.scene()).unwrap().name(), "change wall between");
+    let change = Edit::Wall("between".into(), "sheet-two".into());
+    assert_eq!(change.name(), "build wall between as sheet-two");
+    let mut history = History::new(mass.scene().clone());
+    assert!(history.edit(Catalogue::built_in_ref(), &[change]).unwrap());
+    assert_eq!(history.scene().storeys[0].walls.iter().filter(|wall| wall.construction == "sheet-two").count(), 1);
+    assert_eq!(history.undo().as_deref(), Some("build wall between as sheet-two"));
+    assert_eq!(**history.scene(), *mass.scene());
 }

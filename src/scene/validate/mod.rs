@@ -11,6 +11,7 @@ mod plan;
 mod shells;
 mod storeys;
 mod values;
+mod variants;
 mod views;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -49,6 +50,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.ducts();
     check.overrides();
     check.views();
+    check.variants();
     check.problems.into_list()
 }
 

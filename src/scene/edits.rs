@@ -1,16 +1,20 @@
-//! The types of edits: what can be picked, put and done.
+//! The types of edits: what can be picked, put and done. Values that are kept in files too: a variant is a list of them.
 
+use serde::{Deserialize, Serialize};
+
+use super::ids::{DuctId, ListenerId, NodeId, OpeningId, RoomId, SourceId, StoreyId, WallId};
+use super::model::{AirConditions, Opening, Outdoors, Override, Room, Scene, Storey, Wall};
+use super::saved_view::SavedView;
+use super::shell::{Cover, InnerShell, ShellFace, ShellOpening};
+use super::sound::{Duct, Listener, Mount, Played, Source};
+use super::variant::Variant;
 use crate::catalogue::Construction;
-use crate::scene::{
-    AirConditions, Duct, DuctId, Listener, ListenerId, NodeId, Opening, OpeningId, Outdoors, Override, Played, Room,
-    RoomId, SavedView, Scene, Source, SourceId, Storey, StoreyId, Wall, WallId,
-};
 
 /// A point of the plan, m.
 pub type Point = [f64; 2];
 
 /// Something of a scene that can be picked.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Pick {
     /// A corner.
     Node(StoreyId, NodeId),
@@ -33,8 +37,8 @@ pub enum Pick {
 }
 
 /// Something put into a scene whole: in the place of what has its id, else beside what is there.
-#[derive(Debug, Clone, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[expect(clippy::large_enum_variant, reason = "edits are few")]
 pub enum Item {
     /// What the scene says of itself.
     Properties(SceneProperties),
@@ -58,6 +62,8 @@ pub enum Item {
     Overrides(Vec<Override>),
     /// All views to be shown to others.
     Views(Vec<SavedView>),
+    /// All variants.
+    Variants(Vec<Variant>),
 }
 
 impl Pick {
@@ -93,7 +99,8 @@ impl Item {
 }
 
 /// What a scene says of itself.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct SceneProperties {
     /// Title people read.
     pub name: String,
@@ -117,8 +124,10 @@ impl SceneProperties {
 }
 
 /// One change of a scene: what one gesture does, and one undo takes back.
-#[derive(Debug, Clone, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "edits are few and do not live long")]
+///
+/// Walls and openings are unique in their storey only: where the word alone would mean several, [`Edit::Wall`] and the like take "storey/word".
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[expect(clippy::large_enum_variant, reason = "edits are few")]
 pub enum Edit {
     /// Puts something in whole.
     Put(Item),
@@ -184,17 +193,38 @@ pub enum Edit {
     RemoveStorey(StoreyId),
     /// Forgets a construction of the scene's own.
     ForgetConstruction(String),
-}
-
-/// Why an edit cannot be done, as a sentence.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct Refused(pub String);
-
-impl Refused {
-    pub(super) fn because(why: impl Into<String>) -> Self {
-        Self(why.into())
-    }
+    /// Builds a wall of something else: its id, the construction's id.
+    Wall(WallId, String),
+    /// Builds the floor under a storey of something else: the storey's id, the construction's id.
+    Floor(StoreyId, String),
+    /// Puts another window, door or vent in the place of one: its id, the construction's id.
+    Opening(OpeningId, String),
+    /// Seals an opening: its id, the seal's id, and the gap left under it, mm.
+    Seal(OpeningId, String, f64),
+    /// Puts a cover panel before an opening.
+    Cover(OpeningId, Cover),
+    /// Brings an area of a finish into a room: its id, the finish's id, m².
+    Finish(RoomId, String, f64),
+    /// Builds a room within a room, in place of the one it has.
+    Shell(RoomId, InnerShell),
+    /// Builds the face of an inner shell before one wall of a room.
+    ShellWall(RoomId, WallId, ShellFace),
+    /// Builds the ceiling of an inner shell.
+    ShellCeiling(RoomId, ShellFace),
+    /// Builds the floor of an inner shell.
+    ShellFloor(RoomId, ShellFace),
+    /// Sets a door or window into an inner shell.
+    ShellOpening(RoomId, ShellOpening),
+    /// Stands all of a source that touches the floor on the same platform or isolators.
+    Mount(SourceId, Mount),
+    /// Makes a source softer by so many dB, and what it does to the floor with it.
+    Softer(SourceId, f64),
+    /// Moves a source with all that it touches the floor with: to a storey, to a point, m.
+    PlayAt(SourceId, StoreyId, Point),
+    /// Plays at other clock hours, from and to, and for so many hours a day.
+    Hours((f64, f64), f64),
+    /// Holds a listener to another limit: the target's id.
+    Limit(ListenerId, String),
 }
 
 impl Edit {
@@ -214,6 +244,7 @@ impl Edit {
                 Item::Construction(construction) => format!("set construction {}", construction.name),
                 Item::Overrides(_) => "change what was measured".to_owned(),
                 Item::Views(_) => "change the views to show".to_owned(),
+                Item::Variants(_) => "change the variants".to_owned(),
             },
             Self::Draw { .. } => "draw walls".to_owned(),
             Self::Rectangle { name, .. } => format!("draw {name}"),
@@ -226,15 +257,22 @@ impl Edit {
             Self::AddStorey => "add a storey".to_owned(),
             Self::RemoveStorey(_) => "remove a storey".to_owned(),
             Self::ForgetConstruction(_) => "forget a construction".to_owned(),
+            Self::Wall(id, construction) => format!("build wall {id} as {construction}"),
+            Self::Floor(id, construction) => format!("build the floor of {id} as {construction}"),
+            Self::Opening(id, construction) => format!("put {construction} in the place of {id}"),
+            Self::Seal(id, seal, _) => format!("seal {id} with {seal}"),
+            Self::Cover(id, _) => format!("cover {id}"),
+            Self::Finish(room, finish, area_m2) => format!("bring {area_m2} m² of {finish} into {room}"),
+            Self::Shell(room, _) => format!("build a room within {room}"),
+            Self::ShellWall(room, wall, face) => format!("build {} before wall {wall} of {room}", face.construction),
+            Self::ShellCeiling(room, face) => format!("build {} below the ceiling of {room}", face.construction),
+            Self::ShellFloor(room, face) => format!("build {} on the floor of {room}", face.construction),
+            Self::ShellOpening(_, opening) => format!("set {} before {}", opening.construction, opening.before),
+            Self::Mount(source, _) => format!("put {source} on a platform"),
+            Self::Softer(source, db) => format!("play {source} {db} dB softer"),
+            Self::PlayAt(source, storey, [x, y]) => format!("move {source} to {x}, {y} of {storey}"),
+            Self::Hours((from, to), hours) => format!("play {hours} h a day between {from} and {to} h"),
+            Self::Limit(listener, target) => format!("hold {listener} to {target}"),
         }
     }
-}
-
-/// A storey to be changed.
-pub(super) fn storey_mut<'a>(scene: &'a mut Scene, id: &StoreyId) -> Result<&'a mut Storey, Refused> {
-    scene
-        .storeys
-        .iter_mut()
-        .find(|storey| storey.id == *id)
-        .ok_or_else(|| Refused::because(format!("There is no storey \"{id}\".")))
 }
