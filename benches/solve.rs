@@ -13,7 +13,7 @@ use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit;
 use leaklight::scene::{Ground, Scene, file};
-use leaklight::solve::{Conditions, solve, solve_under};
+use leaklight::solve::{Conditions, sampling, solve, solve_under};
 
 fn worked_example() -> Scene {
     file::from_text(include_str!("../scenes/bookshop-terrace.ron")).expect("the worked example is sound")
@@ -141,6 +141,16 @@ fn how_long_does_a_step_of_a_drag_take(bench: &mut Criterion) {
     });
 }
 
+/// What is not known of the worked example, drawn 10,000 times for its ten listeners.
+fn how_long_do_ten_thousand_samples_take(bench: &mut Criterion) {
+    let (catalogue, scene) = (Catalogue::built_in_ref(), worked_example());
+    let building = build(&scene, catalogue).expect("the scene can be built");
+    let answer = solve(&scene, catalogue, &building);
+    bench.bench_function("how_long_do_ten_thousand_samples_take", |bench| {
+        bench.iter(|| sampling::sample(black_box(&answer), 10_000, 1));
+    });
+}
+
 /// A board on each side of light steel studs, filled: all 24 bands. The empty one is another branch of the cavity.
 fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     let leaf = || Leaf::single(Sheet::plate(0.0125, 680.0, 1810.0, 0.3, 0.0125).expect("a board"));
@@ -162,6 +172,7 @@ criterion_group!(
     benches,
     how_long_does_an_answer_take,
     how_long_does_a_step_of_a_drag_take,
+    how_long_do_ten_thousand_samples_take,
     how_long_does_one_double_leaf_take
 );
 criterion_main!(benches);

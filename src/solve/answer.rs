@@ -5,6 +5,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use super::kij::JunctionKij;
+use super::known::Known;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::acoustics::room_field::BoxMode;
 use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
@@ -31,6 +32,8 @@ pub struct Answer {
     pub mounts: Vec<MountAnswer>,
     /// One for each construction with a plate on a resilient layer.
     pub floating: Vec<FloatingAnswer>,
+    /// How far what it stands on may be off.
+    pub known: Known,
     /// What a reader must know: overrides in force, fallbacks taken, bands of low confidence, cautions. Whole sentences.
     pub notes: Vec<String>,
 }
@@ -216,6 +219,10 @@ pub struct ListenerAnswer {
     /// Standard uncertainty of the level in each band, source included, dB: see [`super::odds`]. Never below ISO 12999-1:2020 Table 2; a lower
     /// bound below `first_confident_band`.
     pub band_uncertainty_db: Spectrum,
+    /// What single modes add to that in each band, dB: see [`super::low_frequency::Confidence`].
+    pub modes_db: Spectrum,
+    /// What no band is surer than, sources apart, dB: see [`super::low_frequency::Confidence`].
+    pub least_db: Spectrum,
     /// Background level each band, dB; −∞ where none is stated.
     pub background_db: Spectrum,
     /// Hearing threshold each band, dB.

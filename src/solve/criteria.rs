@@ -55,12 +55,28 @@ pub struct Level<'a> {
     pub background_db: &'a Spectrum,
 }
 
-/// One thing a limit asks for.
-struct Requirement {
-    /// By how much it is kept, dB; negative when it is broken.
-    margin_db: f64,
-    /// What its level is the sum of: the weight of each band.
+/// What a limit asks of a level, whatever the level is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Asked {
+    sums: Vec<AskedSum>,
+    /// Asked is that nothing is heard: over this background, dB.
+    inaudible: Option<Spectrum>,
+}
+
+/// So much at most is asked of a weighted sum of bands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct AskedSum {
+    most_db: f64,
+    /// How much stricter the limit is for music, dB.
+    stricter_db: f64,
     weights: Spectrum,
+}
+
+impl AskedSum {
+    /// By how much it is kept, dB; negative when it is broken.
+    fn margin_db(&self, energy: &Spectrum) -> f64 {
+        self.most_db - 10.0 * energy.dot(&self.weights).log10() - self.stricter_db
+    }
 }
 
 /// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
@@ -69,63 +85,86 @@ struct Requirement {
 /// mostly makes all loud.
 #[must_use]
 pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spectrum) -> f64) -> TargetAnswer {
-    let probability = requirements(target, level)
+    let requirements = Asked::of(target, level.peak_db, level.background_db).requirements(level.energy);
+    let probability = requirements
         .iter()
-        .map(|requirement| normal_distribution(requirement.margin_db / uncertainty_db(&requirement.weights).max(0.1)))
+        .map(|(margin_db, weights)| normal_distribution(margin_db / uncertainty_db(weights).max(0.1)))
         .fold(1.0, f64::min);
-    let margin_db = margin_db(target, level);
+    let margin_db = requirements.iter().map(|(margin_db, _)| *margin_db).fold(f64::INFINITY, f64::min);
     TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability, record: target.clone() }
 }
 
 /// By how much a level keeps a target, dB; negative when it breaks it.
 #[must_use]
 pub fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
-    requirements(target, level).iter().map(|requirement| requirement.margin_db).fold(f64::INFINITY, f64::min)
+    Asked::of(target, level.peak_db, level.background_db).margin_db(level.energy)
 }
 
-fn requirements(target: &Target, level: &Level<'_>) -> Vec<Requirement> {
-    let within =
-        |first: usize, last: usize| Spectrum::from_fn(|band| if (first..=last).contains(&band) { 1.0 } else { 0.0 });
-    let all = within(0, BAND_COUNT - 1);
-    let a_weights = weighting::a_weighted(&all);
-    let own_db = |weights: &Spectrum| 10.0 * level.energy.dot(weights).log10();
-    let background = level.background_db.energy_from_db();
-    let requirement = |limit_db: f64, weights: Spectrum| {
-        let background_db = 10.0 * background.dot(&weights).log10();
-        // An unstated background cannot be stood above: the bare number is the stricter reading.
-        let stands_above = target.above_background && background_db.is_finite();
-        let above_db = if stands_above { background_db + limit_db } else { limit_db };
-        Requirement { margin_db: above_db - own_db(&weights) - target.music_extra_db, weights }
-    };
-    match &target.limit {
-        Limit::LAeq(limit) => vec![requirement(*limit, a_weights)],
-        Limit::LAFmax(limit) => vec![requirement(*limit - level.peak_db, a_weights)],
-        Limit::LCeq(limit) => vec![requirement(*limit, weighting::c_weighted(&all))],
-        Limit::LowFrequencyLA(limit) => {
-            let low = within(0, Bands::nearest(LOW_FREQUENCY_END_HZ));
-            vec![requirement(*limit, a_weights.zip(&low, |weight, low| weight * low))]
-        }
-        Limit::Bands { levels_db, octaves } => levels_db
-            .iter()
-            .map(|(hz, limit)| {
-                let (first, more) =
-                    if *octaves { (3 * (Bands::nearest(*hz) / 3), 2) } else { (Bands::nearest(*hz), 0) };
-                requirement(*limit, within(first, first + more))
-            })
-            .collect(),
-        Limit::NoiseRating(nr) => {
-            let curve = octave_curves::nr_curve_db(*nr);
-            (0..8)
-                .map(|octave| {
-                    let weights = within(3 * octave, 3 * octave + 2);
-                    Requirement { margin_db: curve[1 + octave] - own_db(&weights) - target.music_extra_db, weights }
+impl Asked {
+    /// By a target, for a level whose maximum lies `peak_db` over its mean, over a background, dB.
+    #[must_use]
+    pub fn of(target: &Target, peak_db: f64, background_db: &Spectrum) -> Self {
+        let within = |first: usize, last: usize| {
+            Spectrum::from_fn(|band| if (first..=last).contains(&band) { 1.0 } else { 0.0 })
+        };
+        let all = within(0, BAND_COUNT - 1);
+        let a_weights = weighting::a_weighted(&all);
+        let background = background_db.energy_from_db();
+        let stricter_db = target.music_extra_db;
+        let sum = |limit_db: f64, weights: Spectrum| {
+            let background_db = 10.0 * background.dot(&weights).log10();
+            // An unstated background cannot be stood above: the bare number is the stricter reading.
+            let stands_above = target.above_background && background_db.is_finite();
+            let most_db = if stands_above { background_db + limit_db } else { limit_db };
+            AskedSum { most_db, stricter_db, weights }
+        };
+        let sums = match &target.limit {
+            Limit::LAeq(limit) => vec![sum(*limit, a_weights)],
+            Limit::LAFmax(limit) => vec![sum(*limit - peak_db, a_weights)],
+            Limit::LCeq(limit) => vec![sum(*limit, weighting::c_weighted(&all))],
+            Limit::LowFrequencyLA(limit) => {
+                let low = within(0, Bands::nearest(LOW_FREQUENCY_END_HZ));
+                vec![sum(*limit, a_weights.zip(&low, |weight, low| weight * low))]
+            }
+            Limit::Bands { levels_db, octaves } => levels_db
+                .iter()
+                .map(|(hz, limit)| {
+                    let (first, more) =
+                        if *octaves { (3 * (Bands::nearest(*hz) / 3), 2) } else { (Bands::nearest(*hz), 0) };
+                    sum(*limit, within(first, first + more))
                 })
-                .collect()
-        }
-        Limit::Inaudible => {
-            let (margin_db, band, _) = audibility(&level.energy.to_db(), level.background_db);
-            vec![Requirement { margin_db: -margin_db, weights: within(band, band) }]
-        }
+                .collect(),
+            Limit::NoiseRating(nr) => {
+                let curve = octave_curves::nr_curve_db(*nr);
+                let octave = |at: usize| (curve[1 + at], within(3 * at, 3 * at + 2));
+                (0..8).map(octave).map(|(most_db, weights)| AskedSum { most_db, stricter_db, weights }).collect()
+            }
+            Limit::Inaudible => vec![],
+        };
+        let inaudible = matches!(target.limit, Limit::Inaudible).then_some(*background_db);
+        Self { sums, inaudible }
+    }
+
+    /// By how much the energies of the bands keep it, dB; negative when they break it.
+    #[must_use]
+    pub fn margin_db(&self, energy: &Spectrum) -> f64 {
+        let heard_db = self.inaudible.map(|background_db| -audibility(&energy.to_db(), &background_db).0);
+        self.sums.iter().map(|sum| sum.margin_db(energy)).chain(heard_db).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Each thing it asks for: by how much that is kept, dB, and of which sum of bands it is asked.
+    fn requirements(&self, energy: &Spectrum) -> Vec<(f64, Spectrum)> {
+        let heard = self.inaudible.map(|background_db| {
+            let (margin_db, loudest, _) = audibility(&energy.to_db(), &background_db);
+            (-margin_db, Spectrum::from_fn(|band| if band == loudest { 1.0 } else { 0.0 }))
+        });
+        self.sums.iter().map(|sum| (sum.margin_db(energy), sum.weights)).chain(heard).collect()
+    }
+
+    /// The weights of the sum of bands that it is broken by most, or kept by least.
+    #[must_use]
+    pub fn decisive(&self, energy: &Spectrum) -> Option<Spectrum> {
+        self.requirements(energy).into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, weights)| weights)
     }
 }
 

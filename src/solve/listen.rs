@@ -8,7 +8,7 @@ use super::criteria::{self, Level};
 use super::crossing::{Crossing, Surfaces, ranked};
 use super::indirect::IndirectPaths;
 use super::low_frequency::{Confidence, RoomModes};
-use super::odds::{FaceUncertainty, Odds, PathContext};
+use super::odds::{Modal, Odds};
 use super::outdoors::{RadiatingFace, ShellPath, shell_paths};
 use super::paths::Injection;
 use super::room::RoomAcoustics;
@@ -17,7 +17,7 @@ use super::sources::SourceRoom;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
 use crate::acoustics::{Spectrum, hearing, room_field};
-use crate::building::{JunctionIndex, OpeningFront, PlacedListener, SpaceIndex, SpaceKind, marker_of};
+use crate::building::{JunctionIndex, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::scene::Listener;
 
 /// The shell by room, as paths out of it.
@@ -102,8 +102,9 @@ pub(super) fn answer(
     let sources: Vec<(&RoomModes, Spectrum)> =
         loud.iter().zip(of_sources).map(|(source, energy)| (&solution.modes[source.0], energy)).collect();
     let confidence = Confidence::of(&solution.modes[here.0], &sources, &solution.conditions.bands);
-    let mut odds = odds(solution, &paths, &energy, !indoors);
-    odds.widen(&confidence);
+    let each_energy = paths.iter().map(|path| (path, &path.energy));
+    let mut odds = Odds::of_paths(solution.known, !indoors, each_energy, &energy);
+    odds.widen(&Modal { adds_db: &confidence.modes_db, least_db: &confidence.least_db });
     let uncertainty_db = |weights: &Spectrum| odds.of_sum_db(weights);
     let level = Level { energy: &energy, peak_db, background_db: &background_db };
     let target = listener
@@ -124,6 +125,8 @@ pub(super) fn answer(
         uncertainty_db: uncertainty_db(&weighting::a_weighted(&Spectrum::splat(1.0))),
         first_confident_band: confidence.first_confident_band,
         band_uncertainty_db: odds.in_bands_db(),
+        modes_db: confidence.modes_db,
+        least_db: confidence.least_db,
         background_db,
         threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
         audible_margin_db,
@@ -133,30 +136,6 @@ pub(super) fn answer(
         ratings: ratings(solution, here),
         paths,
     }
-}
-
-/// What a listener's level may be off by, modes apart.
-fn odds<'a>(solution: &Solution<'a>, paths: &[PathRecord], energy: &Spectrum, outdoors: bool) -> Odds<'a> {
-    let (building, elements) = (solution.building, solution.elements);
-    let face = |surface| match surface {
-        Surface::Element(at) => {
-            let element = &building.elements[at.0];
-            let work = element.fronts.iter().flatten().map(|front| front.face.workmanship).chain([element.workmanship]);
-            Some(FaceUncertainty::new(&element.construction, elements[at].spread, work))
-        }
-        Surface::Opening(at, number) => {
-            let opening = &building.elements[at.0].openings[number];
-            let work = opening.fronts.iter().flatten().map(OpeningFront::workmanship).chain([opening.workmanship]);
-            Some(FaceUncertainty::new(&opening.construction, elements[at].openings[number].spread, work))
-        }
-        _ => None,
-    };
-    let source_db = |room: SpaceIndex, by_force: bool| {
-        let forces = solution.injections.iter().filter(|one| by_force && one.source == room);
-        let own_db = if by_force { 0.0 } else { solution.rooms[room.0].source_uncertainty_db };
-        forces.map(|one| one.uncertainty_db).fold(own_db, f64::max)
-    };
-    Odds::of(paths, energy, &PathContext { face: &face, source_db: &source_db, outdoors })
 }
 
 /// What the paths to a listener bring together.

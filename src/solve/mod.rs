@@ -2,7 +2,7 @@
 //!
 //! [`element`] gives every element its sound reduction index in situ and its part in flanking; [`paths`] lists every first-order path
 //! from space to space as an area with τ = 1; [`balance`] solves the rooms' energies from them; [`listen`] turns both into what each
-//! listener gets, a record for each path; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is; [`removal`] what a listener would gain if some of it were stopped.
+//! listener gets, a record for each path; [`low_frequency`] says in which bands that is of low confidence, [`odds`] how sure it is, from what is [`known`], and [`sampling`] the same drawn many times; [`removal`] what a listener would gain if some of it were stopped.
 
 pub mod answer;
 mod assumed;
@@ -20,6 +20,7 @@ mod foot;
 pub mod front;
 mod indirect;
 mod kij;
+pub mod known;
 mod layer_reader;
 mod library;
 pub mod listen;
@@ -32,6 +33,7 @@ pub mod paths;
 mod place;
 pub mod removal;
 pub mod room;
+pub mod sampling;
 pub mod shell;
 mod solution;
 mod sources;
@@ -47,9 +49,11 @@ use balance::Balance;
 use cancelled::{Cancelled, each};
 use construction::add;
 use indirect::IndirectPaths;
+use known::{Known, KnownSpace};
 use library::Library;
 use outdoors::OpenAir;
 use paths::{Injection, Origins, PathInputs, Transfers};
+use room::RoomAcoustics;
 use solution::Solution;
 use sources::SourceRoom;
 
@@ -108,11 +112,15 @@ fn solve_all(
     let injections = paths::injections(scene, catalogue, building, &elements, &rooms, &transfers, conditions);
     let sources = SourceRoom::all(&origins.loud, &rooms, &balance, &conditions.air);
     let energies = energies(&sources, &balance, &injections);
+    let spread = |at, opening: Option<usize>| {
+        let element = &elements[at];
+        opening.map_or(element.spread, |number| element.openings[number].spread)
+    };
+    let known = Known::of(building, &spread, known_spaces(&rooms, &injections));
     let solution = Solution {
         scene,
         catalogue,
         building,
-        elements: &elements,
         transfers: &transfers,
         open_air: &open_air,
         injections: &injections,
@@ -121,6 +129,7 @@ fn solve_all(
         balance: &balance,
         sources: &sources,
         energies: &energies,
+        known: &known,
         origins: &origins,
         conditions,
     };
@@ -156,7 +165,20 @@ fn solve_all(
         "All values are estimates. One third octave may be 5 dB off, bands below 50 Hz more; an A-weighted level as said beside it."
             .to_owned(),
     );
-    Some(Answer { spaces, elements, junctions, listeners, shells, covers, mounts, floating, notes })
+    Some(Answer { spaces, elements, junctions, listeners, shells, covers, mounts, floating, known, notes })
+}
+
+/// How sure the sources of every space are: of several the least sure.
+fn known_spaces(rooms: &[RoomAcoustics], injections: &[Injection]) -> Vec<KnownSpace> {
+    let space = |(at, room): (usize, &RoomAcoustics)| {
+        let forces = injections.iter().filter(|one| one.source == SpaceIndex(at)).map(|one| one.uncertainty_db);
+        KnownSpace {
+            outdoors: !room.enclosed,
+            source_db: room.source_uncertainty_db,
+            force_db: forces.fold(0.0, f64::max),
+        }
+    };
+    rooms.iter().enumerate().map(space).collect()
 }
 
 /// p² in every space, by all sources and all that they shake.

@@ -10,13 +10,12 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::{PathKind, PathRecord, Surface};
-use super::low_frequency::Confidence;
+use super::answer::{Answer, ListenerAnswer, PathKind, PathRecord, Surface};
+use super::known::Known;
 use super::spread::Spread;
-use super::workmanship;
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::building::{JunctionIndex, SpaceIndex};
-use crate::scene::{Residual, Workmanship};
+use crate::scene::Residual;
 
 /// What buildings differ by from a prediction whose elements are known, dB. "A 3 dB prediction margin to a required performance appears reasonable"
 /// (Simmons, Systematic comparison of sound insulation measured in situ with values calculated according to EN 12354), taken as what nine in ten
@@ -40,156 +39,183 @@ pub const OCTAVE_CORRELATION: f64 = 0.5;
 
 /// Paths that bring less than this of the energy in every band are left out, so that long lists cost nothing. Own choice: together some per cent at
 /// most.
-const LEAST_PART: f64 = 1e-4;
+pub(super) const LEAST_PART: f64 = 1e-4;
 
-/// Something that a path may be off by. All but [`ErrorSource::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them
+/// Something that a path may be off by. All but [`Cause::Build`] are taken as the same in all bands, on the safe side: an open edge is open to them
 /// all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum ErrorSource<'a> {
-    /// The model, for all of one construction.
-    Build(&'a str),
+pub enum Cause {
+    /// The model, for all of one construction: its position in [`Known::constructions`].
+    Build(usize),
     /// The work at an element or opening.
     Work(Surface),
     /// A gap, hole or duct.
     Leak(Surface),
+    /// How much a junction passes on.
     Junction(JunctionIndex),
+    /// What buildings differ by from a prediction.
     InPlace,
+    /// The way through the open air.
     OpenAir,
+    /// What a floor or wall takes up of a force.
     Struck(Surface),
+    /// The level a source makes in its own room.
     OwnRoom,
+    /// What every building has besides.
     Residual,
-    /// A source, and what it does to the floor.
+    /// How loud the sources of a room are.
     Source(SpaceIndex),
+    /// What the sources of a room do to the floor.
     Force(SpaceIndex),
     /// Single modes of rooms.
     Modes,
 }
 
-/// A face that sound passes.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct FaceUncertainty<'a> {
-    /// Id of its construction.
-    pub construction: &'a str,
-    pub spread: Spread,
-    /// What its workmanship adds, dB.
-    pub work_db: f64,
-}
-
-impl<'a> FaceUncertainty<'a> {
-    /// Built in so many parts, one before the other, each with its workmanship.
-    pub(super) fn new(construction: &'a str, spread: Spread, parts: impl Iterator<Item = Workmanship>) -> Self {
-        let work_db = parts.map(workmanship::uncertainty_db).fold(0.0, f64::hypot);
-        Self { construction, spread, work_db }
+/// Tells every error of a path, with its standard uncertainty in each band, dB; one of them may be told twice, and counts twice then.
+pub(super) fn each_error(known: &Known, outdoors: bool, path: &PathRecord, tell: &mut dyn FnMut(Cause, &Spectrum)) {
+    let structure_borne = path.kind == PathKind::StructureBorne;
+    let room = &known.spaces[path.source_space.0];
+    let (source, source_db) = match structure_borne {
+        true => (Cause::Force(path.source_space), room.force_db),
+        false => (Cause::Source(path.source_space), room.source_db),
+    };
+    tell(source, &Spectrum::splat(source_db));
+    if path.kind == PathKind::Residual {
+        return pass(known, path.entry, 1.0, tell);
+    }
+    if path.entry == Surface::Air {
+        return tell(Cause::OwnRoom, &Spectrum::splat(OWN_ROOM_DB));
+    }
+    tell(Cause::InPlace, &Spectrum::splat(IN_PLACE_DB));
+    if outdoors || path.kind == PathKind::ByOutdoors {
+        tell(Cause::OpenAir, &Spectrum::splat(OPEN_AIR_DB));
+    }
+    if structure_borne {
+        tell(Cause::Struck(path.entry), &Spectrum::splat(STRUCK_DB));
+    }
+    // Round a junction half the R of either element counts (ISO 12354-1:2017, formula for Rij); by a room between, both in full.
+    let part = if let Some(junction) = path.junction {
+        tell(Cause::Junction(junction), &Spectrum::splat(JUNCTION_DB));
+        0.5
+    } else {
+        1.0
+    };
+    pass(known, path.entry, part, tell);
+    if path.exit != path.entry {
+        pass(known, path.exit, part, tell);
     }
 }
 
-/// What is known of a listener's paths beside the records.
-pub(super) struct PathContext<'a, 'b> {
-    /// What an element or opening is built as.
-    pub face: &'b dyn Fn(Surface) -> Option<FaceUncertainty<'a>>,
-    /// Standard uncertainty of the sources of a room, dB: of their sound, or of what they do to the floor (true).
-    pub source_db: &'b dyn Fn(SpaceIndex, bool) -> f64,
-    /// True for a listener in the open.
-    pub outdoors: bool,
+fn pass(known: &Known, surface: Surface, part: f64, tell: &mut dyn FnMut(Cause, &Spectrum)) {
+    let face = match surface {
+        Surface::Gap(..) | Surface::Duct(_) => {
+            return tell(Cause::Leak(surface), &Spectrum::splat(part * LEAK_DB));
+        }
+        Surface::Building => return tell(Cause::Residual, &Spectrum::splat(part * Residual::UNCERTAINTY_DB)),
+        Surface::Air => return,
+        Surface::Element(at) => known.elements[at.0].own,
+        Surface::Opening(at, number) => known.elements[at.0].openings[number],
+    };
+    tell(Cause::Build(face.construction), &face.spread.db().map(|db| part * db));
+    if face.spread != Spread::Hole {
+        tell(Cause::Work(surface), &Spectrum::splat(part * face.work_db));
+    }
+}
+
+/// What single modes do to a listener's bands: see [`super::low_frequency::Confidence`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Modal<'a> {
+    /// What they add to the standard uncertainty of each band, dB.
+    pub adds_db: &'a Spectrum,
+    /// What no band is surer than, sources apart, dB.
+    pub least_db: &'a Spectrum,
 }
 
 /// What a listener's level may be off by.
-pub(super) struct Odds<'a> {
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
     energy: Spectrum,
     /// Energy times dB, over the paths that have the error.
-    errors: BTreeMap<ErrorSource<'a>, Spectrum>,
+    errors: BTreeMap<Cause, Spectrum>,
     /// What is said of bands without sound, dB.
     silent_db: Spectrum,
 }
 
-impl<'a> Odds<'a> {
-    /// Of all paths to one listener, and the energy of all of them.
-    pub(super) fn of(paths: &[PathRecord], energy: &Spectrum, context: &PathContext<'a, '_>) -> Self {
-        let counts = |path: &&PathRecord| (0..BAND_COUNT).any(|band| path.energy[band] > LEAST_PART * energy[band]);
+impl Odds {
+    /// Of what a listener of an answer gets.
+    #[must_use]
+    pub fn of(answer: &Answer, heard: &ListenerAnswer) -> Self {
+        let paths = heard.paths.iter().map(|path| (path, &path.energy));
+        Self::of_listener(answer, heard, paths, &heard.energy)
+    }
+
+    /// The same with other energies of the paths, in the order of [`ListenerAnswer::paths`]. What single modes do, and what the faces are built as, is
+    /// left as it was.
+    #[must_use]
+    pub fn with_energies(answer: &Answer, heard: &ListenerAnswer, energies: &[Spectrum]) -> Self {
+        let all = energies.iter().fold(Spectrum::ZERO, |sum, own| sum.zip(own, |sum, own| sum + own));
+        Self::of_listener(answer, heard, heard.paths.iter().zip(energies), &all)
+    }
+
+    fn of_listener<'a>(
+        answer: &Answer,
+        heard: &ListenerAnswer,
+        paths: impl Iterator<Item = (&'a PathRecord, &'a Spectrum)>,
+        energy: &Spectrum,
+    ) -> Self {
+        let mut odds = Self::of_paths(&answer.known, answer.known.spaces[heard.space.0].outdoors, paths, energy);
+        odds.widen(&Modal { adds_db: &heard.modes_db, least_db: &heard.least_db });
+        odds
+    }
+
+    /// Of all paths to one listener, each with its energy, and the energy of all of them, modes apart.
+    pub(super) fn of_paths<'a>(
+        known: &Known,
+        outdoors: bool,
+        paths: impl Iterator<Item = (&'a PathRecord, &'a Spectrum)>,
+        energy: &Spectrum,
+    ) -> Self {
+        let counts = |own: &Spectrum| (0..BAND_COUNT).any(|band| own[band] > LEAST_PART * energy[band]);
         let mut odds = Self { energy: Spectrum::ZERO, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
-        for path in paths.iter().filter(counts) {
-            odds.energy = odds.energy.zip(&path.energy, |sum, own| sum + own);
-            odds.take(path, context);
+        for (path, own) in paths.filter(|(_, own)| counts(own)) {
+            odds.energy = odds.energy.zip(own, |sum, own| sum + own);
+            each_error(known, outdoors, path, &mut |cause, db| {
+                let sum = odds.errors.entry(cause).or_insert(Spectrum::ZERO);
+                *sum = Spectrum::from_fn(|band| sum[band] + own[band] * db[band]);
+            });
         }
         odds
     }
 
-    fn take(&mut self, path: &PathRecord, context: &PathContext<'a, '_>) {
-        let structure_borne = path.kind == PathKind::StructureBorne;
-        let source = if structure_borne { ErrorSource::Force } else { ErrorSource::Source }(path.source_space);
-        self.add(source, path, (context.source_db)(path.source_space, structure_borne));
-        if path.kind == PathKind::Residual {
-            return self.pass(path.entry, path, 1.0, context);
-        }
-        if path.entry == Surface::Air {
-            return self.add(ErrorSource::OwnRoom, path, OWN_ROOM_DB);
-        }
-        self.add(ErrorSource::InPlace, path, IN_PLACE_DB);
-        if context.outdoors || path.kind == PathKind::ByOutdoors {
-            self.add(ErrorSource::OpenAir, path, OPEN_AIR_DB);
-        }
-        if structure_borne {
-            self.add(ErrorSource::Struck(path.entry), path, STRUCK_DB);
-        }
-        // Round a junction half the R of either element counts (ISO 12354-1:2017, formula for Rij); by a room between, both in full.
-        let part = if let Some(junction) = path.junction {
-            self.add(ErrorSource::Junction(junction), path, JUNCTION_DB);
-            0.5
-        } else {
-            1.0
-        };
-        self.pass(path.entry, path, part, context);
-        if path.exit != path.entry {
-            self.pass(path.exit, path, part, context);
-        }
-    }
-
-    fn pass(&mut self, surface: Surface, path: &PathRecord, part: f64, context: &PathContext<'a, '_>) {
-        match surface {
-            Surface::Gap(..) | Surface::Duct(_) => self.add(ErrorSource::Leak(surface), path, part * LEAK_DB),
-            Surface::Element(_) | Surface::Opening(..) => {
-                let Some(face) = (context.face)(surface) else { return };
-                self.add_by_band(ErrorSource::Build(face.construction), path, &face.spread.db().map(|db| part * db));
-                if face.spread != Spread::Hole {
-                    self.add(ErrorSource::Work(surface), path, part * face.work_db);
-                }
-            }
-            Surface::Building => self.add(ErrorSource::Residual, path, part * Residual::UNCERTAINTY_DB),
-            Surface::Air => {}
-        }
-    }
-
-    fn add(&mut self, error: ErrorSource<'a>, path: &PathRecord, db: f64) {
-        self.add_by_band(error, path, &Spectrum::splat(db));
-    }
-
-    fn add_by_band(&mut self, error: ErrorSource<'a>, path: &PathRecord, db: &Spectrum) {
-        let sum = self.errors.entry(error).or_insert(Spectrum::ZERO);
-        *sum = Spectrum::from_fn(|band| sum[band] + path.energy[band] * db[band]);
-    }
-
     /// Widens bands in which single modes decide: what they add, and what no band there is surer than, sources apart. The same modes and places
     /// decide in neighbouring bands, so that this error is one for all: on the safe side.
-    pub(super) fn widen(&mut self, confidence: &Confidence) {
-        let paths_db = self.by_band_db(|error| !matches!(error, ErrorSource::Source(_) | ErrorSource::Force(_)));
+    pub(super) fn widen(&mut self, modal: &Modal<'_>) {
+        let paths_db = self.by_band_db(|cause| !matches!(cause, Cause::Source(_) | Cause::Force(_)));
         let more = Spectrum::from_fn(|band| {
-            let whole_db = paths_db[band].hypot(confidence.modes_db[band]).max(confidence.least_db[band]);
+            let whole_db = paths_db[band].hypot(modal.adds_db[band]).max(modal.least_db[band]);
             self.energy[band] * (whole_db.powi(2) - paths_db[band].powi(2)).max(0.0).sqrt()
         });
-        self.errors.insert(ErrorSource::Modes, more);
-        self.silent_db = confidence.least_db;
+        self.errors.insert(Cause::Modes, more);
+        self.silent_db = *modal.least_db;
     }
 
     /// Standard uncertainty of the level in each band, dB; where there is no sound the least that one there would have.
-    pub(super) fn in_bands_db(&self) -> Spectrum {
+    #[must_use]
+    pub fn in_bands_db(&self) -> Spectrum {
         self.by_band_db(|_| true)
     }
 
-    fn by_band_db(&self, counts: impl Fn(&ErrorSource<'_>) -> bool) -> Spectrum {
+    /// The part of it that single modes have, dB.
+    #[must_use]
+    pub fn by_modes_db(&self) -> Spectrum {
+        self.by_band_db(|cause| *cause == Cause::Modes)
+    }
+
+    fn by_band_db(&self, counts: impl Fn(&Cause) -> bool) -> Spectrum {
         let squares = self
             .errors
             .iter()
-            .filter(|(error, _)| counts(error))
+            .filter(|(cause, _)| counts(cause))
             .fold(Spectrum::ZERO, |sum, (_, own)| Spectrum::from_fn(|band| sum[band] + own[band].powi(2)));
         Spectrum::from_fn(|band| match self.energy[band] {
             energy if energy > 0.0 => squares[band].sqrt() / energy,
@@ -198,20 +224,43 @@ impl<'a> Odds<'a> {
     }
 
     /// Standard uncertainty of the level of a weighted sum over bands, dB; [`IN_PLACE_DB`] where there is no sound.
-    pub(super) fn of_sum_db(&self, weights: &Spectrum) -> f64 {
-        let all = self.energy.dot(weights);
-        if all.is_nan() || all <= 0.0 {
-            return IN_PLACE_DB;
-        }
-        let square = |(error, own): (&ErrorSource<'_>, &Spectrum)| {
-            let parts_db = own.zip(weights, |own, weight| own * weight / all);
-            match error {
-                ErrorSource::Build(_) => of_model_db(&parts_db).powi(2),
-                _ => parts_db.sum().powi(2),
-            }
-        };
-        self.errors.iter().map(square).sum::<f64>().sqrt()
+    #[must_use]
+    pub fn of_sum_db(&self, weights: &Spectrum) -> f64 {
+        let Some(squares) = self.squares(weights) else { return IN_PLACE_DB };
+        squares.map(|(_, square)| square).sum::<f64>().sqrt()
     }
+
+    /// What the variance of the level of a weighted sum over bands comes from: each cause with its part, the greatest first; together 1. Nothing where
+    /// there is no sound. Causes of no part are left out.
+    #[must_use]
+    pub fn causes(&self, weights: &Spectrum) -> Vec<(Cause, f64)> {
+        let Some(squares) = self.squares(weights) else { return Vec::new() };
+        in_parts(squares.collect())
+    }
+
+    /// The variance of each cause, dB².
+    fn squares(&self, weights: &Spectrum) -> Option<impl Iterator<Item = (Cause, f64)>> {
+        let all = self.energy.dot(weights);
+        (all > 0.0).then(|| {
+            self.errors.iter().map(move |(cause, own)| {
+                let parts_db = own.zip(weights, |own, weight| own * weight / all);
+                let of_all_db = match cause {
+                    Cause::Build(_) => of_model_db(&parts_db),
+                    _ => parts_db.sum(),
+                };
+                (*cause, of_all_db.powi(2))
+            })
+        })
+    }
+}
+
+/// Variances as parts of their sum, the greatest first, without those of none.
+pub(super) fn in_parts(mut variances: Vec<(Cause, f64)>) -> Vec<(Cause, f64)> {
+    let all: f64 = variances.iter().map(|(_, own)| own).sum();
+    variances.retain(|(_, own)| *own > 0.0);
+    variances.iter_mut().for_each(|(_, own)| *own /= all);
+    variances.sort_by(|a, b| b.1.total_cmp(&a.1));
+    variances
 }
 
 /// Standard uncertainty of a level of several bands by the errors of the model, dB, from each band's own times its share of the energy: the thirds
@@ -228,6 +277,7 @@ pub fn of_model_db(parts_db: &Spectrum) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::known::{KnownElement, KnownFace, KnownSpace};
     use super::*;
     use crate::acoustics::Bands;
     use crate::building::ElementIndex;
@@ -258,14 +308,18 @@ mod tests {
     }
 
     /// Of boards on studs and of brick, a usual job; `source_db` of the source.
-    fn odds_of(paths: &[PathRecord], source_db: f64) -> Odds<'static> {
-        let face = |surface| {
-            let (construction, spread) =
-                if surface == B { ("brick", Spread::Masonry) } else { ("studs", Spread::Leaves) };
-            Some(FaceUncertainty::new(construction, spread, [Workmanship::Usual].into_iter()))
+    fn odds_of(paths: &[PathRecord], source_db: f64) -> Odds {
+        let element = |construction, spread| KnownElement {
+            own: KnownFace { construction, spread, work_db: 2.0 },
+            openings: vec![],
+        };
+        let known = Known {
+            constructions: vec!["brick".into(), "studs".into()],
+            elements: vec![element(1, Spread::Leaves), element(0, Spread::Masonry), element(1, Spread::Leaves)],
+            spaces: vec![KnownSpace { outdoors: false, source_db, force_db: source_db }],
         };
         let energy = paths.iter().fold(Spectrum::ZERO, |sum, path| sum.zip(&path.energy, |sum, own| sum + own));
-        Odds::of(paths, &energy, &PathContext { face: &face, source_db: &|_, _| source_db, outdoors: false })
+        Odds::of_paths(&known, false, paths.iter().map(|path| (path, &path.energy)), &energy)
     }
 
     fn at_500_hz(paths: &[PathRecord], source_db: f64) -> f64 {
@@ -335,19 +389,18 @@ mod tests {
     /// Modes widen what they decide, and no band falls below their least.
     #[test]
     fn modes_widen_low_bands() {
-        let confidence = Confidence {
-            first_confident_band: 6,
-            modes_db: Spectrum::from_fn(|band| if band < 6 { 5.6 } else { 0.0 }),
-            least_db: Spectrum::from_fn(|band| if band < 6 { 8.0 } else { 1.8 }),
+        let modal = Modal {
+            adds_db: &Spectrum::from_fn(|band| if band < 6 { 5.6 } else { 0.0 }),
+            least_db: &Spectrum::from_fn(|band| if band < 6 { 8.0 } else { 1.8 }),
         };
         let mut wide = odds_of(&[through(A, 1.0)], 0.0);
         let before = wide.in_bands_db();
-        wide.widen(&confidence);
+        wide.widen(&modal);
         let after = wide.in_bands_db();
         is(after[12], before[12]);
         is(after[5], before[5].hypot(5.6).max(8.0));
         let mut own = odds_of(&[path(PathKind::Through, Surface::Air, Surface::Air, 1.0)], 0.0);
-        own.widen(&confidence);
+        own.widen(&modal);
         is(own.in_bands_db()[0], 8.0);
         is(own.in_bands_db()[12], 1.8);
     }

@@ -338,6 +338,8 @@ mod tests {
             uncertainty_db: 5.0,
             first_confident_band: 0,
             band_uncertainty_db: Spectrum::splat(5.0),
+            modes_db: Spectrum::ZERO,
+            least_db: Spectrum::ZERO,
             background_db: Spectrum::splat(f64::NEG_INFINITY),
             threshold_db: hearing::THRESHOLD_DIFFUSE_DB,
             audible_margin_db: 30.0,

@@ -13,6 +13,9 @@ use crate::scene::{Room, Scene, Source};
 pub const POWER_TO_PRESSURE: f64 = 1e-12 / 4e-10;
 /// Absorption coefficient of a surface nothing is known of, and of bare rooms at least. Own fallback.
 const UNKNOWN_ALPHA: f64 = 0.05;
+/// Standard uncertainty of a source whose level was measured, dB: that of a hand-held measurement of playing, and of the spectrum, which stays the
+/// catalogue's. Own judgement.
+const MEASURED_DB: f64 = 2.5;
 /// A hole in a wall takes all that meets it.
 const HOLE_ALPHA: f64 = 1.0;
 
@@ -100,7 +103,8 @@ fn room(
         part.power =
             part.power.zip(&source_power(source, sound, &part.absorption_m2, &conditions.air), |sum, own| sum + own);
         part.peak_db = part.peak_db.max(sound.lafmax_minus_laeq_db);
-        part.source_uncertainty_db = part.source_uncertainty_db.max(sound.uncertainty_db);
+        let known_db = if source.measured.is_some() { MEASURED_DB } else { f64::INFINITY };
+        part.source_uncertainty_db = part.source_uncertainty_db.max(sound.uncertainty_db.min(known_db));
     }
     part
 }

@@ -2,7 +2,7 @@
 
 use super::balance::Balance;
 use super::conditions::Conditions;
-use super::element::Elements;
+use super::known::Known;
 use super::low_frequency::RoomModes;
 use super::outdoors::OpenAir;
 use super::paths::{Injection, Origins, Transfers};
@@ -22,8 +22,6 @@ pub(super) struct Solution<'a> {
     pub catalogue: &'a Catalogue,
     /// Its geometry.
     pub building: &'a Building,
-    /// Its elements.
-    pub elements: &'a Elements,
     /// All first-order paths.
     pub transfers: &'a Transfers,
     /// What lies outdoors.
@@ -40,6 +38,8 @@ pub(super) struct Solution<'a> {
     pub sources: &'a [SourceRoom],
     /// p² in each of them, by all that is heard.
     pub energies: &'a [Spectrum],
+    /// How far all of it may be off.
+    pub known: &'a Known,
     /// Where sound begins.
     pub origins: &'a Origins,
     /// Air and bands.

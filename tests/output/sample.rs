@@ -7,6 +7,7 @@ use leaklight::building::{self, ElementIndex, JunctionIndex, SpaceIndex};
 use leaklight::catalogue::Catalogue;
 use leaklight::catalogue::target::Limit;
 use leaklight::scene::{ListenerId, Scene, file};
+use leaklight::solve::known::Known;
 use leaklight::solve::{
     Answer, Audibility, ElementAnswer, ListenerAnswer, PathKind, PathRecord, RoomPairRating, SpaceAnswer, Surface,
     TargetAnswer, solve,
@@ -87,6 +88,7 @@ pub(super) fn flat() -> Sample {
         mounts: vec![],
         junctions: vec![],
         floating: vec![],
+        known: Known::default(),
         spaces: building.spaces.iter().map(|_| solved_space()).collect(),
         elements: building.elements.iter().map(|_| solved_element()).collect(),
         listeners: vec![
@@ -129,6 +131,8 @@ fn listener(
         uncertainty_db: 5.2,
         first_confident_band: 9,
         band_uncertainty_db: Spectrum::from_fn(|band| if band < 9 { 9.4 } else { 7.1 }),
+        modes_db: Spectrum::ZERO,
+        least_db: Spectrum::ZERO,
         background_db: Spectrum::splat(f64::NEG_INFINITY),
         threshold_db: Spectrum::from_fn(|band| 60.0 - 2.5 * band as f64),
         audible_margin_db: 22.6,

@@ -16,5 +16,6 @@ mod shell_facts;
 mod side_by_side;
 mod struck;
 mod structure_borne;
+mod uncertainty;
 mod voids;
 mod workmanship;
