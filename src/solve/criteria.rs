@@ -53,6 +53,8 @@ pub struct Level<'a> {
     pub peak_db: f64,
     /// Background each band, dB.
     pub background_db: &'a Spectrum,
+    /// How long it sounds, h a day; nothing where it is not said. See [`Target::idle_db`].
+    pub hours_a_day: Option<f64>,
 }
 
 /// One thing a limit asks for.
@@ -63,8 +65,8 @@ struct Requirement {
     weights: Spectrum,
 }
 
-/// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
-/// time, so the margin is on the safe side for limits that allow it. `uncertainty_db` gives the standard uncertainty of a level from the
+/// By how much a level keeps a target, and how probably. Where the target lets idle time dilute and the hours of playing are said, its mean over
+/// the averaging time is held against the limit; else the level while playing, which is on the safe side. `uncertainty_db` gives the standard uncertainty of a level from the
 /// weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
 /// mostly makes all loud.
 #[must_use]
@@ -74,7 +76,8 @@ pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spec
         .map(|requirement| normal_distribution(requirement.margin_db / uncertainty_db(&requirement.weights).max(0.1)))
         .fold(1.0, f64::min);
     let margin_db = margin_db(target, level);
-    TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability, record: target.clone() }
+    let (id, name, record) = (target.id.clone(), target.name.clone(), target.clone());
+    TargetAnswer { id, name, margin_db, probability, record, hours_a_day: level.hours_a_day }
 }
 
 /// By how much a level keeps a target, dB; negative when it breaks it.
@@ -88,7 +91,8 @@ fn requirements(target: &Target, level: &Level<'_>) -> Vec<Requirement> {
         |first: usize, last: usize| Spectrum::from_fn(|band| if (first..=last).contains(&band) { 1.0 } else { 0.0 });
     let all = within(0, BAND_COUNT - 1);
     let a_weights = weighting::a_weighted(&all);
-    let own_db = |weights: &Spectrum| 10.0 * level.energy.dot(weights).log10();
+    let idle_db = target.idle_db(level.hours_a_day);
+    let own_db = |weights: &Spectrum| 10.0 * level.energy.dot(weights).log10() + idle_db;
     let background = level.background_db.energy_from_db();
     let requirement = |limit_db: f64, weights: Spectrum| {
         let background_db = 10.0 * background.dot(&weights).log10();
@@ -162,10 +166,41 @@ mod tests {
         target.limit = Limit::Bands { levels_db: vec![(63.0, 65.0), (1000.0, 64.0)], octaves: true };
         (target.above_background, target.music_extra_db) = (false, 0.0);
         let energy = Spectrum::splat(1e6 / 3.0);
-        let level = Level { energy: &energy, peak_db: 0.0, background_db: &Spectrum::splat(f64::NEG_INFINITY) };
+        let level = Level {
+            energy: &energy,
+            peak_db: 0.0,
+            background_db: &Spectrum::splat(f64::NEG_INFINITY),
+            hours_a_day: None,
+        };
         let answer = against(&target, &level, &|weights| if weights[4] > 0.0 { 10.0 } else { 2.0 });
         assert!((answer.margin_db - 4.0).abs() < 1e-9 && (answer.probability - 0.6915).abs() < 5e-5, "{answer:?}");
         assert!((margin_db(&target, &level) - 4.0).abs() < 1e-9);
+    }
+
+    /// By hand: 10 lg(1/16) = −12.04 dB for one hour in sixteen, 10 lg(2/8) = −6.02 dB for two in eight; of the loudest hour nothing is taken
+    /// off, nor where the record forbids it, nor of a maximum, nor beyond the averaging time, nor where nothing is said.
+    #[test]
+    fn silent_hours_lower_the_mean_where_the_limit_allows_it() {
+        let energy = Spectrum::splat(1e6);
+        let silence = Spectrum::splat(f64::NEG_INFINITY);
+        let margin = |id: &str, hours_a_day: Option<f64>| {
+            let level = Level { energy: &energy, peak_db: 8.0, background_db: &silence, hours_a_day };
+            margin_db(&Catalogue::built_in_ref().targets[id], &level)
+        };
+        for (id, hours, gains_db) in [
+            ("who-dwelling-day", 1.0, 12.04),
+            ("who-bedroom-night", 2.0, 6.02),
+            ("who-bedroom-night", 12.0, 0.0),
+            ("germany-night", 1.0, 0.0),
+            ("germany-night", 2.0, 0.0),
+            ("netherlands-music-day", 2.0, 0.0),
+            ("sweden-music", 2.0, 0.0),
+            ("who-bedroom-night-peaks", 2.0, 0.0),
+            ("inaudible", 2.0, 0.0),
+        ] {
+            let gained_db = margin(id, Some(hours)) - margin(id, None);
+            assert!((gained_db - gains_db).abs() < 0.005, "{id}, {hours} h: {gained_db}");
+        }
     }
 
     /// Standard normal table: Φ(1) = 0.8413, Φ(−1.645) = 0.05; within half a printed digit.
