@@ -296,7 +296,19 @@ pub(super) fn sound_source(source: &SoundSource, forces: &BTreeMap<String, Floor
     }
 }
 
-pub(super) fn target(target: &Target, faults: &mut Faults) {
+pub(super) fn target(target: &Target, targets: &BTreeMap<String, Target>, faults: &mut Faults) {
+    if let Some(id) = &target.by_day {
+        match targets.get(id) {
+            None => faults.add(format!("there is no limit \"{id}\" for the day")),
+            Some(day) if day.hours == target.hours || day.by_day.is_some() => {
+                faults.add(format!("\"{id}\" is no limit for other hours than its own, by day"));
+            }
+            Some(day) if !target.countries.iter().all(|country| day.holds_in(country)) => {
+                faults.add(format!("\"{id}\" does not hold in all of its countries"));
+            }
+            Some(_) => {}
+        }
+    }
     for hour in [target.hours.0, target.hours.1] {
         faults.unless_within("a clock hour", hour, 0.0, 24.0);
     }

@@ -129,7 +129,9 @@ impl Catalogue {
                 check::sound_source(entry, &catalogue.forces, faults);
             });
             reader.check("contact_forces.ron", references, &catalogue.forces, check::force);
-            reader.check("targets.ron", references, &catalogue.targets, check::target);
+            reader.check("targets.ron", references, &catalogue.targets, |entry, faults| {
+                check::target(entry, &catalogue.targets, faults);
+            });
             reader.check("seals.ron", references, &catalogue.seals, check::seal);
         }
         if reader.faults.is_empty() { Ok(catalogue) } else { Err(reader.faults) }

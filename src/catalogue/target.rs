@@ -36,6 +36,9 @@ pub struct Target {
     /// What is added to the level of recognisable music before comparing, dB.
     #[serde(default)]
     pub music_extra_db: f64,
+    /// Id of the limit that stands in its place when it is played by day instead: of one for the evening or the night.
+    #[serde(default)]
+    pub by_day: Option<String>,
     /// A remark to show with it.
     #[serde(default)]
     pub note: String,
@@ -52,6 +55,26 @@ impl Target {
         let after = |hour: f64| (hour - begins).rem_euclid(24.0);
         let lasts = |from: f64, to: f64| if from == to { 24.0 } else { (to - from).rem_euclid(24.0) };
         begins == ends || after(from) + lasts(from, to) <= lasts(begins, ends) + 1e-9
+    }
+
+    /// What silent time takes off the level while playing, dB, 0 or less: the mean of a level over the averaging time with so many hours of it a day,
+    /// 10 lg(h/averaging time). Only where the record says that idle time dilutes, and never of a maximum or of what must not be heard. Nothing
+    /// said of the hours: 0, the level while playing, on the safe side. Source: energy mean over a time, ISO 1996-1:2016, 3.6 (from memory).
+    ///
+    /// ```
+    /// # use leaklight::catalogue::Catalogue;
+    /// let dwelling = &Catalogue::built_in_ref().targets["who-dwelling-day"];
+    /// // One hour in sixteen: 10 lg(1/16).
+    /// assert!((dwelling.idle_db(Some(1.0)) + 12.04).abs() < 0.005);
+    /// assert_eq!(dwelling.idle_db(None), 0.0);
+    /// ```
+    #[must_use]
+    pub fn idle_db(&self, hours_a_day: Option<f64>) -> f64 {
+        let mean = self.idle_time_dilutes && !matches!(self.limit, Limit::LAFmax(_) | Limit::Inaudible);
+        match (hours_a_day, self.averaging_h) {
+            (Some(played_h), Some(averaging_h)) if mean => 10.0 * (played_h.min(averaging_h) / averaging_h).log10(),
+            _ => 0.0,
+        }
     }
 
     /// True when it holds in a country, or everywhere.

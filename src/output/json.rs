@@ -8,11 +8,12 @@ use crate::acoustics::{BAND_COUNT, Spectrum, bands::NOMINAL_HZ};
 use crate::building::{Building, Element, ElementIndex, ElementShape, SlabRole, Space, SpaceKind};
 use crate::project::Solved;
 use crate::scene::Scene;
+use crate::solve::limits::{Check, Place};
 use crate::solve::{
     BandChoice, CoverAnswer, ElementAnswer, ListenerAnswer, PathRecord, Removal, ShellAnswer, SpaceAnswer, Surface,
 };
 
-use super::{names, treatments, words};
+use super::{checks, names, treatments, words};
 
 /// Version of the JSON: raised when a key changes its meaning or goes; keys may be added.
 pub const JSON_FORMAT: u32 = 1;
@@ -49,6 +50,7 @@ pub(super) fn list<T, V>(all: impl IntoIterator<Item = T>, view: impl FnMut(T) -
 #[must_use]
 pub fn answer(solved: &Solved, chosen: &[usize], most_paths: usize) -> String {
     let Solved { scene, building, answer, .. } = solved;
+    let checked = checks::all(solved);
     let heard = chosen.iter().filter_map(|at| answer.listeners.get(*at));
     pretty(&object! {
         format: JSON_FORMAT,
@@ -74,7 +76,8 @@ pub fn answer(solved: &Solved, chosen: &[usize], most_paths: usize) -> String {
             resonance_hz: rounded(floor.resonance_hz),
             gain_db: levels(&floor.gain_db),
         }),
-        cautions: treatments::cautions(building, answer),
+        limits: list(&checked, |check| limit(solved, check)),
+        cautions: list(checks::lines(solved), |line| line.text),
         notes: &answer.notes,
     })
 }
@@ -143,6 +146,8 @@ fn listener(scene: &Scene, building: &Building, heard: &ListenerAnswer, most_pat
             name: &target.name,
             margin_db: rounded(target.margin_db),
             probability: target.probability,
+            hours_a_day: target.hours_a_day,
+            idle_db: rounded(target.idle_db()),
             note: &target.record.note,
         }),
         ratings: list(&heard.ratings, |rating| object! {
@@ -301,6 +306,27 @@ fn cover(building: &Building, panel: &CoverAnswer) -> impl Serialize {
         board_db: board_db,
         edge_db: edge_db,
         joints_db: joints_db,
+    }
+}
+
+fn limit(solved: &Solved, check: &Check) -> impl Serialize {
+    let building = &solved.building;
+    let (opening, source) = match &check.place {
+        Place::Room(_) => (None, None),
+        Place::Opening(element, at) => (names::opening(building, *element, *at).map(|it| it.opening.0.as_str()), None),
+        Place::Source(source) => (None, Some(source.0.as_str())),
+    };
+    object! {
+        kind: check.subject.key(),
+        space: names::space(building, check.room),
+        opening: opening,
+        source: source,
+        found: check.found.and_then(rounded),
+        limit: check.limit.and_then(rounded),
+        unit: Some(check.unit).filter(|unit| !unit.is_empty()),
+        kept: check.kept,
+        sentence: checks::one(solved, check),
+        cited: check.source,
     }
 }
 

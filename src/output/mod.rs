@@ -2,6 +2,7 @@
 
 pub mod changes;
 pub mod chart;
+pub mod checks;
 pub mod colour_maps;
 pub mod compare;
 mod draw;

@@ -11,7 +11,7 @@ use crate::scene::Scene;
 use crate::solve::{Answer, BandChoice, ListenerAnswer, PathRecord, SpaceAnswer};
 
 use super::text::{Column, cut, decimal, headed, paragraph, row, table};
-use super::{names, treatments, words};
+use super::{checks, names, treatments, words};
 
 /// How many paths a listener's table lists before the rest is summed.
 const LISTED: usize = 12;
@@ -36,6 +36,7 @@ pub fn text(solved: &Solved, chosen: &[usize]) -> String {
         let _ = write!(out, "\nRooms at low frequencies\n{rooms}");
     }
     out.push_str(&treatments::text(solved));
+    out.push_str(&checks::text(solved));
     if !answer.notes.is_empty() {
         out.push_str("\nNotes\n");
         for note in &answer.notes {
@@ -76,9 +77,10 @@ fn listener(out: &mut String, scene: &Scene, building: &Building, heard: &Listen
     if let Some(target) = &heard.target {
         let _ = writeln!(
             out,
-            "  limit \"{}\": margin {:+.1} dB, {}",
+            "  limit \"{}\": margin {:+.1} dB{}, {}",
             target.name,
             target.margin_db,
+            words::mean(target).map_or_else(String::new, |mean| format!(" {mean}")),
             words::chance(target.probability)
         );
     }

@@ -1,15 +1,15 @@
 //! Inner shells, cover panels, platforms and floating floors, in lines for a terminal: what each takes, weighs and gains, and in which bands it
-//! makes things worse. What can hurt someone is said beside it.
+//! makes things worse. What can hurt someone is said beside it: see [`super::checks`].
 
 use std::fmt::Write as _;
 
 use crate::acoustics::bands::{NOMINAL_HZ, OCTAVE_HZ};
 use crate::acoustics::{BAND_COUNT, Spectrum};
-use crate::building::{Building, ElementShape, OpeningFront, SlabRole};
+use crate::building::{Building, OpeningFront};
 use crate::project::Solved;
-use crate::solve::shell::DWELLING_FLOOR_KG_M2;
-use crate::solve::{Answer, CoverAnswer, FloatingAnswer, Handling, MountAnswer, ShellAnswer, ShellFaceAnswer, Surface};
+use crate::solve::{CoverAnswer, FloatingAnswer, MountAnswer, ShellAnswer, ShellFaceAnswer, Surface};
 
+use super::checks::lifted;
 use super::text::{Column, cut, decimal, headed, paragraph, table};
 use super::{names, words};
 
@@ -44,7 +44,7 @@ pub struct Gain<'a> {
     pub gain_db: &'a Spectrum,
 }
 
-/// All of them with their cautions; empty when there is none.
+/// All of them; empty when there is none.
 #[must_use]
 pub fn text(solved: &Solved) -> String {
     let (building, answer) = (&solved.building, &solved.answer);
@@ -67,13 +67,8 @@ pub fn text(solved: &Solved) -> String {
     );
     let floating = answer.floating.iter().map(self::floating);
     part("Floating floors, and what they gain, dB", floating.reduce(together).map(printed).unwrap_or_default());
-    let cautions = cautions(building, answer);
-    part(CHECK, cautions.iter().map(|caution| paragraph("  - ", caution, COLUMNS)).collect());
     out
 }
-
-/// The heading of the cautions.
-pub const CHECK: &str = "Check before building";
 
 fn together<'a>(mut one: Treatment<'a>, other: Treatment<'a>) -> Treatment<'a> {
     one.lines.extend(other.lines);
@@ -196,17 +191,6 @@ fn opening_name(building: &Building, cover: &CoverAnswer) -> String {
     opening.map_or_else(|| "an opening".to_owned(), |opening| words::noun(&opening.name))
 }
 
-/// Who can lift a piece, as a sentence.
-pub(crate) fn lifted(handling: Handling) -> &'static str {
-    match handling {
-        Handling::One => "One person can lift one near the body.",
-        Handling::OneStrong => "One strong person can lift one near the body, two lift it better.",
-        Handling::Two => "Two people lift one.",
-        Handling::Three => "Three people lift one; better split it further.",
-        Handling::Split => "Too heavy to be lifted by hand: split it further.",
-    }
-}
-
 /// Rows of gains by octave, and below them what is worse than without; nothing without a row.
 fn gains(kg_title: &str, rows: &[Gain]) -> String {
     if rows.is_empty() {
@@ -273,60 +257,6 @@ fn ranges(bands: &[usize]) -> String {
         }
     });
     runs.collect::<Vec<_>>().join(" and ")
-}
-
-/// What to have looked at. Common practice, no source, but for the imposed load: see [`DWELLING_FLOOR_KG_M2`].
-pub(crate) fn cautions(building: &Building, answer: &Answer) -> Vec<String> {
-    let mut all: Vec<String> = vec![];
-    let on_ground = |shell: &ShellAnswer| {
-        let below = building.elements.iter().filter(|element| element.sides[0] == shell.space);
-        let mut roles = below.filter_map(|element| match &element.shape {
-            ElementShape::Slab { role, .. } => Some(*role),
-            ElementShape::Wall { .. } => None,
-        });
-        roles.all(|role| role == SlabRole::Ground)
-    };
-    let heaviest = answer.shells.iter().max_by(|a, b| a.on_floor_kg_m2().total_cmp(&b.on_floor_kg_m2()));
-    if let Some(shell) = heaviest.filter(|shell| shell.on_floor_kg > 0.0) {
-        let kg_m2 = shell.on_floor_kg_m2();
-        let share = if kg_m2 > DWELLING_FLOOR_KG_M2 { "kg/m² are more than" } else { "of" };
-        let ground = if on_ground(shell) { " On a floor that lies on the ground, ask what lies under it." } else { "" };
-        all.push(format!(
-            "Load: {kg_m2:.0} {share} the {DWELLING_FLOOR_KG_M2:.0} kg/m² that floors of dwellings are made to carry in all, \
-             people and furniture included. Ask a structural engineer before anything is bought.{ground}"
-        ));
-    }
-    if answer.shells.iter().any(|shell| shell.hung_kg > 0.0) {
-        all.push("Load: what hangs from a ceiling must hang from joists or slab that an engineer has checked.".into());
-    }
-    if !answer.shells.is_empty() {
-        all.push("Air: a closed shell is airtight. It needs fresh air in and used air out, by silenced ducts, before anyone stays in it.".into());
-        all.push("Electrics: no lamps, transformers or junction boxes in gap or fill; wiring of the shell is an electrician's.".into());
-        all.push(
-            "Fire: doors of the shell open without a key; a smoke alarm must be heard within it; ask a fire officer about the way out."
-                .into(),
-        );
-    }
-    if !answer.covers.is_empty() {
-        let escapes: Vec<String> = answer
-            .covers
-            .iter()
-            .filter(|cover| cover.may_be_escape)
-            .map(|cover| format!("{} of {}", opening_name(building, cover), names::space(building, cover.space)))
-            .collect();
-        if !escapes.is_empty() {
-            all.push(format!(
-                "Fire: a way out may be closed while the cover is on ({}). It must come off from inside at once, without tools.",
-                escapes.join(", ")
-            ));
-        }
-        all.push(
-            "Damp: water condenses between cold pane and cover. Take it off when nobody plays, and look for mould."
-                .into(),
-        );
-        all.push("Combustion: never cover an opening or vent that gives air to a boiler, stove or gas fire.".into());
-    }
-    all
 }
 
 #[cfg(test)]

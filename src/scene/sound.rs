@@ -123,9 +123,24 @@ pub struct Played {
     /// Clock hours it is played in, from and to; nothing where they are not said.
     #[serde(skip_serializing_if = "is_usual")]
     pub hours: Option<(f64, f64)>,
+    /// How long it sounds within them, h a day: limits that are a mean over a longer time are held against that mean. Nothing where it is not
+    /// said: then every limit is held against the level while playing.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub hours_a_day: Option<f64>,
+    /// How many people are in the loud room, who breathe, warm it and stand on its floor; one where it is not said.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub people: Option<u32>,
     /// True for a business: a school, a studio, a venue. Else it is music at home.
     #[serde(skip_serializing_if = "is_usual")]
     pub business: bool,
+}
+
+impl Played {
+    /// How many hours lie between the clock hours; nothing where they are not said. The same hour twice is a whole day.
+    #[must_use]
+    pub fn clock_hours(&self) -> Option<f64> {
+        self.hours.map(|(from, to)| if from == to { 24.0 } else { (to - from).rem_euclid(24.0) })
+    }
 }
 
 /// What a contact touches.

@@ -268,6 +268,16 @@ pub struct TargetAnswer {
     pub probability: f64,
     /// The limit itself, so that what is left when something is stopped can be held against it.
     pub record: Target,
+    /// How long it is played a day, h; nothing where it is not said.
+    pub hours_a_day: Option<f64>,
+}
+
+impl TargetAnswer {
+    /// What silent time has taken off the level, dB, 0 or less: see [`Target::idle_db`].
+    #[must_use]
+    pub fn idle_db(&self) -> f64 {
+        self.record.idle_db(self.hours_a_day)
+    }
 }
 
 /// Standardised level difference and apparent sound reduction index between two rooms.

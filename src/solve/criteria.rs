@@ -53,6 +53,8 @@ pub struct Level<'a> {
     pub peak_db: f64,
     /// Background each band, dB.
     pub background_db: &'a Spectrum,
+    /// How long it sounds, h a day; nothing where it is not said. See [`Target::idle_db`].
+    pub hours_a_day: Option<f64>,
 }
 
 /// What a limit asks of a level, whatever the level is.
@@ -67,7 +69,7 @@ pub struct Asked {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct AskedSum {
     most_db: f64,
-    /// How much stricter the limit is for music, dB.
+    /// How much stricter the limit is for music; less for the silence its mean counts with, dB.
     stricter_db: f64,
     weights: Spectrum,
 }
@@ -79,38 +81,45 @@ impl AskedSum {
     }
 }
 
-/// By how much a level keeps a target, and how probably. The level is that while playing: playing time is not spread over the averaging
-/// time, so the margin is on the safe side for limits that allow it. `uncertainty_db` gives the standard uncertainty of a level from the
-/// weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
+/// By how much a level keeps a target, and how probably. Where the target lets idle time dilute and the hours of playing are said, its mean over
+/// the averaging time is held against the limit; else the level while playing, which is on the safe side. `uncertainty_db` gives the standard
+/// uncertainty of a level from the weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
 /// mostly makes all loud.
 #[must_use]
 pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spectrum) -> f64) -> TargetAnswer {
-    let requirements = Asked::of(target, level.peak_db, level.background_db).requirements(level.energy);
+    let requirements = level.asked(target).requirements(level.energy);
     let probability = requirements
         .iter()
         .map(|(margin_db, weights)| normal_distribution(margin_db / uncertainty_db(weights).max(0.1)))
         .fold(1.0, f64::min);
     let margin_db = requirements.iter().map(|(margin_db, _)| *margin_db).fold(f64::INFINITY, f64::min);
-    TargetAnswer { id: target.id.clone(), name: target.name.clone(), margin_db, probability, record: target.clone() }
+    let (id, name, record) = (target.id.clone(), target.name.clone(), target.clone());
+    TargetAnswer { id, name, margin_db, probability, record, hours_a_day: level.hours_a_day }
 }
 
 /// By how much a level keeps a target, dB; negative when it breaks it.
 #[must_use]
 pub fn margin_db(target: &Target, level: &Level<'_>) -> f64 {
-    Asked::of(target, level.peak_db, level.background_db).margin_db(level.energy)
+    level.asked(target).margin_db(level.energy)
+}
+
+impl Level<'_> {
+    fn asked(&self, target: &Target) -> Asked {
+        Asked::of(target, self.peak_db, self.background_db, self.hours_a_day)
+    }
 }
 
 impl Asked {
-    /// By a target, for a level whose maximum lies `peak_db` over its mean, over a background, dB.
+    /// By a target, for a level whose maximum lies `peak_db` over its mean, over a background, dB, that sounds for so many hours a day if that is said.
     #[must_use]
-    pub fn of(target: &Target, peak_db: f64, background_db: &Spectrum) -> Self {
+    pub fn of(target: &Target, peak_db: f64, background_db: &Spectrum, hours_a_day: Option<f64>) -> Self {
         let within = |first: usize, last: usize| {
             Spectrum::from_fn(|band| if (first..=last).contains(&band) { 1.0 } else { 0.0 })
         };
         let all = within(0, BAND_COUNT - 1);
         let a_weights = weighting::a_weighted(&all);
         let background = background_db.energy_from_db();
-        let stricter_db = target.music_extra_db;
+        let stricter_db = target.music_extra_db + target.idle_db(hours_a_day);
         let sum = |limit_db: f64, weights: Spectrum| {
             let background_db = 10.0 * background.dot(&weights).log10();
             // An unstated background cannot be stood above: the bare number is the stricter reading.
@@ -201,10 +210,41 @@ mod tests {
         target.limit = Limit::Bands { levels_db: vec![(63.0, 65.0), (1000.0, 64.0)], octaves: true };
         (target.above_background, target.music_extra_db) = (false, 0.0);
         let energy = Spectrum::splat(1e6 / 3.0);
-        let level = Level { energy: &energy, peak_db: 0.0, background_db: &Spectrum::splat(f64::NEG_INFINITY) };
+        let level = Level {
+            energy: &energy,
+            peak_db: 0.0,
+            background_db: &Spectrum::splat(f64::NEG_INFINITY),
+            hours_a_day: None,
+        };
         let answer = against(&target, &level, &|weights| if weights[4] > 0.0 { 10.0 } else { 2.0 });
         assert!((answer.margin_db - 4.0).abs() < 1e-9 && (answer.probability - 0.6915).abs() < 5e-5, "{answer:?}");
         assert!((margin_db(&target, &level) - 4.0).abs() < 1e-9);
+    }
+
+    /// By hand: 10 lg(1/16) = −12.04 dB for one hour in sixteen, 10 lg(2/8) = −6.02 dB for two in eight; of the loudest hour nothing is taken
+    /// off, nor where the record forbids it, nor of a maximum, nor beyond the averaging time, nor where nothing is said.
+    #[test]
+    fn silent_hours_lower_the_mean_where_the_limit_allows_it() {
+        let energy = Spectrum::splat(1e6);
+        let silence = Spectrum::splat(f64::NEG_INFINITY);
+        let margin = |id: &str, hours_a_day: Option<f64>| {
+            let level = Level { energy: &energy, peak_db: 8.0, background_db: &silence, hours_a_day };
+            margin_db(&Catalogue::built_in_ref().targets[id], &level)
+        };
+        for (id, hours, gains_db) in [
+            ("who-dwelling-day", 1.0, 12.04),
+            ("who-bedroom-night", 2.0, 6.02),
+            ("who-bedroom-night", 12.0, 0.0),
+            ("germany-night", 1.0, 0.0),
+            ("germany-night", 2.0, 0.0),
+            ("netherlands-music-day", 2.0, 0.0),
+            ("sweden-music", 2.0, 0.0),
+            ("who-bedroom-night-peaks", 2.0, 0.0),
+            ("inaudible", 2.0, 0.0),
+        ] {
+            let gained_db = margin(id, Some(hours)) - margin(id, None);
+            assert!((gained_db - gains_db).abs() < 0.005, "{id}, {hours} h: {gained_db}");
+        }
     }
 
     /// Standard normal table: Φ(1) = 0.8413, Φ(−1.645) = 0.05; within half a printed digit.

@@ -6,6 +6,7 @@ use super::answer::{Audibility, ListenerAnswer, PathKind, PathRecord, RoomPairRa
 use super::construction::add;
 use super::criteria::{self, Level};
 use super::crossing::{Crossing, Surfaces, ranked};
+use super::direct;
 use super::indirect::IndirectPaths;
 use super::low_frequency::{Confidence, RoomModes};
 use super::odds::{Modal, Odds};
@@ -16,7 +17,7 @@ use super::solution::Solution;
 use super::sources::SourceRoom;
 use crate::acoustics::rating::iso717_1::Airborne;
 use crate::acoustics::rating::weighting;
-use crate::acoustics::{Spectrum, hearing, room_field};
+use crate::acoustics::{Spectrum, hearing};
 use crate::building::{JunctionIndex, PlacedListener, SpaceIndex, SpaceKind, marker_of};
 use crate::scene::Listener;
 
@@ -106,7 +107,8 @@ pub(super) fn answer(
     let mut odds = Odds::of_paths(solution.known, !indoors, each_energy, &energy);
     odds.widen(&Modal { adds_db: &confidence.modes_db, least_db: &confidence.least_db });
     let uncertainty_db = |weights: &Spectrum| odds.of_sum_db(weights);
-    let level = Level { energy: &energy, peak_db, background_db: &background_db };
+    let hours_a_day = solution.scene.played.hours_a_day;
+    let level = Level { energy: &energy, peak_db, background_db: &background_db, hours_a_day };
     let target = listener
         .target
         .as_ref()
@@ -220,22 +222,10 @@ fn record(
 
 /// The direct sound of the sources in the listener's own room.
 fn direct_energy(solution: &Solution<'_>, placed: &PlacedListener) -> Spectrum {
-    let mut sum = Spectrum::ZERO;
-    let term_db = room_field::impedance_term_db(&solution.conditions.air);
-    for other in solution.building.sources.iter().filter(|source| source.space == placed.space) {
-        let Some(source) = solution.scene.sources.iter().find(|source| source.id == other.source && source.playing)
-        else {
-            continue;
-        };
-        let Some(sound) = solution.catalogue.sources.get(&source.sound) else { continue };
-        // Half a metre is as near as a head gets to a whole instrument.
-        let distance_m = (other.at[0] - placed.at[0]).hypot(other.at[1] - placed.at[1]).max(0.5);
-        let (absorption_m2, air) = (&solution.rooms[placed.space.0].absorption_m2, &solution.conditions.air);
-        let power = super::room::source_power(source, sound, absorption_m2, air);
-        let factor = 10f64.powf((room_field::direct_level_db(0.0, 1.0, distance_m) + term_db) / 10.0);
-        sum = sum.zip(&power, |sum, power| sum + factor * power);
-    }
-    sum
+    let Solution { scene, catalogue, building, .. } = *solution;
+    let (absorption_m2, air) = (&solution.rooms[placed.space.0].absorption_m2, &solution.conditions.air);
+    // Half a metre is as near as a head gets to a whole instrument.
+    direct::energy((scene, catalogue, building), (placed.space, placed.at), 0.5, absorption_m2, air)
 }
 
 fn ratings(solution: &Solution<'_>, here: SpaceIndex) -> Vec<RoomPairRating> {

@@ -213,6 +213,7 @@ impl<'a> PathSum<'a> {
                 energy: &left,
                 peak_db: if peak_db.is_finite() { peak_db } else { 0.0 },
                 background_db: &self.heard.background_db,
+                hours_a_day: target.hours_a_day,
             };
             criteria::margin_db(&target.record, &level)
         });
@@ -415,6 +416,7 @@ mod tests {
             probability: 0.0,
             id: String::new(),
             name: String::new(),
+            hours_a_day: None,
         });
         let paths = PathSum::of(&answer);
         let kept = paths.without(Stopped::Entering(WALL));

@@ -16,7 +16,7 @@ use crate::scene::{Scene, Support};
 pub const DWELLING_FLOOR_KG_M2: f64 = 150.0;
 /// Mass one person lifts and lowers near the body at waist height before a closer look is called for, kg: men, women. Source: HSE, Manual
 /// handling at work, lifting and lowering risk filter (figures from memory, unverified).
-const ONE_LIFTS_KG: [f64; 2] = [25.0, 16.0];
+pub(super) const ONE_LIFTS_KG: [f64; 2] = [25.0, 16.0];
 /// Of the sum of what each can lift, two people may count on so much, three on so much (same source).
 const TWO_SHARE: f64 = 2.0 / 3.0;
 const THREE_SHARE: f64 = 0.5;
@@ -164,7 +164,7 @@ pub fn handling(kg: f64) -> Handling {
 
 /// Whether a window is of the size and height that escape windows must at least have: 0.33 m², 450 mm each way, sill no higher than 1.1 m. Source:
 /// Approved Document B (England), as given by makers' guidance.
-fn may_be_escape(placed: &PlacedOpening) -> bool {
+pub(super) fn may_be_escape(placed: &PlacedOpening) -> bool {
     placed.area_m2() >= 0.33 && placed.size_m.iter().all(|side| *side >= 0.45) && placed.sill_m <= 1.1
 }
 

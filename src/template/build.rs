@@ -282,7 +282,11 @@ fn loud(drawn: &Drawn, words: &Words) -> Option<Source> {
 fn played(words: &Words) -> Played {
     let word = |word: &str| words.get(word).map_or("", String::as_str);
     let hour = |name: &str| word(name).parse::<f64>().ok();
-    Played { country: word("played_in").to_owned(), hours: hour("plays_from").zip(hour("plays_to")), business: false }
+    Played {
+        country: word("played_in").to_owned(),
+        hours: hour("plays_from").zip(hour("plays_to")),
+        ..Played::default()
+    }
 }
 
 /// The first limit of the country, else of those for all, that holds in rooms of a use (outdoors without one) while it is played.

@@ -138,6 +138,44 @@ fn invented_and_derived_values_say_how() {
     }
 }
 
+/// A limit by day holds through a working day in all countries of the one it stands for; every limit that does not hold then has one, but for
+/// the curve that allows 5 dB more by day, which is none of the list.
+#[test]
+fn limits_of_the_night_name_their_counterpart_by_day() {
+    let catalogue = Catalogue::built_in_ref();
+    let by_day = (10.0, 16.0);
+    for target in catalogue.targets.values() {
+        match &target.by_day {
+            Some(id) => {
+                let day = &catalogue.targets[id];
+                assert!(day.holds_through(by_day) && !target.holds_through(by_day), "{}", target.id);
+                assert!(target.countries.iter().all(|country| day.holds_in(country)), "{}", target.id);
+                assert!(target.business || !day.business, "{}", target.id);
+            }
+            None => assert!(target.holds_through(by_day) || target.id == "uk-low-frequency-curve", "{}", target.id),
+        }
+    }
+    for (old, new, said) in [
+        (
+            "by_day: \"who-dwelling-day\"",
+            "by_day: \"who-dwelling-noon\"",
+            "there is no limit \"who-dwelling-noon\" for the day",
+        ),
+        (
+            "by_day: \"who-dwelling-day\"",
+            "by_day: \"uk-bedroom-night\"",
+            "\"uk-bedroom-night\" is no limit for other hours",
+        ),
+        ("by_day: \"france-neighbour-day\"", "by_day: \"scotland-day\"", "\"scotland-day\" does not hold in all"),
+    ] {
+        let changed = Catalogue::built_in_text("targets.ron").replacen(old, new, 1);
+        let read =
+            Catalogue::from_ron(|file| if file == "targets.ron" { &changed } else { Catalogue::built_in_text(file) });
+        let faults = read.expect_err("it is faulty");
+        assert!(faults.len() == 1 && faults[0].to_string().contains(said), "{faults:?}");
+    }
+}
+
 #[test]
 fn every_material_of_a_layer_exists() {
     let catalogue = Catalogue::built_in_ref();

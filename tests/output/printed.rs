@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use leaklight::output::{json, table, treatments, words};
+use leaklight::output::{checks, json, table, treatments, words};
 use leaklight::scene::Scene;
 use leaklight::solve::BandChoice;
 
@@ -101,7 +101,7 @@ fn the_shares_of_a_table_add_to_one_hundred() {
 /// A scene with a shell, a cover that is on and one that is off, and a platform: each says what it gains, weighs and spoils.
 #[test]
 fn treatments_are_printed_with_their_losses_and_cautions() {
-    let text = treatments::text(&shelled());
+    let text = treatments::text(&shelled()) + &checks::text(&shelled());
     golden("shelled.txt", &text);
     let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
@@ -123,12 +123,16 @@ fn treatments_are_printed_with_their_losses_and_cautions() {
         "Electrics:",
         "Damp:",
         "Combustion:",
-        "the studio window of studio",
+        "the studio window in the studio",
     ] {
         assert!(one_line.contains(part), "no “{part}” in: {text}");
     }
     // The cover that is off weighs on nobody, and is no way out closed.
     assert!(!one_line.contains("side window"), "{text}");
+    // Nothing is said twice.
+    for line in checks::lines(&shelled()) {
+        assert_eq!(one_line.matches(&line.text).count(), 1, "{text}");
+    }
     assert_eq!(treatments::text(&flat()), "");
 }
 

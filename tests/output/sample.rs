@@ -73,6 +73,7 @@ pub(super) fn flat() -> Sample {
         margin_db: -12.34,
         probability: 0.017,
         record,
+        hours_a_day: None,
     };
     let ratings = vec![RoomPairRating {
         source_space: practice,

@@ -527,3 +527,52 @@ fn the_list_begins_with_what_fits() {
         assert!(chosen.is_none_or(|id| catalogue.constructions[&id].kind == kind), "{kind:?}");
     }
 }
+
+/// The texts that begin so.
+fn labels(window: &Window, starts: &str) -> Vec<String> {
+    let found = window.query_all_by_label_contains(starts);
+    let texts = found.filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value()));
+    texts.filter(|text| text.starts_with(starts)).collect()
+}
+
+/// What must be checked stands beside the thing that decides it: load and air beside the room with a shell, the ears beside the drums, water beside the
+/// cover; each once, and nothing beside a wall.
+#[test]
+fn limits_stand_beside_what_is_picked() {
+    let scene = || {
+        let text = include_str!("../../scenes/room-within-a-room.ron");
+        leaklight::scene::file::from_text(text).expect("the scene is sound")
+    };
+    let first = |scene: &Scene| scene.storeys[1].id.clone();
+    for (pick, said) in [
+        (Pick::Room(first(&scene()), scene().storeys[1].rooms[0].id.clone()), &["Load:", "Air:", "Electrics:"][..]),
+        (Pick::Source(scene().sources[0].id.clone()), &["Hearing: whoever plays the drum kit gets about"]),
+        (Pick::Opening(first(&scene()), scene().storeys[1].openings[0].id.clone()), &["Damp:"]),
+        (Pick::Wall(first(&scene()), scene().storeys[1].walls[0].id.clone()), &[]),
+    ] {
+        let window = picked_in(scene(), |_| vec![pick.clone()]);
+        for starts in ["Load:", "Air:", "Electrics:", "Hearing:", "Damp:"] {
+            let found = labels(&window, starts);
+            let wanted = said.iter().any(|said| said.starts_with(starts));
+            assert_eq!(!found.is_empty(), wanted, "{pick:?}: {starts} {found:?}");
+            let once: std::collections::BTreeSet<&String> = found.iter().collect();
+            assert_eq!(once.len(), found.len(), "{found:?}");
+        }
+        assert!(said.iter().all(|said| !labels(&window, said).is_empty()), "{pick:?}");
+    }
+}
+
+/// Hours a day and people are typed in like any other number, and can be taken back.
+#[test]
+fn hours_a_day_are_typed_in() {
+    let mut window = picked(|_| vec![]);
+    type_into(&mut window, "Hours a day", "2");
+    enter(&mut window);
+    type_into(&mut window, "People", "4");
+    enter(&mut window);
+    let played = &window.state().scene.played;
+    assert_eq!((played.hours_a_day, played.people), (Some(2.0), Some(4)));
+    type_into(&mut window, "Hours a day", " ");
+    enter(&mut window);
+    assert_eq!(window.state().scene.played.hours_a_day, None);
+}

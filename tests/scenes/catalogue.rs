@@ -100,6 +100,7 @@ pub(super) fn catalogue() -> Catalogue {
         idle_time_dilutes: true,
         above_background: false,
         music_extra_db: 0.0,
+        by_day: None,
         note: String::new(),
         provenance: invented(),
     };

@@ -98,3 +98,58 @@ fn a_limit_that_does_not_fit_is_told() {
         assert_eq!(fits, Vec::<String>::new());
     }
 }
+
+/// How long it is played and by how many is read and written; what cannot be is told with what to do.
+#[test]
+fn playing_time_fits_into_the_clock_hours() {
+    let text = SOUND.replacen("format: 1,", "format: 1, played: (hours: (19, 22), hours_a_day: 2, people: 4),", 1);
+    let scene = from_text(&text).unwrap();
+    assert_eq!((scene.played.hours_a_day, scene.played.people), (Some(2.0), Some(4)));
+    assert_eq!(from_text(&to_text(&scene).unwrap()).unwrap(), scene);
+    let with = |hours: Option<(f64, f64)>, a_day: f64, people: u32| {
+        warned(|scene| {
+            (scene.played.hours, scene.played.hours_a_day, scene.played.people) = (hours, Some(a_day), Some(people));
+            scene.listeners[0].target = None;
+        })
+    };
+    for (found, said) in [
+        (with(Some((19.0, 22.0)), 4.0, 1), "it is played 4 h a day within 3 clock hours; give fewer hours a day"),
+        (with(Some((22.0, 1.0)), 3.5, 1), "it is played 3.5 h a day within 3 clock hours"),
+        (with(None, 0.0, 1), "its playing time is 0 h a day; give 0.01 to 24 h a day"),
+        (with(None, 25.0, 1), "its playing time is 25 h a day"),
+        (with(None, f64::NAN, 1), "its playing time is not a number"),
+        (with(None, 2.0, 0), "number of people in the loud room is 0"),
+    ] {
+        assert!(found.len() == 1 && found[0].contains(said), "{found:?}");
+    }
+    assert_eq!(with(Some((0.0, 0.0)), 24.0, 1), Vec::<String>::new());
+    assert_eq!(with(Some((23.0, 7.0)), 8.0, 2), Vec::<String>::new());
+}
+
+/// By hand: 2 h in 16 h is 10 lg(1/8) = −9.03 dB, and the sentence says that the mean was taken. The level heard stays as it is.
+#[test]
+fn a_limit_by_day_is_held_against_the_mean_where_hours_are_said() {
+    let solved = |hours_a_day: Option<f64>, target: &str| {
+        let mut scene = sound();
+        scene.listeners[0].target = Some(target.into());
+        scene.played.hours_a_day = hours_a_day;
+        Project::of(scene).solve().unwrap()
+    };
+    for (target, gains_db) in [("who-dwelling-day", 9.031), ("sweden-music", 0.0)] {
+        let [plain, spread] = [solved(None, target), solved(Some(2.0), target)];
+        let [strict, mean] = [&plain, &spread].map(|solved| solved.answer.listeners[0].target.clone().unwrap());
+        assert!(
+            (mean.margin_db - strict.margin_db - gains_db).abs() < 0.001,
+            "{} {}",
+            mean.margin_db,
+            strict.margin_db
+        );
+        assert!(mean.probability >= strict.probability);
+        assert_eq!(plain.answer.listeners[0].la_db, spread.answer.listeners[0].la_db);
+        let said = "as the mean of 16 h, with 2 h of playing";
+        let [without, with] = [&plain, &spread].map(|solved| leaklight::output::table::text(solved, &[0]));
+        let one_line = with.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(!without.contains("as the mean of 16 h"), "{without}");
+        assert_eq!(one_line.matches(said).count(), if gains_db > 0.0 { 2 } else { 0 }, "{with}");
+    }
+}

@@ -4,6 +4,7 @@ mod annex_l;
 mod drawn;
 mod ducts;
 mod facts;
+mod limits;
 mod losses;
 mod low_frequency;
 mod measured;

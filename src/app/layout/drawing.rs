@@ -2,9 +2,7 @@
 
 use std::path::Path;
 
-use bevy_egui::egui::{
-    self, Align2, Button, CollapsingHeader, Context, Key, Margin, Modifiers, Panel, Pos2, RichText, ScrollArea, Ui,
-};
+use bevy_egui::egui::{self, Align2, Button, Context, Key, Margin, Modifiers, Panel, Pos2, ScrollArea, Ui};
 
 use crate::app::command::{Command, PICKED_MENU, entry, is_enabled};
 use crate::app::editor::gesture;
@@ -12,13 +10,13 @@ use crate::app::editor::overlay::{EditorView, editor_ui};
 use crate::app::editor::state::{Editor, Mode};
 use crate::app::editor::toolbox::{status_ui, toolbox_ui};
 use crate::app::layout::head::head_ui;
+use crate::app::panels::checks::checks_ui;
 use crate::app::panels::inspector::inspector_ui;
 use crate::app::panels::problems::list_ui;
 use crate::app::panels::search::search_ui;
 use crate::app::perform::Window;
 use crate::app::theme::{Palette, SIDE, size};
 use crate::app::widgets::{boxed, label, menu_row, over, part, rule, section};
-use crate::output::treatments::{CHECK, cautions};
 use crate::output::words;
 use crate::scene::{Problem, Scene, Severity};
 
@@ -43,7 +41,9 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
         head_ui(ui, window, commands);
         commands.extend(heard(ui, window, &palette));
         rule(ui, &palette);
-        check_ui(ui, window, &palette);
+        if let Some(solved) = window.current.solved.as_deref() {
+            checks_ui(ui, &palette, solved, &window.editor.picks);
+        }
         ScrollArea::vertical().id_salt("inspector").auto_shrink([false, false]).show(ui, |ui| {
             let edits = inspector_ui(ui, &mut window.editor, &scene, storey, &window.current, &window.view);
             if !edits.is_empty() {
@@ -82,31 +82,6 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
     {
         context.request_repaint();
     }
-}
-
-/// What can hurt someone of what is drawn: fire and load first and always in sight, the rest one click away.
-fn check_ui(ui: &mut Ui, window: &Window, palette: &Palette) {
-    let cautions = window.current.solved.as_deref().map(|solved| cautions(&solved.building, &solved.answer));
-    let (first, rest): (Vec<String>, Vec<String>) = cautions
-        .unwrap_or_default()
-        .into_iter()
-        .partition(|caution| ["Fire", "Load"].iter().any(|word| caution.starts_with(word)));
-    if first.is_empty() && rest.is_empty() {
-        return;
-    }
-    section(ui, palette, CHECK);
-    for caution in &first {
-        label(ui, caution, size::SMALL + 0.5, palette.alert);
-    }
-    if !rest.is_empty() {
-        let more = RichText::new(format!("{} more", rest.len())).size(size::SMALL).color(palette.alert);
-        CollapsingHeader::new(more).id_salt("cautions").show_unindented(ui, |ui| {
-            for caution in &rest {
-                label(ui, caution, size::SMALL + 0.5, palette.alert);
-            }
-        });
-    }
-    rule(ui, palette);
 }
 
 /// What the listener gets, in two lines: the answer stays in sight while one draws. Or what is wrong, to be clicked.

@@ -1,6 +1,7 @@
 //! The panels beside and below the plan. Each is a function of what it shows, and returns what the user asks for.
 
 pub mod bands;
+pub mod checks;
 pub mod export;
 pub mod faces;
 pub mod heard;

@@ -2,6 +2,7 @@
 
 use crate::acoustics::bands::NOMINAL_HZ;
 use crate::building::Building;
+use crate::catalogue::limits::short;
 use crate::output::names::Naming;
 use crate::scene::Scene;
 use crate::solve::{Audibility, BandChoice, ListenerAnswer, TargetAnswer, removal};
@@ -126,7 +127,15 @@ fn remark(target: &TargetAnswer) -> String {
 
 /// What becomes of the limit.
 fn verdict(target: &TargetAnswer) -> String {
-    format!("The limit “{}” {}: {}.", target.name, against_limit(target.margin_db), chance(target.probability))
+    let mean = mean(target).map_or_else(String::new, |mean| format!(" {mean}"));
+    format!("The limit “{}” {}{mean}: {}.", target.name, against_limit(target.margin_db), chance(target.probability))
+}
+
+/// That a mean is held against the limit, where it is: "as the mean of 16 h, with 2 h of playing".
+pub(crate) fn mean(target: &TargetAnswer) -> Option<String> {
+    let (averaging_h, played_h) = (target.record.averaging_h?, target.hours_a_day?);
+    (target.idle_db() < 0.0)
+        .then(|| format!("as the mean of {} h, with {} h of playing", short(averaging_h), short(played_h)))
 }
 
 /// How a level stands to its limit: no decibels where they would round to none.

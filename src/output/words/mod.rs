@@ -10,6 +10,7 @@ mod paths;
 
 pub use change::change;
 pub use gains::{GainLine, gain_lines};
+pub(crate) use listener::mean;
 pub use listener::{Lines, audibility_word, lines};
 pub(crate) use parts::{apportioned, chance, noun, series};
 pub use parts::{heading, level, percent};

@@ -23,6 +23,7 @@ use super::problem::Gathered;
 use super::problem::{Problem, Severity, Thing};
 use super::sound::{ContactForce, Source, Touches};
 use crate::acoustics::Bands;
+use crate::catalogue::limits::short;
 use crate::catalogue::{Catalogue, Construction};
 use limits::Allowed;
 pub(super) use names::nearest;
@@ -182,8 +183,23 @@ impl<'a> Check<'a> {
         for hour in self.scene.played.hours.into_iter().flat_map(|(from, to)| [from, to]) {
             self.number(&spot, "hour of playing", hour, limits::CLOCK_H);
         }
+        self.playing_time(&spot);
         self.number(&spot, "air temperature", self.scene.air.temperature_c, limits::TEMPERATURE_C);
         self.number(&spot, "air humidity", self.scene.air.humidity_percent, limits::HUMIDITY_PERCENT);
+    }
+
+    /// How long it is played a day, and for how many people the loud room is.
+    fn playing_time(&mut self, spot: &Spot) {
+        let played = &self.scene.played;
+        if let Some(people) = played.people {
+            self.number(spot, "number of people in the loud room", f64::from(people), limits::PEOPLE);
+        }
+        let Some(hours) = played.hours_a_day else { return };
+        let told = self.number(spot, "playing time", hours, limits::A_DAY_H);
+        if let Some(clock) = played.clock_hours().filter(|clock| told && hours > *clock) {
+            let what = format!("it is played {} h a day within {} clock hours", short(hours), short(clock));
+            self.error(spot, what, "give fewer hours a day, or other clock hours");
+        }
     }
 
     fn sources(&mut self) {

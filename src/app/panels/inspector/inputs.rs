@@ -180,6 +180,13 @@ impl Input<Option<f64>> for Number {
     }
 }
 
+impl Input<Option<u32>> for Number {
+    fn ui(&self, ui: &mut Ui, cx: &Context, label: Label, value: &Option<u32>) -> Option<Option<u32>> {
+        let entered = Input::<Option<f64>>::ui(self, ui, cx, label, &value.map(f64::from))?;
+        Some(entered.map(|entered| entered.round() as u32))
+    }
+}
+
 pub(super) struct Length(pub Limits);
 
 impl Input<f64> for Length {

@@ -29,7 +29,7 @@ use std::cell::RefCell;
 
 use bevy_egui::egui::{RichText, Ui};
 
-use super::problems;
+use super::{checks, problems};
 use crate::app::editor::state::Editor;
 use crate::app::solving::CurrentAnswer;
 use crate::app::theme::{Palette, size};
@@ -107,6 +107,12 @@ fn head(ui: &mut Ui, cx: &Context, (kind, name): (&str, &str), on: Option<&Store
     problems::here_ui(ui, cx.theme, cx.scene, &found);
 }
 
+/// What must be checked of what is picked: of the latest answer, so that it stays while a new one is computed.
+fn checks_ui(ui: &mut Ui, cx: &Context, pick: &Pick) {
+    let lines = cx.latest().map_or_else(Vec::new, |solved| checks::of_pick(solved, pick));
+    lines.iter().for_each(|line| checks::line_ui(ui, &cx.palette, line));
+}
+
 /// What is picked alone; nothing where it is not there.
 fn one_ui(ui: &mut Ui, cx: &Context, pick: &Pick) -> Option<()> {
     let on = pick.storey();
@@ -125,10 +131,12 @@ fn one_ui(ui: &mut Ui, cx: &Context, pick: &Pick) -> Option<()> {
         }
         Item::Opening(_, opening) => {
             head(ui, cx, opening::title(cx, opening), on, &Thing::Opening(opening.id.0.clone()));
+            checks_ui(ui, cx, pick);
             table_ui(ui, cx, opening::OPENING, opening);
         }
         Item::Room(_, room) => {
             head(ui, cx, ("Room", &room.name), on, &Thing::Room(room.id.0.clone()));
+            checks_ui(ui, cx, pick);
             table_ui(ui, cx, room::ROOM, room);
         }
         Item::Source(source) => {
@@ -136,9 +144,11 @@ fn one_ui(ui: &mut Ui, cx: &Context, pick: &Pick) -> Option<()> {
             if let Pick::Contact(_, at) = pick {
                 let kind = format!("Contact of {}", source.name);
                 head(ui, cx, (&kind, &source.contacts.get(*at)?.name), on, &thing);
+                checks_ui(ui, cx, pick);
                 source::picked_contact_ui(ui, cx, source, *at);
             } else {
                 head(ui, cx, ("Something loud", &source.name), on, &thing);
+                checks_ui(ui, cx, pick);
                 table_ui(ui, cx, source::SOURCE, source);
             }
         }

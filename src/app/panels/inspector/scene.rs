@@ -30,6 +30,10 @@ pub(super) const SCENE: Table<SceneProperties> = table! { properties: ScenePrope
         "Played", "At home or by a business (school, studio, venue): which limits hold",
             OneOf(|_, _| words(FOR)), properties.played.business;
         "Hours", "When it is played: limits hold at some hours alone", OneOf(|_, now| hours(*now)), properties.played.hours;
+        "Hours a day", "How long it is played of them; limits that allow it are then held against the mean over their own hours",
+            Number(limits::A_DAY_H), properties.played.hours_a_day;
+        "People", "In the loud room, who breathe, warm it and stand on its floor; empty: one",
+            Number(limits::PEOPLE), properties.played.people;
     });
     Custom(own_ui);
     Custom(all_known_ui);

@@ -6,7 +6,7 @@ use super::chooser::{FILL_DEPTH, FromShelf, FromShelfOr, Porous};
 use super::common::{BUILT, FITTED, HOW_WELL};
 use super::construct::MadeOf;
 use super::context::Context;
-use super::entry::{alert, fact};
+use super::entry::fact;
 use super::inputs::{Label, Number, Switch, button, check, choice, heading, list_ui, set, variants};
 use super::table::{Custom, Fact, Field, Table, table, table_ui};
 use super::treatment;
@@ -24,9 +24,6 @@ pub(super) const SHELL: Table<Room> = table! { room: Room;
     Custom(shell_ui);
     Custom(treatment::shell_ui);
 };
-
-const CAUTION: &str = "A shell is heavy and closes the room: have the floor checked for the load by a structural engineer, keep a way out \
-                       in a fire, and bring fresh air in.";
 
 fn usual(cx: &Context) -> Option<InnerShell> {
     let face = |horizontal| Some(usual_face(cx, horizontal));
@@ -51,7 +48,6 @@ fn shell_ui(ui: &mut Ui, cx: &Context, room: &mut Room) {
     single_walls_ui(ui, cx, shell, &walls);
     heading(ui, cx, "Doors and windows of the shell");
     openings_ui(ui, cx, shell, &walls);
-    alert(ui, &cx.palette, CAUTION);
 }
 
 fn built_ui(ui: &mut Ui, cx: &Context, (name, tip): (&str, &str), horizontal: bool, face: &mut Option<ShellFace>) {
