@@ -44,7 +44,7 @@ pub struct Line {
     pub text: String,
     /// [`Kept::No`] or [`Kept::Ask`].
     pub kept: Kept,
-    /// True for what can hurt at once: fire, load.
+    /// True for what stays in sight: fire, load, and air or headroom that is not there.
     pub urgent: bool,
     /// Where the limit comes from.
     pub source: &'static str,
@@ -110,7 +110,7 @@ fn of(solved: &Solved, checks: &[Check]) -> Vec<Line> {
     let line = |group: &Vec<&Check>| Line {
         text: sentence(solved, group),
         kept: group[0].kept,
-        urgent: urgent(&group[0].subject),
+        urgent: urgent(group[0]),
         source: group[0].source,
     };
     groups.iter().map(line).collect()
@@ -136,16 +136,15 @@ fn weight(check: &Check) -> f64 {
     }
 }
 
-fn urgent(subject: &Subject) -> bool {
-    matches!(
-        subject,
-        Subject::Escape { .. }
-            | Subject::Alarm
-            | Subject::FloorLoad { .. }
-            | Subject::PlatformLoad
-            | Subject::WallLine
-            | Subject::Hung
-    )
+/// Fire and what the floor or ceiling carries; air and headroom where they are not there.
+fn urgent(check: &Check) -> bool {
+    match check.subject {
+        Subject::Escape { .. } | Subject::Alarm | Subject::FloorLoad { .. } | Subject::PlatformLoad | Subject::Hung => {
+            true
+        }
+        Subject::Air { .. } | Subject::Headroom => check.kept == Kept::No,
+        _ => false,
+    }
 }
 
 /// As lines for a terminal; empty where nothing speaks.

@@ -34,19 +34,18 @@ pub fn of_pick(solved: &Solved, pick: &Pick) -> Vec<Line> {
     }
 }
 
-/// One sentence: in the colour of warnings where a limit is broken, or fire or load is asked about.
+/// One sentence: in the colour of warnings where a limit is broken, or where it stays in sight.
 pub fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line) {
     let ink = if line.kept == Kept::No || line.urgent { palette.alert } else { palette.soft_ink };
     label(ui, &line.text, size::SMALL + 0.5, ink).on_hover_text(line.source);
 }
 
-/// All of the scene but those that stand beside what is picked: what is broken, fire and load first and always in sight, the rest one click away.
+/// All of the scene but those that stand beside what is picked: fire, load and air first and always in sight, the rest one click away.
 pub fn checks_ui(ui: &mut Ui, palette: &Palette, solved: &Solved, picks: &[Pick]) {
     let beside = if let [pick] = picks { of_pick(solved, pick) } else { vec![] };
     let mut lines = checks::lines(solved);
     lines.retain(|line| !beside.contains(line));
-    let (first, rest): (Vec<Line>, Vec<Line>) =
-        lines.into_iter().partition(|line| line.urgent || line.kept == Kept::No);
+    let (first, rest): (Vec<Line>, Vec<Line>) = lines.into_iter().partition(|line| line.urgent);
     if first.is_empty() && rest.is_empty() {
         return;
     }
@@ -55,7 +54,9 @@ pub fn checks_ui(ui: &mut Ui, palette: &Palette, solved: &Solved, picks: &[Pick]
         line_ui(ui, palette, line);
     }
     if !rest.is_empty() {
-        let more = RichText::new(format!("{} more", rest.len())).size(size::SMALL).color(palette.alert);
+        let count =
+            if first.is_empty() { format!("{} to look at", rest.len()) } else { format!("{} more", rest.len()) };
+        let more = RichText::new(count).size(size::SMALL).color(palette.alert);
         CollapsingHeader::new(more).id_salt("cautions").show_unindented(ui, |ui| {
             for line in &rest {
                 line_ui(ui, palette, line);
