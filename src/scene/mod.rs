@@ -3,6 +3,7 @@
 pub mod file;
 mod ids;
 pub mod model;
+mod prices;
 pub mod problem;
 pub mod reader;
 pub mod saved_view;
@@ -15,6 +16,7 @@ pub mod workmanship;
 
 pub use ids::{DuctId, ListenerId, NodeId, OpeningId, RoomId, SourceId, StoreyId, WallId};
 pub use model::*;
+pub use prices::Prices;
 pub use problem::{Problem, Severity, Thing};
 pub use saved_view::{Light, Lit, SavedView};
 pub use shell::{Cover, InnerShell, ShellFace, ShellOpening, Support};

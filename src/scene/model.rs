@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::ids::{NodeId, OpeningId, RoomId, StoreyId, WallId, is_usual};
+use super::prices::Prices;
 use super::saved_view::SavedView;
 use super::shell::{Cover, InnerShell};
 use super::sound::{Background, Duct, Listener, Played, Source};
@@ -55,6 +56,9 @@ pub struct Scene {
     /// Views to be stepped through before others, in their order.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub views: Vec<SavedView>,
+    /// What things cost: for build lists.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub prices: Prices,
 }
 
 impl Scene {
@@ -76,6 +80,7 @@ impl Scene {
             ducts: vec![],
             overrides: vec![],
             views: vec![],
+            prices: Prices::default(),
         }
     }
 }

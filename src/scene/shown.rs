@@ -76,6 +76,7 @@ impl Scene {
             show(&mut construction.provenance.place);
         }
         show(&mut self.residual.proof);
+        show(&mut self.prices.currency);
         self
     }
 }

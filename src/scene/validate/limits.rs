@@ -55,6 +55,8 @@ pub(crate) const LEVEL_CHANGE_DB: Limits = Limits::new(-60.0, 60.0, "dB");
 pub(crate) const MEASURED_DB: Limits = Limits::new(20.0, 150.0, "dB(A)");
 pub(crate) const MEASURED_AT_M: Limits = Limits::new(0.1, 100.0, "m");
 pub(crate) const CLOCK_H: Limits = Limits::new(0.0, 24.0, "h");
+/// In any currency.
+pub(crate) const PRICE: Limits = Limits::new(0.0, 1e9, "");
 pub(crate) const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
 pub(crate) const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
 pub(crate) const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");

@@ -8,6 +8,7 @@ pub(crate) mod limits;
 mod names;
 mod openings;
 mod plan;
+mod prices;
 mod shells;
 mod storeys;
 mod values;
@@ -49,6 +50,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.ducts();
     check.overrides();
     check.views();
+    check.prices();
     check.problems.into_list()
 }
 
