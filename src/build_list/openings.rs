@@ -72,7 +72,8 @@ fn own<'a>(
         if let Some(before) = before.filter(|before| before.kind != ConstructionKind::Open) {
             out.push(format!("{} ({})", before.name, opening.name));
         }
-        if (before.is_none() || resized) && stood {
+        let larger = was.is_none_or(|was| (0..2).any(|axis| opening.size_m[axis] > was.size_m[axis] + 1e-6));
+        if larger && stood {
             draft.cautions.push(NEW_OPENING);
         }
         hung(&mut draft, now, opening.size_m, opening.seal.as_deref());
