@@ -263,7 +263,8 @@ fn below(solved: &Solved) -> usize {
     slabs.count() - 2
 }
 
-/// A list is asked for at every step of a search: a millisecond. Here the fastest of twenty within five, since other tests run beside it.
+/// A list is asked for at every step of a search, and should take about a millisecond. Here the fastest of twenty within fifty, since other tests run
+/// beside it, on whatever machine: it catches a list that is packed anew for each of its pieces, not a slow day.
 #[test]
 fn the_cost_of_a_shell_is_known_at_once() {
     let [before, after] = with_and_without_shell();
@@ -274,7 +275,7 @@ fn the_cost_of_a_shell_is_known_at_once() {
     });
     let fastest = took.min().expect("twenty");
     println!("cost of a whole shell: {fastest:?}");
-    assert!(fastest.as_secs_f64() < 0.005, "{fastest:?}");
+    assert!(fastest.as_secs_f64() < 0.05, "{fastest:?}");
 }
 
 #[test]
