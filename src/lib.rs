@@ -28,6 +28,7 @@ pub mod acoustics;
 #[cfg(feature = "window")]
 #[doc(hidden)]
 pub mod app;
+pub mod build_list;
 pub mod building;
 pub mod catalogue;
 pub mod command;

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::construction::{Build, Construction, ConstructionKind, Layer};
-use super::contents::{Finish, Reference, Seal, SoundSource};
+use super::contents::{Catalogue, Finish, Reference, Seal, SoundSource};
 use super::force::FloorForce;
+use super::goods::{Good, Serves, Sold};
 use super::limits::{self, Limits};
 use super::lookup;
 use super::material::Material;
@@ -348,5 +349,53 @@ pub(super) fn seal(seal: &Seal, faults: &mut Faults) {
     faults.unless_positive("the least gap", least, "mm");
     if !(least <= seal.gap_mm && seal.gap_mm <= most && most.is_finite()) {
         faults.add(format!("the likely gap of {} mm must lie within {least} to {most} mm", seal.gap_mm));
+    }
+}
+
+/// A price's low, likely and high value.
+pub(super) fn price((low, likely, high): (f64, f64, f64), faults: &mut Faults) {
+    if !(0.0 <= low && low <= likely && likely <= high && high.is_finite()) {
+        faults.add(format!("the price is ({low}, {likely}, {high}); it must rise from low to high, none below zero"));
+    }
+}
+
+pub(super) fn good(good: &Good, catalogue: &Catalogue, faults: &mut Faults) {
+    price(good.price, faults);
+    faults.unless_within("the hours of work", good.hours, 0.0, 200.0);
+    faults.unless_within("what is lost in cutting", good.waste_percent, 0.0, 100.0);
+    faults.unless_within("the mass", good.kg, 0.0, 2000.0);
+    if let Some((least, most)) = good.load_kg
+        && !(0.0 < least && least < most && most.is_finite())
+    {
+        faults.add(format!("the load is from {least} to {most} kg; it must rise, above zero"));
+    }
+    match good.sold {
+        Sold::Sheet { wide_mm, high_mm, .. } => {
+            for side_mm in [wide_mm, high_mm] {
+                faults.unless_within("a side of the sheet, mm,", side_mm, 100.0, 10_000.0);
+            }
+        }
+        Sold::Area(m2) => faults.unless_positive("what one covers", m2, "m²"),
+        Sold::Bar(m) | Sold::Length(m) => faults.unless_positive("the length of one", m, "m"),
+        Sold::Volume(m3) => faults.unless_positive("the volume of one", m3, "m³"),
+        Sold::Count(count) => faults.unless_within("how many one has", count, 1.0, 1e5),
+        Sold::ToMeasure => {}
+    }
+    for serves in &good.serves {
+        let found = match serves {
+            Serves::Layer(id, thickness_mm) => {
+                faults.unless_positive("the thickness of a layer", *thickness_mm, "mm");
+                lookup::find("material", &catalogue.materials, id).map(|_| ())
+            }
+            Serves::Material(id) => lookup::find("material", &catalogue.materials, id).map(|_| ()),
+            Serves::Construction(id) => lookup::find("construction", &catalogue.constructions, id).map(|_| ()),
+            Serves::Seal(id) => lookup::find("seal", &catalogue.seals, id).map(|_| ()),
+            Serves::Finish(id) => lookup::find("finish", &catalogue.finishes, id).map(|_| ()),
+            Serves::Sound(id) => lookup::find("sound", &catalogue.sources, id).map(|_| ()),
+            Serves::Part(_) => Ok(()),
+        };
+        if let Err(unknown) = found {
+            faults.add(unknown.to_string());
+        }
     }
 }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::construction::Construction;
 use super::force::FloorForce;
+use super::goods::Good;
 use super::material::Material;
 use super::provenance::Provenance;
 use super::target::Target;
@@ -29,6 +30,8 @@ pub struct Catalogue {
     pub targets: BTreeMap<String, Target>,
     /// What closes the gap round a door or an opening light.
     pub seals: BTreeMap<String, Seal>,
+    /// What a shop sells for all that.
+    pub goods: BTreeMap<String, Good>,
 }
 
 /// A publication.

@@ -11,6 +11,7 @@ use super::check::{self, Faults};
 use super::construction::Construction;
 use super::contents::{Catalogue, Finish, Reference, Seal, SoundSource};
 use super::force::FloorForce;
+use super::goods::Good;
 use super::material::Material;
 use super::provenance::Provenance;
 use super::target::Target;
@@ -20,7 +21,7 @@ macro_rules! files {
 }
 
 /// What the program carries with it: RON lists of entries.
-const FILES: [(&str, &str); 8] = files![
+const FILES: [(&str, &str); 9] = files![
     "sources.ron",
     "materials.ron",
     "constructions.ron",
@@ -28,7 +29,8 @@ const FILES: [(&str, &str); 8] = files![
     "sound_sources.ron",
     "contact_forces.ron",
     "targets.ron",
-    "seals.ron"
+    "seals.ron",
+    "goods.ron"
 ];
 
 /// One thing that is wrong with a catalogue.
@@ -112,6 +114,7 @@ impl Catalogue {
             forces: reader.read("contact_forces.ron"),
             targets: reader.read("targets.ron"),
             seals: reader.read("seals.ron"),
+            goods: reader.read("goods.ron"),
         };
         // A file that could not be read leaves its list empty; then every mention of it would be called unknown.
         if reader.faults.is_empty() {
@@ -133,6 +136,8 @@ impl Catalogue {
                 check::target(entry, &catalogue.targets, faults);
             });
             reader.check("seals.ron", references, &catalogue.seals, check::seal);
+            reader
+                .check("goods.ron", references, &catalogue.goods, |good, faults| check::good(good, &catalogue, faults));
         }
         if reader.faults.is_empty() { Ok(catalogue) } else { Err(reader.faults) }
     }
@@ -176,7 +181,7 @@ macro_rules! entries {
     )+};
 }
 
-entries!(Material, Construction, Finish, FloorForce, SoundSource, Target, Seal);
+entries!(Material, Construction, Finish, FloorForce, SoundSource, Target, Seal, Good);
 
 impl Entry for Reference {
     fn id(&self) -> &str {

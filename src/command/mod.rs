@@ -8,6 +8,7 @@ mod element;
 mod find;
 mod input;
 mod lesson;
+mod list;
 mod new;
 mod picture;
 mod progress;
@@ -58,6 +59,7 @@ enum Command {
     Element(element::Element),
     Find(find::Find),
     Lesson(lesson::Lesson),
+    List(list::List),
     #[command(subcommand)]
     Rate(rate::Rate),
 }
@@ -94,6 +96,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Find(find)) => find.run(),
         Some(Command::Rate(rate)) => rate.run(),
         Some(Command::Lesson(lesson)) => lesson.run(),
+        Some(Command::List(list)) => list.run(),
         None => return window::open(call.scene, call.shot),
     };
     finish(done)

@@ -1,10 +1,12 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
+pub mod build_list;
 pub mod changes;
 pub mod chart;
 pub mod checks;
 pub mod colour_maps;
 pub mod compare;
+pub mod cutting_plan;
 mod draw;
 pub mod drawing;
 pub mod glossary;

@@ -257,7 +257,7 @@ fn hundredths(db: f64) -> String {
 }
 
 /// A field, in quotes where RFC 4180 asks for them.
-fn field(text: &str) -> String {
+pub(super) fn field(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
 }
 

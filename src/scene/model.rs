@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::ids::{NodeId, OpeningId, RoomId, StoreyId, WallId, is_usual};
+use super::prices::Prices;
 use super::saved_view::SavedView;
 use super::shell::{Cover, InnerShell};
 use super::sound::{Background, Duct, Listener, Played, Source};
@@ -59,6 +60,9 @@ pub struct Scene {
     /// What else might be built, each a list of edits over all that stands above.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub variants: Vec<Variant>,
+    /// What things cost: for build lists.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub prices: Prices,
 }
 
 impl Scene {
@@ -81,6 +85,7 @@ impl Scene {
             overrides: vec![],
             views: vec![],
             variants: vec![],
+            prices: Prices::default(),
         }
     }
 }

@@ -77,6 +77,7 @@ impl Scene {
         }
         self.variants.iter_mut().for_each(|variant| show(&mut variant.name));
         show(&mut self.residual.proof);
+        show(&mut self.prices.currency);
         self
     }
 }

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{root, rust_files};
 
 /// The stages of the data, first to last. See DEVELOPERS.md.
-const ORDER: [&str; 13] = [
+const ORDER: [&str; 14] = [
     "geometry",
     "acoustics",
     "catalogue",
@@ -16,6 +16,7 @@ const ORDER: [&str; 13] = [
     "edit",
     "solve",
     "project",
+    "build_list",
     "lesson",
     "output",
     "command",

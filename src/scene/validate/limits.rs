@@ -57,6 +57,8 @@ pub(crate) const MEASURED_AT_M: Limits = Limits::new(0.1, 100.0, "m");
 pub(crate) const CLOCK_H: Limits = Limits::new(0.0, 24.0, "h");
 pub(crate) const A_DAY_H: Limits = Limits::new(0.01, 24.0, "h a day");
 pub(crate) const PEOPLE: Limits = Limits::new(1.0, 1000.0, "people");
+/// In any currency.
+pub(crate) const PRICE: Limits = Limits::new(0.0, 1e9, "");
 pub(crate) const EARS_M: Limits = Limits::new(-5.0, 100.0, "m");
 pub(crate) const TEMPERATURE_C: Limits = Limits::new(-20.0, 50.0, "°C");
 pub(crate) const HUMIDITY_PERCENT: Limits = Limits::new(1.0, 100.0, "%");

@@ -8,6 +8,7 @@ pub(crate) mod limits;
 mod names;
 mod openings;
 mod plan;
+mod prices;
 mod shells;
 mod storeys;
 mod values;
@@ -52,6 +53,7 @@ pub fn validate(scene: &Scene, catalogue: &Catalogue) -> Vec<Problem> {
     check.overrides();
     check.views();
     check.variants();
+    check.prices();
     check.problems.into_list()
 }
 
