@@ -14,6 +14,7 @@ mod picture;
 mod progress;
 mod rate;
 mod solve;
+mod uncertainty;
 mod window;
 
 use std::ffi::OsString;
@@ -53,6 +54,7 @@ Exit codes: 0 done, 1 the scene is wrong, 2 the call is wrong.";
 enum Command {
     New(new::New),
     Solve(solve::Solve),
+    Uncertainty(uncertainty::Uncertainty),
     Picture(picture::Picture),
     Compare(compare::Compare),
     Check(check::Check),
@@ -89,6 +91,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match call.command {
         Some(Command::New(new)) => new.run(),
         Some(Command::Solve(solve)) => solve.run(),
+        Some(Command::Uncertainty(uncertainty)) => uncertainty.run(),
         Some(Command::Picture(picture)) => picture.run(),
         Some(Command::Compare(compare)) => compare.run(),
         Some(Command::Check(check)) => check.run(),

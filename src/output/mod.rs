@@ -31,6 +31,7 @@ pub mod streaming;
 pub mod table;
 pub mod text;
 pub mod treatments;
+pub mod uncertainty;
 pub mod view;
 pub mod words;
 

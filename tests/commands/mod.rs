@@ -64,11 +64,47 @@ fn solve_prints_a_table_json_or_csv() {
     assert!(out(&csv).starts_with("listener,rank,kind,"), "{}", err(&csv));
 }
 
+/// Ranges in order, parts that add up, the same numbers from the same seed; a measured source is no longer what is known least.
+#[test]
+fn uncertainty_says_how_sure_and_what_to_measure() {
+    let text = out(&leaklight(&["uncertainty", BOOKSHOP, "--samples", "1000", "--listener", "bed-10"]));
+    for said in ["Nine times in ten it is between", "how loud the drum kit really is", "Measure the drum kit at 1 m"] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    let arguments = ["uncertainty", BOOKSHOP, "--json", "--samples", "1000", "--seed", "9"];
+    let value = json(&arguments);
+    assert_eq!(value, json(&arguments));
+    let number = |value: &serde_json::Value| value.as_f64().unwrap();
+    let source = |listener: &serde_json::Value| {
+        let causes = listener["causes"].as_array().unwrap();
+        let sum: f64 = causes.iter().map(|cause| number(&cause["share"])).sum();
+        assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+        causes.iter().find(|cause| cause["kind"] == "source").map_or(0.0, |cause| number(&cause["share"]))
+    };
+    let listeners = value["listeners"].as_array().unwrap();
+    assert_eq!(listeners.len(), 10);
+    for listener in listeners {
+        let levels: Vec<f64> = listener["level_a_db"].as_array().unwrap().iter().map(number).collect();
+        assert!(levels.is_sorted() && levels.len() == 3, "{levels:?}");
+    }
+    let scene = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(BOOKSHOP)).unwrap();
+    let sound = "sound: \"drum-kit-loud\",";
+    let measured = scene.replacen(sound, &format!("{sound} measured: (la_db: 104, distance_m: 1, in_room: true),"), 1);
+    assert_ne!(scene, measured);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("measured.ron");
+    std::fs::write(&path, measured).unwrap();
+    let known = json(&["uncertainty", &path.to_string_lossy(), "--json", "--samples", "1000", "--seed", "9"]);
+    let (before, after) = (source(&listeners[0]), source(&known["listeners"][0]));
+    assert!(before > 0.35 && after < 0.25, "{before} {after}");
+}
+
 #[test]
 fn a_wrong_call_is_code_2() {
     fails(&["solve", "no-such-file.ron"], 2, "no file \"no-such-file.ron\"");
     fails(&["solve", BOOKSHOP, "--listener", "nobody"], 2, "no listener \"nobody\"");
     fails(&["solve", BOOKSHOP, "--json", "--csv"], 2, "cannot be used with");
+    fails(&["uncertainty", BOOKSHOP, "--samples", "7"], 2, "100..=100000");
     fails(&["picture", BOOKSHOP, "-o", "plan.gif"], 2, ".svg or .png");
     fails(&["picture", BOOKSHOP, "-o", "no/such/folder/plan.svg"], 2, "cannot be written");
     fails(&["picture", BOOKSHOP, "-o", "plan.svg", "--band", "70"], 2, "no band \"70\"");
@@ -249,8 +285,15 @@ fn the_examples_of_help_work_as_printed() {
     let folder = tempfile::tempdir().unwrap();
     let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes").to_string_lossy().into_owned();
     let mut tried = 0;
-    for command in [&["solve"][..], &["picture"], &["check"], &["element"], &["rate", "airborne"], &["rate", "impact"]]
-    {
+    for command in [
+        &["solve"][..],
+        &["uncertainty"],
+        &["picture"],
+        &["check"],
+        &["element"],
+        &["rate", "airborne"],
+        &["rate", "impact"],
+    ] {
         let help = out(&leaklight(&[command, &["--help"]].concat()));
         // `my-walls.ron` is the user's own file.
         let examples = help.lines().filter(|line| line.starts_with("  leaklight ") && !line.contains("my-walls"));

@@ -186,6 +186,7 @@ fn printed_keys() -> BTreeSet<String> {
         "leaklight solve scenes/bookshop-terrace.ron --json",
         "leaklight solve scenes/music-school.ron --json",
         "leaklight solve tests/output/shelled.ron --json",
+        "leaklight uncertainty scenes/bookshop-terrace.ron --samples 100 --json",
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
         "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",

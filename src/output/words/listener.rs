@@ -1,7 +1,7 @@
 //! The answer in three lines: how loud it is and what that means, by what it comes, and what to do first.
 
 use crate::acoustics::bands::NOMINAL_HZ;
-use crate::building::Building;
+use crate::building::{Building, SpaceIndex};
 use crate::catalogue::limits::short;
 use crate::output::names::Naming;
 use crate::scene::Scene;
@@ -154,10 +154,15 @@ pub(super) fn against_limit(margin_db: f64) -> String {
 
 /// What is loud: "the drum kit and the guitar amp".
 fn sources(scene: &Scene, building: &Building, heard: &ListenerAnswer) -> Vec<String> {
+    sources_of(scene, building, |space| heard.paths.iter().any(|path| path.source_space == space))
+}
+
+/// What plays in some spaces.
+pub(super) fn sources_of(scene: &Scene, building: &Building, inside: impl Fn(SpaceIndex) -> bool) -> Vec<String> {
     let mut names: Vec<String> = building
         .sources
         .iter()
-        .filter(|placed| heard.paths.iter().any(|path| path.source_space == placed.space))
+        .filter(|placed| inside(placed.space))
         .filter_map(|placed| scene.sources.iter().find(|source| source.id == placed.source && source.playing))
         // "Drum kit, loud" is loud: what stands after the comma says how it is played.
         .map(|source| noun(source.name.split(',').next().unwrap_or_default().trim()))

@@ -2,12 +2,14 @@
 //!
 //! All are generated from the answer: no number in them comes from anywhere else.
 
+mod causes;
 mod change;
 mod gains;
 mod listener;
 mod parts;
 mod paths;
 
+pub use causes::{CauseLine, cause_lines};
 pub use change::change;
 pub use gains::{GainLine, gain_lines};
 pub(crate) use listener::mean;
