@@ -24,6 +24,7 @@
 #![forbid(unsafe_code)]
 
 pub mod acoustics;
+pub mod advise;
 // A program, no library: what is public in it is so for the tests and the benches.
 #[cfg(feature = "window")]
 #[doc(hidden)]

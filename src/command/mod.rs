@@ -2,6 +2,7 @@
 //!
 //! Exit codes: 0, or 1 when a scene or construction is wrong, or 2 when the call is wrong.
 
+mod advise;
 mod check;
 mod compare;
 mod element;
@@ -57,6 +58,7 @@ enum Command {
     Uncertainty(uncertainty::Uncertainty),
     Picture(picture::Picture),
     Compare(compare::Compare),
+    Advise(advise::Advise),
     Check(check::Check),
     Element(element::Element),
     Find(find::Find),
@@ -94,6 +96,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Uncertainty(uncertainty)) => uncertainty.run(),
         Some(Command::Picture(picture)) => picture.run(),
         Some(Command::Compare(compare)) => compare.run(),
+        Some(Command::Advise(advise)) => advise.run(),
         Some(Command::Check(check)) => check.run(),
         Some(Command::Element(element)) => element.run(),
         Some(Command::Find(find)) => find.run(),

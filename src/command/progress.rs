@@ -49,6 +49,12 @@ impl Progress {
         Self { bar, _waiting: waiting }
     }
 
+    /// So many steps are done, of so many as are known of by now.
+    pub(super) fn is_at(&self, done: usize, all: usize) {
+        self.bar.set_length(all as u64);
+        self.bar.set_position(done as u64);
+    }
+
     /// One step is done. Where there were more than expected, the last goes on.
     pub(super) fn step(&self) {
         if self.bar.length().is_none_or(|all| self.bar.position() + 1 < all) {

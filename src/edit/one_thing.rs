@@ -47,7 +47,9 @@ pub(super) fn change(scene: &mut Scene, edit: &Edit) -> Result<(), Refused> {
                 *at = [at[0] + x - from_x, at[1] + y - from_y];
             }
         }
-        Edit::Hours(hours, _) => scene.played.hours = Some(*hours),
+        Edit::Hours(hours, a_day) => {
+            (scene.played.hours, scene.played.hours_a_day) = (Some(*hours), Some(*a_day));
+        }
         Edit::Limit(id, target) => {
             let known = scene.listeners.iter().map(|listener| listener.id.0.as_str());
             let unknown = UnknownId::among("listener", &id.0, known);

@@ -162,12 +162,26 @@ impl Asked {
     }
 
     /// Each thing it asks for: by how much that is kept, dB, and of which sum of bands it is asked.
-    fn requirements(&self, energy: &Spectrum) -> Vec<(f64, Spectrum)> {
+    #[must_use]
+    pub fn requirements(&self, energy: &Spectrum) -> Vec<(f64, Spectrum)> {
         let heard = self.inaudible.map(|background_db| {
             let (margin_db, loudest, _) = audibility(&energy.to_db(), &background_db);
             (-margin_db, Spectrum::from_fn(|band| if band == loudest { 1.0 } else { 0.0 }))
         });
         self.sums.iter().map(|sum| (sum.margin_db(energy), sum.weights)).chain(heard).collect()
+    }
+
+    /// All it asks for as sums: the weights of the bands, and the most energy. That nothing is heard is asked of each band by itself.
+    #[must_use]
+    pub fn sums(&self) -> Vec<(Spectrum, f64)> {
+        let energy = |db: f64| 10f64.powf(db / 10.0);
+        let heard = self.inaudible.iter().flat_map(|background_db| {
+            (0..BAND_COUNT).map(|band| {
+                let hidden_db = background_db[band].max(hearing::THRESHOLD_DIFFUSE_DB[band]);
+                (Spectrum::from_fn(|other| if other == band { 1.0 } else { 0.0 }), energy(hidden_db))
+            })
+        });
+        self.sums.iter().map(|sum| (sum.weights, energy(sum.most_db - sum.stricter_db))).chain(heard).collect()
     }
 
     /// The weights of the sum of bands that it is broken by most, or kept by least.
@@ -189,6 +203,22 @@ pub fn normal_distribution(z: f64) -> f64 {
         t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
     let upper = 0.5 * series * (-x * x).exp();
     if z >= 0.0 { 1.0 - upper } else { upper }
+}
+
+/// The number of standard deviations below which a normal distribution has a part, 0 to 1, of its values: [`normal_distribution`] turned round by halving.
+///
+/// ```
+/// # use leaklight::solve::criteria::normal_deviate;
+/// assert!((normal_deviate(0.95) - 1.645).abs() < 5e-4 && normal_deviate(0.5).abs() < 1e-6);
+/// ```
+#[must_use]
+pub fn normal_deviate(part: f64) -> f64 {
+    let (mut low, mut high) = (-9.0, 9.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if normal_distribution(middle) < part { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
 }
 
 /// True when no band holds any energy.

@@ -18,6 +18,7 @@ mod duct;
 mod edges;
 pub mod element;
 mod foot;
+pub mod grouped_odds;
 pub mod front;
 mod indirect;
 mod kij;

@@ -1,0 +1,112 @@
+//! In which order to build, what each step brings, and why the rest was left out.
+
+use super::Effect;
+use super::ask::Ask;
+use super::branches::Branch;
+use super::frontier::Chosen;
+use super::places::{Choice, PlaceKind};
+use super::weigh::Weigher;
+use crate::acoustics::rating::weighting::a_weighted_energy;
+
+/// A step of the work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Position in [`super::Plan::done`].
+    pub done: usize,
+    /// The listener whose limit is kept least before it: position among those held. What it brings is told for them.
+    pub listener: usize,
+    /// What it brings after the steps before it, dB(A).
+    pub now_db: f64,
+    /// What it would bring done first, dB(A).
+    pub first_db: f64,
+    /// What would be lost if it were left out of the whole, dB(A).
+    pub left_out_db: f64,
+}
+
+/// Something that was not chosen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Other {
+    /// Where.
+    pub place: PlaceKind,
+    /// What.
+    pub choice: Choice,
+    /// What it takes.
+    pub effect: Effect,
+    /// What it would bring by itself, dB(A), to the listener whose limit is kept least as it is.
+    pub first_db: f64,
+    /// What it would bring beside the plan, in the place of what the plan has there, dB(A), to the listener whose limit is kept least then.
+    pub besides_db: f64,
+    /// True where the plan has something else there.
+    pub replaced: bool,
+}
+
+/// The steps in the order in which each is the best next one, and what was left out. Nothing is solved: all by sums.
+pub(super) fn explained(branch: &Branch, ask: &Ask, chosen: &mut Chosen) -> (Vec<Step>, Vec<Other>) {
+    let weigher = branch.weigher(ask);
+    let whole = chosen.at.clone();
+    let nothing = branch.sums.nothing();
+    let level = |plan: &[usize], at: usize| 10.0 * a_weighted_energy(&weigher.table.energies(plan)[at]).log10();
+    let with = |plan: &[usize], place: usize, choice: usize| {
+        let mut plan = plan.to_vec();
+        plan[place] = choice;
+        plan
+    };
+    let places: Vec<usize> = (0..whole.len()).filter(|at| whole[*at] > 0).collect();
+    let (mut now, mut left) = (nothing.clone(), places.clone());
+    let mut steps: Vec<Step> = vec![];
+    while !left.is_empty() {
+        let (listener, before_db) = weigher.decisive(&now);
+        let after = |place: &usize| {
+            let tried = with(&now, *place, whole[*place]);
+            // What keeps the limits best; among equals what makes it softest.
+            (weigher.worth_db(&tried) - before_db, level(&now, listener) - level(&tried, listener))
+        };
+        let best = left.iter().enumerate().map(|(at, place)| (at, after(place)));
+        let best = best.max_by(|(_, one), (_, other)| (one.0 + 1e-3 * one.1).total_cmp(&(other.0 + 1e-3 * other.1)));
+        let Some((at, _)) = best else { break };
+        let place = left.remove(at);
+        let next = with(&now, place, whole[place]);
+        let without = with(&whole, place, 0);
+        steps.push(Step {
+            done: branch.first.len() + places.iter().position(|known| *known == place).unwrap_or(0),
+            listener,
+            now_db: level(&now, listener) - level(&next, listener),
+            first_db: level(&nothing, listener) - level(&with(&nothing, place, whole[place]), listener),
+            left_out_db: level(&without, listener) - level(&whole, listener),
+        });
+        now = next;
+    }
+    // What was done to the plan of the building itself comes first.
+    let (listener, _) = weigher.decisive(&nothing);
+    let first = (0..branch.first.len()).map(|done| Step { done, listener, now_db: 0.0, first_db: 0.0, left_out_db: 0.0 });
+    let steps = first.chain(steps).collect();
+    (steps, others(&weigher, branch, &whole))
+}
+
+/// At each place the choice that would bring most beside the plan.
+fn others(weigher: &Weigher<'_>, branch: &Branch, whole: &[usize]) -> Vec<Other> {
+    let sums = &branch.sums;
+    let nothing = sums.nothing();
+    let (first_ear, last_ear) = (weigher.decisive(&nothing).0, weigher.decisive(whole).0);
+    let level = |plan: &[usize], at: usize| 10.0 * a_weighted_energy(&weigher.table.energies(plan)[at]).log10();
+    let mut found = vec![];
+    for (at, place) in sums.places.iter().enumerate() {
+        let tried = |choice: usize| {
+            let (mut alone, mut besides) = (nothing.clone(), whole.to_vec());
+            (alone[at], besides[at]) = (choice + 1, choice + 1);
+            let can_be = weigher.table.can_be(&besides);
+            let besides_db = if can_be { level(whole, last_ear) - level(&besides, last_ear) } else { 0.0 };
+            Other {
+                place: place.kind.clone(),
+                choice: place.choices[choice].clone(),
+                effect: sums.effects[at][choice].clone(),
+                first_db: level(&nothing, first_ear) - level(&alone, first_ear),
+                besides_db,
+                replaced: whole[at] > 0,
+            }
+        };
+        let others = (0..place.choices.len()).filter(|choice| whole[at] != choice + 1).map(tried);
+        found.extend(others.max_by(|one, other| (one.besides_db, one.first_db).partial_cmp(&(other.besides_db, other.first_db)).unwrap_or(std::cmp::Ordering::Equal)));
+    }
+    found
+}

@@ -1,0 +1,345 @@
+//! What to build first, in words and tables.
+
+use std::fmt::Write as _;
+
+use crate::advise::{Advice, Done, Instead, Other, Plan, PlaceKind, Why};
+use crate::build_list::Cost;
+use crate::building::Building;
+use crate::project::Solved;
+use crate::scene::Scene;
+use crate::solve::{ListenerAnswer, Surface};
+
+use super::text::{Column, decimal, paragraph, row, table};
+use super::{checks, names, words};
+
+/// Columns of a sentence.
+const COLUMNS: usize = 96;
+/// Less than this brings nobody anything, dB. Common practice, no source: about 1 dB is the least that is heard as a change of level.
+const HEARD_DB: f64 = 1.0;
+
+/// What a place is called: "door to the landing", "ceiling of the rehearsal room".
+#[must_use]
+pub fn place(solved: &Solved, place: &PlaceKind) -> String {
+    let building = &solved.building;
+    let room = |space| names::space(building, space).to_owned();
+    match place {
+        PlaceKind::Opening(at, number) => names::surface(building, Surface::Opening(*at, *number)),
+        PlaceKind::Wall(room, elements) => {
+            elements.first().map_or_else(String::new, |at| names::seen_from(building, Surface::Element(*at), *room))
+        }
+        PlaceKind::Ceiling(space) => format!("ceiling of {}", words::noun(&room(*space))),
+        PlaceKind::Floor(space) => format!("floor of {}", words::noun(&room(*space))),
+        PlaceKind::Under(space) => {
+            let here = building.sources.iter().filter(|placed| placed.space == *space);
+            let names = here.filter_map(|placed| source_name(&solved.scene, building, placed.source.0.as_str()));
+            format!("under {}", words::series(&names.collect::<Vec<_>>()))
+        }
+        PlaceKind::Room(space) => room(*space),
+    }
+}
+
+fn source_name(scene: &Scene, _building: &Building, id: &str) -> Option<String> {
+    let source = scene.sources.iter().find(|source| source.id.0 == id && source.playing)?;
+    Some(words::noun(&source.name))
+}
+
+/// Money: "1,240", with its currency where one is named.
+#[must_use]
+pub fn money(amount: f64, currency: &str) -> String {
+    let whole = format!("{:.0}", amount.abs());
+    let mut grouped = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    if currency.is_empty() { grouped } else { format!("{grouped} {currency}") }
+}
+
+/// What something costs, with the range: "1,240 (900 to 1,700)".
+#[must_use]
+pub fn price(cost: &Cost, currency: &str) -> String {
+    let range = [cost.low, cost.high].map(|amount| money(amount, ""));
+    format!("{} ({} to {})", money(cost.likely, currency), range[0], range[1])
+}
+
+/// Everything, for a terminal.
+#[must_use]
+pub fn text(advice: &Advice) -> String {
+    let base = &advice.base;
+    let title = format!("What to build first: {}", base.scene.name);
+    let mut out = format!("{title}\n{}\n\n", "=".repeat(title.chars().count()));
+    for line in head(advice) {
+        out += &paragraph("", &line, COLUMNS);
+    }
+    if !advice.plan.done.is_empty() {
+        let _ = write!(out, "\n{}\n{}", "In this order", steps(advice));
+        out += &paragraph("", &totals(advice, &advice.plan), COLUMNS);
+    }
+    let _ = write!(out, "\nWhat everyone hears then, dB(A)\n{}", listeners(advice));
+    section(&mut out, "Or without so much building", instead(advice));
+    section(&mut out, "Not chosen", others(advice));
+    section(&mut out, "Not to be done", refused(advice));
+    let _ = write!(out, "\nWhat more money buys\n{}", frontier(advice));
+    section(&mut out, "How sure this is", proof(advice));
+    section(&mut out, checks::CHECK, cautions(advice));
+    out
+}
+
+fn section(out: &mut String, heading: &str, lines: Vec<String>) {
+    if !lines.is_empty() {
+        let lines: String = lines.iter().map(|line| paragraph("  - ", line, COLUMNS)).collect();
+        let _ = write!(out, "\n{heading}\n{lines}");
+    }
+}
+
+fn currency(advice: &Advice) -> &str {
+    &advice.base.scene.prices.currency
+}
+
+fn chance(advice: &Advice) -> String {
+    format!("a chance of {:.0} %", 100.0 * advice.ask.confidence)
+}
+
+/// The answer in a few sentences.
+#[must_use]
+pub fn head(advice: &Advice) -> Vec<String> {
+    let plan = &advice.plan;
+    let sure = chance(advice);
+    let mut lines = vec![];
+    if advice.now_db >= 0.0 {
+        lines.push(format!("All limits are kept already, with {sure} or more. Nothing has to be built."));
+        return lines;
+    }
+    let (who, over_db) = worst(advice, &advice.base);
+    lines.push(match over_db < 0.0 {
+        true => format!("As it is, {who} gets {:.0} dB more than the limit allows.", -over_db),
+        false => format!("As it is, the limit of {who} is kept by {over_db:.0} dB: too little for {sure}."),
+    });
+    let cost = price(&plan.cost, currency(advice));
+    let one = if plan.done.len() == 1 { "this one measure" } else { "these measures" };
+    let count = if plan.done.len() == 1 { String::new() } else { format!("{} measures: ", plan.done.len()) };
+    lines.push(if plan.reaches() {
+        format!("All limits are kept with {sure} by {one}, for {cost}. Nothing cheaper does it.")
+    } else if plan.done.is_empty() {
+        match advice.ask.budget {
+            Some(budget) => format!("Nothing that fits brings anything for {}.", money(budget, currency(advice))),
+            None => "Nothing that fits here brings anything.".to_owned(),
+        }
+    } else {
+        let within = advice.ask.budget.map_or_else(
+            || "No set of measures known here keeps all limits".to_owned(),
+            |budget| format!("Nothing for {} keeps all limits", money(budget, currency(advice))),
+        );
+        format!("{within} with {sure}. The best there is: {count}{cost}, which leaves {:.0} dB to go.", -plan.kept_db)
+    });
+    if !plan.reaches()
+        && let Some(reaching) = advice.frontier.iter().find(|plan| plan.reaches())
+    {
+        let cost = price(&reaching.cost, currency(advice));
+        lines.push(format!("{} measures for {cost} would keep all limits.", reaching.done.len()));
+    }
+    lines.push("Prices are invented placeholders: put your own into the scene. All levels are estimates.".to_owned());
+    lines
+}
+
+/// Who keeps their limit least, with its margin, dB.
+fn worst(advice: &Advice, solved: &Solved) -> (String, f64) {
+    let held = held(advice, solved);
+    let least = held.into_iter().filter_map(|heard| Some((heard, heard.target.as_ref()?.margin_db)));
+    let least = least.min_by(|one, other| one.1.total_cmp(&other.1));
+    least.map_or((String::new(), 0.0), |(heard, margin_db)| (heard.name.clone(), margin_db))
+}
+
+fn held<'a>(advice: &Advice, solved: &'a Solved) -> Vec<&'a ListenerAnswer> {
+    advice.held.iter().filter_map(|at| solved.answer.listeners.get(*at)).collect()
+}
+
+fn what(advice: &Advice, done: &Done) -> [String; 2] {
+    [done.choice.measure.name.clone(), place(&advice.base, &done.place)]
+}
+
+fn steps(advice: &Advice) -> String {
+    let mut out = String::new();
+    let mut rows = vec![row(["", "cost", "now", "done first", "left out", "for"])];
+    for (number, step) in advice.steps.iter().enumerate() {
+        let Some(done) = advice.plan.done.get(step.done) else { continue };
+        let [measure, place] = what(advice, done);
+        out += &paragraph(&format!("  {}. ", number + 1), &format!("{}: {measure}.", words::heading(&place)), COLUMNS);
+        let listener = advice.held.get(step.listener).and_then(|at| advice.base.answer.listeners.get(*at));
+        let gain = |db: f64| format!("{} dB", decimal(db));
+        rows.push(vec![
+            format!("{}.", number + 1),
+            money(done.effect.cost.likely, ""),
+            gain(step.now_db),
+            gain(step.first_db),
+            gain(-step.left_out_db),
+            listener.map_or_else(String::new, |heard| heard.name.clone()),
+        ]);
+    }
+    let columns = [Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::WORDS];
+    out.push('\n');
+    out += &table(&columns, &rows);
+    out += &paragraph("  ", "now: after the steps before it; done first: by itself; left out: all others without it.", COLUMNS);
+    out
+}
+
+fn totals(advice: &Advice, plan: &Plan) -> String {
+    let mut line = format!("In all {}, {:.0} hours of work", price(&plan.cost, currency(advice)), plan.cost.hours);
+    if plan.floor_kg_m2 >= 0.5 {
+        let _ = write!(line, ", {:.0} kg/m² more on the old floor", plan.floor_kg_m2);
+    }
+    if plan.piece_kg >= 0.5 {
+        let _ = write!(line, ", no piece over {:.0} kg", plan.piece_kg.ceil());
+    }
+    line + "."
+}
+
+fn listeners(advice: &Advice) -> String {
+    let mut rows = vec![row(["", "now", "then", "limit kept by", "chance"])];
+    let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
+    for (before, then) in held(advice, &advice.base).into_iter().zip(held(advice, after)) {
+        let Some(target) = &then.target else { continue };
+        rows.push(vec![
+            then.name.clone(),
+            decimal(before.la_db),
+            format!("{} ± {}", decimal(then.la_db), decimal(then.uncertainty_db)),
+            format!("{} dB", decimal(target.margin_db)),
+            format!("{:.0} %", 100.0 * target.probability),
+        ]);
+    }
+    table(&[Column::WORDS, Column::NUMBERS], &rows)
+}
+
+/// What asks something else than building.
+#[must_use]
+pub fn instead(advice: &Advice) -> Vec<String> {
+    let line = |instead: &Instead| {
+        let measure = if instead.room.is_empty() {
+            instead.measure.name.clone()
+        } else {
+            format!("{} ({})", instead.measure.name, instead.room)
+        };
+        let plan = &instead.plan;
+        let rest = match (plan.reaches(), plan.done.is_empty()) {
+            (true, true) => "then nothing has to be built".to_owned(),
+            (true, false) => {
+                let places: Vec<String> =
+                    plan.done.iter().map(|done| words::noun(&place(&advice.base, &done.place))).collect();
+                let what = if places.len() <= 4 { format!(" ({})", words::series(&places)) } else { String::new() };
+                format!("then {} is enough{what}", price(&plan.cost, currency(advice)))
+            }
+            (false, _) => format!("that leaves {:.0} dB to go, with {}", -plan.kept_db, price(&plan.cost, currency(advice))),
+        };
+        format!("{}: {rest}.", words::heading(&measure))
+    };
+    advice.instead.iter().map(line).collect()
+}
+
+/// What was not chosen and why.
+#[must_use]
+pub fn others(advice: &Advice) -> Vec<String> {
+    let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
+    let who = worst(advice, after).0;
+    let line = |other: &Other| {
+        let what = format!("{}: {}", words::heading(&place(&advice.base, &other.place)), other.choice.measure.name);
+        let cost = money(other.effect.cost.likely, currency(advice));
+        let why = if other.replaced && other.besides_db >= HEARD_DB {
+            format!("{} dB more than what is chosen there, for {cost}", decimal(other.besides_db))
+        } else if other.replaced {
+            "brings no more than what is chosen there".to_owned()
+        } else if other.besides_db >= HEARD_DB {
+            let enough = if advice.plan.reaches() { "not needed" } else { "no room for it in the budget or the limits" };
+            format!("{} dB more, for {cost}: {enough}", decimal(other.besides_db))
+        } else if other.first_db >= HEARD_DB {
+            format!("{} dB by itself, {} dB beside the others", decimal(other.first_db), decimal(other.besides_db))
+        } else {
+            format!("{} dB: other ways decide", decimal(other.besides_db.max(other.first_db)))
+        };
+        format!("{what}. {}.", words::heading(&why))
+    };
+    let mut lines: Vec<String> = advice.others.iter().map(line).collect();
+    if !lines.is_empty() && !who.is_empty() {
+        lines.push(format!("Gains are those of {who}, the one whose limit is kept least."));
+    }
+    lines
+}
+
+/// What fits but may not be done.
+#[must_use]
+pub fn refused(advice: &Advice) -> Vec<String> {
+    let mut lines: Vec<String> = vec![];
+    for refusal in &advice.refused {
+        let what = format!("{}: {}", words::heading(&place(&advice.base, &refusal.place)), refusal.choice.measure.name);
+        lines.push(format!("{what}. {}", why(advice, &refusal.why)));
+    }
+    lines
+}
+
+/// Why something may not be done, as a sentence.
+#[must_use]
+pub fn why(advice: &Advice, why: &Why) -> String {
+    match why {
+        Why::Limit(check) => checks::one(&advice.base, check),
+        Why::Heavy(kg, most_kg) => {
+            format!("One piece weighs {:.0} kg, more than the {most_kg:.0} kg that can be lifted.", kg.ceil())
+        }
+        Why::Unbuilt(sentence) => words::heading(sentence),
+    }
+}
+
+fn frontier(advice: &Advice) -> String {
+    let mut rows = vec![row(["cost", "limits kept by", "measures"])];
+    // Steps of a decibel are enough to read.
+    let mut last_db = f64::NEG_INFINITY;
+    let end = advice.frontier.len().saturating_sub(1);
+    for (at, plan) in advice.frontier.iter().enumerate() {
+        if plan.kept_db < last_db + 1.0 && at != end {
+            continue;
+        }
+        last_db = plan.kept_db;
+        let (cost, kept) = (money(plan.cost.likely, ""), format!("{} dB", decimal(plan.kept_db)));
+        rows.push(vec![cost, kept, plan.done.len().to_string()]);
+    }
+    let columns = [Column::NUMBERS, Column::NUMBERS, Column::NUMBERS];
+    let with = format!("kept by: with {}, for the one who keeps least.", chance(advice));
+    table(&columns, &rows) + &paragraph("  ", &with, COLUMNS)
+}
+
+/// How sure it is.
+#[must_use]
+pub fn proof(advice: &Advice) -> Vec<String> {
+    let proof = &advice.proof;
+    let sets = if proof.sets < 1e6 { money(proof.sets, "") } else { format!("{:.0e}", proof.sets) };
+    let mut lines = vec![format!(
+        "{} places with {} choices make {sets} sets of measures. {} partial ones were looked at; bounds shut out all others.",
+        proof.places,
+        proof.choices,
+        money(proof.looked_at as f64, "")
+    )];
+    lines.push(if proof.complete {
+        "So no cheaper set of these measures does as much, by the sums of this model.".to_owned()
+    } else {
+        let least = money(proof.at_least, currency(advice));
+        format!("The search was stopped: a cheaper set may be there, but none under {least}.")
+    });
+    lines.push(format!("The set was solved in full: {} dB from the sums at most.", decimal(proof.error_db)));
+    lines
+}
+
+/// The cautions of what is done, each once.
+#[must_use]
+pub fn cautions(advice: &Advice) -> Vec<String> {
+    let mut lines: Vec<String> = vec![];
+    for done in &advice.plan.done {
+        let caution = &done.choice.measure.caution;
+        if !caution.is_empty() && !lines.contains(caution) {
+            lines.push(caution.clone());
+        }
+    }
+    if let Some(solved) = &advice.plan.solved {
+        lines.extend(checks::lines(solved).into_iter().map(|line| line.text));
+    }
+    lines
+}

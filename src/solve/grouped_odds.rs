@@ -1,0 +1,141 @@
+//! How sure a level is when groups of its paths get weaker or stronger: as [`super::odds`], summed once for each group.
+
+use std::collections::BTreeMap;
+
+use super::answer::{Answer, ListenerAnswer, PathKind};
+use super::odds::{Cause, IN_PLACE_DB, each_error, of_model_db};
+use crate::acoustics::{BAND_COUNT, Spectrum};
+use crate::scene::Residual;
+
+/// What a listener's level may be off by, whatever is done to groups of its paths.
+#[derive(Debug, Clone)]
+pub struct GroupedOdds {
+    /// Energy of each group that has any.
+    energy: Vec<(usize, Spectrum)>,
+    /// Energy times dB of each group that has the error.
+    errors: Vec<(Cause, Vec<(usize, Spectrum)>)>,
+    modes_db: Spectrum,
+    least_db: Spectrum,
+}
+
+impl GroupedOdds {
+    /// Of a listener of an answer; the group of each of their paths, in the order of [`ListenerAnswer::paths`].
+    #[must_use]
+    pub fn of(answer: &Answer, heard: &ListenerAnswer, groups: &[usize]) -> Self {
+        let outdoors = answer.known.spaces[heard.space.0].outdoors;
+        let mut energy: BTreeMap<usize, Spectrum> = BTreeMap::new();
+        let mut errors: BTreeMap<Cause, BTreeMap<usize, Spectrum>> = BTreeMap::new();
+        for (path, group) in heard.paths.iter().zip(groups) {
+            let sum = energy.entry(*group).or_insert(Spectrum::ZERO);
+            *sum = sum.zip(&path.energy, |sum, own| sum + own);
+            each_error(&answer.known, outdoors, path, &mut |cause, db| {
+                let sum = errors.entry(cause).or_default().entry(*group).or_insert(Spectrum::ZERO);
+                *sum = Spectrum::from_fn(|band| sum[band] + path.energy[band] * db[band]);
+            });
+        }
+        Self {
+            energy: energy.into_iter().collect(),
+            errors: errors.into_iter().map(|(cause, groups)| (cause, groups.into_iter().collect())).collect(),
+            modes_db: heard.modes_db,
+            least_db: heard.least_db,
+        }
+    }
+
+    /// Standard uncertainty of the level of a weighted sum over bands, dB, with each group's energy times its factor; [`IN_PLACE_DB`] where there is no
+    /// sound.
+    #[must_use]
+    pub fn of_sum_db(&self, factors: &[Spectrum], weights: &Spectrum) -> f64 {
+        let summed = |groups: &[(usize, Spectrum)]| {
+            let mut sum = Spectrum::ZERO;
+            for (group, own) in groups {
+                for band in 0..BAND_COUNT {
+                    sum[band] += own[band] * factors[*group][band];
+                }
+            }
+            sum
+        };
+        let energy = summed(&self.energy);
+        let all = energy.dot(weights);
+        if all.is_nan() || all <= 0.0 {
+            return IN_PLACE_DB;
+        }
+        let (mut of_paths, mut square) = (Spectrum::ZERO, 0.0);
+        for (cause, groups) in &self.errors {
+            let own = summed(groups);
+            if !matches!(cause, Cause::Source(_) | Cause::Force(_)) {
+                of_paths = of_paths.zip(&own, |sum, own| sum + own * own);
+            }
+            let parts_db = own.zip(weights, |own, weight| own * weight / all);
+            square += match cause {
+                Cause::Build(_) => of_model_db(&parts_db),
+                _ => parts_db.sum(),
+            }
+            .powi(2);
+        }
+        let modes: f64 = (0..BAND_COUNT)
+            .filter(|band| energy[*band] > 0.0)
+            .map(|band| {
+                let paths_db = of_paths[band].sqrt() / energy[band];
+                let whole_db = paths_db.hypot(self.modes_db[band]).max(self.least_db[band]);
+                weights[band] * energy[band] * (whole_db.powi(2) - paths_db.powi(2)).max(0.0).sqrt() / all
+            })
+            .sum();
+        (square + modes.powi(2)).sqrt()
+    }
+}
+
+/// No mix of a listener's paths is surer than this, dB: all have a source or a force, and all are off as buildings are or as the residual is. Of
+/// independent errors the least variance of any mix is 1/Σ(1/σ²).
+#[must_use]
+pub fn least_of_any_mix_db(answer: &Answer, heard: &ListenerAnswer) -> f64 {
+    let outdoors = answer.known.spaces[heard.space.0].outdoors;
+    let mut sources: BTreeMap<Cause, f64> = BTreeMap::new();
+    let mut residual = false;
+    for path in &heard.paths {
+        residual |= path.kind == PathKind::Residual;
+        each_error(&answer.known, outdoors, path, &mut |cause, db| {
+            if matches!(cause, Cause::Source(_) | Cause::Force(_)) {
+                sources.insert(cause, db[0]);
+            }
+        });
+    }
+    let mixed = |deviations: &mut dyn Iterator<Item = f64>| {
+        let inverse: f64 = deviations.map(|db| 1.0 / db.max(1e-6).powi(2)).sum();
+        if inverse > 0.0 { 1.0 / inverse } else { 0.0 }
+    };
+    let places = [IN_PLACE_DB, Residual::UNCERTAINTY_DB];
+    let building = mixed(&mut places.into_iter().take(1 + usize::from(residual)));
+    (mixed(&mut sources.into_values()) + building).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::odds::Odds;
+    use super::*;
+    use crate::acoustics::rating::weighting::a_weighted;
+    use crate::project::Project;
+
+    /// Against the odds of the paths one by one: as they are, and with every other path 20 dB weaker.
+    #[test]
+    fn groups_are_as_sure_as_their_paths() {
+        let scene = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/shared-void.ron");
+        let solved = Project::open(scene).unwrap().solve().unwrap();
+        let weights = a_weighted(&Spectrum::splat(1.0));
+        for heard in solved.answer.listeners.iter().filter(|heard| heard.paths.len() > 3) {
+            let groups: Vec<usize> = (0..heard.paths.len()).map(|at| at % 2).collect();
+            let grouped = GroupedOdds::of(&solved.answer, heard, &groups);
+            let least_db = least_of_any_mix_db(&solved.answer, heard);
+            for weaker in [1.0, 0.01] {
+                let energies = heard.paths.iter().zip(&groups);
+                let factor = |group: usize| if group == 1 { weaker } else { 1.0 };
+                let energies: Vec<Spectrum> =
+                    energies.map(|(path, group)| path.energy.map(|energy| energy * factor(*group))).collect();
+                let one_by_one = Odds::with_energies(&solved.answer, heard, &energies).of_sum_db(&weights);
+                let in_groups = grouped.of_sum_db(&[0, 1].map(|group| Spectrum::splat(factor(group))), &weights);
+                // Paths of less than a ten-thousandth are left out there.
+                assert!((one_by_one - in_groups).abs() < 0.02, "{}: {one_by_one} {in_groups}", heard.name);
+                assert!(in_groups >= least_db - 0.02, "{}: {in_groups} {least_db}", heard.name);
+            }
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! What to build first: against trying everything, against full solves, and as a user asks it.
+
+mod command;
+
+use std::path::Path;
+use std::sync::Arc;
+
+use leaklight::advise::places::places;
+use leaklight::advise::{Ask, PlaceKind, Watch, Why, advise};
+use leaklight::build_list;
+use leaklight::catalogue::Catalogue;
+use leaklight::edit::{self, Edit};
+use leaklight::project::{Project, Solved};
+use leaklight::scene::{Scene, file};
+
+/// Two rooms with a door between them and a window each: few enough places to try every set.
+const TWO_ROOMS: &str = include_str!("two-rooms.ron");
+
+fn solved(scene: Scene) -> Arc<Solved> {
+    Arc::new(Project::of(scene).solve().unwrap())
+}
+
+fn asked(base: &Arc<Solved>, ask: &Ask) -> leaklight::advise::Advice {
+    advise(base, ask, &Watch::patient()).unwrap().expect("nobody cancels")
+}
+
+fn after(base: &Solved, edits: &[Edit]) -> Option<Solved> {
+    let catalogue = Catalogue::built_in_ref();
+    let scene = edits.iter().try_fold((*base.scene).clone(), |scene, edit| edit::apply(&scene, catalogue, edit)).ok()?;
+    Project::of(scene).solve().ok()
+}
+
+/// Every set of what comes off again, each solved in full, against what is advised: the same least cost for the limit and the chance.
+#[test]
+fn nothing_cheaper_keeps_the_limit() {
+    let base = solved(file::from_text(TWO_ROOMS).unwrap());
+    let plain = Ask { removable_only: true, ..Ask::default() };
+    let places = places(&base, true);
+    let sets = places.iter().fold(vec![vec![]], |sets: Vec<Vec<Edit>>, place| {
+        let more = |set: &Vec<Edit>| {
+            let choices = place.choices.iter().map(|choice| [&set[..], &choice.edits[..]].concat());
+            std::iter::once(set.clone()).chain(choices).collect::<Vec<_>>()
+        };
+        sets.iter().flat_map(more).collect()
+    });
+    let tried: Vec<(f64, f64)> = sets
+        .iter()
+        .filter_map(|set| {
+            let solved = after(&base, set)?;
+            let probability = solved.answer.listeners[0].target.as_ref()?.probability;
+            Some((build_list::cost(&base, &solved).likely, probability))
+        })
+        .collect();
+    // A door with two seals to choose from, a room with four things to bring in.
+    assert_eq!(tried.len(), 15);
+    let chances = || tried.iter().map(|(_, probability)| *probability);
+    assert!(chances().fold(1.0, f64::min) < 0.5 && chances().fold(0.0, f64::max) > 0.8, "no question: {tried:?}");
+    for confidence in [0.5, 0.6, 0.7, 0.8, 0.9, 0.95] {
+        let advice = asked(&base, &Ask { confidence, ..plain.clone() });
+        let good = tried.iter().filter(|(_, probability)| *probability >= confidence);
+        let cheapest = good.map(|(cost, _)| *cost).fold(f64::INFINITY, f64::min);
+        let found = if advice.plan.reaches() { advice.plan.cost.likely } else { f64::INFINITY };
+        assert!((found - cheapest).abs() < 1e-6 || found.is_infinite() && cheapest.is_infinite(), "{confidence}: {found} for {cheapest} of {tried:?}");
+        assert!(advice.proof.complete);
+    }
+}
+
+/// What the sums promise and what a full solve gives, for all shipped scenes: the plan advised, and every fourth of the frontier.
+#[test]
+fn sums_agree_with_full_solves() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes");
+    let mut seen = 0;
+    for name in ["bookshop-terrace", "foam-or-lining", "music-school", "room-within-a-room", "shared-void", "village-hall"] {
+        let base = Arc::new(Project::open(folder.join(format!("{name}.ron"))).unwrap().solve().unwrap());
+        let Ok(Some(advice)) = advise(&base, &Ask::default(), &Watch::patient()) else { continue };
+        seen += 1;
+        assert!(advice.proof.error_db < 0.3, "{name}: {} dB", advice.proof.error_db);
+        for plan in advice.frontier.iter().step_by(4) {
+            let solved = after(&base, &plan.edits()).expect("what is advised can be built");
+            let kept = advice.held.iter().filter_map(|at| solved.answer.listeners.get(*at)?.target.as_ref());
+            let least_db = kept.map(|target| target.margin_db).fold(f64::INFINITY, f64::min);
+            // `kept_db` is the margin less what the chance asks for: never more than the margin.
+            assert!(plan.kept_db <= least_db + 0.3, "{name}: {} for {least_db}", plan.kept_db);
+        }
+        let rises = advice.frontier.windows(2);
+        assert!(rises.clone().all(|two| two[0].cost.likely <= two[1].cost.likely && two[0].kept_db < two[1].kept_db), "{name}");
+    }
+    assert!(seen >= 4, "{seen}");
+}
+
+/// What may not be lifted, loaded or lost is never advised, and what stands outside is told why.
+#[test]
+fn limits_are_kept() {
+    let base = solved(file::from_text(TWO_ROOMS).unwrap());
+    let free = asked(&base, &Ask { confidence: 0.99, ..Ask::default() });
+    assert!(free.plan.piece_kg > 15.0, "{}", free.plan.piece_kg);
+    let light = asked(&base, &Ask { confidence: 0.99, max_lift_kg: Some(15.0), ..Ask::default() });
+    assert!(light.frontier.iter().all(|plan| plan.piece_kg <= 15.0));
+    assert!(light.refused.iter().any(|refusal| matches!(refusal.why, Why::Heavy(kg, _) if kg > 15.0)));
+    let high = asked(&base, &Ask { confidence: 0.99, min_headroom_m: 2.45, ..Ask::default() });
+    let height = |done: &leaklight::advise::Done| matches!(done.place, PlaceKind::Ceiling(_));
+    assert!(high.frontier.iter().all(|plan| !plan.done.iter().any(height)), "a ceiling takes more than 50 mm");
+    let poor = asked(&base, &Ask { budget: Some(100.0), confidence: 0.99, ..Ask::default() });
+    assert!(poor.plan.cost.likely <= 100.0);
+    assert!(poor.plan.kept_db >= poor.now_db);
+}
+
+#[test]
+fn a_scene_without_a_limit_says_so() {
+    let mut scene = file::from_text(TWO_ROOMS).unwrap();
+    scene.listeners[0].target = None;
+    let why = advise(&solved(scene.clone()), &Ask::default(), &Watch::patient()).unwrap_err();
+    assert!(why.contains("limit"), "{why}");
+    scene.sources[0].playing = false;
+    let why = advise(&solved(scene), &Ask::default(), &Watch::patient()).unwrap_err();
+    assert!(why.contains("loud"), "{why}");
+}
