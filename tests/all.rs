@@ -1,7 +1,7 @@
 //! One test binary, so that the window is linked once. Beside the unit tests in `src/`.
 
-mod build_list;
 mod advise;
+mod build_list;
 mod building;
 mod catalogue;
 mod commands;

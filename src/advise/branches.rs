@@ -50,9 +50,8 @@ pub(super) fn building(
 /// The wall of a loud room that stops at the ceiling, beyond which most listeners are: carried on through the loft, from end to end of its line.
 fn loft_wall(base: &Solved, sums: &Sums, construction: &str) -> Option<(PlaceKind, Vec<Edit>)> {
     let building = &base.building;
-    let listeners_in = |space: SpaceIndex| {
-        sums.ears.iter().filter(|at| base.answer.listeners[**at].space == space).count()
-    };
+    let listeners_in =
+        |space: SpaceIndex| sums.ears.iter().filter(|at| base.answer.listeners[**at].space == space).count();
     let mut best: Option<(usize, PlaceKind, Vec<Edit>)> = None;
     for (room, _) in loud_rooms(base) {
         for at in building.facing(room) {
@@ -76,7 +75,8 @@ fn loft_wall(base: &Solved, sums: &Sums, construction: &str) -> Option<(PlaceKin
 /// All walls on a line that stop at the ceiling, carried on through the loft above.
 fn carried_on(scene: &Scene, storey: usize, line: [[f64; 2]; 2], construction: &str) -> Option<Vec<Edit>> {
     let here = &scene.storeys[storey];
-    let above = scene.storeys.get(storey + 1).filter(|above| above.rooms.iter().any(|room| room.usage == Usage::Loft))?;
+    let above =
+        scene.storeys.get(storey + 1).filter(|above| above.rooms.iter().any(|room| room.usage == Usage::Loft))?;
     let node = |id: &crate::scene::NodeId| here.nodes.iter().find(|node| node.id == *id).map(|node| node.at);
     let [from, to] = line;
     let length_m = (to[0] - from[0]).hypot(to[1] - from[1]);
@@ -202,9 +202,8 @@ fn joined_rooms(base: &Solved) -> Vec<SpaceIndex> {
         let found = own.or_else(|| catalogue.construction(construction).ok());
         found.is_some_and(|it| matches!(it.kind, ConstructionKind::Door | ConstructionKind::Open))
     };
-    let listened_in = |room: SpaceIndex| {
-        base.answer.listeners.iter().any(|heard| heard.space == room && heard.target.is_some())
-    };
+    let listened_in =
+        |room: SpaceIndex| base.answer.listeners.iter().any(|heard| heard.space == room && heard.target.is_some());
     let mut reached = loud.clone();
     let mut at = 0;
     while let Some(room) = reached.get(at).copied() {

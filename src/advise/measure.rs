@@ -13,7 +13,9 @@ use crate::scene::{Cover, Mount, ShellFace};
 pub struct Measure {
     /// A word for it.
     pub id: String,
-    /// The name people read.
+    /// What it is called in a list, in a few words.
+    pub short: String,
+    /// What it is in full.
     pub name: String,
     /// Where it fits and what it does to the scene.
     pub does: Does,
@@ -52,7 +54,7 @@ pub enum Does {
     },
     /// Stands before a window of the loud room, split into as many pieces as one strong person can lift.
     Cover(Cover),
-    /// Stands before a wall of the loud room, with doors, windows and vents of its own before those of the wall.
+    /// Stands before a wall of the loud room, with doors and windows of its own before those of the wall. Vents behind it are closed.
     Lining {
         /// The face.
         face: ShellFace,
@@ -60,8 +62,6 @@ pub enum Does {
         door: (String, String),
         /// Construction and seal of what stands before a window.
         window: (String, String),
-        /// Construction of what stands before a vent.
-        vent: String,
     },
     /// Hangs or spans below the ceiling of the loud room.
     Ceiling(ShellFace),
@@ -139,8 +139,8 @@ mod tests {
                     has(&cover.construction);
                     [&cover.seal, &cover.joint_seal].into_iter().flatten().for_each(|seal| sealed(seal));
                 }
-                Does::Lining { face, door, window, vent } => {
-                    [&face.construction, &door.0, &window.0, vent].into_iter().for_each(|id| has(id));
+                Does::Lining { face, door, window } => {
+                    [&face.construction, &door.0, &window.0].into_iter().for_each(|id| has(id));
                     [&door.1, &window.1].into_iter().for_each(|seal| sealed(seal));
                 }
                 Does::Ceiling(face) | Does::Deck(face) => has(&face.construction),

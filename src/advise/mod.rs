@@ -199,9 +199,16 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
     let held = first.ears.clone();
     let now_db = Weigher::new(first, ask).worth_db(&vec![0; first.places.len()]);
     let mut found = frontier::search(&branches, ask, &stop);
-    let Some(mut chosen) = frontier::verified(&branches, ask, &mut found, &stop, watch.cancelled) else { return Ok(None) };
-    let (steps, others) = order::explained(&branches[chosen.branch], ask, &mut chosen);
-    let Some(instead) = branches::instead(base, ask, &branches, watch.cancelled, &count, &stop) else { return Ok(None) };
+    let Some(chosen) = frontier::verified(&branches, ask, &mut found, &stop, watch.cancelled) else {
+        return Ok(None);
+    };
+    let (mut steps, others) = order::explained(&branches[chosen.branch], ask, &chosen);
+    if let Some(first) = first_step(&branches, &chosen, watch.cancelled) {
+        steps.insert(0, first);
+    }
+    let Some(instead) = branches::instead(base, ask, &branches, watch.cancelled, &count, &stop) else {
+        return Ok(None);
+    };
     if (watch.cancelled)() {
         return Ok(None);
     }
@@ -209,7 +216,10 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
     let proof = Proof {
         places: sums.places.iter().filter(|place| !place.choices.is_empty()).count(),
         choices: sums.places.iter().map(|place| place.choices.len()).sum(),
-        sets: branches.iter().map(|branch| branch.sums.places.iter().map(|place| place.choices.len() as f64 + 1.0).product::<f64>()).sum(),
+        sets: branches
+            .iter()
+            .map(|branch| branch.sums.places.iter().map(|place| place.choices.len() as f64 + 1.0).product::<f64>())
+            .sum(),
         looked_at: found.nodes,
         complete: found.complete,
         at_least: chosen.at_least,
@@ -219,7 +229,38 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
     let refused = branches[0].sums.refused.clone();
     let frontier = found.points.iter().map(|point| point.plan(&branches[point.branch])).collect();
     let base = base.clone();
-    Ok(Some(Advice { base, ask: ask.clone(), held, now_db, plan: chosen.plan, frontier, steps, others, refused, instead, proof }))
+    Ok(Some(Advice {
+        base,
+        ask: ask.clone(),
+        held,
+        now_db,
+        plan: chosen.plan,
+        frontier,
+        steps,
+        others,
+        refused,
+        instead,
+        proof,
+    }))
+}
+
+/// What comes before all others, since it changes the plan of the building: what that brings is found by solving without it.
+fn first_step(branches: &[Branch], chosen: &frontier::Chosen, cancelled: &Cancelled<'_>) -> Option<Step> {
+    let (base, branch) = (&branches[0].sums, &branches[chosen.branch]);
+    if branch.first.is_empty() {
+        return None;
+    }
+    let solved = chosen.plan.solved.as_ref()?;
+    let without = solved_after(&base.base.scene, &branch.sums.edits(&chosen.at), cancelled).ok()??;
+    let least = base.ears.iter().enumerate().filter_map(|(listener, at)| {
+        let heard = base.base.answer.listeners.get(*at)?;
+        Some((listener, *at, heard.target.as_ref()?.margin_db))
+    });
+    let (listener, at, _) = least.min_by(|one, other| one.2.total_cmp(&other.2))?;
+    let la_db = |solved: &Solved| solved.answer.listeners.get(at).map(|heard| heard.la_db);
+    let first_db = la_db(&base.base)? - la_db(&branch.sums.base)?;
+    let left_out_db = la_db(&without)? - la_db(solved)?;
+    Some(Step { done: 0, listener, now_db: first_db, first_db, left_out_db })
 }
 
 /// A plan of a branch as what it does.

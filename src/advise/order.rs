@@ -40,8 +40,8 @@ pub struct Other {
     pub replaced: bool,
 }
 
-/// The steps in the order in which each is the best next one, and what was left out. Nothing is solved: all by sums.
-pub(super) fn explained(branch: &Branch, ask: &Ask, chosen: &mut Chosen) -> (Vec<Step>, Vec<Other>) {
+/// The steps in the order in which each is the best next one, and what was left out, within a branch. Nothing is solved: all by sums.
+pub(super) fn explained(branch: &Branch, ask: &Ask, chosen: &Chosen) -> (Vec<Step>, Vec<Other>) {
     let weigher = branch.weigher(ask);
     let whole = chosen.at.clone();
     let nothing = branch.sums.nothing();
@@ -76,10 +76,6 @@ pub(super) fn explained(branch: &Branch, ask: &Ask, chosen: &mut Chosen) -> (Vec
         });
         now = next;
     }
-    // What was done to the plan of the building itself comes first.
-    let (listener, _) = weigher.decisive(&nothing);
-    let first = (0..branch.first.len()).map(|done| Step { done, listener, now_db: 0.0, first_db: 0.0, left_out_db: 0.0 });
-    let steps = first.chain(steps).collect();
     (steps, others(&weigher, branch, &whole))
 }
 
@@ -106,7 +102,11 @@ fn others(weigher: &Weigher<'_>, branch: &Branch, whole: &[usize]) -> Vec<Other>
             }
         };
         let others = (0..place.choices.len()).filter(|choice| whole[at] != choice + 1).map(tried);
-        found.extend(others.max_by(|one, other| (one.besides_db, one.first_db).partial_cmp(&(other.besides_db, other.first_db)).unwrap_or(std::cmp::Ordering::Equal)));
+        found.extend(others.max_by(|one, other| {
+            (one.besides_db, one.first_db)
+                .partial_cmp(&(other.besides_db, other.first_db))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        }));
     }
     found
 }

@@ -163,13 +163,11 @@ impl Scope<'_> {
                 continue;
             }
             let lined = |measure: &'static Measure| match &measure.does {
-                Does::Lining { face, door, window, vent } => {
-                    let mut edits: Vec<Edit> = walls
-                        .iter()
-                        .map(|wall| Edit::ShellWall(self.id.clone(), wall.clone(), face.clone()))
-                        .collect();
+                Does::Lining { face, door, window } => {
+                    let mut edits: Vec<Edit> =
+                        walls.iter().map(|wall| Edit::ShellWall(self.id.clone(), wall.clone(), face.clone())).collect();
                     for opening in elements.iter().flat_map(|at| &self.solved.building.elements[at.0].openings) {
-                        edits.extend(self.leaf(opening, [door, window], vent));
+                        edits.extend(self.leaf(opening, [door, window]));
                     }
                     Some(Choice { measure, edits })
                 }
@@ -180,12 +178,11 @@ impl Scope<'_> {
         }
     }
 
-    /// The door, window or vent of a lining before one of the wall's.
-    fn leaf(&self, opening: &PlacedOpening, leaves: [&(String, String); 2], vent: &str) -> Option<Edit> {
+    /// The door or window of a lining before one of the wall's.
+    fn leaf(&self, opening: &PlacedOpening, leaves: [&(String, String); 2]) -> Option<Edit> {
         let (construction, seal) = match self.kind_of(&opening.construction)? {
             ConstructionKind::Door => (leaves[0].0.clone(), Some(leaves[0].1.clone())),
             ConstructionKind::Window => (leaves[1].0.clone(), Some(leaves[1].1.clone())),
-            ConstructionKind::Vent => (vent.to_owned(), None),
             _ => return None,
         };
         let (before, workmanship) = (opening.opening.clone(), Default::default());
@@ -201,8 +198,8 @@ impl Scope<'_> {
                 if opening.fronts.iter().any(|fronts| !fronts.is_empty()) {
                     continue;
                 }
-                let choices =
-                    measures().filter_map(|measure| Some(Choice { measure, edits: self.at_opening(measure, opening)? }));
+                let choices = measures()
+                    .filter_map(|measure| Some(Choice { measure, edits: self.at_opening(measure, opening)? }));
                 found.push(Place { kind: PlaceKind::Opening(at, number), choices: choices.collect() });
             }
         }
@@ -265,7 +262,8 @@ impl Scope<'_> {
         found.push(Place { kind: PlaceKind::Floor(self.room), choices: below.collect() });
         let here = self.solved.building.sources.iter().filter(|placed| placed.space == self.room);
         let sources = here.filter_map(|placed| self.scene().sources.iter().find(|source| source.id == placed.source));
-        let touching = |source: &&Source| source.playing && source.touches().iter().any(|it| it.touches == Touches::Floor);
+        let touching =
+            |source: &&Source| source.playing && source.touches().iter().any(|it| it.touches == Touches::Floor);
         let touching: Vec<&Source> = sources.filter(touching).collect();
         if touching.is_empty() {
             return;

@@ -197,7 +197,18 @@ impl<'a> Search<'a> {
         let least_common = table.places.iter().map(|place| least_of(&mut place.common.iter())).collect();
         let order = order(table);
         let decided = vec![false; table.places.len()];
-        Self { table, question, order, least, least_of_all, least_common, decided, best: None, nodes: 0, stopped: false }
+        Self {
+            table,
+            question,
+            order,
+            least,
+            least_of_all,
+            least_common,
+            decided,
+            best: None,
+            nodes: 0,
+            stopped: false,
+        }
     }
 
     /// A first plan, by what keeps most for its cost at each step: good to have before the search.
@@ -230,7 +241,8 @@ impl<'a> Search<'a> {
 
     fn offer(&mut self, plan: &[usize]) {
         let cost = self.table.cost(plan);
-        let better = self.best.as_ref().map_or(cost <= self.question.most_cost + SAME_COST, |best| cost < best.1 - SAME_COST);
+        let better =
+            self.best.as_ref().map_or(cost <= self.question.most_cost + SAME_COST, |best| cost < best.1 - SAME_COST);
         if better && self.table.can_be(plan) {
             self.best = Some((plan.to_vec(), cost));
         }
@@ -455,11 +467,15 @@ mod tests {
                 };
                 PlaceTable {
                     given,
-                    part: (0..rows).map(|row| (0..choices).map(|choice| part(row, choice, &mut next)).collect()).collect(),
+                    part: (0..rows)
+                        .map(|row| (0..choices).map(|choice| part(row, choice, &mut next)).collect())
+                        .collect(),
                     common: (0..choices)
                         .map(|choice| vec![Spectrum::splat(if choice == 0 { 1.0 } else { next(0.8, 1.05) })])
                         .collect(),
-                    cost: (0..choices).map(|choice| if choice == 0 { 0.0 } else { next(10.0, 500.0).round() }).collect(),
+                    cost: (0..choices)
+                        .map(|choice| if choice == 0 { 0.0 } else { next(10.0, 500.0).round() })
+                        .collect(),
                     uses: (0..choices).map(|choice| vec![if choice == 0 { 0.0 } else { next(0.0, 30.0) }]).collect(),
                     allowed: vec![vec![true; choices]; rows],
                 }
@@ -477,7 +493,10 @@ mod tests {
     fn every_plan(table: &Table) -> Vec<Vec<usize>> {
         table.places.iter().fold(vec![vec![]], |plans, place| {
             let choices = 0..place.cost.len();
-            plans.iter().flat_map(|plan| choices.clone().map(move |choice| [plan.clone(), vec![choice]].concat())).collect()
+            plans
+                .iter()
+                .flat_map(|plan| choices.clone().map(move |choice| [plan.clone(), vec![choice]].concat()))
+                .collect()
         })
     }
 

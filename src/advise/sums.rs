@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::ask::Ask;
 use super::Counter;
+use super::ask::Ask;
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
 use super::search::{Demand, PlaceTable, Table, WAYS};
 use crate::acoustics::Spectrum;
@@ -18,9 +18,9 @@ use crate::project::{Project, Solved};
 use crate::scene::{Edit, Scene};
 use crate::solve::cancelled::Cancelled;
 use crate::solve::criteria::Asked;
+use crate::solve::grouped_odds::least_of_any_mix_db;
 use crate::solve::limits::figures::PERSON_KG;
 use crate::solve::limits::{self, Check, Kept, Subject};
-use crate::solve::grouped_odds::least_of_any_mix_db;
 use crate::solve::{ListenerAnswer, PathKind, PathRecord};
 
 /// Energies of less than this part of the whole are nothing: no factor is told from them.
@@ -108,7 +108,8 @@ impl Sums {
                     Ok(None) => None,
                     Err(why) => Some(Err(Why::Unbuilt(why))),
                     Ok(Some(after)) => Some(splitter.effect(&after, ask).and_then(|effect| {
-                        let split = splitter.split(&after).ok_or_else(|| Why::Unbuilt("It changes the plan.".to_owned()))?;
+                        let split =
+                            splitter.split(&after).ok_or_else(|| Why::Unbuilt("It changes the plan.".to_owned()))?;
                         Ok((split, effect))
                     })),
                 }
@@ -207,10 +208,7 @@ fn ears(base: &Solved, ask: &Ask) -> Vec<usize> {
     let asked = |heard: &ListenerAnswer| ask.listeners.is_empty() || ask.listeners.contains(&heard.listener);
     let quiet = |heard: &ListenerAnswer| !base.answer.spaces[heard.space.0].has_source;
     let listeners = base.answer.listeners.iter().enumerate();
-    listeners
-        .filter(|(_, heard)| heard.target.is_some() && quiet(heard) && asked(heard))
-        .map(|(at, _)| at)
-        .collect()
+    listeners.filter(|(_, heard)| heard.target.is_some() && quiet(heard) && asked(heard)).map(|(at, _)| at).collect()
 }
 
 /// What everyone gets, parted by what changes it.
@@ -234,7 +232,8 @@ struct Splitter<'a> {
 impl Splitter<'_> {
     /// Parts what everyone gets; nothing where the building is another.
     fn split(&self, solved: &Solved) -> Option<Split> {
-        let ids = |solved: &Solved| solved.building.elements.iter().map(|element| element.id.clone()).collect::<Vec<_>>();
+        let ids =
+            |solved: &Solved| solved.building.elements.iter().map(|element| element.id.clone()).collect::<Vec<_>>();
         if ids(solved) != ids(self.base) {
             return None;
         }
@@ -270,8 +269,9 @@ impl Splitter<'_> {
         let base = self.base;
         let vetoed = |solved: &Solved| {
             let checks = limits::checks(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer);
-            // Whoever plays must protect their ears anyway.
-            let vetoes = |check: &Check| check.kept == Kept::No && !matches!(check.subject, Subject::Hearing { .. });
+            // Whoever plays must protect their ears anyway, and what is heavy is cut or carried by more: see `max_lift_kg`.
+            let told_elsewhere = |subject: &Subject| matches!(subject, Subject::Hearing { .. } | Subject::Lift { .. });
+            let vetoes = |check: &Check| check.kept == Kept::No && !told_elsewhere(&check.subject);
             checks.into_iter().filter(vetoes).collect::<Vec<_>>()
         };
         let before = vetoed(base);
@@ -384,7 +384,8 @@ impl Pairs<'_> {
         let mut parents: Vec<usize> = pairs.iter().map(|(_, given)| *given).collect();
         parents.sort_unstable();
         parents.dedup();
-        let edits = parents.iter().map(|at| &self.kept[*at][one].0).chain(pairs.iter().map(|(at, _)| &self.kept[*at][other].0));
+        let edits =
+            parents.iter().map(|at| &self.kept[*at][one].0).chain(pairs.iter().map(|(at, _)| &self.kept[*at][other].0));
         let edits: Vec<Edit> = edits.flat_map(|choice| choice.edits.iter().cloned()).collect();
         let solved = solved_after(&self.base.scene, &edits, cancelled);
         let split = match solved {
@@ -451,7 +452,9 @@ fn table(
             let others: Vec<Option<Vec<Spectrum>>> = others.collect();
             allowed.push(std::iter::once(true).chain(others.iter().map(Option::is_some)).collect());
             let none = || vec![Spectrum::ZERO; first.len()];
-            part.push(std::iter::once(first.clone()).chain(others.into_iter().map(|it| it.unwrap_or_else(none))).collect());
+            part.push(
+                std::iter::once(first.clone()).chain(others.into_iter().map(|it| it.unwrap_or_else(none))).collect(),
+            );
         }
         let ones = vec![Spectrum::splat(1.0); rooms.len()];
         let common = std::iter::once(ones).chain(own.iter().map(|(_, split, _)| splitter.common(split))).collect();

@@ -22,7 +22,7 @@ struct Ear {
     /// What is added to the limit: so much softer is played, dB.
     softer_db: f64,
     odds: GroupedOdds,
-    /// The standard uncertainty of its level as it is, dB.
+    /// What the wanted chance asks for as it is, dB.
     bare_db: f64,
 }
 
@@ -31,7 +31,11 @@ impl<'a> Weigher<'a> {
         let ear = |ear: usize| {
             let heard = sums.heard(ear);
             let odds = GroupedOdds::of(&sums.base.answer, heard, &sums.groups(ear));
-            Some(Ear { asked: asked_of(&sums.base, heard)?, softer_db: 0.0, odds, bare_db: heard.uncertainty_db })
+            let asked = asked_of(&sums.base, heard)?;
+            let weights = asked.decisive(&heard.energy)?;
+            let bare_db =
+                -odds.sure(&sums.factors(ear, &vec![0; sums.places.len()]), &weights).kept_db(0.0, ask.deviates());
+            Some(Ear { asked, softer_db: 0.0, odds, bare_db })
         };
         let ears = (0..sums.ears.len()).filter_map(ear).collect();
         Self { sums, table: sums.table.clone(), ears, deviates: ask.deviates(), known: vec![] }
@@ -70,8 +74,7 @@ impl<'a> Weigher<'a> {
         let factors = self.sums.factors(at, plan);
         let requirements = ear.asked.requirements(energy).into_iter();
         let kept = requirements.map(|(margin_db, weights)| {
-            let sure_db = ear.odds.of_sum_db(&factors, &weights);
-            margin_db + ear.softer_db - self.deviates * sure_db
+            ear.odds.sure(&factors, &weights).kept_db(margin_db + ear.softer_db, self.deviates)
         });
         kept.fold(f64::INFINITY, f64::min)
     }
@@ -98,9 +101,8 @@ impl<'a> Weigher<'a> {
     pub(super) fn cheapest(&self, want_db: f64, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
         let worth = |plan: &[usize]| self.worth_db(plan);
         let rough = |energies: &[Spectrum]| {
-            let kept = energies.iter().enumerate().map(|(at, energy)| {
-                self.margin_db(at, energy) - self.deviates * self.ears[at].bare_db
-            });
+            let kept =
+                energies.iter().enumerate().map(|(at, energy)| self.margin_db(at, energy) - self.ears[at].bare_db);
             kept.fold(f64::INFINITY, f64::min)
         };
         cheapest(&self.table, &Question { worth: &worth, rough: &rough, want_db, most_cost, stop })

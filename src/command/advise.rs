@@ -113,7 +113,6 @@ impl Advise {
         }
         if self.json { print_json(&advice_json::advice(&found)) } else { print(&advice::text(&found)) }
     }
-
 }
 
 /// Writes the scene with one more variant, in the place of one of that name.

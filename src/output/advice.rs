@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::advise::{Advice, Done, Instead, Other, Plan, PlaceKind, Why};
+use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, Why};
 use crate::build_list::Cost;
 use crate::building::Building;
 use crate::project::Solved;
@@ -74,8 +74,9 @@ pub fn text(advice: &Advice) -> String {
         out += &paragraph("", &line, COLUMNS);
     }
     if !advice.plan.done.is_empty() {
-        let _ = write!(out, "\n{}\n{}", "In this order", steps(advice));
+        let _ = write!(out, "\nIn this order\n{}", steps(advice));
         out += &paragraph("", &totals(advice, &advice.plan), COLUMNS);
+        section(&mut out, "What that is", in_full(advice));
     }
     let _ = write!(out, "\nWhat everyone hears then, dB(A)\n{}", listeners(advice));
     section(&mut out, "Or without so much building", instead(advice));
@@ -156,33 +157,49 @@ fn held<'a>(advice: &Advice, solved: &'a Solved) -> Vec<&'a ListenerAnswer> {
     advice.held.iter().filter_map(|at| solved.answer.listeners.get(*at)).collect()
 }
 
-fn what(advice: &Advice, done: &Done) -> [String; 2] {
-    [done.choice.measure.name.clone(), place(&advice.base, &done.place)]
-}
-
 fn steps(advice: &Advice) -> String {
-    let mut out = String::new();
-    let mut rows = vec![row(["", "cost", "now", "done first", "left out", "for"])];
+    let mut rows = vec![row(["", "", "cost", "gains now", "done first", "left out", "for"])];
     for (number, step) in advice.steps.iter().enumerate() {
         let Some(done) = advice.plan.done.get(step.done) else { continue };
-        let [measure, place] = what(advice, done);
-        out += &paragraph(&format!("  {}. ", number + 1), &format!("{}: {measure}.", words::heading(&place)), COLUMNS);
         let listener = advice.held.get(step.listener).and_then(|at| advice.base.answer.listeners.get(*at));
-        let gain = |db: f64| format!("{} dB", decimal(db));
         rows.push(vec![
             format!("{}.", number + 1),
+            format!("{}: {}", words::heading(&place(&advice.base, &done.place)), done.choice.measure.short),
             money(done.effect.cost.likely, ""),
             gain(step.now_db),
             gain(step.first_db),
-            gain(-step.left_out_db),
+            format!("{} dB", signed(step.left_out_db)),
             listener.map_or_else(String::new, |heard| heard.name.clone()),
         ]);
     }
-    let columns = [Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::NUMBERS, Column::WORDS];
-    out.push('\n');
-    out += &table(&columns, &rows);
-    out += &paragraph("  ", "now: after the steps before it; done first: by itself; left out: all others without it.", COLUMNS);
-    out
+    let columns = [
+        Column::NUMBERS,
+        Column::WORDS.after(1),
+        Column::NUMBERS,
+        Column::NUMBERS,
+        Column::NUMBERS,
+        Column::NUMBERS,
+        Column::WORDS,
+    ];
+    let said = "gains now: after the steps before it; done first: by itself; left out: what all the others without it come to. \
+                Told is the one whose limit is kept least at that step.";
+    table(&columns, &rows) + &paragraph("  ", said, COLUMNS)
+}
+
+fn gain(db: f64) -> String {
+    format!("{} dB", decimal(db))
+}
+
+fn signed(db: f64) -> String {
+    if db >= 0.05 { format!("+{}", decimal(db)) } else { decimal(db) }
+}
+
+/// What is done, in full.
+#[must_use]
+pub fn in_full(advice: &Advice) -> Vec<String> {
+    let line =
+        |done: &Done| format!("{}: {}.", words::heading(&place(&advice.base, &done.place)), done.choice.measure.name);
+    advice.steps.iter().filter_map(|step| advice.plan.done.get(step.done)).map(line).collect()
 }
 
 fn totals(advice: &Advice, plan: &Plan) -> String {
@@ -230,51 +247,67 @@ pub fn instead(advice: &Advice) -> Vec<String> {
                 let what = if places.len() <= 4 { format!(" ({})", words::series(&places)) } else { String::new() };
                 format!("then {} is enough{what}", price(&plan.cost, currency(advice)))
             }
-            (false, _) => format!("that leaves {:.0} dB to go, with {}", -plan.kept_db, price(&plan.cost, currency(advice))),
+            (false, true) => format!("that leaves {:.0} dB to go, and building brings no more", -plan.kept_db),
+            (false, false) => {
+                format!("that leaves {:.0} dB to go, with {}", -plan.kept_db, price(&plan.cost, currency(advice)))
+            }
         };
         format!("{}: {rest}.", words::heading(&measure))
     };
     advice.instead.iter().map(line).collect()
 }
 
-/// What was not chosen and why.
+/// What was not chosen and why, a line each.
 #[must_use]
 pub fn others(advice: &Advice) -> Vec<String> {
     let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
     let who = worst(advice, after).0;
-    let line = |other: &Other| {
-        let what = format!("{}: {}", words::heading(&place(&advice.base, &other.place)), other.choice.measure.name);
+    let mut little: Vec<String> = vec![];
+    let mut lines: Vec<String> = vec![];
+    for other in &advice.others {
+        let what = format!("{}: {}", place(&advice.base, &other.place), other.choice.measure.short);
         let cost = money(other.effect.cost.likely, currency(advice));
+        let (first, besides) = (decimal(other.first_db.max(0.0)), decimal(other.besides_db.max(0.0)));
         let why = if other.replaced && other.besides_db >= HEARD_DB {
-            format!("{} dB more than what is chosen there, for {cost}", decimal(other.besides_db))
+            format!("{besides} dB more than what is chosen there, for {cost}")
         } else if other.replaced {
-            "brings no more than what is chosen there".to_owned()
+            "no better than what is chosen there".to_owned()
         } else if other.besides_db >= HEARD_DB {
-            let enough = if advice.plan.reaches() { "not needed" } else { "no room for it in the budget or the limits" };
-            format!("{} dB more, for {cost}: {enough}", decimal(other.besides_db))
+            let enough = if advice.plan.reaches() { "not needed" } else { "more than budget or limits allow" };
+            format!("{besides} dB more, for {cost}: {enough}")
         } else if other.first_db >= HEARD_DB {
-            format!("{} dB by itself, {} dB beside the others", decimal(other.first_db), decimal(other.besides_db))
+            format!("{first} dB by itself, {besides} dB beside the others")
         } else {
-            format!("{} dB: other ways decide", decimal(other.besides_db.max(other.first_db)))
+            little.push(format!("{what} ({first} dB)"));
+            continue;
         };
-        format!("{what}. {}.", words::heading(&why))
-    };
-    let mut lines: Vec<String> = advice.others.iter().map(line).collect();
+        lines.push(format!("{}: {why}.", words::heading(&what)));
+    }
+    if !little.is_empty() {
+        lines.push(format!("Less than {HEARD_DB:.0} dB, since other ways decide: {}.", little.join("; ")));
+    }
     if !lines.is_empty() && !who.is_empty() {
-        lines.push(format!("Gains are those of {who}, the one whose limit is kept least."));
+        lines.push(format!("Gains are for {who}, whose limit is kept least."));
     }
     lines
 }
 
-/// What fits but may not be done.
+/// What fits but may not be done: places of one measure and one reason together.
 #[must_use]
 pub fn refused(advice: &Advice) -> Vec<String> {
-    let mut lines: Vec<String> = vec![];
+    let mut groups: Vec<(&str, String, Vec<String>)> = vec![];
     for refusal in &advice.refused {
-        let what = format!("{}: {}", words::heading(&place(&advice.base, &refusal.place)), refusal.choice.measure.name);
-        lines.push(format!("{what}. {}", why(advice, &refusal.why)));
+        let (measure, why) = (refusal.choice.measure.short.as_str(), why(advice, &refusal.why));
+        let place = place(&advice.base, &refusal.place);
+        match groups.iter_mut().find(|(known, reason, _)| *known == measure && *reason == why) {
+            Some((.., places)) => places.push(place),
+            None => groups.push((measure, why, vec![place])),
+        }
     }
-    lines
+    let line = |(measure, why, places): (&str, String, Vec<String>)| {
+        format!("{} ({}). {why}", words::heading(measure), words::series(&places))
+    };
+    groups.into_iter().map(line).collect()
 }
 
 /// Why something may not be done, as a sentence.

@@ -70,7 +70,8 @@ fn step(advice: &Advice, step: &Step) -> impl serde::Serialize {
 pub fn advice(advice: &Advice) -> serde_json::Value {
     let base = &advice.base;
     let after = advice.plan.solved.as_deref().unwrap_or(base);
-    let held = advice.held.iter().filter_map(|at| Some((base.answer.listeners.get(*at)?, after.answer.listeners.get(*at)?)));
+    let held =
+        advice.held.iter().filter_map(|at| Some((base.answer.listeners.get(*at)?, after.answer.listeners.get(*at)?)));
     let value = object! {
         format: super::json::JSON_FORMAT,
         scene: base.scene.name.clone(),

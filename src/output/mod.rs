@@ -1,8 +1,8 @@
 //! Answer → what people look at: plan, picture, sentences, tables. Nothing here computes sound.
 
-pub mod build_list;
 pub mod advice;
 pub mod advice_json;
+pub mod build_list;
 pub mod changes;
 pub mod chart;
 pub mod checks;

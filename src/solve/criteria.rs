@@ -82,19 +82,40 @@ impl AskedSum {
 }
 
 /// By how much a level keeps a target, and how probably. Where the target lets idle time dilute and the hours of playing are said, its mean over
-/// the averaging time is held against the limit; else the level while playing, which is on the safe side. `uncertainty_db` gives the standard
-/// uncertainty of a level from the weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
+/// the averaging time is held against the limit; else the level while playing, which is on the safe side. `sure` says how sure a level is, from the
+/// weights of its bands. Where several bands must keep a limit each, the chance is that of the least likely: what makes one of them loud
 /// mostly makes all loud.
 #[must_use]
-pub fn against(target: &Target, level: &Level<'_>, uncertainty_db: &dyn Fn(&Spectrum) -> f64) -> TargetAnswer {
+pub fn against(target: &Target, level: &Level<'_>, sure: &dyn Fn(&Spectrum) -> Sure) -> TargetAnswer {
     let requirements = level.asked(target).requirements(level.energy);
-    let probability = requirements
-        .iter()
-        .map(|(margin_db, weights)| normal_distribution(margin_db / uncertainty_db(weights).max(0.1)))
-        .fold(1.0, f64::min);
+    let probability =
+        requirements.iter().map(|(margin_db, weights)| sure(weights).chance(*margin_db)).fold(1.0, f64::min);
     let margin_db = requirements.iter().map(|(margin_db, _)| *margin_db).fold(f64::INFINITY, f64::min);
     let (id, name, record) = (target.id.clone(), target.name.clone(), target.clone());
     TargetAnswer { id, name, margin_db, probability, record, hours_a_day: level.hours_a_day }
+}
+
+/// How sure a level is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sure {
+    /// By how much the middle of all that it may be lies above it, dB: see [`super::odds::Odds::middle_db`].
+    pub middle_db: f64,
+    /// Its standard uncertainty, dB.
+    pub deviation_db: f64,
+}
+
+impl Sure {
+    /// The chance that a limit is kept that the computed level keeps by so much, dB.
+    #[must_use]
+    pub fn chance(self, margin_db: f64) -> f64 {
+        normal_distribution((margin_db - self.middle_db) / self.deviation_db.max(0.1))
+    }
+
+    /// By how much a limit is kept with a chance of so many standard deviations, dB.
+    #[must_use]
+    pub fn kept_db(self, margin_db: f64, deviates: f64) -> f64 {
+        margin_db - self.middle_db - deviates * self.deviation_db.max(0.1)
+    }
 }
 
 /// By how much a level keeps a target, dB; negative when it breaks it.
@@ -246,7 +267,9 @@ mod tests {
             background_db: &Spectrum::splat(f64::NEG_INFINITY),
             hours_a_day: None,
         };
-        let answer = against(&target, &level, &|weights| if weights[4] > 0.0 { 10.0 } else { 2.0 });
+        let sure =
+            |weights: &Spectrum| Sure { middle_db: 0.0, deviation_db: if weights[4] > 0.0 { 10.0 } else { 2.0 } };
+        let answer = against(&target, &level, &sure);
         assert!((answer.margin_db - 4.0).abs() < 1e-9 && (answer.probability - 0.6915).abs() < 5e-5, "{answer:?}");
         assert!((margin_db(&target, &level) - 4.0).abs() < 1e-9);
     }

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::answer::{Answer, ListenerAnswer, PathKind};
-use super::odds::{Cause, IN_PLACE_DB, each_error, of_model_db};
+use super::criteria::Sure;
+use super::odds::{Cause, IN_PLACE_DB, each_error, gather, middle_db, of_model_db, raise, raised};
 use crate::acoustics::{BAND_COUNT, Spectrum};
 use crate::scene::Residual;
 
@@ -12,6 +13,8 @@ use crate::scene::Residual;
 pub struct GroupedOdds {
     /// Energy of each group that has any.
     energy: Vec<(usize, Spectrum)>,
+    /// Its mean over all that it may be, modes apart.
+    mean: Vec<(usize, Spectrum)>,
     /// Energy times dB of each group that has the error.
     errors: Vec<(Cause, Vec<(usize, Spectrum)>)>,
     modes_db: Spectrum,
@@ -23,28 +26,33 @@ impl GroupedOdds {
     #[must_use]
     pub fn of(answer: &Answer, heard: &ListenerAnswer, groups: &[usize]) -> Self {
         let outdoors = answer.known.spaces[heard.space.0].outdoors;
-        let mut energy: BTreeMap<usize, Spectrum> = BTreeMap::new();
+        let (mut energy, mut mean) = (BTreeMap::new(), BTreeMap::new());
         let mut errors: BTreeMap<Cause, BTreeMap<usize, Spectrum>> = BTreeMap::new();
+        let add = |to: &mut BTreeMap<usize, Spectrum>, group: usize, what: &Spectrum| {
+            let sum = to.entry(group).or_insert(Spectrum::ZERO);
+            *sum = sum.zip(what, |sum, own| sum + own);
+        };
+        let mut own = vec![];
         for (path, group) in heard.paths.iter().zip(groups) {
-            let sum = energy.entry(*group).or_insert(Spectrum::ZERO);
-            *sum = sum.zip(&path.energy, |sum, own| sum + own);
-            each_error(&answer.known, outdoors, path, &mut |cause, db| {
-                let sum = errors.entry(cause).or_default().entry(*group).or_insert(Spectrum::ZERO);
-                *sum = Spectrum::from_fn(|band| sum[band] + path.energy[band] * db[band]);
-            });
+            gather(&answer.known, outdoors, path, &mut own);
+            add(&mut energy, *group, &path.energy);
+            add(&mut mean, *group, &raised(&path.energy, &own));
+            for (cause, db) in &own {
+                add(errors.entry(*cause).or_default(), *group, &path.energy.zip(db, |energy, db| energy * db));
+            }
         }
         Self {
             energy: energy.into_iter().collect(),
+            mean: mean.into_iter().collect(),
             errors: errors.into_iter().map(|(cause, groups)| (cause, groups.into_iter().collect())).collect(),
             modes_db: heard.modes_db,
             least_db: heard.least_db,
         }
     }
 
-    /// Standard uncertainty of the level of a weighted sum over bands, dB, with each group's energy times its factor; [`IN_PLACE_DB`] where there is no
-    /// sound.
+    /// How sure the level of a weighted sum over bands is, with each group's energy times its factor; [`IN_PLACE_DB`] where there is no sound.
     #[must_use]
-    pub fn of_sum_db(&self, factors: &[Spectrum], weights: &Spectrum) -> f64 {
+    pub fn sure(&self, factors: &[Spectrum], weights: &Spectrum) -> Sure {
         let summed = |groups: &[(usize, Spectrum)]| {
             let mut sum = Spectrum::ZERO;
             for (group, own) in groups {
@@ -57,7 +65,7 @@ impl GroupedOdds {
         let energy = summed(&self.energy);
         let all = energy.dot(weights);
         if all.is_nan() || all <= 0.0 {
-            return IN_PLACE_DB;
+            return Sure { middle_db: 0.0, deviation_db: IN_PLACE_DB };
         }
         let (mut of_paths, mut square) = (Spectrum::ZERO, 0.0);
         for (cause, groups) in &self.errors {
@@ -72,15 +80,18 @@ impl GroupedOdds {
             }
             .powi(2);
         }
-        let modes: f64 = (0..BAND_COUNT)
-            .filter(|band| energy[*band] > 0.0)
-            .map(|band| {
-                let paths_db = of_paths[band].sqrt() / energy[band];
-                let whole_db = paths_db.hypot(self.modes_db[band]).max(self.least_db[band]);
-                weights[band] * energy[band] * (whole_db.powi(2) - paths_db.powi(2)).max(0.0).sqrt() / all
-            })
-            .sum();
-        (square + modes.powi(2)).sqrt()
+        let by_modes = Spectrum::from_fn(|band| {
+            if energy[band] <= 0.0 {
+                return 0.0;
+            }
+            let paths_db = of_paths[band].sqrt() / energy[band];
+            let whole_db = paths_db.hypot(self.modes_db[band]).max(self.least_db[band]);
+            (whole_db.powi(2) - paths_db.powi(2)).max(0.0).sqrt()
+        });
+        let modes_db = (0..BAND_COUNT).map(|band| weights[band] * energy[band] * by_modes[band] / all).sum::<f64>();
+        let deviation_db = (square + modes_db.powi(2)).sqrt();
+        let mean = summed(&self.mean).zip(&by_modes, |mean, db| mean * raise(db.powi(2)));
+        Sure { middle_db: middle_db(all, mean.dot(weights), deviation_db), deviation_db }
     }
 }
 
@@ -130,11 +141,13 @@ mod tests {
                 let factor = |group: usize| if group == 1 { weaker } else { 1.0 };
                 let energies: Vec<Spectrum> =
                     energies.map(|(path, group)| path.energy.map(|energy| energy * factor(*group))).collect();
-                let one_by_one = Odds::with_energies(&solved.answer, heard, &energies).of_sum_db(&weights);
-                let in_groups = grouped.of_sum_db(&[0, 1].map(|group| Spectrum::splat(factor(group))), &weights);
+                let one_by_one = Odds::with_energies(&solved.answer, heard, &energies).sure(&weights);
+                let in_groups = grouped.sure(&[0, 1].map(|group| Spectrum::splat(factor(group))), &weights);
                 // Paths of less than a ten-thousandth are left out there.
-                assert!((one_by_one - in_groups).abs() < 0.02, "{}: {one_by_one} {in_groups}", heard.name);
-                assert!(in_groups >= least_db - 0.02, "{}: {in_groups} {least_db}", heard.name);
+                let apart_db =
+                    [one_by_one.deviation_db - in_groups.deviation_db, one_by_one.middle_db - in_groups.middle_db];
+                assert!(apart_db.iter().all(|db| db.abs() < 0.03), "{}: {one_by_one:?} {in_groups:?}", heard.name);
+                assert!(in_groups.deviation_db >= least_db - 0.02, "{}: {in_groups:?} {least_db}", heard.name);
             }
         }
     }

@@ -107,6 +107,7 @@ pub(super) fn answer(
     let mut odds = Odds::of_paths(solution.known, !indoors, each_energy, &energy);
     odds.widen(&Modal { adds_db: &confidence.modes_db, least_db: &confidence.least_db });
     let uncertainty_db = |weights: &Spectrum| odds.of_sum_db(weights);
+    let sure = |weights: &Spectrum| odds.sure(weights);
     let hours_a_day = solution.scene.played.hours_a_day;
     let level = Level { energy: &energy, peak_db, background_db: &background_db, hours_a_day };
     let target = listener
@@ -114,7 +115,7 @@ pub(super) fn answer(
         .as_ref()
         .and_then(|id| solution.catalogue.targets.get(id))
         .filter(|_| !loud.is_empty())
-        .map(|target| criteria::against(target, &level, &uncertainty_db));
+        .map(|target| criteria::against(target, &level, &sure));
     let la_db = 10.0 * weighting::a_weighted_energy(&energy).log10();
     ListenerAnswer {
         listener: listener.id.clone(),

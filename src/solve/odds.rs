@@ -11,6 +11,7 @@
 use std::collections::BTreeMap;
 
 use super::answer::{Answer, ListenerAnswer, PathKind, PathRecord, Surface};
+use super::criteria::Sure;
 use super::known::Known;
 use super::spread::Spread;
 use crate::acoustics::{BAND_COUNT, Spectrum};
@@ -135,6 +136,8 @@ pub(super) struct Modal<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Odds {
     energy: Spectrum,
+    /// The mean of the energy over all that it may be: of a path of normally distributed level E·exp((c·σ)²/2), c = ln 10/10.
+    mean: Spectrum,
     /// Energy times dB, over the paths that have the error.
     errors: BTreeMap<Cause, Spectrum>,
     /// What is said of bands without sound, dB.
@@ -176,13 +179,17 @@ impl Odds {
         energy: &Spectrum,
     ) -> Self {
         let counts = |own: &Spectrum| (0..BAND_COUNT).any(|band| own[band] > LEAST_PART * energy[band]);
-        let mut odds = Self { energy: Spectrum::ZERO, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
+        let (energy, mean) = (Spectrum::ZERO, Spectrum::ZERO);
+        let mut odds = Self { energy, mean, errors: BTreeMap::new(), silent_db: Spectrum::ZERO };
+        let mut errors = vec![];
         for (path, own) in paths.filter(|(_, own)| counts(own)) {
             odds.energy = odds.energy.zip(own, |sum, own| sum + own);
-            each_error(known, outdoors, path, &mut |cause, db| {
-                let sum = odds.errors.entry(cause).or_insert(Spectrum::ZERO);
+            gather(known, outdoors, path, &mut errors);
+            odds.mean = odds.mean.zip(&raised(own, &errors), |sum, own| sum + own);
+            for (cause, db) in &errors {
+                let sum = odds.errors.entry(*cause).or_insert(Spectrum::ZERO);
                 *sum = Spectrum::from_fn(|band| sum[band] + own[band] * db[band]);
-            });
+            }
         }
         odds
     }
@@ -195,6 +202,8 @@ impl Odds {
             let whole_db = paths_db[band].hypot(modal.adds_db[band]).max(modal.least_db[band]);
             self.energy[band] * (whole_db.powi(2) - paths_db[band].powi(2)).max(0.0).sqrt()
         });
+        let by_modes = more.zip(&self.energy, |more, energy| if energy > 0.0 { more / energy } else { 0.0 });
+        self.mean = self.mean.zip(&by_modes, |mean, db| mean * raise(db.powi(2)));
         self.errors.insert(Cause::Modes, more);
         self.silent_db = *modal.least_db;
     }
@@ -230,6 +239,23 @@ impl Odds {
         squares.map(|(_, square)| square).sum::<f64>().sqrt()
     }
 
+    /// By how much the middle of all that the level of a weighted sum over bands may be lies above the computed level, dB: of several ways, what turns
+    /// out worse is heard, and what turns out better the rest drowns.
+    ///
+    /// Of a sum of lognormal energies, taken as lognormal itself: the mean is the sum of the means, the middle exp((c·σ)²/2) below it. Source: Fenton,
+    /// IRE Transactions on Communications Systems 8 (1960) 57 (from memory, unverified), with the standard deviation of the first order in the place
+    /// of his: nearer to what is drawn ([`super::sampling`]), within 1 dB for up to forty ways of 5 dB in common and 9 dB of their own.
+    #[must_use]
+    pub fn middle_db(&self, weights: &Spectrum) -> f64 {
+        middle_db(self.energy.dot(weights), self.mean.dot(weights), self.of_sum_db(weights))
+    }
+
+    /// Both.
+    #[must_use]
+    pub fn sure(&self, weights: &Spectrum) -> Sure {
+        Sure { middle_db: self.middle_db(weights), deviation_db: self.of_sum_db(weights) }
+    }
+
     /// What the variance of the level of a weighted sum over bands comes from: each cause with its part, the greatest first; together 1. Nothing where
     /// there is no sound. Causes of no part are left out.
     #[must_use]
@@ -251,6 +277,35 @@ impl Odds {
                 (*cause, of_all_db.powi(2))
             })
         })
+    }
+}
+
+/// Every error of a path once, with its standard uncertainty in each band, dB.
+pub(super) fn gather(known: &Known, outdoors: bool, path: &PathRecord, errors: &mut Vec<(Cause, Spectrum)>) {
+    errors.clear();
+    each_error(known, outdoors, path, &mut |cause, db| match errors.iter_mut().find(|(told, _)| *told == cause) {
+        Some((_, sum)) => *sum = sum.zip(db, |sum, db| sum + db),
+        None => errors.push((cause, *db)),
+    });
+}
+
+/// The mean of an energy over all that it may be.
+pub(super) fn raised(energy: &Spectrum, errors: &[(Cause, Spectrum)]) -> Spectrum {
+    let variance = errors.iter().fold(Spectrum::ZERO, |sum, (_, db)| sum.zip(db, |sum, db| sum + db * db));
+    energy.zip(&variance, |energy, variance| energy * raise(variance))
+}
+
+/// By what the mean of a lognormal energy lies above its middle; variance of its level in dB².
+pub(super) fn raise(variance_db2: f64) -> f64 {
+    (0.5 * (std::f64::consts::LN_10 / 10.0).powi(2) * variance_db2).exp()
+}
+
+/// See [`Odds::middle_db`]: energy, its mean, and the standard uncertainty of its level, dB.
+pub(super) fn middle_db(energy: f64, mean: f64, sure_db: f64) -> f64 {
+    if energy > 0.0 && mean > 0.0 {
+        10.0 * (mean / energy).log10() - 10.0 * raise(sure_db.powi(2)).log10()
+    } else {
+        0.0
     }
 }
 

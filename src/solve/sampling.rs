@@ -310,7 +310,10 @@ impl Ears {
         let groups = groups.collect();
         let peak_db = heard.lafmax_db - heard.la_db;
         let peak_db = if peak_db.is_finite() { peak_db } else { 0.0 };
-        let asked = heard.target.as_ref().map(|target| Asked::of(&target.record, peak_db, &heard.background_db, target.hours_a_day));
+        let asked = heard
+            .target
+            .as_ref()
+            .map(|target| Asked::of(&target.record, peak_db, &heard.background_db, target.hours_a_day));
         let computed_db = asked.as_ref().map_or(heard.la_db, |asked| asked.margin_db(&heard.energy));
         let modes = Odds::of(answer, heard).by_modes_db().map(|db| PER_DB * db);
         Self { groups, modes, causes, asked, computed_db }

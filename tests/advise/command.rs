@@ -19,7 +19,14 @@ fn the_answer_comes_in_an_order_with_its_proof() {
     let output = leaklight(&["advise", SCENE, "--confidence", "90"]);
     let text = said(&output);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    for part in ["What to build first: Two rooms", "In this order", "Not chosen", "What more money buys", "How sure this is", "foam"] {
+    for part in [
+        "What to build first: Two rooms",
+        "In this order",
+        "Not chosen",
+        "What more money buys",
+        "How sure this is",
+        "foam",
+    ] {
         assert!(text.contains(part), "{part} is missing in\n{text}");
     }
     assert!(text.lines().all(|line| line.chars().count() <= 110), "{text}");

@@ -26,7 +26,8 @@ fn asked(base: &Arc<Solved>, ask: &Ask) -> leaklight::advise::Advice {
 
 fn after(base: &Solved, edits: &[Edit]) -> Option<Solved> {
     let catalogue = Catalogue::built_in_ref();
-    let scene = edits.iter().try_fold((*base.scene).clone(), |scene, edit| edit::apply(&scene, catalogue, edit)).ok()?;
+    let scene =
+        edits.iter().try_fold((*base.scene).clone(), |scene, edit| edit::apply(&scene, catalogue, edit)).ok()?;
     Project::of(scene).solve().ok()
 }
 
@@ -48,7 +49,7 @@ fn nothing_cheaper_keeps_the_limit() {
         .filter_map(|set| {
             let solved = after(&base, set)?;
             let probability = solved.answer.listeners[0].target.as_ref()?.probability;
-            Some((build_list::cost(&base, &solved).likely, probability))
+            Some((build_list::cost(&*base, &solved).likely, probability))
         })
         .collect();
     // A door with two seals to choose from, a room with four things to bring in.
@@ -60,7 +61,10 @@ fn nothing_cheaper_keeps_the_limit() {
         let good = tried.iter().filter(|(_, probability)| *probability >= confidence);
         let cheapest = good.map(|(cost, _)| *cost).fold(f64::INFINITY, f64::min);
         let found = if advice.plan.reaches() { advice.plan.cost.likely } else { f64::INFINITY };
-        assert!((found - cheapest).abs() < 1e-6 || found.is_infinite() && cheapest.is_infinite(), "{confidence}: {found} for {cheapest} of {tried:?}");
+        assert!(
+            (found - cheapest).abs() < 1e-6 || found.is_infinite() && cheapest.is_infinite(),
+            "{confidence}: {found} for {cheapest} of {tried:?}"
+        );
         assert!(advice.proof.complete);
     }
 }
@@ -70,7 +74,9 @@ fn nothing_cheaper_keeps_the_limit() {
 fn sums_agree_with_full_solves() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes");
     let mut seen = 0;
-    for name in ["bookshop-terrace", "foam-or-lining", "music-school", "room-within-a-room", "shared-void", "village-hall"] {
+    for name in
+        ["bookshop-terrace", "foam-or-lining", "music-school", "room-within-a-room", "shared-void", "village-hall"]
+    {
         let base = Arc::new(Project::open(folder.join(format!("{name}.ron"))).unwrap().solve().unwrap());
         let Ok(Some(advice)) = advise(&base, &Ask::default(), &Watch::patient()) else { continue };
         seen += 1;
@@ -83,7 +89,10 @@ fn sums_agree_with_full_solves() {
             assert!(plan.kept_db <= least_db + 0.3, "{name}: {} for {least_db}", plan.kept_db);
         }
         let rises = advice.frontier.windows(2);
-        assert!(rises.clone().all(|two| two[0].cost.likely <= two[1].cost.likely && two[0].kept_db < two[1].kept_db), "{name}");
+        assert!(
+            rises.clone().all(|two| two[0].cost.likely <= two[1].cost.likely && two[0].kept_db < two[1].kept_db),
+            "{name}"
+        );
     }
     assert!(seen >= 4, "{seen}");
 }
