@@ -1,6 +1,6 @@
 //! `leaklight list`: what to buy, cut and carry to come from one scene to another.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -16,12 +16,17 @@ use crate::project::Solved;
 Examples:
   leaklight list as-it-is.ron with-floor.ron
   leaklight list as-it-is.ron with-floor.ron --csv
-  leaklight list as-it-is.ron with-floor.ron -o cutting.svg --light")]
+  leaklight list as-it-is.ron with-floor.ron -o cutting.svg --light
+  leaklight list scenes/foam-or-lining.ron --variant \"lining instead of foam\"")]
 pub(super) struct List {
     /// Scene as it is (RON)
     before: PathBuf,
-    /// The same building as it is to be: walls, openings and rooms keep their ids
-    after: PathBuf,
+    /// The same building as it is to be: walls, openings and rooms keep their ids; not with --variant
+    #[arg(required_unless_present = "variant", conflicts_with = "variant")]
+    after: Option<PathBuf>,
+    /// One of the scene's variants, by name, from what is drawn
+    #[arg(long, value_name = "NAME")]
+    variant: Option<String>,
     /// A line for each good, to be opened in a spreadsheet
     #[arg(long)]
     csv: bool,
@@ -52,8 +57,10 @@ impl List {
         } else if self.csv {
             print(&lines::csv(&list))?;
         } else {
-            let named = |solved: &Solved, path: &Path| format!("{} ({})", solved.scene.name, path.display());
-            print(&lines::text(&list, &named(&before, &self.before), &named(&after, &self.after)))?;
+            let named = |solved: &Solved, which: String| format!("{} ({which})", solved.scene.name);
+            let path = |path: &PathBuf| path.display().to_string();
+            let which = self.after.as_ref().map(path).or(self.variant.clone()).unwrap_or_default();
+            print(&lines::text(&list, &named(&before, path(&self.before)), &named(&after, which)))?;
         }
         let Some((path, format)) = picture else { return Ok(()) };
         let theme = picture::theme(self.light, self.contrast);
@@ -65,7 +72,11 @@ impl List {
 
     /// Both scenes, solved.
     fn scenes(&self) -> Result<[Solved; 2], Failure> {
-        let solved = |path: &PathBuf| input::solved(input::scene(path)?);
-        Ok([solved(&self.before)?, solved(&self.after)?])
+        let drawn = input::scene(&self.before)?;
+        let after = match &self.after {
+            Some(path) => input::scene(path)?,
+            None => input::with_variant(drawn.clone(), self.variant.as_deref())?,
+        };
+        Ok([input::solved(drawn)?, input::solved(after)?])
     }
 }
