@@ -189,9 +189,14 @@ pub(super) fn verified(
             None => vec![Spectrum::splat(1e30); sums.len()],
         };
         let error_db = error_db(&sums, &energies);
+        let ratio = |solved: f64, sum: f64| if sum > 0.0 && solved > 0.0 { solved / sum } else { 1.0 };
+        let ratios: Vec<Spectrum> = energies.iter().zip(&sums).map(|(solved, sum)| solved.zip(sum, ratio)).collect();
         let done = error_db <= AGREED_DB || correction == MOST_CORRECTIONS;
         let weigher = &mut found.weighers[point.branch];
         weigher.known.push((point.plan.clone(), energies));
+        if !done && solved.is_some() {
+            weigher.correct(&ratios);
+        }
         let kept_db = weigher.worth_db(&point.plan);
         // A limit that the sums keep and the solve does not, by however little, is not kept.
         let holds = kept_db >= 0.0 || point.kept_db < 0.0;

@@ -62,6 +62,19 @@ impl<'a> Weigher<'a> {
         self
     }
 
+    /// Makes the sums of each listener so much more or less as a full solve was found to differ from them.
+    pub(super) fn correct(&mut self, ratios: &[Spectrum]) {
+        let table = &mut self.table;
+        let per_ear = table.fixed.len() / table.ears.max(1);
+        let scale = |streams: &mut [Spectrum]| {
+            for (at, stream) in streams.iter_mut().enumerate() {
+                *stream = stream.zip(&ratios[at / per_ear], |energy, ratio| energy * ratio);
+            }
+        };
+        scale(&mut table.fixed);
+        table.places.iter_mut().flat_map(|place| place.part.iter_mut().flatten()).for_each(|part| scale(part));
+    }
+
     /// What each listener gets: as solved where it was, else by sums.
     pub(super) fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
         let known = self.known.iter().find(|(known, _)| known == plan);
@@ -97,14 +110,26 @@ impl<'a> Weigher<'a> {
         self.ears[at].asked.margin_db(energy) + self.ears[at].softer_db
     }
 
+    /// True where a plan keeps all limits by so much with the wanted chance: the likeliest to be broken is looked at first.
+    fn reaches(&self, plan: &[usize], want_db: f64) -> bool {
+        let energies = self.energies(plan);
+        let mut rough: Vec<(usize, f64)> =
+            energies.iter().enumerate().map(|(at, energy)| (at, self.rough_db(at, energy))).collect();
+        rough.sort_by(|one, other| one.1.total_cmp(&other.1));
+        rough.into_iter().all(|(at, _)| self.kept_db(at, plan, &energies[at]) >= want_db)
+    }
+
+    fn rough_db(&self, at: usize, energy: &Spectrum) -> f64 {
+        self.margin_db(at, energy) - self.ears[at].bare_db
+    }
+
     /// The cheapest plan that keeps all limits by so much with the wanted chance.
     pub(super) fn cheapest(&self, want_db: f64, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
-        let worth = |plan: &[usize]| self.worth_db(plan);
+        let reaches = |plan: &[usize]| self.reaches(plan, want_db);
         let rough = |energies: &[Spectrum]| {
-            let kept =
-                energies.iter().enumerate().map(|(at, energy)| self.margin_db(at, energy) - self.ears[at].bare_db);
+            let kept = energies.iter().enumerate().map(|(at, energy)| self.rough_db(at, energy));
             kept.fold(f64::INFINITY, f64::min)
         };
-        cheapest(&self.table, &Question { worth: &worth, rough: &rough, want_db, most_cost, stop })
+        cheapest(&self.table, &Question { reaches: &reaches, rough: &rough, want_db, most_cost, stop })
     }
 }

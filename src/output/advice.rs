@@ -24,8 +24,12 @@ pub fn place(solved: &Solved, place: &PlaceKind) -> String {
     let room = |space| names::space(building, space).to_owned();
     match place {
         PlaceKind::Opening(at, number) => names::surface(building, Surface::Opening(*at, *number)),
-        PlaceKind::Wall(room, elements) => {
-            elements.first().map_or_else(String::new, |at| names::seen_from(building, Surface::Element(*at), *room))
+        PlaceKind::Wall(from, elements) => {
+            let name = elements.first().map(|at| names::seen_from(building, Surface::Element(*at), *from));
+            let name = name.unwrap_or_default();
+            // Of several loud rooms each has its outer walls.
+            let several = solved.answer.spaces.iter().filter(|space| space.has_source).count() > 1;
+            if several { format!("{name} of {}", words::noun(&room(*from))) } else { name }
         }
         PlaceKind::Ceiling(space) => format!("ceiling of {}", words::noun(&room(*space))),
         PlaceKind::Floor(space) => format!("floor of {}", words::noun(&room(*space))),
@@ -262,8 +266,7 @@ pub fn instead(advice: &Advice) -> Vec<String> {
 pub fn others(advice: &Advice) -> Vec<String> {
     let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
     let who = worst(advice, after).0;
-    let mut little: Vec<String> = vec![];
-    let mut lines: Vec<String> = vec![];
+    let (mut little, mut no_better, mut lines): (Vec<String>, Vec<String>, Vec<String>) = (vec![], vec![], vec![]);
     for other in &advice.others {
         let what = format!("{}: {}", place(&advice.base, &other.place), other.choice.measure.short);
         let cost = money(other.effect.cost.likely, currency(advice));
@@ -271,7 +274,8 @@ pub fn others(advice: &Advice) -> Vec<String> {
         let why = if other.replaced && other.besides_db >= HEARD_DB {
             format!("{besides} dB more than what is chosen there, for {cost}")
         } else if other.replaced {
-            "no better than what is chosen there".to_owned()
+            no_better.push(what);
+            continue;
         } else if other.besides_db >= HEARD_DB {
             let enough = if advice.plan.reaches() { "not needed" } else { "more than budget or limits allow" };
             format!("{besides} dB more, for {cost}: {enough}")
@@ -282,6 +286,9 @@ pub fn others(advice: &Advice) -> Vec<String> {
             continue;
         };
         lines.push(format!("{}: {why}.", words::heading(&what)));
+    }
+    if !no_better.is_empty() {
+        lines.push(format!("No better than what is chosen there: {}.", no_better.join("; ")));
     }
     if !little.is_empty() {
         lines.push(format!("Less than {HEARD_DB:.0} dB, since other ways decide: {}.", little.join("; ")));

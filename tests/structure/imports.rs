@@ -17,6 +17,7 @@ const ORDER: [&str; 14] = [
     "solve",
     "project",
     "build_list",
+    "advise",
     "lesson",
     "output",
     "command",
