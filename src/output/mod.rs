@@ -28,6 +28,7 @@ pub mod streaming;
 pub mod table;
 pub mod text;
 pub mod treatments;
+pub mod variants;
 pub mod view;
 pub mod words;
 

@@ -187,6 +187,7 @@ fn printed_keys() -> BTreeSet<String> {
         "leaklight solve scenes/music-school.ron --json",
         "leaklight solve tests/output/shelled.ron --json",
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
+        "leaklight compare scenes/foam-or-lining.ron --json",
         "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
         "leaklight find brick plaster --json",
