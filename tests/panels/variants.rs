@@ -163,7 +163,6 @@ fn a_variant_is_begun_named_and_deleted() {
     press(&mut harness, "New variant");
     assert_eq!(*document(&harness).shown(), variant("Variant 1"));
     // Its name has the keyboard.
-    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
     write(&mut harness, "doors");
     key(&mut harness, Key::Enter);
     assert_eq!(*document(&harness).shown(), variant("doors"));

@@ -151,7 +151,7 @@ pub fn about_ui(
     }
     section(ui, palette, "What it changes in the drawing, in this order");
     if variant.edits.is_empty() {
-        let text = "Nothing yet: press M, and change whatever you like.";
+        let text = "Nothing yet: whatever is drawn and changed now becomes a step of it.";
         label(ui, text, size::TEXT, palette.soft_ink);
     }
     ScrollArea::vertical().id_salt("steps").max_height(200.0).show(ui, |ui| {
@@ -196,9 +196,14 @@ pub fn about_ui(
 
 /// A field of some rows; what was typed once it is left, where that is something else.
 fn field(ui: &mut Ui, (id, rows, take): (Id, usize, bool), text: &str) -> Option<String> {
+    if take {
+        // A new name is typed into an empty field; where nothing is typed the old one stays.
+        ui.data_mut(|data| data.insert_temp(id, String::new()));
+    }
     let mut typed = ui.data(|data| data.get_temp::<String>(id)).unwrap_or_else(|| text.to_owned());
     let edit = if rows == 1 { TextEdit::singleline(&mut typed) } else { TextEdit::multiline(&mut typed) };
-    let response = ui.add(edit.id(id.with("field")).desired_rows(rows).desired_width(f32::INFINITY));
+    let hint = if rows == 1 { text } else { "" };
+    let response = ui.add(edit.id(id.with("field")).hint_text(hint).desired_rows(rows).desired_width(f32::INFINITY));
     if take {
         response.request_focus();
     }
