@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 use bevy_egui::egui::{Context, Id, Key, KeyboardShortcut, Modifiers};
 
+use crate::app::deciding::Foot;
+use crate::app::document::Version;
 use crate::app::editor::state::{Editor, Gesture, Mode, Tool};
 use crate::app::view::Compare;
 use crate::edit::{Edit, Pick};
@@ -81,6 +83,24 @@ pub enum Command {
     Compare(Compare),
     KeepBaseline,
     ForgetBaseline,
+    // Variants.
+    /// Show a version, and change it from now on.
+    ShowVersion(Version),
+    /// Show the next one (true) or the one before, what is drawn among them.
+    StepVersion(bool),
+    /// Begin a variant that is what is shown now.
+    NewVariant,
+    /// Call the variant shown something else.
+    NameVariant(String),
+    DeleteVariant,
+    /// Take what no longer fits out of the variant shown.
+    DropMisfits,
+    /// Open or close the box that says what the variant shown does.
+    AboutVariant,
+    /// Compare what is shown with a version.
+    CompareWith(Version),
+    /// Give the foot of the window to something, or what it has by itself again.
+    Foot(Foot),
     // Motes.
     /// Let them run or stand.
     RunParticles,
@@ -259,6 +279,17 @@ pub const TABLE: &[Entry] = table! {
     Listening KeepBaseline, plain K, "Keep the building to compare with"
         => "Keep to compare", "Keep the building as it is now, then change it and see what that did (K)";
     Listening ForgetBaseline, -, "Forget what was kept to compare with" => "Forget", "Forget what was kept";
+    Always StepVersion(false), shift B, "Show the variant before";
+    Always StepVersion(true), plain B, "Show the next variant";
+    Always NewVariant, -, "New variant of what is shown"
+        => "New variant", "Begin a variant of what is shown; the drawing stays as it is";
+    Always AboutVariant, -, "Name the variant, and see what it changes"
+        => "Steps", "Its name, a sentence on it, and each of its steps";
+    Always DeleteVariant, -, "Delete the variant that is shown" => "Delete variant", "Delete this variant; the drawing stays as it is";
+    Always DropMisfits, -, "Take what no longer fits out of the variant"
+        => "Take out what no longer fits", "The steps named here; the rest of the variant stays";
+    Always Foot(Foot::Variants), plain T, "Table of all variants"
+        => "Table", "What is drawn and all variants of it in a table (T)";
     Listening Present(Some(0)), plain P, "Show to others" => "Begin", "P";
     Listening KeepView, plain V, "Keep this view to show" => "Keep this view", "V";
     Listening RunParticles, -, "Let the motes stand or run (Space)";
@@ -355,7 +386,13 @@ pub fn pressed(context: &Context, editor: &Editor, keys: Keys) -> Vec<Command> {
         Command::RunParticles => focused,
         // It takes back a digit that was typed.
         Command::Delete => entry.key.is_some_and(|key| key.logical_key == Key::Backspace) && editor.takes_digits(),
-        _ => false,
+        // The letters of its unit belong to a length that is being typed.
+        _ => {
+            let unit = |key: KeyboardShortcut| {
+                key.modifiers.is_none() && matches!(key.logical_key, Key::C | Key::M | Key::F | Key::T)
+            };
+            editor.takes_digits() && !editor.typed.is_empty() && entry.key.is_some_and(unit)
+        }
     };
     let usable = |entry: &Entry| match keys {
         Keys::Named => entry.is_for(editor.mode) && !(entry.name.is_empty() && entry.button.is_empty()),

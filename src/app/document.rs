@@ -6,15 +6,49 @@ use std::sync::Arc;
 use bevy::prelude::*;
 
 use crate::catalogue::Catalogue;
-use crate::edit::{Edit, History, Refused, apply};
-use crate::scene::{Problem, Scene, file};
+use crate::edit::{Edit, History, Refused, apply, edited_in, followed, varied};
+use crate::scene::{Problem, Scene, Thing, Variant, file};
 
 /// The scene the window opens with when none is named.
 const WORKED_EXAMPLE: &str = include_str!("../../scenes/bookshop-terrace.ron");
 
+/// What can be built of a scene: what is drawn, or what one of its variants makes of it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Version {
+    #[default]
+    Drawn,
+    /// A variant, by its name.
+    Variant(String),
+}
+
+impl Version {
+    pub const DRAWN: &str = "As drawn";
+
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Drawn => Self::DRAWN,
+            Self::Variant(name) => name,
+        }
+    }
+
+    /// What is drawn, and all variants of it.
+    pub fn all(scene: &Scene) -> Vec<Self> {
+        let variants = scene.variants.iter().map(|variant| Self::Variant(variant.name.clone()));
+        std::iter::once(Self::Drawn).chain(variants).collect()
+    }
+
+    /// Its position among the scene's variants; nothing for what is drawn, and for one that is gone.
+    pub fn at(&self, variants: &[Variant]) -> Option<usize> {
+        match self {
+            Self::Drawn => None,
+            Self::Variant(name) => variants.iter().position(|variant| variant.name == *name),
+        }
+    }
+}
+
 #[derive(Debug, Clone, Default, Resource)]
 pub struct Document {
-    /// The scene as it is shown: as it is committed, or as a gesture under way would make it. Nothing when its file could not be read.
+    /// The scene as it is shown: as it stands, or as a gesture under way would make it. Nothing when its file could not be read.
     pub scene: Option<Arc<Scene>>,
     /// Its file; nothing for the worked example and for a new scene.
     pub path: Option<PathBuf>,
@@ -23,7 +57,14 @@ pub struct Document {
     /// The revision it was opened with: answers from before belong to another scene.
     pub opened: u64,
     pub unreadable: Option<Problem>,
+    /// What is drawn, with its variants and all that was done to them.
     history: Option<History>,
+    /// Which of them is shown and changed.
+    shown: Version,
+    /// What is shown without a gesture under way: what is drawn, or what the variant shown makes of it.
+    standing: Option<Arc<Scene>>,
+    /// What of the variant shown no longer fits what is drawn, a sentence each.
+    misfits: Vec<String>,
     /// The scene as it was last read or saved.
     saved: Option<Arc<Scene>>,
 }
@@ -54,8 +95,8 @@ impl Document {
     pub fn of(scene: Scene) -> Self {
         let history = History::new(scene);
         let scene = Some(history.scene().clone());
-        let saved = scene.clone();
-        Self { scene, saved, revision: 1, opened: 1, history: Some(history), ..Self::default() }
+        let (saved, standing) = (scene.clone(), scene.clone());
+        Self { scene, saved, standing, revision: 1, opened: 1, history: Some(history), ..Self::default() }
     }
 
     pub fn read(path: PathBuf, scene: Scene) -> Self {
@@ -80,16 +121,86 @@ impl Document {
         self.scene = Some(scene);
     }
 
-    /// Does edits as one step; false when they change nothing.
+    /// What is drawn has changed, or something else of it is to be shown: makes and shows it.
+    fn stand(&mut self) {
+        let Some(history) = &self.history else { return };
+        let drawn = history.scene().clone();
+        let (standing, misfits) = match self.shown.at(&drawn.variants) {
+            Some(at) => {
+                let (made, misfits) = varied(&drawn, Catalogue::built_in_ref(), &drawn.variants[at]);
+                (Arc::new(made), misfits)
+            }
+            None => {
+                self.shown = Version::Drawn;
+                (drawn, vec![])
+            }
+        };
+        (self.standing, self.misfits) = (Some(standing.clone()), misfits);
+        self.show(standing);
+    }
+
+    /// The same after a step; the variant shown is followed to its new name, and what is drawn is shown where it is gone.
+    fn follow(&mut self, before: &Scene) {
+        if let (Version::Variant(name), Some(history)) = (&self.shown, &self.history) {
+            let now = followed(&before.variants, &history.scene().variants, name);
+            self.shown = now.map_or(Version::Drawn, Version::Variant);
+        }
+        self.stand();
+    }
+
+    /// Which version is shown and changed.
+    pub fn shown(&self) -> &Version {
+        &self.shown
+    }
+
+    /// Shows what is drawn, or a variant, from now on; what is drawn where there is none of that name.
+    pub fn show_version(&mut self, version: Version) {
+        self.shown = version;
+        self.stand();
+    }
+
+    /// What a version would be, with what of it does not fit; nothing where there is none of that name.
+    pub fn made(&self, version: &Version) -> Option<(Arc<Scene>, Vec<String>)> {
+        let drawn = self.committed()?;
+        if *version == Version::Drawn {
+            return Some((drawn.clone(), vec![]));
+        }
+        let (made, misfits) =
+            varied(drawn, Catalogue::built_in_ref(), drawn.variants.get(version.at(&drawn.variants)?)?);
+        Some((Arc::new(made), misfits))
+    }
+
+    /// What of the variant shown no longer fits what is drawn.
+    pub fn misfits(&self) -> &[String] {
+        &self.misfits
+    }
+
+    /// The same as problems of the scene.
+    pub fn misfit_problems(&self) -> Vec<Problem> {
+        let at = self.committed().and_then(|drawn| self.shown.at(&drawn.variants)).map_or(0, |at| at + 1);
+        let to_do = "put back what it is about, or take the step out of the variant";
+        self.misfits.iter().map(|what| Problem::warning(None, Thing::Variant(at), what.clone(), to_do)).collect()
+    }
+
+    /// Does edits as one step; false when they change nothing. While a variant is shown they become part of it.
     ///
     /// # Errors
     ///
     /// When one of them cannot be done; the scene is then as it stood.
     pub fn edit(&mut self, edits: &[Edit]) -> Result<bool, Refused> {
         let Some(history) = &mut self.history else { return Ok(false) };
-        let done = history.edit(Catalogue::built_in_ref(), edits);
-        let scene = history.scene().clone();
-        self.show(scene);
+        let (catalogue, before) = (Catalogue::built_in_ref(), history.scene().clone());
+        let done = match (self.shown.at(&before.variants), edits.first()) {
+            (Some(at), Some(first)) => edited_in(&before, catalogue, at, edits).map(|after| {
+                let of_variant = after.variants.len() == before.variants.len()
+                    && after.variants.iter().zip(&before.variants).any(|(after, before)| after.edits != before.edits);
+                let place =
+                    if of_variant { format!(", in \u{201c}{}\u{201d}", self.shown.name()) } else { String::new() };
+                history.replace(format!("{}{place}", first.name()), after)
+            }),
+            _ => history.edit(catalogue, edits),
+        };
+        self.follow(&before);
         done
     }
 
@@ -99,14 +210,13 @@ impl Document {
     ///
     /// When one of them cannot be done; the scene as it stands is then shown.
     pub fn preview(&mut self, edits: &[Edit]) -> Result<(), Refused> {
-        let Some(history) = &self.history else { return Ok(()) };
-        let committed = history.scene().clone();
-        let mut tried = (*committed).clone();
+        let Some(standing) = self.standing.clone() else { return Ok(()) };
+        let mut tried = (*standing).clone();
         for edit in edits {
             match apply(&tried, Catalogue::built_in_ref(), edit) {
                 Ok(after) => tried = after,
                 Err(refused) => {
-                    self.show(committed);
+                    self.show(standing);
                     return Err(refused);
                 }
             }
@@ -117,9 +227,8 @@ impl Document {
 
     /// Shows the scene as it stands: a gesture was given up.
     pub fn cancel_preview(&mut self) {
-        if let Some(history) = &self.history {
-            let committed = history.scene().clone();
-            self.show(committed);
+        if let Some(standing) = self.standing.clone() {
+            self.show(standing);
         }
     }
 
@@ -131,17 +240,30 @@ impl Document {
         self.step(History::redo)
     }
 
+    /// Takes a step back or forth. Where it changes one variant alone, that one is shown: nobody should have to search for what was undone.
     fn step(&mut self, step: impl FnOnce(&mut History) -> Option<String>) -> Option<String> {
         let history = self.history.as_mut()?;
+        let before = history.scene().clone();
         let name = step(history);
-        let scene = history.scene().clone();
-        self.show(scene);
+        let after = history.scene();
+        if before.variants.len() == after.variants.len() {
+            let mut changed = before.variants.iter().zip(&after.variants).filter(|(old, new)| old.edits != new.edits);
+            if let (Some((variant, _)), None) = (changed.next(), changed.next()) {
+                self.shown = Version::Variant(variant.name.clone());
+            }
+        }
+        self.follow(&before);
         name
     }
 
-    /// The scene as it stands, without a gesture under way.
+    /// What is drawn, with its variants, without a gesture under way: what files hold, whichever variant is shown.
     pub fn committed(&self) -> Option<&Arc<Scene>> {
         self.history.as_ref().map(History::scene)
+    }
+
+    /// What is shown, without a gesture under way.
+    pub fn standing(&self) -> Option<&Arc<Scene>> {
+        self.standing.as_ref()
     }
 
     pub fn folder(&self) -> Option<PathBuf> {
@@ -175,10 +297,10 @@ impl Document {
     /// Takes over what the file says now, as one step that can be undone.
     pub fn take_from_file(&mut self, scene: Scene) {
         let Some(history) = &mut self.history else { return };
+        let before = history.scene().clone();
         history.replace("take over the file's changes".to_owned(), scene);
-        let scene = history.scene().clone();
-        self.saved = Some(scene.clone());
-        self.show(scene);
+        self.saved = Some(history.scene().clone());
+        self.follow(&before);
     }
 
     /// Says that the file holds something else than what is shown.
@@ -189,7 +311,8 @@ impl Document {
     /// What the window's title bar says; a dot stands for changes not saved.
     pub fn title(&self) -> String {
         let file = self.path.as_deref().and_then(Path::file_name).map(|name| name.to_string_lossy().into_owned());
-        let scene = self.scene.as_ref().map(|scene| scene.name.clone());
+        let variant = if self.shown == Version::Drawn { String::new() } else { format!(": {}", self.shown.name()) };
+        let scene = self.scene.as_ref().map(|scene| format!("{}{variant}", scene.name));
         let mark = if self.is_unsaved() { "• " } else { "" };
         match scene.or(file) {
             Some(name) => format!("{mark}{name} – Leaklight"),

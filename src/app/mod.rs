@@ -6,6 +6,7 @@
 
 pub mod background;
 pub mod command;
+pub mod deciding;
 pub mod display;
 pub mod document;
 pub mod editor;
@@ -22,6 +23,7 @@ pub mod widgets;
 
 mod shot;
 mod stage;
+mod vary;
 mod veil;
 mod window;
 
@@ -51,6 +53,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
         document::plugin,
         solving::plugin,
         veil::plugin,
+        deciding::plugin,
         view::plugin,
         viewer::plugin,
         editor::plugin,

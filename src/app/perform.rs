@@ -7,6 +7,7 @@ use bevy_egui::egui::Context;
 
 use crate::app::background::waker;
 use crate::app::command::Command;
+use crate::app::deciding::{Answers, Deciding};
 use crate::app::document::Document;
 use crate::app::editor::hit::{all_of, extent, middle_of, pick_of, storey_of};
 use crate::app::editor::state::{Editor, Gesture, Mode, Status, Tool, exists};
@@ -43,6 +44,8 @@ pub struct Window<'w> {
     pub(super) section: ResMut<'w, SectionFrame>,
     pub(super) view: ResMut<'w, View>,
     pub(super) baseline: ResMut<'w, Baseline>,
+    pub(super) deciding: ResMut<'w, Deciding>,
+    pub(super) answers: Res<'w, Answers>,
     pub(super) highlight: ResMut<'w, Highlight>,
     pub(super) particles: ResMut<'w, Particles>,
     pub(super) present: ResMut<'w, Present>,
@@ -79,7 +82,14 @@ impl Window<'_> {
     fn perform(&mut self, command: Command) {
         // There is no answer yet to be kept, written or shown.
         if self.teaching.asks()
-            && matches!(command, Command::KeepBaseline | Command::Export | Command::WritePicture | Command::Present(_))
+            && matches!(
+                command,
+                Command::KeepBaseline
+                    | Command::CompareWith(_)
+                    | Command::Export
+                    | Command::WritePicture
+                    | Command::Present(_)
+            )
         {
             self.editor.refuse("First answer the question of the lesson.");
             return;
@@ -210,10 +220,20 @@ impl Window<'_> {
                 self.frame.fitted |= beside(compare) != beside(self.view.compare);
                 self.view.compare = compare;
             }
-            Command::KeepBaseline => self.baseline.0 = solved,
+            Command::KeepBaseline => *self.baseline = Baseline { solved, version: None },
             Command::ForgetBaseline => {
-                (self.baseline.0, self.view.compare) = (None, Compare::Off);
+                (*self.baseline, self.view.compare) = (Baseline::default(), Compare::Off);
             }
+
+            Command::ShowVersion(_)
+            | Command::StepVersion(_)
+            | Command::NewVariant
+            | Command::NameVariant(_)
+            | Command::DeleteVariant
+            | Command::DropMisfits
+            | Command::AboutVariant
+            | Command::CompareWith(_)
+            | Command::Foot(_) => self.vary(command),
 
             Command::RunParticles => {
                 let look = &mut self.particles.look;
@@ -244,15 +264,15 @@ impl Window<'_> {
 
             Command::Lessons => self.teaching.open = !self.teaching.open,
             Command::TakeLesson(at) => {
-                self.baseline.0 = None;
+                *self.baseline = Baseline::default();
                 let scene = self.teaching.take(at);
                 self.show_lesson(scene);
             }
             Command::Predict(choice) => self.teaching.predict(choice),
             Command::SeeChoice(choice) => {
                 // The building before the change stays to compare with.
-                if self.baseline.0.is_none() {
-                    self.baseline.0 = solved;
+                if self.baseline.solved.is_none() {
+                    *self.baseline = Baseline { solved, version: None };
                 }
                 let scene = self.teaching.see(choice);
                 self.show_lesson(scene);
@@ -344,7 +364,7 @@ impl Window<'_> {
     }
 
     /// Changes the scene, as one step; false when that is refused, which is then told.
-    fn edit(&mut self, edits: &[Edit]) -> bool {
+    pub(super) fn edit(&mut self, edits: &[Edit]) -> bool {
         self.editor.clear_status();
         let done = self.document.edit(edits);
         if let Err(refused) = &done {
@@ -435,6 +455,9 @@ impl Window<'_> {
 
     /// Draws the storey a problem is on, with the thing it is about picked, and in the middle of the plan.
     fn show_place(&mut self, storey: Option<StoreyId>, thing: &Thing) {
+        if let Thing::Variant(at) = thing {
+            return self.show_variant(*at);
+        }
         let Some(scene) = self.document.scene.clone() else { return };
         let pick = pick_of(thing, storey.as_ref());
         let on = pick.as_ref().and_then(|pick| storey_of(&scene, pick)).or(storey);
@@ -486,8 +509,8 @@ impl Window<'_> {
         self.editor.begin();
         (self.view.storey, self.view.listener) = (None, None);
         // What was kept, and where it was cut open, belongs to the other building.
-        (self.baseline.0, self.view.compare) = (None, Compare::Off);
+        (*self.baseline, self.view.compare) = (Baseline::default(), Compare::Off);
         (self.view.cut, self.view.whole_section) = (None, false);
-        self.frame.fitted = true;
+        (self.deciding.about, self.frame.fitted) = (false, true);
     }
 }

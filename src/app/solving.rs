@@ -24,7 +24,7 @@ pub struct CurrentAnswer {
     pub problems: Vec<Problem>,
 }
 
-type Outcome = Result<Solved, Vec<Problem>>;
+pub(super) type Outcome = Result<Solved, Vec<Problem>>;
 
 /// The solves under way. Only the latest scene is solved: one that is cancelled stops soon.
 #[derive(Resource, Default)]
@@ -58,10 +58,15 @@ fn start(
         *current = CurrentAnswer { revision, solved: None, problems: document.unreadable.iter().cloned().collect() };
         return;
     };
-    let latest = solving.latest.clone();
+    let (latest, misfits) = (solving.latest.clone(), document.misfit_problems());
     solving.inbox.spawn(waker(wake.as_deref()), move || {
         let cancelled = || latest.load(Ordering::Relaxed) != revision;
-        Some((revision, solve_whatever_happens(&cancelled, scene)?))
+        let mut outcome = solve_whatever_happens(&cancelled, scene)?;
+        match &mut outcome {
+            Ok(solved) => solved.warnings.extend(misfits),
+            Err(problems) => problems.extend(misfits),
+        }
+        Some((revision, outcome))
     });
 }
 
@@ -76,7 +81,7 @@ fn take(mut solving: ResMut<Solving>, mut current: ResMut<CurrentAnswer>) {
 }
 
 /// The whole way, unless it is cancelled. A fault of the program must not leave the window waiting for ever.
-fn solve_whatever_happens(cancelled: &Cancelled<'_>, scene: Arc<Scene>) -> Option<Outcome> {
+pub(super) fn solve_whatever_happens(cancelled: &Cancelled<'_>, scene: Arc<Scene>) -> Option<Outcome> {
     let solving = AssertUnwindSafe(|| match Project::of(scene).build() {
         _ if cancelled() => None,
         Ok(built) => built.solve_unless(cancelled).map(Ok),

@@ -41,13 +41,24 @@ pub struct Palette {
     pub listener: Color32,
     /// Something that needs attention.
     pub alert: Color32,
+    /// A variant, as long as it is what is changed; always beside its name.
+    pub variant: Color32,
+    /// Behind what says so.
+    pub variant_ground: Color32,
 }
 
 impl Palette {
     pub fn of(theme: Theme) -> Self {
         let quiet = theme.quiet();
         let mix = |part: f32| color(quiet.sheet).lerp_to_gamma(color(quiet.wall_edge), part);
+        let variant = match theme {
+            Theme::Dark => Color32::from_rgb(214, 176, 255),
+            Theme::Contrast => Color32::from_rgb(226, 196, 255),
+            Theme::Light => Color32::from_rgb(110, 38, 168),
+        };
         Self {
+            variant,
+            variant_ground: mix(0.07).lerp_to_gamma(variant, if theme.is_dark() { 0.16 } else { 0.10 }),
             sheet: color(quiet.sheet),
             panel: mix(0.07),
             raised: mix(0.16),
@@ -146,13 +157,19 @@ mod tests {
     fn text_stands_out_from_panels_and_what_can_be_clicked() {
         for theme in [Theme::Dark, Theme::Light, Theme::Contrast] {
             let palette = Palette::of(theme);
-            for ink in [palette.ink, palette.soft_ink, palette.listener, palette.alert] {
-                for ground in [palette.sheet, palette.panel, palette.raised] {
-                    let (a, b) = (luminance(ink), luminance(ground));
-                    let contrast = (a.max(b) + 0.05) / (a.min(b) + 0.05);
-                    assert!(contrast >= 4.5, "{theme:?}: {ink:?} on {ground:?}: {contrast:.2}");
-                }
+            let stands_out = |ink: Color32, ground: Color32| {
+                let (a, b) = (luminance(ink), luminance(ground));
+                let contrast = (a.max(b) + 0.05) / (a.min(b) + 0.05);
+                assert!(contrast >= 4.5, "{theme:?}: {ink:?} on {ground:?}: {contrast:.2}");
+            };
+            for ink in [palette.ink, palette.soft_ink, palette.listener, palette.alert, palette.variant] {
+                [palette.sheet, palette.panel, palette.raised].iter().for_each(|ground| stands_out(ink, *ground));
             }
+            // What stands in the bar of a variant, and on its name.
+            for ink in [palette.ink, palette.soft_ink, palette.alert, palette.variant] {
+                stands_out(ink, palette.variant_ground);
+            }
+            stands_out(palette.sheet, palette.variant);
         }
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 
 use crate::acoustics::BAND_COUNT;
+use crate::app::document::Version;
 use crate::app::solving::CurrentAnswer;
 use crate::app::stage::Stage;
 use crate::output::drawing::Shown;
@@ -67,9 +68,20 @@ pub enum Compare {
     Change,
 }
 
-/// The scene that was kept to be compared with, and everything computed of it.
+/// What is compared with, and everything computed of it.
 #[derive(Debug, Clone, Default, Resource)]
-pub struct Baseline(pub Option<Arc<Solved>>);
+pub struct Baseline {
+    pub solved: Option<Arc<Solved>>,
+    /// The version it follows: what is drawn, or a variant. Nothing where it was kept as it was at a moment.
+    pub version: Option<Version>,
+}
+
+impl Baseline {
+    /// What was kept and what is shown beside it, as they are called on the plans.
+    pub fn names<'a>(&'a self, shown: &'a Version) -> [&'a str; 2] {
+        self.version.as_ref().map_or(["as kept", "now"], |kept| [kept.name(), shown.name()])
+    }
+}
 
 /// What the pointer is on, and what was clicked to stay marked. Kept apart from [`View`], since the plan need not be drawn anew.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Resource)]
@@ -178,16 +190,18 @@ pub struct Hearing<'a> {
     pub heard: &'a ListenerAnswer,
     pub view: &'a View,
     pub base: Option<&'a Solved>,
+    /// What that is called, where it is what is drawn or a variant.
+    pub base_name: Option<&'a str>,
 }
 
 impl<'a> Hearing<'a> {
-    /// The same beside what was kept to compare with.
-    pub fn against(self, base: Option<&'a Solved>) -> Self {
-        Self { base, ..self }
+    /// The same beside what is compared with.
+    pub fn against(self, base: &'a Baseline) -> Self {
+        Self { base: base.solved.as_deref(), base_name: base.version.as_ref().map(Version::name), ..self }
     }
 
     pub fn of(solved: &'a Solved, view: &'a View) -> Option<Self> {
-        Some(Self { solved, heard: view.heard(solved)?, view, base: None })
+        Some(Self { solved, heard: view.heard(solved)?, view, base: None, base_name: None })
     }
 }
 

@@ -1,4 +1,4 @@
-//! `leaklight compare`: what changes for each listener from one scene to another, and by which faces.
+//! `leaklight compare`: what changes for each listener from one scene to another, and by which faces; or all variants of one in a table.
 
 use std::path::PathBuf;
 
@@ -7,8 +7,10 @@ use clap::Args;
 use super::picture::{self, Format};
 use super::{Failure, input, print, print_json_text};
 use crate::output::plan::compared;
-use crate::output::{By, Comparison, PlanView};
+use crate::output::words::heading;
+use crate::output::{By, Comparison, PlanView, variants};
 use crate::project::Solved;
+use crate::scene::Scene;
 
 /// Print what changes from one scene to another, and draw it
 #[derive(Debug, Args)]
@@ -16,12 +18,13 @@ use crate::project::Solved;
 Examples:
   leaklight compare as-it-is.ron with-floor.ron
   leaklight compare as-it-is.ron with-floor.ron --listener bed-10 -o change.png
-  leaklight compare scenes/foam-or-lining.ron --variant \"lining instead of foam\"")]
+  leaklight compare scenes/foam-or-lining.ron --variant \"lining instead of foam\"
+  leaklight compare scenes/bookshop-terrace.ron --listener bed-10")]
 pub(super) struct Compare {
     /// Scene as it is (RON)
     base: PathBuf,
-    /// The same building, changed: walls, openings and listeners keep their ids; not with --variant
-    #[arg(required_unless_present = "variant", conflicts_with = "variant")]
+    /// The same building, changed: walls, openings and listeners keep their ids; a table of the first scene's variants without
+    #[arg(conflicts_with = "variant")]
     other: Option<PathBuf>,
     /// One of the scene's variants, by name, against what is drawn; given twice, the first against the second
     #[arg(long, value_name = "NAME")]
@@ -64,6 +67,9 @@ impl Compare {
         let band = self.band.as_deref().map(picture::band).transpose()?;
         let read = |path| if self.json { input::scene_as_written(path) } else { input::scene(path) };
         let drawn = read(&self.base)?;
+        if self.other.is_none() && self.variant.is_empty() {
+            return self.table(drawn);
+        }
         let (before, after) = match (&self.other, &self.variant[..]) {
             (Some(other), _) => (drawn, read(other)?),
             (None, [one]) => (drawn.clone(), input::with_variant(drawn, Some(one))?),
@@ -114,5 +120,38 @@ impl Compare {
         view.band = band.unwrap_or(view.band);
         view.theme = picture::theme(self.light, self.contrast);
         picture::write(&compared(&base, &other, &view), path, format, self.width)
+    }
+    /// All variants of a scene.
+    fn table(&self, drawn: Scene) -> Result<(), Failure> {
+        if drawn.variants.is_empty() {
+            return Err(Failure::Call("The scene has no variants; name a second scene to compare it with.".to_owned()));
+        }
+        if self.output.is_some() {
+            return Err(Failure::Call("A picture shows two versions; name a second scene, or a variant.".to_owned()));
+        }
+        let variants = drawn.variants.clone();
+        let mut others = vec![];
+        for variant in &variants {
+            others.push(input::solved(input::with_variant(drawn.clone(), Some(&variant.name))?)?);
+        }
+        let base = input::solved(drawn)?;
+        let listeners = &base.answer.listeners;
+        let at = match &self.listener {
+            Some(name) => input::listener(&base.answer, name)?,
+            // The first that has a limit to be held against.
+            None => listeners.iter().position(|heard| heard.target.is_some()).unwrap_or(0),
+        };
+        let Some(heard) = listeners.get(at) else {
+            return Err(Failure::Scene(vec![
+                "The scene must have a listener; add one to see what reaches them.".to_owned(),
+            ]));
+        };
+        let named: Vec<(&str, &Solved)> = variants.iter().map(|variant| variant.name.as_str()).zip(&others).collect();
+        let rows = variants::table(&base, &named, &heard.listener);
+        if self.json {
+            return print_json_text(&variants::json(&base, &rows, &heard.listener));
+        }
+        let limit = heard.target.as_ref().map_or_else(String::new, |target| format!(" Limit: {}.", target.name));
+        print(&format!("{}: {}.{limit}\n\n{}", base.scene.name, heading(&heard.name), variants::text(&rows)))
     }
 }

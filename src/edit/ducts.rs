@@ -1,7 +1,7 @@
 //! Air ducts: a new one, and one whose mouth moves.
 
 use super::moving::add;
-use super::naming::fresh_id;
+use super::naming::{fresh_id, put_by};
 use crate::scene::{Duct, DuctEnd, DuctId, DuctSection, Point, Scene, StoreyId};
 
 /// Diameter of a new duct, mm, and height of its mouths, m: a kitchen or bathroom extract. Common practice, no source.
@@ -23,7 +23,9 @@ pub fn straight_m(scene: &Scene, ends: &[DuctEnd; 2]) -> f64 {
 pub fn new_duct(scene: &Scene, from: (StoreyId, Point), to: (StoreyId, Point)) -> Duct {
     let ends = [from, to].map(|(storey, at)| DuctEnd { storey, at, height_m: USUAL_MOUTH_M });
     Duct {
-        id: DuctId(fresh_id("duct", |id| scene.ducts.iter().any(|duct| duct.id.0 == id))),
+        id: DuctId(fresh_id("duct", |id| {
+            scene.ducts.iter().any(|duct| duct.id.0 == id) || put_by(&scene.variants, id)
+        })),
         name: "air duct".to_owned(),
         section: DuctSection::Round(USUAL_MM),
         length_m: centimetres(straight_m(scene, &ends)),

@@ -1,6 +1,6 @@
 //! Ids of new things, and rooms with usual values.
 
-use crate::scene::{Point, Room, RoomId, Scene};
+use crate::scene::{Edit, Item, Point, Room, RoomId, Scene, Variant};
 
 /// A word that is not taken yet: the base with a number behind it, a number at its end counted on.
 #[must_use]
@@ -11,6 +11,24 @@ pub fn fresh_id(base: &str, taken: impl Fn(&str) -> bool) -> String {
         _ => base,
     };
     (1..).map(|number| format!("{stem}-{number}")).find(|word| !taken(word)).unwrap_or_default()
+}
+
+/// Whether a variant puts in something of that id: a new thing of the drawing must not come to stand in its place.
+#[must_use]
+pub fn put_by(variants: &[Variant], id: &str) -> bool {
+    let is_it = |edit: &Edit| match edit {
+        Edit::Put(item) => match item {
+            Item::Opening(_, opening) => opening.id.0 == id,
+            Item::Room(_, room) => room.id.0 == id,
+            Item::Source(source) => source.id.0 == id,
+            Item::Listener(listener) => listener.id.0 == id,
+            Item::Duct(duct) => duct.id.0 == id,
+            Item::Construction(construction) => construction.id == id,
+            _ => false,
+        },
+        _ => false,
+    };
+    variants.iter().flat_map(|variant| &variant.edits).any(is_it)
 }
 
 /// A marker with usual values and an id made of its name.

@@ -34,6 +34,7 @@ pub mod table;
 pub mod text;
 pub mod treatments;
 pub mod uncertainty;
+pub mod variants;
 pub mod view;
 pub mod words;
 

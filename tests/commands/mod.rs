@@ -495,3 +495,44 @@ fn find_says_what_was_meant_where_nothing_is_found() {
     fails(&["find", " "], 2, "Say a word");
     fails(&["find"], 2, "<WORD>");
 }
+
+/// All variants in a table, what is drawn first: the same levels as of each solved by itself, floor area and weight as by hand.
+#[test]
+fn compare_prints_all_variants_in_a_table() {
+    let scene = "scenes/foam-or-lining.ron";
+    let output = leaklight(&["compare", scene]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let printed = out(&output);
+    let line =
+        |start: &str| printed.lines().position(|line| line.trim_start().starts_with(start)).expect("it is printed");
+    assert!(line("As drawn") < line("lining instead of foam"), "{printed}");
+    let value = json(&["compare", scene, "--json", "--listener", "foam-bed"]);
+    assert_eq!(value["listener"], "foam-bed");
+    let rows = value["variants"].as_array().unwrap();
+    let level = |arguments: &[&str]| json(arguments)["listeners"][0]["level_a_db"].clone();
+    let drawn = level(&["solve", scene, "--json", "--listener", "foam-bed"]);
+    let lined = level(&["solve", scene, "--json", "--listener", "foam-bed", "--variant", "lining instead of foam"]);
+    assert_eq!([&rows[0]["level_a_db"], &rows[1]["level_a_db"]], [&drawn, &lined]);
+    // By hand: before the party wall, 4 m between middles of walls of 250 mm, a leaf of two boards of 15 mm with 75 mm behind it.
+    let (long_m, high_m) = (4.0 - 0.25, 3.0);
+    let lost_m2 = rows[1]["lost_m2"].as_f64().unwrap();
+    assert!((lost_m2 - long_m * 0.105).abs() < 0.006, "{lost_m2}");
+    // Its weight is that of the boards and of 50 mm of wool.
+    let kg_m3 = |id: &str| Catalogue::built_in_ref().material(id).unwrap().density_kg_m3;
+    let kg_m2 = 2.0 * 0.015 * kg_m3("plasterboard-dense") + 0.050 * kg_m3("glass-wool-slab");
+    let by_hand_kg = kg_m2 * long_m * high_m;
+    let added_kg = rows[1]["added_kg"].as_f64().unwrap();
+    assert!((added_kg - by_hand_kg).abs() < 0.005 * by_hand_kg, "{added_kg} {by_hand_kg}");
+    assert_eq!(rows[0]["added_kg"], 0.0);
+    // The worst off of the drawing is whoever has the least margin of all who have a limit.
+    let all = json(&["solve", scene, "--json"]);
+    let margins = all["listeners"].as_array().unwrap().iter().filter_map(|heard| heard["target"]["margin_db"].as_f64());
+    assert_eq!(rows[0]["worst"]["target"]["margin_db"].as_f64(), margins.min_by(f64::total_cmp));
+    // A room within a room is lower.
+    let value = json(&["compare", BOOKSHOP, "--json"]);
+    let height = |at: usize| value["variants"][at]["headroom_m"].as_f64().unwrap();
+    assert!(height(1) == height(0) && height(2) < height(0) - 0.2, "{value}");
+
+    fails(&["compare", "scenes/village-hall.ron"], 2, "has no variants");
+    fails(&["compare", scene, "-o", "change.png"], 2, "two versions");
+}

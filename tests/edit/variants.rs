@@ -1,6 +1,6 @@
 //! Variants: lists of edits over a scene that may change beneath them.
 
-use leaklight::edit::{Edit, Item, Pick, apply, narrowed, recorded, varied};
+use leaklight::edit::{Edit, Item, Pick, apply, edited_in, fitting, followed, narrowed, put_by, recorded, varied};
 use leaklight::scene::{Scene, ShellFace, Support, Variant, Workmanship, file};
 
 use super::{catalogue, worked};
@@ -107,4 +107,53 @@ fn what_is_done_in_a_variant_is_kept_small() {
     // Wider: no single thing, so that the door is put whole.
     let wider = Edit::Put(Item::Opening("first".into(), leaklight::scene::Opening { width_m: 0.9, ..door }));
     assert_eq!(narrowed(&scene, &wider), [wider]);
+}
+
+/// Whatever is done while a variant is shown, the scene it makes afterwards is the one that was seen, and the drawing has not moved.
+#[test]
+fn what_is_done_in_a_variant_is_what_is_seen() {
+    let mut drawn = worked();
+    drawn.variants = vec![variant(edits()), Variant { name: "louder".to_owned(), ..variant(vec![]) }];
+    let (mut seen, _) = varied(&drawn, catalogue(), &drawn.variants[0]);
+    let mut listener = seen.listeners[0].clone();
+    listener.id = "new-1".into();
+    let mut room = seen.storeys[1].rooms[0].clone();
+    room.furniture_m2 = 7.0;
+    for edit in [
+        Edit::Put(Item::Listener(listener)),
+        Edit::Put(Item::Room("first".into(), room)),
+        Edit::Move { picks: vec![Pick::Source("drums".into())], by: [0.3, 0.0] },
+        Edit::Softer("drums".into(), 3.0),
+        Edit::Softer("drums".into(), 3.0),
+        Edit::Delete(vec![Pick::Opening("first".into(), "sash-2".into())]),
+        Edit::Put(Item::Views(vec![])),
+    ] {
+        seen = apply(&seen, catalogue(), &edit).unwrap();
+        let after = edited_in(&drawn, catalogue(), 0, std::slice::from_ref(&edit)).unwrap();
+        let (made, misfits) = varied(&after, catalogue(), &after.variants[0]);
+        assert!(misfits.is_empty(), "{misfits:?}");
+        seen.variants.clone_from(&made.variants);
+        assert_eq!(made, seen, "{edit:?}");
+        assert_eq!(after.variants[1], drawn.variants[1]);
+        let drawn_alone = |scene: &Scene| Scene { variants: vec![], views: vec![], ..scene.clone() };
+        assert_eq!(drawn_alone(&after), drawn_alone(&drawn), "{edit:?}");
+        drawn = after;
+    }
+    assert!(drawn.views.is_empty(), "views belong to the drawing");
+    assert!(put_by(&drawn.variants, "new-1") && !put_by(&drawn.variants, "new-2"));
+}
+
+#[test]
+fn a_variant_is_followed_to_its_new_name_and_loses_what_does_not_fit() {
+    let named = |names: &[&str]| -> Vec<Variant> {
+        names.iter().map(|name| Variant { name: (*name).to_owned(), ..variant(vec![]) }).collect()
+    };
+    let before = named(&["a", "b"]);
+    assert_eq!(followed(&before, &named(&["a", "c"]), "b").as_deref(), Some("c"));
+    assert_eq!(followed(&before, &named(&["b", "a"]), "b").as_deref(), Some("b"));
+    assert_eq!(followed(&before, &named(&["a"]), "b"), None);
+    assert_eq!(followed(&before, &named(&["b"]), "a"), None);
+    let mut with_misfit = variant(edits());
+    with_misfit.edits.insert(2, Edit::Seal("no-such-door".into(), "mastic".to_owned(), 0.0));
+    assert_eq!(fitting(&worked(), catalogue(), &with_misfit), variant(edits()));
 }

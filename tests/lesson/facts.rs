@@ -199,7 +199,7 @@ fn the_sixth_face_is_worth_nearly_all_of_the_shell() {
     let Ask::PartOfDrop { whole, .. } = &shell.record().ask else { panic!("it asks for a part") };
     let mut scene = shell.scene().clone();
     for change in whole {
-        scene = apply(&scene, Catalogue::built_in_ref(), &change).unwrap();
+        scene = apply(&scene, Catalogue::built_in_ref(), change).unwrap();
     }
     let level = |scene: &Scene| solved(scene).listeners[0].la_db;
     let (bare, all) = (level(shell.scene()), level(&scene));

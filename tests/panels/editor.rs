@@ -318,6 +318,22 @@ fn a_copy_is_picked_and_moved_away() {
     assert!(found.len() == 2 && found.iter().all(|room| (room.area_m2 - 12.0).abs() < 1e-6));
 }
 
+/// The letters of a unit are keys of actions too: while a length is typed they belong to it.
+#[test]
+fn a_unit_can_be_typed_behind_a_length() {
+    let mut harness = window(empty());
+    key(&mut harness, Key::W);
+    click(&mut harness, [1.0, 1.0]);
+    point_at(&mut harness, [3.0, 1.02]);
+    write(&mut harness, "425 c");
+    harness.key_press(Key::M);
+    write(&mut harness, "m");
+    assert_eq!(harness.state().get::<Editor>().mode, Mode::Draw);
+    key(&mut harness, Key::Enter);
+    let drawn = scene(&harness);
+    assert!(drawn.storeys[0].nodes.iter().any(|node| (node.at[0] - 5.25).abs() < 1e-9), "{:?}", drawn.storeys[0].nodes);
+}
+
 /// Where feet are shown, a number without a unit is in feet, and feet and inches may have a blank between them.
 #[test]
 fn typed_sides_are_in_the_unit_that_is_shown() {

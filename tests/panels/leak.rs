@@ -147,7 +147,7 @@ fn a_section_opens_below_the_plan_and_follows_its_line() {
 fn what_was_kept_is_compared_with_what_is_changed() {
     let mut app = window();
     letter(&mut app, KeyCode::KeyK, "k");
-    assert!(app.world().resource::<Baseline>().0.is_some());
+    assert!(app.world().resource::<Baseline>().solved.is_some());
     let mut scene = terrace();
     scene.sources[0].offset_db += 3.0;
     let louder = Edit::Put(Item::Source(scene.sources[0].clone()));
@@ -199,7 +199,7 @@ fn what_became_quieter_is_never_brighter() {
     app.world_mut().resource_mut::<Document>().edit(&[heavier]).expect("it can be made heavier");
     wait(&mut app);
     let now = app.world().resource::<CurrentAnswer>().solved.clone().expect("an answer");
-    let base = app.world().resource::<Baseline>().0.clone().expect("a kept building");
+    let base = app.world().resource::<Baseline>().solved.clone().expect("a kept building");
     let [was, is] = [&base, &now].map(|solved| look(&app).heard(solved).expect("they listen").clone());
     assert!(is.la_db < was.la_db - 1.0, "{} {}", was.la_db, is.la_db);
     let [was, is] = [was, is].map(|heard| {

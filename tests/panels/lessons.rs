@@ -109,7 +109,7 @@ fn nothing_is_given_away_before_a_choice_and_all_is_there_after_it() {
     assert!(world.resource::<CurrentDrawing>().glow.is_none(), "no legend");
     // Nor is it kept to compare with, and so given away by what is drawn beside it; nor told while one draws.
     click(&mut window, "Keep to compare");
-    assert!(window.state().world().resource::<Baseline>().0.is_none());
+    assert!(window.state().world().resource::<Baseline>().solved.is_none());
     window.get_by_label_contains("First answer the question of the lesson");
     window.key_press(egui::Key::M);
     window.run_steps(4);

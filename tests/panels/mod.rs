@@ -12,6 +12,7 @@ mod search;
 mod small;
 mod status;
 mod units;
+mod variants;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -316,6 +317,8 @@ fn empty_canvas(solved: Option<&Solved>, problems: &[Problem], waiting: bool) ->
             particles: &particles,
             side_drawings: &side_drawings,
             base: None,
+            names: ["as kept", "now"],
+            variant: None,
             unsaved: false,
             plain: false,
             waiting,

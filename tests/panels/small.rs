@@ -153,7 +153,7 @@ fn what_was_kept_goes_when_another_file_is_opened() {
     let solved = Arc::new(Project::of(terrace()).solve().expect("it can be solved"));
     let mut app = headless::app(Document::of(terrace()), 1440, 900);
     app.update();
-    app.world_mut().resource_mut::<Baseline>().0 = Some(solved);
+    app.world_mut().resource_mut::<Baseline>().solved = Some(solved);
     *app.world_mut().resource_mut::<View>() =
         View { compare: Compare::Change, cut: Some(Cut { from: [0.0, 0.0], to: [5.0, 0.0] }), ..View::default() };
     std::fs::write(&path, file::to_text(&super::canvas::room()).unwrap()).unwrap();
@@ -165,7 +165,7 @@ fn what_was_kept_goes_when_another_file_is_opened() {
         std::thread::sleep(Duration::from_millis(2));
     }
     let world = app.world();
-    assert!(world.resource::<Baseline>().0.is_none());
+    assert!(world.resource::<Baseline>().solved.is_none());
     let view = world.resource::<View>();
     assert_eq!((view.compare, view.cut), (Compare::Off, None));
 }

@@ -188,6 +188,7 @@ fn printed_keys() -> BTreeSet<String> {
         "leaklight solve tests/output/shelled.ron --json",
         "leaklight uncertainty scenes/bookshop-terrace.ron --samples 100 --json",
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
+        "leaklight compare scenes/foam-or-lining.ron --json",
         "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
         "leaklight find brick plaster --json",

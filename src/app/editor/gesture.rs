@@ -9,7 +9,7 @@ use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::edit::distance;
 use crate::edit::ducts::new_duct;
 use crate::edit::snap::{Rules, Snapped, snap};
-use crate::edit::{Edit, Item, Pick, Point, ends, fresh_id};
+use crate::edit::{Edit, Item, Pick, Point, ends, fresh_id, put_by};
 use crate::output::length;
 use crate::scene::{
     Background, Contact, Listener, ListenerId, NodeId, Opening, OpeningId, Room, RoomId, Scene, Source, SourceId,
@@ -47,7 +47,7 @@ pub fn handle(
         Tool::Hand => hand(editor, scene, storey, spaces, pointer),
         Tool::Walls => walls(editor, drawn, pointer),
         Tool::Room => room(editor, scene, drawn, pointer),
-        Tool::Window | Tool::Door => set_into(editor, drawn, pointer),
+        Tool::Window | Tool::Door => set_into(editor, scene, drawn, pointer),
         Tool::Name => name(editor, scene, drawn, spaces, pointer),
         Tool::Loud | Tool::Ears => mark(editor, scene, drawn, pointer),
         Tool::Duct => duct(editor, scene, drawn, pointer),
@@ -420,8 +420,8 @@ pub fn ghost(editor: &Editor, drawn: &Storey, pointer: Point, reach_m: f64) -> O
     })
 }
 
-fn set_into(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
-    let Some(opening) = ghost(editor, drawn, pointer.at, pointer.reach_m) else {
+fn set_into(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -> Vec<Command> {
+    let Some(mut opening) = ghost(editor, drawn, pointer.at, pointer.reach_m) else {
         if pointer.pressed {
             editor.refuse("Click on a wall: windows and doors are set into walls.");
         }
@@ -429,6 +429,10 @@ fn set_into(editor: &mut Editor, drawn: &Storey, pointer: &Pointer) -> Vec<Comma
     };
     if !pointer.pressed {
         return vec![];
+    }
+    let taken = |id: &str| drawn.openings.iter().any(|it| it.id.0 == id) || put_by(&scene.variants, id);
+    if taken(&opening.id.0) {
+        opening.id = OpeningId(fresh_id(&opening.id.0, taken));
     }
     editor.picks = vec![Pick::Opening(drawn.id.clone(), opening.id.clone())];
     vec![Command::Edit(vec![Edit::Put(Item::Opening(drawn.id.clone(), opening))])]
@@ -446,7 +450,11 @@ fn name(editor: &mut Editor, scene: &Scene, drawn: &Storey, spaces: &[Enclosed],
     }
     let number: usize = 1 + scene.storeys.iter().map(|storey| storey.rooms.len()).sum::<usize>();
     let taken = |id: &str| scene.storeys.iter().any(|storey| storey.rooms.iter().any(|room| room.id.0 == id));
-    let room = Room::new(RoomId(fresh_id("room", taken)), format!("Room {number}"), pointer.at);
+    let room = Room::new(
+        RoomId(fresh_id("room", |id| taken(id) || put_by(&scene.variants, id))),
+        format!("Room {number}"),
+        pointer.at,
+    );
     editor.picks = vec![Pick::Room(drawn.id.clone(), room.id.clone())];
     editor.naming = true;
     vec![Command::Edit(vec![Edit::Put(Item::Room(drawn.id.clone(), room))])]
@@ -457,7 +465,9 @@ fn mark(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
     let edit = if editor.tool == Tool::Loud {
         let sound = editor.choices.sound.clone();
         let known = Catalogue::built_in_ref().sources.get(&sound);
-        let id = SourceId(fresh_id("source", |id| scene.sources.iter().any(|source| source.id.0 == id)));
+        let id = SourceId(fresh_id("source", |id| {
+            scene.sources.iter().any(|it| it.id.0 == id) || put_by(&scene.variants, id)
+        }));
         editor.picks = vec![Pick::Source(id.clone())];
         let name = known.map_or_else(|| sound.clone(), |known| known.name.clone());
         let storey = drawn.id.clone();
@@ -465,7 +475,9 @@ fn mark(editor: &mut Editor, scene: &Scene, drawn: &Storey, pointer: &Pointer) -
         let (offset_db, measured, playing, touching) = (0.0, None, true, true);
         Item::Source(Source { id, name, storey, at, sound, offset_db, measured, playing, touching, contacts })
     } else {
-        let id = ListenerId(fresh_id("listener", |id| scene.listeners.iter().any(|hears| hears.id.0 == id)));
+        let id = ListenerId(fresh_id("listener", |id| {
+            scene.listeners.iter().any(|it| it.id.0 == id) || put_by(&scene.variants, id)
+        }));
         editor.picks = vec![Pick::Listener(id.clone())];
         Item::Listener(Listener {
             name: format!("Listener {}", scene.listeners.len() + 1),

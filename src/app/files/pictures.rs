@@ -56,7 +56,7 @@ fn place(
         _ => None,
     });
     let Some(path) = dropped.chain(pictures.0.arrived()).last() else { return };
-    let Some(scene) = document.committed().cloned() else { return };
+    let Some(scene) = document.standing().cloned() else { return };
     let Some(storey) = scene.storeys.get(view.storey_in(&scene)) else { return };
     // Beside the scene file a picture is named as seen from there, so that both can be moved together.
     let folder = document.folder();

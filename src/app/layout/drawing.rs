@@ -5,11 +5,13 @@ use std::path::Path;
 use bevy_egui::egui::{self, Align2, Button, Context, Key, Margin, Modifiers, Panel, Pos2, ScrollArea, Ui};
 
 use crate::app::command::{Command, PICKED_MENU, entry, is_enabled};
+use crate::app::document::Version;
 use crate::app::editor::gesture;
 use crate::app::editor::overlay::{EditorView, editor_ui};
 use crate::app::editor::state::{Editor, Mode};
 use crate::app::editor::toolbox::{status_ui, toolbox_ui};
 use crate::app::layout::head::head_ui;
+use crate::app::layout::versions;
 use crate::app::panels::checks::checks_ui;
 use crate::app::panels::inspector::inspector_ui;
 use crate::app::panels::problems::list_ui;
@@ -29,7 +31,7 @@ const STATUS: f32 = 34.0;
 pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>) {
     let context = ui.ctx().clone();
     let palette = Palette::of(window.view.theme);
-    let Some((scene, committed)) = window.document.scene.clone().zip(window.document.committed().cloned()) else {
+    let Some((scene, standing)) = window.document.scene.clone().zip(window.document.standing().cloned()) else {
         window.editor.mode = Mode::Listen;
         return;
     };
@@ -51,13 +53,16 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
             }
         });
     });
+    versions::bar_ui(ui, window, &palette, commands);
     part(ui, Panel::left("tools"), &palette, (TOOLS, Margin::symmetric(14, 14)), |ui| {
         tools_ui(ui, window, &scene, storey, &palette, commands);
     });
     part(ui, Panel::bottom("status"), &palette, (STATUS, Margin::symmetric(14, 6)), |ui| {
         status_ui(ui, &window.editor, window.view.theme);
     });
-    let spaces = window.editor.spaces.of(&committed, storey);
+    versions::foot_ui(ui, window, &palette, commands);
+    let canvas = ui.available_rect_before_wrap();
+    let spaces = window.editor.spaces.of(&standing, storey);
     let view = EditorView {
         scene: &scene,
         storey,
@@ -73,6 +78,8 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
     commands.extend(typed(&context, &mut window.editor, &scene, storey));
     let frame_before = *window.frame;
     commands.extend(editor_ui(ui, &mut window.frame, &mut window.editor, &view));
+    versions::edge(ui, window, canvas, &palette);
+    versions::about(&context, window, &palette, commands);
     commands.extend(menu_ui(&context, &mut window.editor, &palette));
     commands.extend(search_ui(&context, &mut window.editor, &palette));
     // Letters keep their size on the screen: they are frame_before anew for another scale, in the next frame. And the panels were drawn before the pointer was
@@ -137,6 +144,9 @@ fn tools_ui(
     let name = label(ui, format!("{dot}{}", scene.name), size::SENTENCE, palette.ink);
     if window.document.is_unsaved() {
         name.on_hover_text("Not saved yet: Ctrl+S");
+    }
+    if let Version::Variant(variant) = window.document.shown() {
+        label(ui, format!("in “{variant}”"), size::TEXT, palette.variant);
     }
     ui.add_space(6.0);
     commands.extend(toolbox_ui(ui, &window.editor));

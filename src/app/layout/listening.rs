@@ -4,7 +4,9 @@ use bevy::prelude::DetectChangesMut as _;
 use bevy_egui::egui::{Context, Margin, Panel, Ui, pos2};
 
 use crate::app::command::{Command, Keys, pressed};
+use crate::app::document::Version;
 use crate::app::layout::head::head_ui;
+use crate::app::layout::versions;
 use crate::app::panels::bands::band_strip_ui;
 use crate::app::panels::export::export_ui;
 use crate::app::panels::heard::{gains_ui, heard_ui};
@@ -40,10 +42,10 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
     if window.editor.search.is_some() {
         commands.extend(search_ui(&context, &mut window.editor, &palette));
     }
-    let (current, base) = (window.current.solved.clone(), window.baseline.0.clone());
+    let (current, base) = (window.current.solved.clone(), window.baseline.clone());
     let asks = window.teaching.asks();
     let hearing = current.as_deref().filter(|_| !asks).and_then(|solved| Hearing::of(solved, &view));
-    let hearing = hearing.map(|hearing| hearing.against(base.as_deref()));
+    let hearing = hearing.map(|hearing| hearing.against(&base));
     let mut path = None;
     part(ui, Panel::right("side"), &palette, (SIDE, Margin::symmetric(18, 14)), |ui| {
         head_ui(ui, window, commands);
@@ -62,7 +64,10 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
             label(ui, advice, size::TEXT, palette.soft_ink);
         }
     });
-    if let Some(hearing) = &hearing {
+    versions::bar_ui(ui, window, &palette, commands);
+    if !versions::foot_ui(ui, window, &palette, commands)
+        && let Some(hearing) = &hearing
+    {
         part(ui, Panel::bottom("bands"), &palette, (STRIP, Margin::symmetric(18, 8)), |ui| {
             commands.extend(band_strip_ui(ui, hearing));
         });
@@ -77,6 +82,7 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
     }
     status::show(&context, &window.editor, &palette, window.frame.rect);
     boxes(&context, window, &palette, commands);
+    versions::about(&context, window, &palette, commands);
 }
 
 /// The side panel: whose ears, what they hear in a sentence, their level by octave, and by which paths; the path under the pointer.
@@ -130,7 +136,9 @@ fn canvas(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>, plain: 
         highlight: &window.highlight,
         particles: &window.particles,
         side_drawings: &window.side_drawings,
-        base: window.baseline.0.as_deref(),
+        base: window.baseline.solved.as_deref(),
+        names: window.baseline.names(window.document.shown()),
+        variant: matches!(window.document.shown(), Version::Variant(_)).then(|| window.document.shown().name()),
         unsaved: window.document.is_unsaved(),
         plain,
         waiting: window.current.revision != window.document.revision,

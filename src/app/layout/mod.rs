@@ -4,6 +4,7 @@
 mod drawing;
 pub mod head;
 mod listening;
+mod versions;
 
 use bevy::prelude::*;
 use bevy_egui::egui::{self, Align2, Color32, Id, Margin, Ui, UiBuilder, vec2};

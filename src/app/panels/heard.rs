@@ -54,12 +54,19 @@ pub fn gains_ui(ui: &mut Ui, hearing: &Hearing) {
     let summary = summary(ui, hearing);
     if let Some(change) = &summary.change {
         let all = if hearing.view.bands == BandChoice::AWeighted { "" } else { ", in all bands together" };
-        section(ui, &palette, &format!("Since it was kept{all}"));
+        let since = hearing
+            .base_name
+            .map_or_else(|| "Since it was kept".to_owned(), |base| format!("Against \u{201c}{base}\u{201d}"));
+        section(ui, &palette, &format!("{since}{all}"));
         explained(ui, change, size::TEXT, palette.ink);
         return;
     }
     if hearing.base.is_some() {
-        section(ui, &palette, "Kept to compare. Now change the building: press M.");
+        let text = match hearing.base_name {
+            Some(base) => format!("Compared with \u{201c}{base}\u{201d}, which is the same."),
+            None => "Kept to compare. Now change the building: press M.".to_owned(),
+        };
+        section(ui, &palette, &text);
     }
     if summary.gains.is_empty() {
         return;

@@ -14,6 +14,8 @@ pub mod problems;
 pub mod search;
 pub mod status;
 pub mod summary;
+pub mod variants;
+pub mod versions;
 
 use bevy::prelude::App;
 

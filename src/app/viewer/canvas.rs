@@ -140,8 +140,9 @@ fn baseline_ui(ui: &mut Ui, frame: &Frame, palette: &Palette, canvas: &CanvasVie
             if right { (area.right() + 10.0, Align2::LEFT_TOP) } else { (area.right() - 10.0, Align2::RIGHT_TOP) };
         painter.text(Pos2::new(x, top), align, text, font(size::TEXT), palette.listener);
     };
-    mark("as kept", false);
-    mark("now", true);
+    let [kept, now] = canvas.names;
+    mark(kept, false);
+    mark(now, true);
     let Compare::Wipe(_) = canvas.view.compare else { return None };
     let grip = Rect::from_center_size(Pos2::new(area.right(), area.center().y), Vec2::new(14.0, 44.0));
     let response = ui.interact(grip, ui.id().with("wipe"), Sense::drag()).on_hover_cursor(CursorIcon::ResizeHorizontal);

@@ -17,6 +17,10 @@ pub struct CanvasView<'a> {
     pub particles: &'a Particles,
     pub side_drawings: &'a SideDrawings,
     pub base: Option<&'a Solved>,
+    /// What the base and what is shown beside it are called.
+    pub names: [&'a str; 2],
+    /// The variant that is shown, if it is one.
+    pub variant: Option<&'a str>,
     /// True when there is something to save: a dot stands beside the name.
     pub unsaved: bool,
     /// True while others look: no tools are shown.

@@ -63,7 +63,7 @@ pub fn describe(
         .solved
         .as_ref()
         .and_then(|solved| {
-            let baseline = base.0.as_deref();
+            let baseline = base.solved.as_deref();
             let plan_view = view.plan(solved, baseline)?;
             let (drawing, unplaced, glow) = match baseline.zip(view.change(solved, baseline)) {
                 Some((base, glow)) => {

@@ -97,7 +97,11 @@ pub fn floating_ui(
         By::Entry => "lit where sound leaves the loud room",
         By::Exit => "lit where sound comes out at the listener",
     };
-    let line = format!("{}  ·  {bands}  ·  {by}", storey.map_or(String::new(), |storey| words::heading(&storey.name)));
+    let variant = canvas.variant.map_or_else(String::new, |variant| format!("{variant}  ·  "));
+    let line = format!(
+        "{variant}{}  ·  {bands}  ·  {by}",
+        storey.map_or(String::new(), |storey| words::heading(&storey.name))
+    );
     let line = painter.layout_no_wrap(line, font(size::TEXT), palette.soft_ink);
     // The sheet's own colour behind what stands on it: seen only where the plan has been moved beneath.
     let behind =
@@ -239,7 +243,7 @@ fn looks_ui(ui: &mut Ui, rect: Rect, canvas: &CanvasView, commands: &mut Vec<Com
     for (compare, name, tip) in [
         (Compare::Change, "Change", "Each face by how its level has changed"),
         (Compare::Wipe(wipe), "Wipe", "One over the other, with a line to drag"),
-        (Compare::Beside, "Side by side", "As kept on the left, as it is now on the right"),
+        (Compare::Beside, "Side by side", "What is compared with on the left, what is shown on the right"),
     ] {
         let lit = view.compare == compare;
         let button = Button::new(RichText::new(name).size(size::SMALL)).selected(lit);

@@ -82,7 +82,7 @@ pub fn describe(
     mut side_drawings: ResMut<SideDrawings>,
 ) {
     let solved = current.solved.as_deref();
-    let baseline = base.0.as_deref();
+    let baseline = base.solved.as_deref();
     let shown = matches!(view.compare, Compare::Beside | Compare::Wipe(_));
     side_drawings.base = solved.zip(baseline.filter(|_| shown)).and_then(|(solved, baseline)| {
         let mut plan_view = view.plan(baseline, Some(solved))?;

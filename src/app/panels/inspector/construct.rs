@@ -13,7 +13,7 @@ use crate::app::theme::size;
 use crate::app::widgets::explained;
 use crate::catalogue::limits as of_build;
 use crate::catalogue::{Build, Certainty, Construction, Provenance};
-use crate::edit::{Edit, Item, fresh_id};
+use crate::edit::{Edit, Item, fresh_id, put_by};
 use crate::output::shelf::Shelf;
 use crate::scene::validate::limits::{Allowed, typed};
 
@@ -74,7 +74,9 @@ fn own_ui(ui: &mut Ui, cx: &Context, name: &str, id: &mut String) {
 
 /// A copy for the scene, with a word and a name of its own.
 fn copy_of(cx: &Context, construction: &Construction) -> Construction {
-    let id = fresh_id(&format!("{}-own", construction.id), |id| cx.construction(id).is_some());
+    let id = fresh_id(&format!("{}-own", construction.id), |id| {
+        cx.construction(id).is_some() || put_by(&cx.scene.variants, id)
+    });
     let place = format!("made from \"{}\" of the catalogue", construction.name);
     Construction {
         id,
