@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
+use crate::build_list;
 use crate::building::{Building, ElementShape, RoomSpace, SlabRole, SpaceKind};
 use crate::project::Solved;
 use crate::scene::{ListenerId, RoomId};
@@ -12,7 +13,7 @@ use crate::solve::ListenerAnswer;
 
 use super::json::{JSON_FORMAT, list, object, pretty, rounded};
 use super::text::{Column, decimal, paragraph, table as lines};
-use super::words;
+use super::{advice, words};
 
 /// A change of height below this is none, m.
 const SAME_M: f64 = 1e-4;
@@ -49,7 +50,7 @@ pub struct Row {
     pub lost_m2: f64,
     /// Least clear height of the rooms where something plays, and of those this build makes lower, m; nothing where nothing plays.
     pub headroom_m: Option<f64>,
-    /// What it costs, with its currency, where that was reckoned.
+    /// What it costs, with its range and currency; nothing for what is drawn.
     pub cost: Option<String>,
 }
 
@@ -85,7 +86,10 @@ impl Row {
             added_kg_m2,
             lost_m2: lost_m2(&base.building, &build.building),
             headroom_m: headroom_m(&base.building, build),
-            cost: None,
+            cost: (!std::ptr::eq(base, build)).then(|| {
+                let cost = build_list::cost(base, build);
+                advice::price(&cost, &build.scene.prices.currency)
+            }),
         }
     }
 }
