@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{root, rust_files};
 
 /// The stages of the data, first to last. See DEVELOPERS.md.
-const ORDER: [&str; 14] = [
+const ORDER: [&str; 15] = [
     "geometry",
     "acoustics",
     "catalogue",
