@@ -3,15 +3,19 @@
 //! `cargo bench --no-default-features --bench solve`
 
 use std::hint::black_box;
+use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 
 use leaklight::acoustics::bridges::Bridge;
 use leaklight::acoustics::layers::{Cavity, Fill, Leaf, Sheet, Stack};
-use leaklight::acoustics::{Air, Bands};
+use leaklight::acoustics::{Air, Bands, Spectrum};
+use leaklight::advise::search::{Demand, PlaceTable, Question, Table, WAYS, cheapest};
+use leaklight::advise::{Ask, Watch, advise};
 use leaklight::building::build;
 use leaklight::catalogue::Catalogue;
 use leaklight::edit;
+use leaklight::project::Project;
 use leaklight::scene::{Ground, Scene, file};
 use leaklight::solve::{Conditions, sampling, solve, solve_under};
 
@@ -151,6 +155,50 @@ fn how_long_do_ten_thousand_samples_take(bench: &mut Criterion) {
     });
 }
 
+/// Twelve places with six choices each: what is cheapest, with the proof. Energies and costs are of all sizes, the wanted level about half way.
+fn how_long_does_a_proof_take(bench: &mut Criterion) {
+    let mut seed = 1_u64;
+    let mut next = |from: f64, to: f64| {
+        // A linear congruential generator: the same table on every machine.
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        from + (to - from) * ((seed >> 33) as f64 / f64::from(u32::MAX >> 1))
+    };
+    let (ears, streams, choices) = (3, 3 * WAYS, 6);
+    let mut places = vec![];
+    for _ in 0..12 {
+        let strength = 10f64.powf(next(0.0, 3.0));
+        let bare: Vec<Spectrum> = (0..streams).map(|_| Spectrum::splat(strength * next(0.2, 1.0))).collect();
+        let keep: Vec<f64> = (0..choices).map(|choice| if choice == 0 { 1.0 } else { next(0.003, 0.6) }).collect();
+        let part = keep.iter().map(|keep| bare.iter().map(|bare| bare.map(|energy| energy * keep)).collect()).collect();
+        places.push(PlaceTable {
+            given: None,
+            part: vec![part],
+            common: (0..choices).map(|_| vec![Spectrum::splat(next(0.97, 1.0))]).collect(),
+            cost: keep.iter().map(|keep| (-300.0 * keep.log10() * next(0.5, 1.5)).round()).collect(),
+            uses: vec![vec![]; choices],
+            allowed: vec![vec![true; choices]],
+        });
+    }
+    let fixed = vec![Spectrum::splat(0.5); streams];
+    let whole: f64 = places.iter().map(|place| place.part[0][0][0].sum()).sum();
+    let demand = |ear| Demand { ear, weights: Spectrum::splat(1.0), limit: whole / 30.0, certain_db: 0.0 };
+    let table = Table { ears, rooms: 1, fixed, places, demands: (0..ears).map(demand).collect(), most: vec![] };
+    let stop = |_: u64| false;
+    let question = || Question { want_db: 0.0, most_cost: f64::INFINITY, stop: &stop };
+    bench.bench_function("how_long_does_a_proof_take", |bench| bench.iter(|| cheapest(black_box(&table), &question())));
+}
+
+/// What to build first in the worked example: every measure where it fits, the search, and the plan solved in full.
+fn how_long_does_advice_take(bench: &mut Criterion) {
+    let solved = Arc::new(Project::of(worked_example()).solve().expect("the scene can be solved"));
+    let mut group = bench.benchmark_group("how_long_does_advice_take");
+    group.sample_size(10);
+    group.bench_function("worked_example", |bench| {
+        bench.iter(|| advise(black_box(&solved), &Ask::default(), &Watch::patient()));
+    });
+    group.finish();
+}
+
 /// A board on each side of light steel studs, filled: all 24 bands. The empty one is another branch of the cavity.
 fn how_long_does_one_double_leaf_take(bench: &mut Criterion) {
     let leaf = || Leaf::single(Sheet::plate(0.0125, 680.0, 1810.0, 0.3, 0.0125).expect("a board"));
@@ -173,6 +221,8 @@ criterion_group!(
     how_long_does_an_answer_take,
     how_long_does_a_step_of_a_drag_take,
     how_long_do_ten_thousand_samples_take,
+    how_long_does_a_proof_take,
+    how_long_does_advice_take,
     how_long_does_one_double_leaf_take
 );
 criterion_main!(benches);

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::ask::Ask;
+use super::branch::{Branch, effect_between};
 use super::frontier;
 use super::measure::{Does, Measure, built_in};
+use super::model::{Counter, Done, Instead};
 use super::places::{Choice, PlaceKind, loud_rooms};
 use super::sums::{Sums, asked_of, solved_after};
-use super::{Counter, Done, Instead, effect_between};
 use crate::building::{ElementShape, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::project::Solved;
@@ -19,12 +20,6 @@ use crate::solve::criteria::Asked;
 const MOST_ROOMS: usize = 2;
 /// A room to play in is at least so large, m². Own choice.
 const ROOM_M2: f64 = 4.0;
-
-/// A scene to begin from, with what was done to come to it.
-pub(super) struct Branch {
-    pub first: Vec<Done>,
-    pub sums: Sums,
-}
 
 /// The scene as it is, and with each wall carried on through the loft that could be. Nothing where cancelled.
 pub(super) fn building(

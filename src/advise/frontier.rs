@@ -3,15 +3,19 @@
 use std::sync::Arc;
 
 use super::ask::Ask;
-use super::branches::Branch;
+use super::branch::{Branch, plan_of, solved_plan};
+use super::model::Plan;
 use super::weigh::Weigher;
-use super::{AGREED_DB, MOST_CORRECTIONS, Plan, plan_of, solved_plan};
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 use crate::project::Solved;
 use crate::solve::cancelled::Cancelled;
 use crate::solve::criteria::Asked;
 
+/// Sums and a full solve may differ by so much, dB.
+const AGREED_DB: f64 = 0.3;
+/// So many times a search is told what a full solve gave.
+const MOST_CORRECTIONS: usize = 8;
 /// From one point of the frontier to the next, dB.
 const STEP_DB: f64 = 0.5;
 /// The best for a budget is looked for as finely as this, dB.
@@ -57,7 +61,7 @@ pub(super) struct Chosen {
 /// All branches with one count of what was looked at.
 struct Searcher<'a, 'b> {
     branches: &'a [Branch],
-    weighers: &'b [Weigher<'a>],
+    weighers: &'b mut [Weigher<'a>],
     stop: &'b dyn Fn(u64) -> bool,
     nodes: u64,
     complete: bool,
@@ -79,19 +83,19 @@ impl Searcher<'_, '_> {
     fn cheapest(&mut self, want_db: f64, most_cost: f64) -> Option<Point> {
         let mut best: Option<Point> = None;
         let mut at_least = f64::INFINITY;
-        for (branch, weigher) in self.weighers.iter().enumerate() {
+        for branch in 0..self.weighers.len() {
             let first = self.first_cost(branch);
             let most = best.as_ref().map_or(most_cost, |point| point.cost);
             if first > most {
                 continue;
             }
-            let found = weigher.cheapest(want_db, most - first, self.stop);
+            let found = self.weighers[branch].cheapest(want_db, most - first, self.stop);
             self.nodes += found.nodes;
             at_least = at_least.min(found.at_least + first);
             let Some((plan, cost)) = found.plan else { continue };
             let cost = cost + first;
             if best.as_ref().is_none_or(|known| cost < known.cost - 1e-6) {
-                let kept_db = weigher.worth_db(&plan);
+                let kept_db = self.weighers[branch].worth_db(&plan);
                 best = Some(Point { branch, plan, cost, kept_db, at_least: cost });
             }
         }
@@ -114,12 +118,16 @@ impl Searcher<'_, '_> {
 
 /// Searches all branches: what keeps all limits at least cost, else the best for the budget, and the frontier.
 pub(super) fn search<'a>(branches: &'a [Branch], ask: &Ask, stop: &dyn Fn(u64) -> bool) -> Searched<'a> {
-    let weighers: Vec<Weigher<'a>> = branches.iter().map(|branch| branch.weigher(ask)).collect();
-    let mut searcher = Searcher { branches, weighers: &weighers, stop, nodes: 0, complete: true };
+    let mut weighers: Vec<Weigher<'a>> = branches.iter().map(|branch| Weigher::new(&branch.sums, ask)).collect();
+    let mut searcher = Searcher { branches, weighers: &mut weighers, stop, nodes: 0, complete: true };
     let nothing = searcher.nothing();
     let points = searcher.frontier(nothing, f64::INFINITY, STEP_DB);
     let chosen = chosen(&mut searcher, &points, ask.budget.unwrap_or(f64::INFINITY));
     let (nodes, complete) = (searcher.nodes, searcher.complete);
+    let mut points = points;
+    if points.last().is_none_or(|last| chosen.kept_db > last.kept_db && chosen.cost >= last.cost) {
+        points.push(chosen.clone());
+    }
     Searched { weighers, chosen, points, nodes, complete, solves: 0 }
 }
 
@@ -145,9 +153,9 @@ pub(super) fn best(
     let mut weighers = vec![];
     for (at, branch) in branches.iter().enumerate() {
         let (asked, softer_db) = asked(at);
-        weighers.push(branch.weigher(ask).under(asked, softer_db));
+        weighers.push(Weigher::new(&branch.sums, ask).under(asked, softer_db));
     }
-    let mut searcher = Searcher { branches, weighers: &weighers, stop, nodes: 0, complete: true };
+    let mut searcher = Searcher { branches, weighers: &mut weighers, stop, nodes: 0, complete: true };
     let budget = ask.budget.unwrap_or(f64::INFINITY);
     let point = match searcher.cheapest(0.0, budget) {
         Some(point) => point,
@@ -161,10 +169,10 @@ pub(super) fn best(
 }
 
 /// What is advised, solved in full. Where that differs from the sums, the search goes on with what is known then. Nothing where cancelled.
-pub(super) fn verified(
-    branches: &[Branch],
+pub(super) fn verified<'a>(
+    branches: &'a [Branch],
     ask: &Ask,
-    found: &mut Searched<'_>,
+    found: &mut Searched<'a>,
     stop: &dyn Fn(u64) -> bool,
     cancelled: &Cancelled<'_>,
 ) -> Option<Chosen> {
@@ -204,7 +212,7 @@ pub(super) fn verified(
             let plan = Plan { solved, ..plan_of(branch, &point.plan, kept_db) };
             return Some(Chosen { branch: point.branch, at: point.plan, plan, at_least: point.at_least, error_db });
         }
-        let mut searcher = Searcher { branches, weighers: &found.weighers, stop, nodes: 0, complete: true };
+        let mut searcher = Searcher { branches, weighers: &mut found.weighers, stop, nodes: 0, complete: true };
         let chosen = chosen(&mut searcher, &found.points, budget);
         (found.nodes, found.complete) = (found.nodes + searcher.nodes, found.complete && searcher.complete);
         found.chosen = chosen;

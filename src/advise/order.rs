@@ -1,48 +1,15 @@
 //! In which order to build, what each step brings, and why the rest was left out.
 
-use super::Effect;
 use super::ask::Ask;
-use super::branches::Branch;
+use super::branch::Branch;
 use super::frontier::Chosen;
-use super::places::{Choice, PlaceKind};
+use super::model::{Other, Step};
 use super::weigh::Weigher;
 use crate::acoustics::rating::weighting::a_weighted_energy;
 
-/// A step of the work.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Step {
-    /// Position in [`super::Plan::done`].
-    pub done: usize,
-    /// The listener whose limit is kept least before it: position among those held. What it brings is told for them.
-    pub listener: usize,
-    /// What it brings after the steps before it, dB(A).
-    pub now_db: f64,
-    /// What it would bring done first, dB(A).
-    pub first_db: f64,
-    /// What would be lost if it were left out of the whole, dB(A).
-    pub left_out_db: f64,
-}
-
-/// Something that was not chosen.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Other {
-    /// Where.
-    pub place: PlaceKind,
-    /// What.
-    pub choice: Choice,
-    /// What it takes.
-    pub effect: Effect,
-    /// What it would bring by itself, dB(A), to the listener whose limit is kept least as it is.
-    pub first_db: f64,
-    /// What it would bring beside the plan, in the place of what the plan has there, dB(A), to the listener whose limit is kept least then.
-    pub besides_db: f64,
-    /// True where the plan has something else there.
-    pub replaced: bool,
-}
-
 /// The steps in the order in which each is the best next one, and what was left out, within a branch. Nothing is solved: all by sums.
 pub(super) fn explained(branch: &Branch, ask: &Ask, chosen: &Chosen) -> (Vec<Step>, Vec<Other>) {
-    let weigher = branch.weigher(ask);
+    let weigher = Weigher::new(&branch.sums, ask);
     let whole = chosen.at.clone();
     let nothing = branch.sums.nothing();
     let level = |plan: &[usize], at: usize| 10.0 * a_weighted_energy(&weigher.table.energies(plan)[at]).log10();

@@ -9,16 +9,20 @@
 use crate::acoustics::{BAND_COUNT, Spectrum};
 
 /// Energies of a listener that come by the air of a loud room, and that feet and pedals bring.
-pub(super) const WAYS: usize = 2;
+pub const WAYS: usize = 2;
 
 /// Everything the search sums.
 #[derive(Debug, Clone)]
-pub(super) struct Table {
+pub struct Table {
+    /// So many listeners.
     pub ears: usize,
+    /// So many loud rooms.
     pub rooms: usize,
     /// What no choice changes by itself: by [`Table::stream`].
     pub fixed: Vec<Spectrum>,
+    /// Where something can be done.
     pub places: Vec<PlaceTable>,
+    /// What must be kept.
     pub demands: Vec<Demand>,
     /// How much of each resource there is.
     pub most: Vec<f64>,
@@ -26,7 +30,7 @@ pub(super) struct Table {
 
 /// A place; its first choice is to do nothing.
 #[derive(Debug, Clone)]
-pub(super) struct PlaceTable {
+pub struct PlaceTable {
     /// The place, earlier in the list, whose choice decides what choices here bring.
     pub given: Option<usize>,
     /// By the choice there (one where it depends on none), by choice, by stream.
@@ -43,18 +47,21 @@ pub(super) struct PlaceTable {
 
 /// What must be kept: a weighted sum over the bands of one listener.
 #[derive(Debug, Clone)]
-pub(super) struct Demand {
+pub struct Demand {
+    /// The listener.
     pub ear: usize,
+    /// The weight of each band.
     pub weights: Spectrum,
     /// Most energy, as the limit has it.
     pub limit: f64,
-    /// By so many decibels it is kept at least where the wanted chance is reached, however the energy is made up.
+    /// By so many decibels it must be kept for the wanted chance.
     pub certain_db: f64,
 }
 
 impl Table {
     /// Position of what a listener gets of a room, by the air or by feet and pedals.
-    pub(super) fn stream(&self, ear: usize, room: usize, by_floor: bool) -> usize {
+    #[must_use]
+    pub fn stream(&self, ear: usize, room: usize, by_floor: bool) -> usize {
         (ear * self.rooms + room) * WAYS + usize::from(by_floor)
     }
 
@@ -64,7 +71,8 @@ impl Table {
     }
 
     /// What each listener gets.
-    pub(super) fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
+    #[must_use]
+    pub fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
         let mut streams = self.fixed.clone();
         let mut common = vec![Spectrum::splat(1.0); self.rooms];
         for (at, place) in self.places.iter().enumerate() {
@@ -85,12 +93,23 @@ impl Table {
     }
 
     /// What a plan costs.
-    pub(super) fn cost(&self, plan: &[usize]) -> f64 {
+    #[must_use]
+    pub fn cost(&self, plan: &[usize]) -> f64 {
         self.places.iter().zip(plan).map(|(place, choice)| place.cost[*choice]).sum()
     }
 
+    /// By how much the demands are kept at least, beyond what the wanted chance asks for, dB.
+    #[must_use]
+    pub fn margin_db(&self, energies: &[Spectrum]) -> f64 {
+        let margin = |demand: &Demand| {
+            10.0 * (demand.limit / energies[demand.ear].dot(&demand.weights)).log10() - demand.certain_db
+        };
+        self.demands.iter().map(margin).fold(f64::INFINITY, f64::min)
+    }
+
     /// True when a plan keeps to what can be built together and to what there is of each resource.
-    pub(super) fn can_be(&self, plan: &[usize]) -> bool {
+    #[must_use]
+    pub fn can_be(&self, plan: &[usize]) -> bool {
         let allowed = |(at, place): (usize, &PlaceTable)| place.allowed[self.row(at, plan)][plan[at]];
         let used = |at: usize| self.places.iter().zip(plan).map(|(place, choice)| place.uses[*choice][at]).sum::<f64>();
         self.places.iter().enumerate().all(allowed) && (0..self.most.len()).all(|at| used(at) <= self.most[at] + 1e-9)
@@ -115,7 +134,7 @@ fn multiply_all(to: &mut [Spectrum], by: &[Spectrum]) {
 
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Found {
+pub struct Found {
     /// The cheapest plan that reaches what was wanted, with its cost; nothing where none does.
     pub plan: Option<(Vec<usize>, f64)>,
     /// So many partial plans were looked at.
@@ -125,12 +144,8 @@ pub(super) struct Found {
 }
 
 /// What a search is asked.
-pub(super) struct Question<'a> {
-    /// Whether a plan keeps the demands with the wanted chance.
-    pub reaches: &'a dyn Fn(&[usize]) -> bool,
-    /// By how much it does roughly, dB, from its energies: to find a first plan by.
-    pub rough: &'a dyn Fn(&[Spectrum]) -> f64,
-    /// How much that must be at least.
+pub struct Question<'a> {
+    /// By how much all demands are to be kept, dB.
     pub want_db: f64,
     /// No plan dearer than this.
     pub most_cost: f64,
@@ -139,7 +154,8 @@ pub(super) struct Question<'a> {
 }
 
 /// The cheapest plan that reaches what is wanted.
-pub(super) fn cheapest(table: &Table, question: &Question<'_>) -> Found {
+#[must_use]
+pub fn cheapest(table: &Table, question: &Question<'_>) -> Found {
     let mut search = Search::new(table, question);
     search.start();
     let mut plan = vec![0; table.places.len()];
@@ -207,10 +223,10 @@ impl<'a> Search<'a> {
     /// A first plan, by what keeps most for its cost at each step: good to have before the search.
     fn start(&mut self) {
         let table = self.table;
-        let rough = |plan: &[usize]| (self.question.rough)(&table.energies(plan));
+        let kept = |plan: &[usize]| table.margin_db(&table.energies(plan));
         let mut plan = vec![0; table.places.len()];
-        let mut now_db = rough(&plan);
-        while !(self.question.reaches)(&plan) {
+        let mut now_db = kept(&plan);
+        while now_db < self.question.want_db {
             let mut best: Option<(f64, Vec<usize>, f64)> = None;
             for (place, choices) in table.places.iter().enumerate() {
                 for choice in (0..choices.cost.len()).filter(|choice| *choice != plan[place]) {
@@ -219,7 +235,7 @@ impl<'a> Search<'a> {
                     if !table.can_be(&tried) {
                         continue;
                     }
-                    let (after_db, more) = (rough(&tried), table.cost(&tried) - table.cost(&plan));
+                    let (after_db, more) = (kept(&tried), table.cost(&tried) - table.cost(&plan));
                     let rate = (after_db - now_db) / more.max(1.0);
                     if after_db > now_db + 1e-9 && best.as_ref().is_none_or(|(known, ..)| rate > *known) {
                         best = Some((rate, tried, after_db));
@@ -260,7 +276,7 @@ impl<'a> Search<'a> {
             return cost + more;
         }
         let Some(&place) = self.order.get(depth) else {
-            if (self.question.reaches)(plan) {
+            if self.table.margin_db(&self.table.energies(plan)) >= self.question.want_db {
                 self.offer(plan);
             }
             return f64::INFINITY;
@@ -497,11 +513,6 @@ mod tests {
         Table { ears, rooms, fixed, places, demands: vec![demand(0), demand(1)], most: vec![80.0] }
     }
 
-    fn margin_db(table: &Table, energies: &[Spectrum]) -> f64 {
-        let margin = |demand: &Demand| 10.0 * (demand.limit / energies[demand.ear].dot(&demand.weights)).log10();
-        table.demands.iter().map(margin).fold(f64::INFINITY, f64::min)
-    }
-
     fn every_plan(table: &Table) -> Vec<Vec<usize>> {
         table.places.iter().fold(vec![vec![]], |plans, place| {
             let choices = 0..place.cost.len();
@@ -519,9 +530,8 @@ mod tests {
         #[test]
         fn nothing_cheaper_does(numbers in prop::collection::vec(0.05_f64..1.0, 53), want_db in -6.0_f64..25.0) {
             let table = table(&numbers, 4, 4);
-            let rough = |energies: &[Spectrum]| margin_db(&table, energies);
-            let reaches = |plan: &[usize]| rough(&table.energies(plan)) >= want_db;
-            let question = Question { reaches: &reaches, rough: &rough, want_db, most_cost: f64::INFINITY, stop: &|_| false };
+            let reaches = |plan: &[usize]| table.margin_db(&table.energies(plan)) >= want_db;
+            let question = Question { want_db, most_cost: f64::INFINITY, stop: &|_| false };
             let found = cheapest(&table, &question);
             let plans = every_plan(&table);
             let good = plans.iter().filter(|plan| table.can_be(plan) && reaches(plan));
@@ -541,11 +551,9 @@ mod tests {
         #[test]
         fn stopped_it_says_what_could_be_left(numbers in prop::collection::vec(0.05_f64..1.0, 53), after in 1_u64..40) {
             let table = table(&numbers, 4, 4);
-            let rough = |energies: &[Spectrum]| margin_db(&table, energies);
-            let reaches = |plan: &[usize]| rough(&table.energies(plan)) >= 6.0;
             let ask = |stop: &dyn Fn(u64) -> bool| {
                 let most_cost = f64::INFINITY;
-                cheapest(&table, &Question { reaches: &reaches, rough: &rough, want_db: 6.0, most_cost, stop })
+                cheapest(&table, &Question { want_db: 6.0, most_cost, stop })
             };
             let (whole, part) = (ask(&|_| false), ask(&|nodes| nodes > after));
             if let Some((_, cost)) = whole.plan {

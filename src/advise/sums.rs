@@ -5,12 +5,12 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::Counter;
 use super::ask::Ask;
+use super::model::{Counter, Effect, Refusal, Why};
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
 use super::search::{Demand, PlaceTable, Table, WAYS};
 use crate::acoustics::Spectrum;
-use crate::build_list::{self, Cost};
+use crate::build_list;
 use crate::building::{SlabRole, SpaceIndex, SpaceKind};
 use crate::catalogue::Catalogue;
 use crate::edit;
@@ -18,7 +18,6 @@ use crate::project::{Project, Solved};
 use crate::scene::{Edit, Scene};
 use crate::solve::cancelled::Cancelled;
 use crate::solve::criteria::Asked;
-use crate::solve::grouped_odds::least_of_any_mix_db;
 use crate::solve::limits::figures::PERSON_KG;
 use crate::solve::limits::{self, Check, Kept, Subject};
 use crate::solve::{ListenerAnswer, PathKind, PathRecord};
@@ -37,41 +36,6 @@ pub(super) struct Sums {
     pub effects: Vec<Vec<Effect>>,
     pub table: Table,
     pub refused: Vec<Refusal>,
-}
-
-/// What a choice takes besides what it brings.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Effect {
-    /// Money and hours.
-    pub cost: Cost,
-    /// Weight added to the old floor of the loud room, kg/m².
-    pub floor_kg_m2: f64,
-    /// Clear height taken, m.
-    pub height_m: f64,
-    /// The heaviest piece handled, kg.
-    pub piece_kg: f64,
-}
-
-/// Something that fits but may not be done, and why.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Refusal {
-    /// Where.
-    pub place: PlaceKind,
-    /// What.
-    pub choice: Choice,
-    /// Why.
-    pub why: Why,
-}
-
-/// Why something may not be done.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Why {
-    /// A limit of building or playing is broken by it.
-    Limit(Check),
-    /// A piece is heavier than what can be lifted: kg, and kg that can be.
-    Heavy(f64, f64),
-    /// It cannot be built: a sentence.
-    Unbuilt(String),
 }
 
 /// A scene after some edits, solved; a sentence where it cannot be, nothing where nobody waits for it.
@@ -145,6 +109,11 @@ impl Sums {
         });
         let places = places.collect();
         Some(Self { ears, rooms, places, effects, table, refused, base })
+    }
+
+    /// The plan that does nothing.
+    pub(super) fn nothing(&self) -> Vec<usize> {
+        vec![0; self.places.len()]
     }
 
     /// The edits of a plan: by place, 0 for nothing.
@@ -490,7 +459,7 @@ fn table(
         };
         [load_kg_m2, (height_m - ask.min_headroom_m).max(0.0)]
     };
-    let demands = splitter.ears.iter().enumerate().flat_map(|(ear, at)| demands(base, ear, *at, ask));
+    let demands = splitter.ears.iter().enumerate().flat_map(|(ear, at)| demands(base, ear, *at));
     Table {
         ears: splitter.ears.len(),
         rooms: rooms.len(),
@@ -502,11 +471,10 @@ fn table(
 }
 
 /// What a listener's limit asks of the sums of their bands.
-fn demands(base: &Solved, ear: usize, at: usize, ask: &Ask) -> Vec<Demand> {
+fn demands(base: &Solved, ear: usize, at: usize) -> Vec<Demand> {
     let heard = &base.answer.listeners[at];
     let asked = asked_of(base, heard);
-    let certain_db = ask.deviates() * least_of_any_mix_db(&base.answer, heard);
-    let demand = |(weights, limit): (Spectrum, f64)| Demand { ear, weights, limit, certain_db };
+    let demand = |(weights, limit): (Spectrum, f64)| Demand { ear, weights, limit, certain_db: 0.0 };
     asked.map(|asked| asked.sums().into_iter().map(demand).collect()).unwrap_or_default()
 }
 

@@ -1,11 +1,17 @@
 //! What a plan is worth: how surely it keeps the limits, from sums.
 
 use super::ask::Ask;
-use super::search::{Found, Question, Table, cheapest};
+use super::search::{Demand, Found, Question, Table, cheapest};
 use super::sums::{Sums, asked_of};
 use crate::acoustics::Spectrum;
 use crate::solve::criteria::Asked;
 use crate::solve::grouped_odds::GroupedOdds;
+
+/// How sure a level is depends on what it is made of, by a few tenths of a decibel from plan to plan. It is taken from the plan found last, and the
+/// search repeated until that changes by less than this, dB.
+const SETTLED_DB: f64 = 0.05;
+/// So often at most.
+const MOST_ROUNDS: usize = 4;
 
 /// A table of sums with what its energies may be off by.
 pub(super) struct Weigher<'a> {
@@ -22,8 +28,6 @@ struct Ear {
     /// What is added to the limit: so much softer is played, dB.
     softer_db: f64,
     odds: GroupedOdds,
-    /// What the wanted chance asks for as it is, dB.
-    bare_db: f64,
 }
 
 impl<'a> Weigher<'a> {
@@ -31,11 +35,7 @@ impl<'a> Weigher<'a> {
         let ear = |ear: usize| {
             let heard = sums.heard(ear);
             let odds = GroupedOdds::of(&sums.base.answer, heard, &sums.groups(ear));
-            let asked = asked_of(&sums.base, heard)?;
-            let weights = asked.decisive(&heard.energy)?;
-            let bare_db =
-                -odds.sure(&sums.factors(ear, &vec![0; sums.places.len()]), &weights).kept_db(0.0, ask.deviates());
-            Some(Ear { asked, softer_db: 0.0, odds, bare_db })
+            Some(Ear { asked: asked_of(&sums.base, heard)?, softer_db: 0.0, odds })
         };
         let ears = (0..sums.ears.len()).filter_map(ear).collect();
         Self { sums, table: sums.table.clone(), ears, deviates: ask.deviates(), known: vec![] }
@@ -43,19 +43,11 @@ impl<'a> Weigher<'a> {
 
     /// The same building held to other limits, of listeners in the same order, or played softer.
     pub(super) fn under(mut self, asked: Vec<Asked>, softer_db: f64) -> Self {
-        let certain = |table: &Table, ear: usize| {
-            table.demands.iter().find(|demand| demand.ear == ear).map_or(0.0, |demand| demand.certain_db)
-        };
         let raised = 10f64.powf(softer_db / 10.0);
         let mut demands = vec![];
         for (at, (ear, asked)) in self.ears.iter_mut().zip(asked).enumerate() {
-            let certain_db = certain(&self.table, at);
-            demands.extend(asked.sums().into_iter().map(|(weights, limit)| super::search::Demand {
-                ear: at,
-                weights,
-                limit: limit * raised,
-                certain_db,
-            }));
+            let demand = |(weights, limit)| Demand { ear: at, weights, limit: limit * raised, certain_db: 0.0 };
+            demands.extend(asked.sums().into_iter().map(demand));
             (ear.asked, ear.softer_db) = (asked, softer_db);
         }
         self.table.demands = demands;
@@ -94,8 +86,7 @@ impl<'a> Weigher<'a> {
 
     /// By how much the limits of all are kept with the wanted chance, dB: negative where one is not.
     pub(super) fn worth_db(&self, plan: &[usize]) -> f64 {
-        let energies = self.energies(plan);
-        energies.iter().enumerate().map(|(at, energy)| self.kept_db(at, plan, energy)).fold(f64::INFINITY, f64::min)
+        self.decisive(plan).1
     }
 
     /// The listener whose limit is kept least, and by how much.
@@ -105,31 +96,39 @@ impl<'a> Weigher<'a> {
         kept.min_by(|one, other| one.1.total_cmp(&other.1)).unwrap_or((0, f64::INFINITY))
     }
 
-    /// By how much a listener's limit is kept, whatever the chance, dB.
-    pub(super) fn margin_db(&self, at: usize, energy: &Spectrum) -> f64 {
-        self.ears[at].asked.margin_db(energy) + self.ears[at].softer_db
-    }
-
-    /// True where a plan keeps all limits by so much with the wanted chance: the likeliest to be broken is looked at first.
-    fn reaches(&self, plan: &[usize], want_db: f64) -> bool {
-        let energies = self.energies(plan);
-        let mut rough: Vec<(usize, f64)> =
-            energies.iter().enumerate().map(|(at, energy)| (at, self.rough_db(at, energy))).collect();
-        rough.sort_by(|one, other| one.1.total_cmp(&other.1));
-        rough.into_iter().all(|(at, _)| self.kept_db(at, plan, &energies[at]) >= want_db)
-    }
-
-    fn rough_db(&self, at: usize, energy: &Spectrum) -> f64 {
-        self.margin_db(at, energy) - self.ears[at].bare_db
+    /// Takes from a plan how much more each demand must be kept by for the wanted chance. By how much that changed at most, dB.
+    fn settle(&mut self, plan: &[usize]) -> f64 {
+        let factors: Vec<Vec<Spectrum>> = (0..self.ears.len()).map(|at| self.sums.factors(at, plan)).collect();
+        let mut changed_db: f64 = 0.0;
+        for demand in &mut self.table.demands {
+            let sure = self.ears[demand.ear].odds.sure(&factors[demand.ear], &demand.weights);
+            let certain_db = -sure.kept_db(0.0, self.deviates);
+            changed_db = changed_db.max((certain_db - demand.certain_db).abs());
+            demand.certain_db = certain_db;
+        }
+        changed_db
     }
 
     /// The cheapest plan that keeps all limits by so much with the wanted chance.
-    pub(super) fn cheapest(&self, want_db: f64, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
-        let reaches = |plan: &[usize]| self.reaches(plan, want_db);
-        let rough = |energies: &[Spectrum]| {
-            let kept = energies.iter().enumerate().map(|(at, energy)| self.rough_db(at, energy));
-            kept.fold(f64::INFINITY, f64::min)
-        };
-        cheapest(&self.table, &Question { reaches: &reaches, rough: &rough, want_db, most_cost, stop })
+    pub(super) fn cheapest(&mut self, want_db: f64, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
+        let mut nodes = 0;
+        if self.table.demands.iter().all(|demand| demand.certain_db == 0.0) {
+            self.settle(&self.sums.nothing());
+        }
+        let mut round = 0;
+        loop {
+            let found = cheapest(&self.table, &Question { want_db, most_cost, stop });
+            (nodes, round) = (nodes + found.nodes, round + 1);
+            let settled = match &found.plan {
+                Some((plan, _)) => {
+                    let short = self.worth_db(plan) < want_db - SETTLED_DB;
+                    self.settle(plan) < SETTLED_DB || !short && round >= MOST_ROUNDS
+                }
+                None => true,
+            };
+            if settled || round >= 2 * MOST_ROUNDS {
+                return Found { nodes, ..found };
+            }
+        }
     }
 }

@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::{Answer, ListenerAnswer, PathKind};
+use super::answer::{Answer, ListenerAnswer};
 use super::criteria::Sure;
-use super::odds::{Cause, IN_PLACE_DB, each_error, gather, middle_db, of_model_db, raise, raised};
+use super::odds::{Cause, IN_PLACE_DB, gather, middle_db, of_model_db, raise, raised};
 use crate::acoustics::{BAND_COUNT, Spectrum};
-use crate::scene::Residual;
 
 /// What a listener's level may be off by, whatever is done to groups of its paths.
 #[derive(Debug, Clone)]
@@ -95,30 +94,6 @@ impl GroupedOdds {
     }
 }
 
-/// No mix of a listener's paths is surer than this, dB: all have a source or a force, and all are off as buildings are or as the residual is. Of
-/// independent errors the least variance of any mix is 1/Σ(1/σ²).
-#[must_use]
-pub fn least_of_any_mix_db(answer: &Answer, heard: &ListenerAnswer) -> f64 {
-    let outdoors = answer.known.spaces[heard.space.0].outdoors;
-    let mut sources: BTreeMap<Cause, f64> = BTreeMap::new();
-    let mut residual = false;
-    for path in &heard.paths {
-        residual |= path.kind == PathKind::Residual;
-        each_error(&answer.known, outdoors, path, &mut |cause, db| {
-            if matches!(cause, Cause::Source(_) | Cause::Force(_)) {
-                sources.insert(cause, db[0]);
-            }
-        });
-    }
-    let mixed = |deviations: &mut dyn Iterator<Item = f64>| {
-        let inverse: f64 = deviations.map(|db| 1.0 / db.max(1e-6).powi(2)).sum();
-        if inverse > 0.0 { 1.0 / inverse } else { 0.0 }
-    };
-    let places = [IN_PLACE_DB, Residual::UNCERTAINTY_DB];
-    let building = mixed(&mut places.into_iter().take(1 + usize::from(residual)));
-    (mixed(&mut sources.into_values()) + building).sqrt()
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::odds::Odds;
@@ -135,7 +110,6 @@ mod tests {
         for heard in solved.answer.listeners.iter().filter(|heard| heard.paths.len() > 3) {
             let groups: Vec<usize> = (0..heard.paths.len()).map(|at| at % 2).collect();
             let grouped = GroupedOdds::of(&solved.answer, heard, &groups);
-            let least_db = least_of_any_mix_db(&solved.answer, heard);
             for weaker in [1.0, 0.01] {
                 let energies = heard.paths.iter().zip(&groups);
                 let factor = |group: usize| if group == 1 { weaker } else { 1.0 };
@@ -147,7 +121,6 @@ mod tests {
                 let apart_db =
                     [one_by_one.deviation_db - in_groups.deviation_db, one_by_one.middle_db - in_groups.middle_db];
                 assert!(apart_db.iter().all(|db| db.abs() < 0.03), "{}: {one_by_one:?} {in_groups:?}", heard.name);
-                assert!(in_groups.deviation_db >= least_db - 0.02, "{}: {in_groups:?} {least_db}", heard.name);
             }
         }
     }

@@ -225,7 +225,8 @@ fn whole_buildings_make_sense() {
 
 /// In the worked example the parts of the causes are those of the first order within a tenth: it takes shares of energy as they are computed, and in
 /// samples they change. The chance to keep a limit is that of a normal distribution about the drawn middle, as wide as the first order says, within 0.02:
-/// the drawn one is a little skew. About the computed level it would be up to a fifth more hopeful, and never less by more than the scatter of a count.
+/// the drawn one is a little skew. The answer's own chance is about the middle as computed, which is within 1 dB of the drawn one: an eighth of a
+/// standard deviation, 0.05 of a chance at most.
 #[test]
 fn samples_agree_with_the_first_order_about_their_middle() {
     let answer = answer(SCENES[0]);
@@ -240,11 +241,13 @@ fn samples_agree_with_the_first_order_about_their_middle() {
         assert!((0.85..1.02).contains(&own.explained), "{}: {}", heard.name, own.explained);
         let shift_db = own.la_db[1] - heard.la_db;
         assert!((0.0..6.0).contains(&shift_db), "{}: {shift_db}", heard.name);
+        let computed_db = Odds::of(&answer, heard).middle_db(&a_weights());
+        assert!((shift_db - computed_db).abs() < 1.0, "{}: {shift_db} {computed_db}", heard.name);
         let Some(target) = &heard.target else { continue };
         let about_the_middle = normal_distribution((target.margin_db - shift_db) / heard.uncertainty_db);
         let kept = own.kept.unwrap();
         assert!((kept - about_the_middle).abs() < 0.02, "{}: {kept} {about_the_middle}", heard.name);
-        assert!(kept < target.probability + 0.01, "{}: {kept} {}", heard.name, target.probability);
+        assert!((kept - target.probability).abs() < 0.05, "{}: {kept} {}", heard.name, target.probability);
         limits += 1;
     }
     assert!(limits > 3);
