@@ -110,10 +110,26 @@ impl Searcher<'_, '_> {
         while let Some(last) = points.last()
             && let Some(next) = self.cheapest(last.kept_db + step_db, most_cost)
         {
+            // How sure a plan is differs by a little from plan to plan.
+            if next.kept_db <= last.kept_db {
+                break;
+            }
             points.push(next);
         }
         points
     }
+}
+
+/// Without points that a later one beats in cost: each search is as sure as what it found, so that a later one may find what is cheaper.
+fn undominated(points: Vec<Point>) -> Vec<Point> {
+    let mut kept: Vec<Point> = vec![];
+    for point in points {
+        while kept.last().is_some_and(|last| last.cost >= point.cost - 1e-6) {
+            kept.pop();
+        }
+        kept.push(point);
+    }
+    kept
 }
 
 /// Searches all branches: what keeps all limits at least cost, else the best for the budget, and the frontier.
@@ -124,7 +140,7 @@ pub(super) fn search<'a>(branches: &'a [Branch], ask: &Ask, stop: &dyn Fn(u64) -
     let points = searcher.frontier(nothing, f64::INFINITY, STEP_DB);
     let chosen = chosen(&mut searcher, &points, ask.budget.unwrap_or(f64::INFINITY));
     let (nodes, complete) = (searcher.nodes, searcher.complete);
-    let mut points = points;
+    let mut points = undominated(points);
     if points.last().is_none_or(|last| chosen.kept_db > last.kept_db && chosen.cost >= last.cost) {
         points.push(chosen.clone());
     }

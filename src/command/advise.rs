@@ -30,7 +30,7 @@ pub(super) struct Advise {
     #[arg(long, value_name = "NAME")]
     variant: Option<String>,
     /// Most money, in the currency of the scene's prices
-    #[arg(long, value_name = "MONEY", value_parser = amount)]
+    #[arg(long, value_name = "MONEY", value_parser = amount, allow_negative_numbers = true)]
     budget: Option<f64>,
     /// What may be put on the old floor, kg/m²; by default what floors of dwellings are made for
     #[arg(long, value_name = "KG_M2", value_parser = amount)]

@@ -46,7 +46,7 @@ fn json_says_the_same_and_a_variant_is_written() {
     // The variant makes what was promised.
     let solved = leaklight(&["solve", path, "--variant", "as advised", "--json"]);
     let solved: serde_json::Value = serde_json::from_str(&said(&solved)).unwrap();
-    let la_db = solved["listeners"][0]["la_db"].as_f64().unwrap();
+    let la_db = solved["listeners"][0]["level_a_db"].as_f64().unwrap();
     assert!((la_db - then_db).abs() < 0.02, "{la_db} for {then_db}");
     let again = leaklight(&["advise", SCENE, "-o", path]);
     assert_eq!(again.status.code(), Some(2));

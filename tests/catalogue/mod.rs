@@ -122,8 +122,9 @@ fn provenances(catalogue: &Catalogue) -> Vec<&Provenance> {
 #[test]
 fn every_source_is_in_the_bibliography_and_every_reference_is_used() {
     let catalogue = Catalogue::built_in_ref();
-    let named: BTreeSet<&str> =
-        provenances(catalogue).iter().map(|found| found.source.as_str()).filter(|source| !source.is_empty()).collect();
+    let measures = leaklight::advise::built_in().iter().map(|measure| &measure.provenance);
+    let all = provenances(catalogue).into_iter().chain(measures);
+    let named: BTreeSet<&str> = all.map(|found| found.source.as_str()).filter(|source| !source.is_empty()).collect();
     let known: BTreeSet<&str> = catalogue.references.keys().map(String::as_str).collect();
     assert_eq!(named, known);
 }
