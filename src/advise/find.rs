@@ -29,7 +29,7 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
     let Some(branches) = branches::building(base, ask, watch.cancelled, &count) else { return Ok(None) };
     let first = &branches[0].sums;
     if first.ears.is_empty() {
-        let to_do = "name one with --target, or give a listener outside the loud room a limit";
+        let to_do = "give a listener outside the loud room a limit";
         return Err(format!("Nobody has a limit that could be kept: {to_do}."));
     }
     let until = Instant::now() + watch.patience;

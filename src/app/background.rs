@@ -45,6 +45,17 @@ impl<T: Send + 'static> Inbox<T> {
         AsyncComputeTaskPool::get().spawn(task).detach();
     }
 
+    /// The same for what takes long, on a thread of its own: those of the pool are for answers, which come soon.
+    pub fn spawn_apart(&self, wake: impl Fn() + Send + 'static, work: impl FnOnce() -> Option<T> + Send + 'static) {
+        let sender = self.sender.clone();
+        std::thread::spawn(move || {
+            // Whoever closed the window meanwhile need not be told.
+            if work().is_some_and(|done| sender.send(done).is_ok()) {
+                wake();
+            }
+        });
+    }
+
     /// What has arrived since.
     pub fn arrived(&mut self) -> Vec<T> {
         self.receiver.get_mut().unwrap_or_else(PoisonError::into_inner).try_iter().collect()

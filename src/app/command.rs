@@ -101,6 +101,18 @@ pub enum Command {
     CompareWith(Version),
     /// Give the foot of the window to something, or what it has by itself again.
     Foot(Foot),
+    // Advice.
+    /// Find out what to build first.
+    AskAdvice,
+    StopAdvice,
+    /// Look at a plan of the frontier, by position, or (nothing) at the one advised.
+    LookAtPlan(Option<usize>),
+    /// Make the plan looked at a variant.
+    KeepPlan,
+    /// Open or close the list of what to buy and cut for the variant shown.
+    BuildList,
+    /// Write it beside the scene: the table (true), or the cutting plan.
+    WriteList(bool),
     // Motes.
     /// Let them run or stand.
     RunParticles,
@@ -290,6 +302,10 @@ pub const TABLE: &[Entry] = table! {
         => "Take out what no longer fits", "The steps named here; the rest of the variant stays";
     Always Foot(Foot::Variants), plain T, "Table of all variants"
         => "Table", "What is drawn and all variants of it in a table (T)";
+    Always Foot(Foot::Advice), plain C, "Find out what to build first, and what it costs"
+        => "What first", "Which measures keep the limits, in which order, for how much, how sure (C)";
+    Always BuildList, -, "What to buy and cut for the variant"
+        => "What to buy", "All that the variant takes: goods, pieces, weights, and how to cut sheets";
     Listening Present(Some(0)), plain P, "Show to others" => "Begin", "P";
     Listening KeepView, plain V, "Keep this view to show" => "Keep this view", "V";
     Listening RunParticles, -, "Let the motes stand or run (Space)";

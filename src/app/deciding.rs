@@ -9,6 +9,7 @@ use bevy::winit::EventLoopProxyWrapper;
 
 use super::background::{Inbox, waker};
 use super::document::{Document, Version};
+use super::listed::Listed;
 use super::panels::lessons::LessonState;
 use super::solving::{CurrentAnswer, Outcome, solve_whatever_happens};
 use super::stage::Stage;
@@ -24,6 +25,8 @@ pub enum Foot {
     Usual,
     /// All variants in a table.
     Variants,
+    /// What to build first.
+    Advice,
 }
 
 /// What is open of all that helps to decide.
@@ -32,6 +35,8 @@ pub struct Deciding {
     pub foot: Foot,
     /// The box on the variant shown.
     pub about: bool,
+    /// The box that lists what to buy and cut for the variant shown.
+    pub list: Option<Listed>,
     /// True until the name of a new variant has the keyboard.
     pub name_it: bool,
 }
@@ -72,7 +77,7 @@ pub(super) fn plugin(app: &mut App) {
 }
 
 /// True when both are built alike, whatever is said of them.
-fn alike(a: &Scene, b: &Scene) -> bool {
+pub(super) fn alike(a: &Scene, b: &Scene) -> bool {
     let Scene { name, about, views, variants, .. } = b.clone();
     Scene { name, about, views, variants, ..a.clone() } == *b
 }
@@ -91,7 +96,7 @@ fn want(
     };
     let versions = match deciding.foot {
         Foot::Variants => Version::all(drawn),
-        Foot::Usual => baseline.version.iter().cloned().collect(),
+        Foot::Usual | Foot::Advice => baseline.version.iter().cloned().collect(),
     };
     if seen.as_ref().is_some_and(|(scene, wanted)| Arc::ptr_eq(scene, drawn) && *wanted == versions) {
         return;

@@ -4,6 +4,7 @@
 //! [`view`] holds what the user looks at. [`viewer`], [`panels`], [`files`] and [`editor`] read them and return what the user asks for as [`command::Command`]s,
 //! which [`perform`] does; [`layout`] says what stands where. Nothing runs while nothing changes.
 
+pub mod advising;
 pub mod background;
 pub mod command;
 pub mod deciding;
@@ -13,6 +14,7 @@ pub mod editor;
 pub mod files;
 pub mod headless;
 pub mod layout;
+pub mod listed;
 pub mod panels;
 pub mod perform;
 pub mod solving;
@@ -54,6 +56,7 @@ pub fn plugins(app: &mut App, document: document::Document, memories: Memories) 
         solving::plugin,
         veil::plugin,
         deciding::plugin,
+        advising::plugin,
         view::plugin,
         viewer::plugin,
         editor::plugin,

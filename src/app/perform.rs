@@ -5,9 +5,10 @@ use bevy::prelude::*;
 use bevy::winit::EventLoopProxyWrapper;
 use bevy_egui::egui::Context;
 
+use crate::app::advising::Advising;
 use crate::app::background::waker;
 use crate::app::command::Command;
-use crate::app::deciding::{Answers, Deciding};
+use crate::app::deciding::{Answers, Deciding, Foot};
 use crate::app::document::Document;
 use crate::app::editor::hit::{all_of, extent, middle_of, pick_of, storey_of};
 use crate::app::editor::state::{Editor, Gesture, Mode, Status, Tool, exists};
@@ -46,6 +47,7 @@ pub struct Window<'w> {
     pub(super) baseline: ResMut<'w, Baseline>,
     pub(super) deciding: ResMut<'w, Deciding>,
     pub(super) answers: Res<'w, Answers>,
+    pub(super) advising: ResMut<'w, Advising>,
     pub(super) highlight: ResMut<'w, Highlight>,
     pub(super) particles: ResMut<'w, Particles>,
     pub(super) present: ResMut<'w, Present>,
@@ -86,6 +88,8 @@ impl Window<'_> {
                 command,
                 Command::KeepBaseline
                     | Command::CompareWith(_)
+                    | Command::Foot(Foot::Advice)
+                    | Command::AskAdvice
                     | Command::Export
                     | Command::WritePicture
                     | Command::Present(_)
@@ -233,7 +237,13 @@ impl Window<'_> {
             | Command::DropMisfits
             | Command::AboutVariant
             | Command::CompareWith(_)
-            | Command::Foot(_) => self.vary(command),
+            | Command::Foot(_)
+            | Command::BuildList
+            | Command::WriteList(_) => self.vary(command),
+
+            Command::AskAdvice | Command::StopAdvice | Command::LookAtPlan(_) | Command::KeepPlan => {
+                self.advise(command);
+            }
 
             Command::RunParticles => {
                 let look = &mut self.particles.look;
@@ -511,6 +521,6 @@ impl Window<'_> {
         // What was kept, and where it was cut open, belongs to the other building.
         (*self.baseline, self.view.compare) = (Baseline::default(), Compare::Off);
         (self.view.cut, self.view.whole_section) = (None, false);
-        (self.deciding.about, self.frame.fitted) = (false, true);
+        (self.deciding.about, self.deciding.list, self.frame.fitted) = (false, None, true);
     }
 }

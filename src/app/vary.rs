@@ -4,6 +4,7 @@ use crate::app::command::Command;
 use crate::app::deciding::Foot;
 use crate::app::document::Version;
 use crate::app::editor::state::Mode;
+use crate::app::listed::Listed;
 use crate::app::perform::Window;
 use crate::app::view::{Baseline, Compare};
 use crate::catalogue::Catalogue;
@@ -60,6 +61,15 @@ impl Window<'_> {
                 }
                 self.frame.fitted |= beside && again;
             }
+            Command::BuildList => {
+                let open = self.deciding.list.take().is_none() && self.variants().is_some();
+                self.deciding.list = if open { self.listed() } else { None };
+            }
+            Command::WriteList(table) => {
+                if let Some(list) = &mut self.deciding.list {
+                    list.write(self.document.path.as_deref(), table);
+                }
+            }
             Command::Foot(foot) => {
                 self.deciding.foot = if self.deciding.foot == foot { Foot::Usual } else { foot };
             }
@@ -77,7 +87,13 @@ impl Window<'_> {
         found
     }
 
-    fn show_version(&mut self, version: Version) {
+    /// What it takes to build the variant shown, as it stands; nothing where that cannot be built.
+    pub(super) fn listed(&self) -> Option<Listed> {
+        let (drawn, standing) = (self.document.committed()?, self.document.standing()?);
+        Some(Listed::of(drawn, standing, self.document.shown().at(&drawn.variants).map(|at| &drawn.variants[at])?))
+    }
+
+    pub(super) fn show_version(&mut self, version: Version) {
         self.editor.stop();
         self.document.show_version(version);
         self.editor.clear_status();

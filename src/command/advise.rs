@@ -105,7 +105,11 @@ impl Advise {
         let told = |done: usize, all: usize| progress.is_at(done, all);
         let patience = Duration::from_secs(self.seconds);
         let watch = Watch { cancelled: &|| false, progress: &told, patience };
-        let found = advise::advise(&base, &ask, &watch).map_err(|why| Failure::Scene(vec![why]))?;
+        let found = advise::advise(&base, &ask, &watch).map_err(|why| {
+            let nobody = base.answer.listeners.iter().all(|heard| heard.target.is_none());
+            let hint = "Or hold everyone to one limit with --target; leaklight find lists them.".to_owned();
+            Failure::Scene(std::iter::once(why).chain(nobody.then_some(hint)).collect())
+        })?;
         drop(progress);
         let found = found.expect("nothing overtakes a command");
         if let Some(path) = &self.output {

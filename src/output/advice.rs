@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, Why};
+use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, Step, Why};
 use crate::build_list::Cost;
 use crate::building::Building;
 use crate::project::Solved;
@@ -78,7 +78,7 @@ pub fn text(advice: &Advice) -> String {
         out += &paragraph("", &line, COLUMNS);
     }
     if !advice.plan.done.is_empty() {
-        let _ = write!(out, "\nIn this order\n{}", steps(advice));
+        let _ = write!(out, "\nIn this order\n{}", step_table(advice));
         out += &paragraph("", &totals(advice, &advice.plan), COLUMNS);
         section(&mut out, "What that is", in_full(advice));
     }
@@ -99,11 +99,15 @@ fn section(out: &mut String, heading: &str, lines: Vec<String>) {
     }
 }
 
-fn currency(advice: &Advice) -> &str {
+/// The currency of its prices; empty where none is named.
+#[must_use]
+pub fn currency(advice: &Advice) -> &str {
     &advice.base.scene.prices.currency
 }
 
-fn chance(advice: &Advice) -> String {
+/// How sure limits are to be kept: "a chance of 80 %".
+#[must_use]
+pub fn chance(advice: &Advice) -> String {
     format!("a chance of {:.0} %", 100.0 * advice.ask.confidence)
 }
 
@@ -161,20 +165,56 @@ fn held<'a>(advice: &Advice, solved: &'a Solved) -> Vec<&'a ListenerAnswer> {
     advice.held.iter().filter_map(|at| solved.answer.listeners.get(*at)).collect()
 }
 
-fn steps(advice: &Advice) -> String {
-    let mut rows = vec![row(["", "", "cost", "gains now", "done first", "left out", "for"])];
-    for (number, step) in advice.steps.iter().enumerate() {
-        let Some(done) = advice.plan.done.get(step.done) else { continue };
+/// A step of the work, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepLine {
+    /// Where, and what.
+    pub what: String,
+    /// What it costs.
+    pub cost: String,
+    /// What it brings after the steps before it.
+    pub now: String,
+    /// What it would bring done first.
+    pub first: String,
+    /// What all the others come to without it.
+    pub left_out: String,
+    /// For whom that is told.
+    pub listener: String,
+}
+
+/// The steps in their order.
+#[must_use]
+pub fn steps(advice: &Advice) -> Vec<StepLine> {
+    let line = |step: &Step| {
+        let done = advice.plan.done.get(step.done)?;
         let listener = advice.held.get(step.listener).and_then(|at| advice.base.answer.listeners.get(*at));
-        rows.push(vec![
-            format!("{}.", number + 1),
-            format!("{}: {}", words::heading(&place(&advice.base, &done.place)), done.choice.measure.short),
-            money(done.effect.cost.likely, ""),
-            gain(step.now_db),
-            gain(step.first_db),
-            format!("{} dB", signed(step.left_out_db)),
-            listener.map_or_else(String::new, |heard| heard.name.clone()),
-        ]);
+        Some(StepLine {
+            what: measure(advice, done),
+            cost: money(done.effect.cost.likely, ""),
+            now: gain(step.now_db),
+            first: gain(step.first_db),
+            left_out: format!("{} dB", signed(step.left_out_db)),
+            listener: listener.map_or_else(String::new, |heard| heard.name.clone()),
+        })
+    };
+    advice.steps.iter().filter_map(line).collect()
+}
+
+/// A measure with its place: "Door to the landing: seals all round".
+#[must_use]
+pub fn measure(advice: &Advice, done: &Done) -> String {
+    format!("{}: {}", words::heading(&place(&advice.base, &done.place)), done.choice.measure.short)
+}
+
+/// What the gains of steps are.
+pub const GAINS: &str = "gains now: after the steps before it; done first: by itself; left out: what all the others without it come to. \
+                         Told is the one whose limit is kept least at that step.";
+
+fn step_table(advice: &Advice) -> String {
+    let mut rows = vec![row(["", "", "cost", "gains now", "done first", "left out", "for"])];
+    for (number, step) in steps(advice).into_iter().enumerate() {
+        let StepLine { what, cost, now, first, left_out, listener } = step;
+        rows.push(vec![format!("{}.", number + 1), what, cost, now, first, left_out, listener]);
     }
     let columns = [
         Column::NUMBERS,
@@ -185,9 +225,7 @@ fn steps(advice: &Advice) -> String {
         Column::NUMBERS,
         Column::WORDS,
     ];
-    let said = "gains now: after the steps before it; done first: by itself; left out: what all the others without it come to. \
-                Told is the one whose limit is kept least at that step.";
-    table(&columns, &rows) + &paragraph("  ", said, COLUMNS)
+    table(&columns, &rows) + &paragraph("  ", GAINS, COLUMNS)
 }
 
 fn gain(db: f64) -> String {
@@ -206,7 +244,20 @@ pub fn in_full(advice: &Advice) -> Vec<String> {
     advice.steps.iter().filter_map(|step| advice.plan.done.get(step.done)).map(line).collect()
 }
 
-fn totals(advice: &Advice, plan: &Plan) -> String {
+/// How a plan keeps the limits: "all limits kept with a chance of 80 %, 2.3 dB to spare".
+#[must_use]
+pub fn kept(advice: &Advice, plan: &Plan) -> String {
+    let sure = chance(advice);
+    if plan.reaches() {
+        format!("all limits kept with {sure}, {} dB to spare", decimal(plan.kept_db))
+    } else {
+        format!("{} dB short of all limits with {sure}", decimal(-plan.kept_db))
+    }
+}
+
+/// What a plan takes in all.
+#[must_use]
+pub fn totals(advice: &Advice, plan: &Plan) -> String {
     let mut line = format!("In all {}, {:.0} hours of work", price(&plan.cost, currency(advice)), plan.cost.hours);
     if plan.floor_kg_m2 >= 0.5 {
         let _ = write!(line, ", {:.0} kg/m² more on the old floor", plan.floor_kg_m2);

@@ -48,6 +48,11 @@ impl Window {
         self.0.world_mut().run_system_once(describe).expect("it can run");
     }
 
+    /// Runs the program's own systems once: what was begun beside the main thread is taken in.
+    pub(super) fn update(&mut self) {
+        self.0.update();
+    }
+
     fn ui(&mut self, ui: &mut egui::Ui) {
         let world = self.0.world_mut();
         SystemState::<perform::Window>::new(world).get_mut(world).map(|mut window| show_in(ui, &mut window)).unwrap();

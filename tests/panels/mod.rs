@@ -1,5 +1,6 @@
 //! Panels driven by what they say, without a GPU.
 
+mod advice;
 mod canvas;
 mod commands;
 mod editor;

@@ -80,6 +80,7 @@ pub(super) fn draw(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Command>
     commands.extend(editor_ui(ui, &mut window.frame, &mut window.editor, &view));
     versions::edge(ui, window, canvas, &palette);
     versions::about(&context, window, &palette, commands);
+    versions::list(&context, window, &palette, commands);
     commands.extend(menu_ui(&context, &mut window.editor, &palette));
     commands.extend(search_ui(&context, &mut window.editor, &palette));
     // Letters keep their size on the screen: they are frame_before anew for another scale, in the next frame. And the panels were drawn before the pointer was

@@ -83,6 +83,7 @@ pub(super) fn listen(ui: &mut Ui, window: &mut Window, commands: &mut Vec<Comman
     status::show(&context, &window.editor, &palette, window.frame.rect);
     boxes(&context, window, &palette, commands);
     versions::about(&context, window, &palette, commands);
+    versions::list(&context, window, &palette, commands);
 }
 
 /// The side panel: whose ears, what they hear in a sentence, their level by octave, and by which paths; the path under the pointer.

@@ -5,6 +5,8 @@ use bevy_egui::egui::{Context, Frame, Margin, Panel, Rect, Stroke, Ui, pos2};
 use crate::app::command::Command;
 use crate::app::deciding::Foot;
 use crate::app::document::Version;
+use crate::app::panels::advice::{self, Look, advice_ui};
+use crate::app::panels::build_list::build_list_ui;
 use crate::app::panels::variants::{Table, height, table_ui};
 use crate::app::panels::versions::{Bar, about_ui, versions_ui};
 use crate::app::perform::Window;
@@ -39,7 +41,7 @@ pub(super) fn bar_ui(ui: &mut Ui, window: &Window, palette: &Palette, commands: 
 }
 
 /// What stands at the foot instead of what is usually there; true where something does.
-pub(super) fn foot_ui(ui: &mut Ui, window: &Window, palette: &Palette, commands: &mut Vec<Command>) -> bool {
+pub(super) fn foot_ui(ui: &mut Ui, window: &mut Window, palette: &Palette, commands: &mut Vec<Command>) -> bool {
     match window.deciding.foot {
         Foot::Usual => false,
         Foot::Variants => {
@@ -55,7 +57,36 @@ pub(super) fn foot_ui(ui: &mut Ui, window: &Window, palette: &Palette, commands:
             });
             true
         }
+        // Nothing is told before a lesson's question is answered.
+        Foot::Advice if window.teaching.asks() => false,
+        Foot::Advice => {
+            let high = advice::height(&window.advising, ui.available_width(), ui.ctx().viewport_rect().height());
+            let look = Look {
+                shown: window.document.shown(),
+                solved: window.current.solved.as_deref(),
+                listener: window.view.listener.as_ref(),
+                units: window.view.units,
+            };
+            let advising = &mut *window.advising;
+            part(ui, Panel::bottom("foot"), palette, (high, Margin::symmetric(18, 8)), |ui| {
+                commands.extend(advice_ui(ui, advising, &look, palette));
+            });
+            true
+        }
     }
+}
+
+/// The box that lists what to buy and cut for the variant shown.
+pub(super) fn list(context: &Context, window: &mut Window, palette: &Palette, commands: &mut Vec<Command>) {
+    let Some(listed) = &window.deciding.list else { return };
+    // It follows what is changed, but not each moment of a gesture.
+    let now = window.document.standing().is_some_and(|standing| listed.is_of(standing, window.document.shown().name()));
+    if !now {
+        window.deciding.list = window.listed();
+    }
+    let Some(listed) = &window.deciding.list else { return };
+    let contents = |ui: &mut Ui| build_list_ui(ui, listed, palette);
+    commands.extend(floating(context, "What to buy and cut", pos2(40.0, 70.0), palette, contents).flatten());
 }
 
 /// The edge of the canvas while a variant is drawn, so that it is seen wherever one looks.

@@ -1,6 +1,9 @@
 //! The panels beside and below the plan. Each is a function of what it shows, and returns what the user asks for.
 
+pub mod advice;
+pub mod advice_chart;
 pub mod bands;
+pub mod build_list;
 pub mod checks;
 pub mod export;
 pub mod faces;

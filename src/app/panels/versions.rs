@@ -39,6 +39,7 @@ pub fn versions_ui(ui: &mut Ui, bar: &Bar, drawn: &Scene, palette: &Palette) -> 
             label(ui, lead, size::SMALL, if of_variant { palette.ink } else { palette.soft_ink });
         }
         at_right(ui, |ui| {
+            asked.extend(small_button(ui, Command::Foot(Foot::Advice), bar.deciding.foot == Foot::Advice));
             asked.extend(small_button(ui, Command::Foot(Foot::Variants), bar.deciding.foot == Foot::Variants));
             if bar.mode == Mode::Listen && !drawn.variants.is_empty() {
                 asked.extend(compare_ui(ui, bar, drawn, wide));
@@ -185,6 +186,7 @@ pub fn about_ui(
         {
             asked.push(Command::NewVariant);
         }
+        asked.extend(small_button(ui, Command::BuildList, false));
         asked.extend(small_button(ui, Command::DeleteVariant, false));
         at_right(ui, |ui| {
             let close = Button::new(RichText::new("Close").size(size::SMALL));
