@@ -123,8 +123,8 @@ pub fn head(advice: &Advice) -> Vec<String> {
     }
     let (who, over_db) = worst(advice, &advice.base);
     lines.push(match over_db < 0.0 {
-        true => format!("As it is, {who} gets {:.0} dB more than the limit allows.", -over_db),
-        false => format!("As it is, the limit of {who} is kept by {over_db:.0} dB: too little for {sure}."),
+        true => format!("As it is: {who}, {:.0} dB over the limit.", -over_db),
+        false => format!("As it is: {who}, {over_db:.0} dB under the limit. That is too little for {sure}."),
     });
     let cost = price(&plan.cost, currency(advice));
     let one = if plan.done.len() == 1 { "this one measure" } else { "these measures" };
@@ -345,7 +345,7 @@ pub fn others(advice: &Advice) -> Vec<String> {
         lines.push(format!("Less than {HEARD_DB:.0} dB, since other ways decide: {}.", little.join("; ")));
     }
     if !lines.is_empty() && !who.is_empty() {
-        lines.push(format!("Gains are for {who}, whose limit is kept least."));
+        lines.push(format!("Gains are told for one: {who}, where the limit is kept least then."));
     }
     lines
 }

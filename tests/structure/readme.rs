@@ -189,6 +189,7 @@ fn printed_keys() -> BTreeSet<String> {
         "leaklight uncertainty scenes/bookshop-terrace.ron --samples 100 --json",
         &format!("leaklight compare tests/output/shelled.ron {} --json", changed_path.display()),
         "leaklight compare scenes/foam-or-lining.ron --json",
+        "leaklight advise tests/advise/two-rooms.ron --json",
         "leaklight lesson mass --answer b --json",
         "leaklight element brick-102-plastered --built unsealed --json",
         "leaklight find brick plaster --json",
