@@ -23,7 +23,7 @@ use crate::scene::{ListenerId, Scene, Variant};
 /// A search gives the best it has after so long.
 const PATIENCE: Duration = Duration::from_secs(60);
 /// How far it is is shown so often at most.
-const SHOWN: Duration = Duration::from_millis(100);
+const SHOWN: Duration = Duration::from_millis(200);
 /// The name of the variant a plan becomes.
 const ADVISED: &str = "as advised";
 
@@ -116,11 +116,22 @@ impl Outcome {
     }
 }
 
+/// How far a search is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Far {
+    /// Solves done, and all that are known of so far.
+    pub done: usize,
+    pub all: usize,
+    /// How long it has been at it.
+    pub seconds: u64,
+}
+
 /// A search.
 #[derive(Debug)]
 struct UnderWay {
     number: usize,
     about: About,
+    begun: Instant,
     stop: Arc<AtomicBool>,
     /// Solves done, and all that are known of.
     far: Arc<[AtomicUsize; 2]>,
@@ -165,9 +176,11 @@ impl Advising {
         self.chosen
     }
 
-    /// Solves done, and all that are known of so far; nothing where nothing is searched.
-    pub fn far(&self) -> Option<[usize; 2]> {
-        self.under_way.as_ref().map(|it| [0, 1].map(|at| it.far[at].load(Ordering::Relaxed)))
+    /// How far the search is; nothing where nothing is searched.
+    pub fn far(&self) -> Option<Far> {
+        let under_way = self.under_way.as_ref()?;
+        let [done, all] = [0, 1].map(|at| under_way.far[at].load(Ordering::Relaxed));
+        Some(Far { done, all, seconds: under_way.begun.elapsed().as_secs() })
     }
 
     /// The plan looked at, with the advice it is of.
@@ -188,20 +201,27 @@ impl Advising {
         self.begun += 1;
         let number = self.begun;
         let (stop, far) = (Arc::new(AtomicBool::new(false)), Arc::new([const { AtomicUsize::new(0) }; 2]));
-        self.under_way = Some(UnderWay { number, about, stop: stop.clone(), far: far.clone() });
-        let [told, wake] = wake;
         let begun = Instant::now();
+        self.under_way = Some(UnderWay { number, about, begun, stop: stop.clone(), far: far.clone() });
+        let [told, wake] = wake;
         let shown = AtomicUsize::new(0);
         self.inbox.spawn_apart(wake, move || {
-            let progress = |done: usize, all: usize| {
-                far[0].fetch_max(done, Ordering::Relaxed);
-                far[1].fetch_max(all, Ordering::Relaxed);
+            let tick = || {
                 let now = (begun.elapsed().as_millis() / SHOWN.as_millis()) as usize;
                 if shown.swap(now, Ordering::Relaxed) != now {
                     told();
                 }
             };
-            let cancelled = || stop.load(Ordering::Relaxed);
+            let progress = |done: usize, all: usize| {
+                far[0].fetch_max(done, Ordering::Relaxed);
+                far[1].fetch_max(all, Ordering::Relaxed);
+                tick();
+            };
+            // It is asked all the time, so that seconds go on while nothing is solved any more.
+            let cancelled = || {
+                tick();
+                stop.load(Ordering::Relaxed)
+            };
             let watch = Watch { cancelled: &cancelled, progress: &progress, patience: PATIENCE };
             // A fault of the program must not leave the window waiting for ever.
             let found = catch_unwind(AssertUnwindSafe(|| advise::advise(&base, &ask, &watch)));

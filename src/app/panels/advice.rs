@@ -6,13 +6,13 @@ use bevy_egui::egui::{
 };
 
 use crate::advise::{Advice, Ask, Plan};
-use crate::app::advising::{Advising, Fields, Outcome};
+use crate::app::advising::{Advising, Far, Fields, Outcome};
 use crate::app::command::Command;
 use crate::app::deciding::Foot;
 use crate::app::document::Version;
 use crate::app::panels::advice_chart::chart_ui;
 use crate::app::theme::{Palette, size};
-use crate::app::widgets::{at_right, explained, label, main_button, words};
+use crate::app::widgets::{at_right, bound, explained, label, main_button, words};
 use crate::output::advice::{self, StepLine};
 use crate::output::checks::CHECK;
 use crate::output::length::{self, Units};
@@ -22,19 +22,20 @@ use crate::scene::ListenerId;
 /// The panel has at most this part of the window's height while it holds an answer, and so many logical pixels.
 const PART: f32 = 0.44;
 const HIGH: f32 = 400.0;
-/// Its height while it only asks, logical pixels: in a wide window, and in one where the fields need two rows.
-const ASKING: [f32; 2] = [164.0, 204.0];
+/// Its height while it asks, logical pixels: in a wide window, and in one where the fields need a row more.
+const ASKING: [f32; 2] = [190.0, 222.0];
 const WIDE: f32 = 900.0;
 /// Of a name so many letters are shown on a button.
 const LETTERS: usize = 24;
-/// Width of a column of figures, logical pixels.
+/// Width of a column of figures, and the least that words beside it want, logical pixels.
 const FIGURE: f32 = 66.0;
+const WORDS: f32 = 150.0;
 
 /// How high the panel wants to be in a window so high, logical pixels.
 pub fn height(advising: &Advising, wide: f32, window: f32) -> f32 {
     match advising.plan() {
-        Some(_) => HIGH.min(PART * window),
-        None => ASKING[usize::from(wide < WIDE)],
+        Some(_) if !advising.fields_open || advising.far().is_some() => HIGH.min(PART * window),
+        _ => ASKING[usize::from(wide < WIDE)],
     }
 }
 
@@ -74,10 +75,15 @@ pub fn advice_ui(ui: &mut Ui, advising: &mut Advising, look: &Look, palette: &Pa
     let mut asked = vec![];
     head_ui(ui, advising, look, palette, &mut asked);
     match advising.far() {
-        Some(far) => progress_ui(ui, far, &mut asked),
+        Some(far) => progress_ui(ui, &far, palette, &mut asked),
         None => ask_ui(ui, advising, look, palette, &mut asked),
     }
-    let Some(outcome) = advising.outcome() else { return asked };
+    // What is asked anew has the room of the answer.
+    let Some(outcome) =
+        advising.outcome().filter(|it| it.result.is_err() || !advising.fields_open || advising.far().is_some())
+    else {
+        return asked;
+    };
     match &outcome.result {
         Err(why) if advising.far().is_none() => drop(label(ui, why, size::TEXT, palette.alert)),
         Err(_) => {}
@@ -117,19 +123,25 @@ fn head_ui(ui: &mut Ui, advising: &Advising, look: &Look, palette: &Palette, ask
 }
 
 fn about(outcome: &Outcome, look: &Look) -> String {
-    if outcome.version() == look.shown { String::new() } else { format!("  ·  over {}", outcome.version().name()) }
+    if outcome.version() == look.shown {
+        String::new()
+    } else {
+        format!("  ·  for “{}”", outcome.version().name())
+    }
 }
 
-fn progress_ui(ui: &mut Ui, [done, all]: [usize; 2], asked: &mut Vec<Command>) {
+fn progress_ui(ui: &mut Ui, far: &Far, palette: &Palette, asked: &mut Vec<Command>) {
+    let Far { done, all, seconds } = *far;
     let (part, text) = match (done, all) {
         (_, 0) => (0.0, "Looking for what fits …".to_owned()),
-        _ if done >= all => (1.0, format!("{done} measures are tried; putting them together …")),
+        _ if done >= all => (1.0, format!("{done} are tried; looking for the cheapest set, {seconds} s so far …")),
         _ => (done as f32 / all as f32, format!("Trying measures where they fit: {done} of {all}")),
     };
     ui.horizontal(|ui| {
         at_right(ui, |ui| {
             asked.extend(small(ui, "Stop").then_some(Command::StopAdvice));
-            ui.add(ProgressBar::new(part).text(RichText::new(text).size(size::SMALL)).corner_radius(4));
+            let bar = ProgressBar::new(part).fill(palette.listener.gamma_multiply(0.4)).corner_radius(4);
+            ui.add(bar.text(words(text, size::SMALL, palette.ink)));
         });
     });
 }
@@ -161,7 +173,7 @@ fn ask_ui(ui: &mut Ui, advising: &mut Advising, look: &Look, palette: &Palette, 
     }
     let obstacle = look.obstacle();
     if known.is_none() {
-        let text = "Every measure that fits is tried; the cheapest set that keeps the limits is found, and the order in which to do it.";
+        let text = "Every measure that fits is tried, and the cheapest set that keeps the limits is found.";
         explained(ui, text, size::SMALL + 0.5, palette.soft_ink);
     }
     fields_ui(ui, &mut advising.fields, look, palette);
@@ -174,7 +186,7 @@ fn ask_ui(ui: &mut Ui, advising: &mut Advising, look: &Look, palette: &Palette, 
         match obstacle {
             Some(why) => drop(label(ui, why, size::SMALL + 0.5, palette.alert)),
             None if known.is_none() => {
-                let about = format!("About {}. It takes seconds to a minute.", look.shown.name());
+                let about = format!("For “{}”. It takes seconds to a minute.", look.shown.name());
                 ui.add(Label::new(words(about, size::SMALL, palette.soft_ink)).truncate());
             }
             None => {}
@@ -206,58 +218,60 @@ fn said(ask: &Ask, base: &Solved, units: Units) -> String {
 fn fields_ui(ui: &mut Ui, fields: &mut Fields, look: &Look, palette: &Palette) {
     let units = look.units;
     let named = |ui: &mut Ui, name: &str| label(ui, name, size::SMALL, palette.soft_ink).id;
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 6.0;
-        // A name stays beside its field where the row ends.
-        ui.horizontal(|ui| {
-            let id = named(ui, "Budget");
-            ui.add(TextEdit::singleline(&mut fields.budget).hint_text("any").desired_width(64.0))
-                .labelled_by(id)
-                .on_hover_text("Most money, in the currency of the scene's prices; empty where there is no bound");
-        });
-        ui.horizontal(|ui| {
-            let id = named(ui, "How sure");
-            ui.add(DragValue::new(&mut fields.chance_percent).range(50.0..=99.0).max_decimals(0).suffix(" %"))
-                .labelled_by(id)
-                .on_hover_text("The chance that each limit is to be kept with");
-        });
-        ui.horizontal(|ui| {
-            let id = named(ui, "Floor carries");
-            ui.add(DragValue::new(&mut fields.floor_kg_m2).range(0.0..=2000.0).max_decimals(0).suffix(" kg/m²"))
-                .labelled_by(id)
-                .on_hover_text("What an old floor of a loud room may carry, people included: ask an engineer");
-        });
-        ui.horizontal(|ui| {
-            let id = named(ui, "Headroom");
-            let field = DragValue::new(&mut fields.headroom_m).range(1.0..=5.0).speed(0.01);
-            let field = field.custom_formatter(|m, _| length::write(m, units));
-            ui.add(field.custom_parser(|text| length::read_in(text, units)))
-                .labelled_by(id)
-                .on_hover_text("Clear height that must be left");
-        });
-        ui.horizontal(|ui| {
-            let id = named(ui, "Heaviest piece, kg");
-            ui.add(TextEdit::singleline(&mut fields.piece_kg).hint_text("any").desired_width(44.0))
-                .labelled_by(id)
-                .on_hover_text("What can be lifted where it is built; empty where there is no bound");
-        });
-        ui.horizontal(|ui| {
-            named(ui, "Limits of");
-            ui.selectable_value(&mut fields.one_listener, false, "everyone");
-            if let Some(name) = look.listener_name() {
-                let short: String = name.chars().take(LETTERS).collect();
-                let short = if short.len() < name.len() { format!("{short}…") } else { short };
-                ui.selectable_value(&mut fields.one_listener, true, short).on_hover_text(name);
-            }
-        });
-        ui.checkbox(&mut fields.removable_only, "only what comes off again");
+    ui.spacing_mut().item_spacing.x = 6.0;
+    let wide = ui.available_width() >= WIDE;
+    ui.horizontal(|ui| {
+        let id = named(ui, "Budget");
+        ui.add(TextEdit::singleline(&mut fields.budget).hint_text("any").desired_width(64.0))
+            .labelled_by(id)
+            .on_hover_text("Most money, in the currency of the scene's prices; empty where there is no bound");
+        let id = named(ui, "How sure");
+        ui.add(DragValue::new(&mut fields.chance_percent).range(50.0..=99.0).max_decimals(0).suffix(" %"))
+            .labelled_by(id)
+            .on_hover_text("The chance that each limit is to be kept with");
+        let id = named(ui, "Floor carries");
+        ui.add(DragValue::new(&mut fields.floor_kg_m2).range(0.0..=2000.0).max_decimals(0).suffix(" kg/m²"))
+            .labelled_by(id)
+            .on_hover_text("What an old floor of a loud room may carry, people included: ask an engineer");
+        let id = named(ui, "Headroom");
+        let field = DragValue::new(&mut fields.headroom_m).range(1.0..=5.0).speed(0.01);
+        let field = field.custom_formatter(|m, _| length::write(m, units));
+        ui.add(field.custom_parser(|text| length::read_in(text, units)))
+            .labelled_by(id)
+            .on_hover_text("Clear height that must be left");
+        if wide {
+            handling_ui(ui, fields, palette);
+        }
     });
+    if !wide {
+        ui.horizontal(|ui| handling_ui(ui, fields, palette));
+    }
+    ui.horizontal(|ui| {
+        named(ui, "Limits of");
+        ui.selectable_value(&mut fields.one_listener, false, "everyone");
+        if let Some(name) = look.listener_name() {
+            let mut short: String = name.chars().take(LETTERS).collect();
+            if short.len() < name.len() {
+                short.push('…');
+            }
+            ui.selectable_value(&mut fields.one_listener, true, short).on_hover_text(name);
+        }
+    });
+}
+
+/// What can be carried in, and whether it must come out again.
+fn handling_ui(ui: &mut Ui, fields: &mut Fields, palette: &Palette) {
+    let id = label(ui, "Heaviest piece, kg", size::SMALL, palette.soft_ink).id;
+    ui.add(TextEdit::singleline(&mut fields.piece_kg).hint_text("any").desired_width(44.0))
+        .labelled_by(id)
+        .on_hover_text("What can be lifted where it is built; empty where there is no bound");
+    ui.checkbox(&mut fields.removable_only, RichText::new("only what comes off again").size(size::SMALL + 1.0));
 }
 
 /// The chart, and beside it the plan looked at.
 fn answer_ui(ui: &mut Ui, advice: &Advice, chosen: Option<usize>, palette: &Palette, asked: &mut Vec<Command>) {
     let (wide, high) = (ui.available_width(), ui.available_height());
-    let chart = (0.38 * wide).clamp(220.0, 420.0);
+    let chart = (0.38 * wide).clamp(170.0, 420.0);
     ui.horizontal_top(|ui| {
         let clicked = chart_ui(ui, advice, chosen, vec2(chart, high), palette);
         asked.extend(clicked.map(Command::LookAtPlan));
@@ -341,7 +355,10 @@ fn table_ui(
     palette: &Palette,
     row: impl Fn(usize) -> Option<(String, Vec<String>, String)>,
 ) {
-    let wide = (ui.available_width() - columns.len() as f32 * (FIGURE + 8.0) - 42.0).max(120.0);
+    let wide = ui.available_width() - columns.len() as f32 * (FIGURE + 8.0) - 42.0;
+    if wide < WORDS {
+        return stacked_ui(ui, columns, palette, row);
+    }
     let soft = |ui: &mut Ui, text: &str| drop(label(ui, text, size::SMALL, palette.soft_ink));
     let right = |ui: &mut Ui, add: &dyn Fn(&mut Ui)| {
         ui.allocate_ui_with_layout(vec2(FIGURE, 16.0), Layout::right_to_left(Align::Center), |ui| {
@@ -369,4 +386,20 @@ fn table_ui(
             ui.end_row();
         }
     });
+}
+
+/// The same where there is no room for columns: figures below what they are about.
+fn stacked_ui(
+    ui: &mut Ui,
+    columns: &[&str],
+    palette: &Palette,
+    row: impl Fn(usize) -> Option<(String, Vec<String>, String)>,
+) {
+    for at in 0.. {
+        let Some((what, figures, tip)) = row(at) else { break };
+        let what = words(format!("{}. {what}", at + 1), size::SMALL + 1.0, palette.ink);
+        ui.add(Label::new(what).wrap()).on_hover_text(tip);
+        let figures: Vec<String> = columns.iter().zip(&figures).map(|(name, it)| format!("{name} {it}")).collect();
+        label(ui, bound(&figures.join("  ·  ")), size::SMALL, palette.soft_ink);
+    }
 }

@@ -43,7 +43,8 @@ impl Axes {
     }
 
     fn x(&self, cost: f64) -> f32 {
-        self.plot.left() + (cost / self.most_cost) as f32 * self.plot.width()
+        // What costs nothing does not stand on the figures at the left.
+        self.plot.left() + CATCH + (cost / self.most_cost) as f32 * (self.plot.width() - CATCH)
     }
 
     fn y(&self, kept_db: f64) -> f32 {
@@ -128,10 +129,13 @@ pub fn chart_ui(ui: &mut Ui, advice: &Advice, chosen: Which, area: Vec2, palette
         });
     }
     let at = axes.at(&advice.plan);
-    // Where there is no room to the right of it its name stands to the left.
-    let right = at.x + 70.0 < plot.right();
-    let (pivot, x) = if right { (Align2::LEFT_TOP, at.x + 9.0) } else { (Align2::RIGHT_TOP, at.x - 9.0) };
-    over(&painter, pos2(x, at.y + 3.0), pivot, "advised", font(size::SMALL), palette.listener, palette.panel);
+    // Points rise to the right: there are none above it to the left, nor below it to the right.
+    let (pivot, by) = if at.x - 60.0 > plot.left() {
+        (Align2::RIGHT_BOTTOM, vec2(-5.0, -6.0))
+    } else {
+        (Align2::LEFT_TOP, vec2(8.0, 4.0))
+    };
+    over(&painter, at + by, pivot, "advised", font(size::SMALL), palette.listener, palette.panel);
     clicked
 }
 
@@ -193,7 +197,7 @@ fn frame(painter: &Painter, advice: &Advice, axes: &Axes, rect: Rect, palette: &
 fn over(painter: &Painter, at: Pos2, pivot: Align2, text: &str, letters: FontId, ink: Color32, ground: Color32) {
     let laid = painter.layout_no_wrap(text.to_owned(), letters, ink);
     let place = pivot.anchor_size(at, laid.size());
-    painter.rect_filled(place.expand2(vec2(2.0, 0.0)), 2.0, ground.gamma_multiply(0.85));
+    painter.rect_filled(place.expand2(vec2(2.0, 0.0)), 2.0, ground);
     painter.galley(place.min, laid, ink);
 }
 

@@ -8,7 +8,7 @@ use crate::app::theme::{Palette, size};
 use crate::app::widgets::{at_right, label};
 
 /// Width of the box, and what is kept free of the window beside and below it, logical pixels.
-const WIDE: f32 = 760.0;
+const WIDE: f32 = 860.0;
 const FREE: [f32; 2] = [80.0, 300.0];
 
 /// The list, and what can be written of it.
@@ -16,11 +16,11 @@ pub fn build_list_ui(ui: &mut Ui, listed: &Listed, palette: &Palette) -> Option<
     let mut asked = None;
     let window = ui.ctx().viewport_rect().size() - vec2(FREE[0], FREE[1]);
     ui.set_width(WIDE.min(window.x));
-    label(ui, format!("To come from what is drawn to “{}”", listed.variant), size::TEXT, palette.ink);
     match &listed.lines {
         Ok(lines) => {
+            let high = window.y.clamp(160.0, 520.0);
             let area = ScrollArea::both().id_salt("build list").auto_shrink([false, true]);
-            area.max_height(window.y.clamp(160.0, 520.0)).show(ui, |ui| {
+            area.max_height(high).min_scrolled_height(high).show(ui, |ui| {
                 let letters = RichText::new(lines).monospace().size(size::SMALL).color(palette.ink);
                 ui.add(Label::new(letters).wrap_mode(TextWrapMode::Extend).selectable(true));
             });

@@ -75,6 +75,9 @@ pub fn versions_ui(ui: &mut Ui, bar: &Bar, drawn: &Scene, palette: &Palette) -> 
 
 fn names_ui(ui: &mut Ui, drawn: &Scene, shown: &Version, palette: &Palette) -> Option<Command> {
     let mut asked = None;
+    // What comes to be shown comes into sight.
+    let id = Id::new("version in sight");
+    let last = ui.data_mut(|data| std::mem::replace(data.get_temp_mut_or_default::<Version>(id), shown.clone()));
     for version in Version::all(drawn) {
         let (lit, letters) = (version == *shown, size::SMALL + 1.0);
         let variant = version.at(&drawn.variants).map(|at| &drawn.variants[at]);
@@ -92,7 +95,11 @@ fn names_ui(ui: &mut Ui, drawn: &Scene, shown: &Version, palette: &Palette) -> O
             Some(variant) if variant.about.is_empty() => "A variant: the drawing stays as it is".to_owned(),
             Some(variant) => variant.about.clone(),
         };
-        on_click(&mut asked, &ui.add(button).on_hover_text(tip), Command::ShowVersion(version));
+        let response = ui.add(button).on_hover_text(tip);
+        if lit && last != *shown {
+            response.scroll_to_me(None);
+        }
+        on_click(&mut asked, &response, Command::ShowVersion(version));
     }
     asked
 }
