@@ -33,7 +33,7 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
         return Err(format!("Nobody has a limit that could be kept: {to_do}."));
     }
     let until = Instant::now() + watch.patience;
-    let stop = |nodes: u64| nodes % 64 == 0 && ((watch.cancelled)() || Instant::now() > until);
+    let stop = |nodes: u64| nodes.is_multiple_of(64) && ((watch.cancelled)() || Instant::now() > until);
     let held = first.ears.clone();
     let now_db = Weigher::new(first, ask).worth_db(&first.nothing());
     let mut found = frontier::search(&branches, ask, &stop);

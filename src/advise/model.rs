@@ -215,7 +215,7 @@ pub struct Refusal {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Why {
     /// A limit of building or playing is broken by it.
-    Limit(Check),
+    Limit(Box<Check>),
     /// A piece is heavier than what can be lifted: kg, and kg that can be.
     Heavy(f64, f64),
     /// It cannot be built: a sentence.

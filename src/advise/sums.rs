@@ -248,7 +248,7 @@ impl Splitter<'_> {
             !before.iter().any(|known| known.subject.key() == check.subject.key() && known.place == check.place)
         });
         if let Some(check) = new {
-            return Err(Why::Limit(check));
+            return Err(Why::Limit(Box::new(check)));
         }
         let list = build_list::between(base, after);
         let piece_kg = list.jobs.iter().flat_map(|job| &job.pieces).map(|piece| piece.kg).fold(0.0, f64::max);
