@@ -1,7 +1,7 @@
 //! What to buy, cut and carry to come from one scene to another, and what it costs: the build list.
 //!
-//! Only the difference is listed. [`between`] compares two scenes, built or solved ([`difference`]), says what each change takes ([`frame`], [`face`]), finds
-//! goods for it ([`buying`]) and lays the pieces on sheets ([`cutting`]). [`cost`] does the same and keeps only the sums. All of it is an estimate for a
+//! Only the difference is listed. [`between`] compares two scenes, built or solved (`difference.rs`), says what each change takes (`frame.rs`, `face.rs`), finds
+//! goods for it (`buying.rs`) and lays the pieces on sheets ([`cutting`]). [`cost`] does the same and keeps only the sums. All of it is an estimate for a
 //! first visit to the shop: frames are counted by usual spacings, edges and corners are not detailed.
 
 mod buying;

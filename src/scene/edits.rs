@@ -175,7 +175,7 @@ pub enum Edit {
     Duplicate {
         /// What.
         picks: Vec<Pick>,
-        /// How far away, m; see [`super::beside`].
+        /// How far away, m; see `edit::beside`.
         by: Point,
     },
     /// Turns things over about the middle of all of them, left for right (or front for back).
