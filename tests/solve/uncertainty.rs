@@ -226,7 +226,7 @@ fn whole_buildings_make_sense() {
 /// In the worked example the parts of the causes are those of the first order within a tenth: it takes shares of energy as they are computed, and in
 /// samples they change. The chance to keep a limit is that of a normal distribution about the drawn middle, as wide as the first order says, within 0.02:
 /// the drawn one is a little skew. The answer's own chance, about the middle as computed, is within 0.05: the middle is good to 1 dB, an eighth of a
-/// standard deviation, where ways are off by up to 9 dB each; where single ones are off by more (a pedal on a light floor) it is up to 3 dB too high.
+/// standard deviation, where ways are off by up to 9 dB each; where single ones are off by more (a pedal on a light floor) it is up to 3.5 dB too high.
 #[test]
 fn samples_agree_with_the_first_order_about_their_middle() {
     let answer = answer(SCENES[0]);
@@ -242,7 +242,7 @@ fn samples_agree_with_the_first_order_about_their_middle() {
         let shift_db = own.la_db[1] - heard.la_db;
         assert!((0.0..6.0).contains(&shift_db), "{}: {shift_db}", heard.name);
         let computed_db = Odds::of(&answer, heard).middle_db(&a_weights());
-        assert!((-0.5..3.0).contains(&(computed_db - shift_db)), "{}: {shift_db} {computed_db}", heard.name);
+        assert!((-0.5..3.5).contains(&(computed_db - shift_db)), "{}: {shift_db} {computed_db}", heard.name);
         let Some(target) = &heard.target else { continue };
         let about_the_middle = normal_distribution((target.margin_db - shift_db) / heard.uncertainty_db);
         let kept = own.kept.unwrap();
