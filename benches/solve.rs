@@ -184,7 +184,7 @@ fn how_long_does_a_proof_take(bench: &mut Criterion) {
     let demand = |ear| Demand { ear, weights: Spectrum::splat(1.0), limit: whole / 30.0, certain_db: 0.0 };
     let table = Table { ears, rooms: 1, fixed, places, demands: (0..ears).map(demand).collect(), most: vec![] };
     let stop = |_: u64| false;
-    let question = || Question { want_db: 0.0, most_cost: f64::INFINITY, stop: &stop };
+    let question = || Question { want_db: 0.0, holds: &|_: &[usize]| true, most_cost: f64::INFINITY, stop: &stop };
     bench.bench_function("how_long_does_a_proof_take", |bench| bench.iter(|| cheapest(black_box(&table), &question())));
 }
 

@@ -79,8 +79,8 @@ impl Searcher<'_, '_> {
         Point { branch: 0, plan, cost: 0.0, kept_db, at_least: 0.0 }
     }
 
-    /// The cheapest plan of any branch that is worth so much.
-    fn cheapest(&mut self, want_db: f64, most_cost: f64) -> Option<Point> {
+    /// The cheapest plan of any branch that is worth so much; without a number, that keeps all limits.
+    fn cheapest(&mut self, want_db: Option<f64>, most_cost: f64) -> Option<Point> {
         let mut best: Option<Point> = None;
         let mut at_least = f64::INFINITY;
         for branch in 0..self.weighers.len() {
@@ -89,7 +89,10 @@ impl Searcher<'_, '_> {
             if first > most {
                 continue;
             }
-            let found = self.weighers[branch].cheapest(want_db, most - first, self.stop);
+            let found = match want_db {
+                Some(want_db) => self.weighers[branch].cheapest(want_db, most - first, self.stop),
+                None => self.weighers[branch].cheapest_exactly(most - first, self.stop),
+            };
             self.nodes += found.nodes;
             at_least = at_least.min(found.at_least + first);
             let Some((plan, cost)) = found.plan else { continue };
@@ -108,7 +111,7 @@ impl Searcher<'_, '_> {
     fn frontier(&mut self, from: Point, most_cost: f64, step_db: f64) -> Vec<Point> {
         let mut points = vec![from];
         while let Some(last) = points.last()
-            && let Some(next) = self.cheapest(last.kept_db + step_db, most_cost)
+            && let Some(next) = self.cheapest(Some(last.kept_db + step_db), most_cost)
         {
             // How sure a plan is differs by a little from plan to plan.
             if next.kept_db <= last.kept_db {
@@ -149,7 +152,7 @@ pub(super) fn search<'a>(branches: &'a [Branch], ask: &Ask, stop: &dyn Fn(u64) -
 
 /// The cheapest plan that keeps all limits; where none does for the budget, the best there is for it.
 fn chosen(searcher: &mut Searcher<'_, '_>, points: &[Point], budget: f64) -> Point {
-    if let Some(point) = searcher.cheapest(0.0, budget) {
+    if let Some(point) = searcher.cheapest(None, budget) {
         return point;
     }
     let within = points.iter().filter(|point| point.cost <= budget + 1e-6);
@@ -173,7 +176,7 @@ pub(super) fn best(
     }
     let mut searcher = Searcher { branches, weighers: &mut weighers, stop, nodes: 0, complete: true };
     let budget = ask.budget.unwrap_or(f64::INFINITY);
-    let point = match searcher.cheapest(0.0, budget) {
+    let point = match searcher.cheapest(None, budget) {
         Some(point) => point,
         None => {
             let nothing = searcher.nothing();

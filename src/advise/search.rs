@@ -147,6 +147,8 @@ pub struct Found {
 pub struct Question<'a> {
     /// By how much all demands are to be kept, dB.
     pub want_db: f64,
+    /// What a plan must hold besides; asked of plans that keep the demands and are cheaper than the best known.
+    pub holds: &'a dyn Fn(&[usize]) -> bool,
     /// No plan dearer than this.
     pub most_cost: f64,
     /// Says to stop: asked at each partial plan.
@@ -226,7 +228,7 @@ impl<'a> Search<'a> {
         let kept = |plan: &[usize]| table.margin_db(&table.energies(plan));
         let mut plan = vec![0; table.places.len()];
         let mut now_db = kept(&plan);
-        while now_db < self.question.want_db {
+        while now_db < self.question.want_db || !(self.question.holds)(&plan) {
             let mut best: Option<(f64, Vec<usize>, f64)> = None;
             for (place, choices) in table.places.iter().enumerate() {
                 for choice in (0..choices.cost.len()).filter(|choice| *choice != plan[place]) {
@@ -276,7 +278,8 @@ impl<'a> Search<'a> {
             return cost + more;
         }
         let Some(&place) = self.order.get(depth) else {
-            if self.table.margin_db(&self.table.energies(plan)) >= self.question.want_db {
+            let keeps = self.table.margin_db(&self.table.energies(plan)) >= self.question.want_db;
+            if keeps && (self.question.holds)(plan) {
                 self.offer(plan);
             }
             return f64::INFINITY;
@@ -531,7 +534,7 @@ mod tests {
         fn nothing_cheaper_does(numbers in prop::collection::vec(0.05_f64..1.0, 53), want_db in -6.0_f64..25.0) {
             let table = table(&numbers, 4, 4);
             let reaches = |plan: &[usize]| table.margin_db(&table.energies(plan)) >= want_db;
-            let question = Question { want_db, most_cost: f64::INFINITY, stop: &|_| false };
+            let question = Question { want_db, holds: &|_| true, most_cost: f64::INFINITY, stop: &|_| false };
             let found = cheapest(&table, &question);
             let plans = every_plan(&table);
             let good = plans.iter().filter(|plan| table.can_be(plan) && reaches(plan));
@@ -553,7 +556,7 @@ mod tests {
             let table = table(&numbers, 4, 4);
             let ask = |stop: &dyn Fn(u64) -> bool| {
                 let most_cost = f64::INFINITY;
-                cheapest(&table, &Question { want_db: 6.0, most_cost, stop })
+                cheapest(&table, &Question { want_db: 6.0, holds: &|_| true, most_cost, stop })
             };
             let (whole, part) = (ask(&|_| false), ask(&|nodes| nodes > after));
             if let Some((_, cost)) = whole.plan {

@@ -10,6 +10,8 @@ use crate::solve::grouped_odds::GroupedOdds;
 /// How sure a level is depends on what it is made of, by a few tenths of a decibel from plan to plan. It is taken from the plan found last, and the
 /// search repeated until that changes by less than this, dB.
 const SETTLED_DB: f64 = 0.05;
+/// No plan is taken to be surer than the scene as it is by more than this, dB. Own choice: plans of the scenes here differ by 0.7 dB at most.
+const SURER_DB: f64 = 1.5;
 /// So often at most.
 const MOST_ROUNDS: usize = 4;
 
@@ -109,7 +111,17 @@ impl<'a> Weigher<'a> {
         changed_db
     }
 
-    /// The cheapest plan that keeps all limits by so much with the wanted chance.
+    /// The cheapest plan that keeps all limits with the wanted chance, each plan as sure as it is itself: none is taken to be surer than the scene as it
+    /// is by more than [`SURER_DB`].
+    pub(super) fn cheapest_exactly(&mut self, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
+        self.settle(&self.sums.nothing());
+        let mut table = self.table.clone();
+        table.demands.iter_mut().for_each(|demand| demand.certain_db -= SURER_DB);
+        let holds = |plan: &[usize]| self.worth_db(plan) >= 0.0;
+        cheapest(&table, &Question { want_db: 0.0, holds: &holds, most_cost, stop })
+    }
+
+    /// The cheapest plan that keeps all limits by so much with the wanted chance, all plans as sure as the one found.
     pub(super) fn cheapest(&mut self, want_db: f64, most_cost: f64, stop: &dyn Fn(u64) -> bool) -> Found {
         let mut nodes = 0;
         if self.table.demands.iter().all(|demand| demand.certain_db == 0.0) {
@@ -117,7 +129,7 @@ impl<'a> Weigher<'a> {
         }
         let mut round = 0;
         loop {
-            let found = cheapest(&self.table, &Question { want_db, most_cost, stop });
+            let found = cheapest(&self.table, &Question { want_db, holds: &|_| true, most_cost, stop });
             (nodes, round) = (nodes + found.nodes, round + 1);
             let settled = match &found.plan {
                 Some((plan, _)) => {

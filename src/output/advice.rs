@@ -410,8 +410,7 @@ pub fn proof(advice: &Advice) -> Vec<String> {
         money(proof.looked_at as f64, "")
     )];
     lines.push(if proof.complete {
-        "So no cheaper set of these measures does as much, by the sums of this model and as sure as this set is."
-            .to_owned()
+        "So no cheaper set of these measures does as much, by the sums of this model.".to_owned()
     } else {
         let least = money(proof.at_least, currency(advice));
         format!("The search was stopped: a cheaper set may be there, but none under {least}.")
