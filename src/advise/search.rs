@@ -8,8 +8,15 @@
 
 use crate::acoustics::{BAND_COUNT, Spectrum};
 
-/// Energies of a listener that come by the air of a loud room, and that feet and pedals bring.
-pub const WAYS: usize = 2;
+/// Energies of a listener that come by the air of a loud room through faces, and through gaps, which are sure in another way; and that feet and pedals
+/// bring. The last follows no change of the level in the room.
+pub const WAYS: usize = 3;
+/// See [`WAYS`].
+pub const BY_FACES: usize = 0;
+/// See [`WAYS`].
+pub const BY_GAPS: usize = 1;
+/// See [`WAYS`].
+pub const BY_FLOOR: usize = 2;
 
 /// Everything the search sums.
 #[derive(Debug, Clone)]
@@ -59,10 +66,14 @@ pub struct Demand {
 }
 
 impl Table {
-    /// Position of what a listener gets of a room, by the air or by feet and pedals.
+    /// Position of what a listener gets of a room, by one of the ways.
     #[must_use]
-    pub fn stream(&self, ear: usize, room: usize, by_floor: bool) -> usize {
-        (ear * self.rooms + room) * WAYS + usize::from(by_floor)
+    pub fn stream(&self, ear: usize, room: usize, way: usize) -> usize {
+        (ear * self.rooms + room) * WAYS + way
+    }
+
+    fn of_room<'a>(&self, streams: &'a [Spectrum], ear: usize, room: usize) -> [&'a Spectrum; WAYS] {
+        [BY_FACES, BY_GAPS, BY_FLOOR].map(|way| &streams[self.stream(ear, room, way)])
     }
 
     /// Position in `part` and `allowed` of a place under a choice.
@@ -85,8 +96,8 @@ impl Table {
     fn folded(&self, streams: &[Spectrum], common: &[Spectrum]) -> Vec<Spectrum> {
         let ear = |ear: usize| {
             (0..self.rooms).fold(Spectrum::ZERO, |sum, room| {
-                let (air, floor) = (&streams[self.stream(ear, room, false)], &streams[self.stream(ear, room, true)]);
-                Spectrum::from_fn(|band| sum[band] + common[room][band] * air[band] + floor[band])
+                let [faces, gaps, floor] = self.of_room(streams, ear, room);
+                Spectrum::from_fn(|band| sum[band] + common[room][band] * (faces[band] + gaps[band]) + floor[band])
             })
         };
         (0..self.ears).map(ear).collect()
@@ -319,10 +330,10 @@ impl<'a> Search<'a> {
             let of = |streams: &[Spectrum]| {
                 let mut sum = 0.0;
                 for (room, common) in common.iter().enumerate() {
-                    let air = &streams[table.stream(demand.ear, room, false)];
-                    let floor = &streams[table.stream(demand.ear, room, true)];
+                    let [faces, gaps, floor] = table.of_room(streams, demand.ear, room);
                     for band in 0..BAND_COUNT {
-                        sum += demand.weights[band] * (common[band] * air[band] + floor[band]);
+                        let air = faces[band] + gaps[band];
+                        sum += demand.weights[band] * (common[band] * air + floor[band]);
                     }
                 }
                 sum
@@ -444,8 +455,8 @@ fn order(table: &Table) -> (Vec<usize>, usize) {
         let place = &table.places[at];
         let change = |demand: &Demand| {
             let of = |part: &[Spectrum]| -> f64 {
-                let rooms = (0..table.rooms).flat_map(|room| [false, true].map(|floor| (room, floor)));
-                rooms.map(|(room, floor)| part[table.stream(demand.ear, room, floor)].dot(&demand.weights)).sum()
+                let ways = (0..table.rooms).flat_map(|room| table.of_room(part, demand.ear, room));
+                ways.map(|way| way.dot(&demand.weights)).sum()
             };
             of(&place.part[0][0]) / demand.limit
         };

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::ask::Ask;
 use super::model::{Counter, Effect, Refusal, Why};
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
-use super::search::{Demand, PlaceTable, Table, WAYS};
+use super::search::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS};
 use crate::acoustics::Spectrum;
 use crate::build_list;
 use crate::building::{SlabRole, SpaceIndex, SpaceKind};
@@ -20,7 +20,7 @@ use crate::solve::cancelled::Cancelled;
 use crate::solve::criteria::Asked;
 use crate::solve::limits::figures::PERSON_KG;
 use crate::solve::limits::{self, Check, Kept, Subject};
-use crate::solve::{ListenerAnswer, PathKind, PathRecord};
+use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
 /// Energies of less than this part of the whole are nothing: no factor is told from them.
 const NOTHING: f64 = 1e-30;
@@ -128,7 +128,7 @@ impl Sums {
         let group = |path: &PathRecord| {
             let room = self.rooms.iter().position(|room| *room == path.source_space)?;
             let owner = self.places.iter().position(|place| place.kind.holds(&self.base, path)).unwrap_or(nobody);
-            Some((owner * self.rooms.len() + room) * WAYS + usize::from(path.kind == PathKind::StructureBorne))
+            Some((owner * self.rooms.len() + room) * WAYS + way(path))
         };
         self.heard(ear).paths.iter().map(|path| group(path).unwrap_or(self.last_group())).collect()
     }
@@ -150,15 +150,15 @@ impl Sums {
         let mut factors = vec![];
         for owner in 0..=self.places.len() {
             for (room, common) in common.iter().enumerate() {
-                for by_floor in [false, true] {
-                    let stream = table.stream(ear, room, by_floor);
+                for way in [BY_FACES, BY_GAPS, BY_FLOOR] {
+                    let stream = table.stream(ear, room, way);
                     let own = table.places.get(owner).map(|place| {
                         let row = place.given.map_or(0, |given| plan[given]);
                         let (now, bare) = (&place.part[row][plan[owner]][stream], &place.part[0][0][stream]);
                         now.zip(bare, |now, bare| if bare > NOTHING { now / bare } else { 1.0 })
                     });
                     let own = own.unwrap_or(Spectrum::splat(1.0));
-                    factors.push(if by_floor { own } else { own.zip(common, |own, common| own * common) });
+                    factors.push(if way == BY_FLOOR { own } else { own.zip(common, |own, common| own * common) });
                 }
             }
         }
@@ -178,6 +178,15 @@ fn ears(base: &Solved, ask: &Ask) -> Vec<usize> {
     let quiet = |heard: &ListenerAnswer| !base.answer.spaces[heard.space.0].has_source;
     let listeners = base.answer.listeners.iter().enumerate();
     listeners.filter(|(_, heard)| heard.target.is_some() && quiet(heard) && asked(heard)).map(|(at, _)| at).collect()
+}
+
+/// By which way a path is summed.
+fn way(path: &PathRecord) -> usize {
+    match (path.kind, path.entry) {
+        (PathKind::StructureBorne, _) => BY_FLOOR,
+        (_, Surface::Gap(..)) => BY_GAPS,
+        _ => BY_FACES,
+    }
 }
 
 /// What everyone gets, parted by what changes it.
@@ -218,10 +227,10 @@ impl Splitter<'_> {
             let mut owners: BTreeMap<_, Option<usize>> = BTreeMap::new();
             for path in &heard.paths {
                 let Some(room) = self.rooms.iter().position(|room| *room == path.source_space) else { continue };
-                let by_floor = path.kind == PathKind::StructureBorne;
-                let stream = (ear * self.rooms.len() + room) * WAYS + usize::from(by_floor);
+                let way = way(path);
+                let stream = (ear * self.rooms.len() + room) * WAYS + way;
                 let owner = *owners
-                    .entry((by_floor, path.source_space, path.entry))
+                    .entry((way, path.source_space, path.entry))
                     .or_insert_with(|| self.places.iter().position(|place| place.kind.holds(self.base, path)));
                 let sum = match owner {
                     Some(place) => &mut split.parts[place][stream],
@@ -392,8 +401,8 @@ impl Splitter<'_> {
         let common = self.common(split);
         let parts = split.parts[place].iter().enumerate();
         let parted = |(stream, part): (usize, &Spectrum)| {
-            let (room, by_floor) = (stream / WAYS % self.rooms.len(), stream % WAYS == 1);
-            if by_floor { *part } else { part.zip(&common[room], |part, common| part / common) }
+            let (room, way) = (stream / WAYS % self.rooms.len(), stream % WAYS);
+            if way == BY_FLOOR { *part } else { part.zip(&common[room], |part, common| part / common) }
         };
         parts.map(parted).collect()
     }

@@ -3,8 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, Step, Why};
-use crate::build_list::Cost;
-use crate::building::Building;
+use crate::build_list::{self, Cost};
 use crate::project::Solved;
 use crate::scene::Scene;
 use crate::solve::{ListenerAnswer, Surface};
@@ -35,14 +34,14 @@ pub fn place(solved: &Solved, place: &PlaceKind) -> String {
         PlaceKind::Floor(space) => format!("floor of {}", words::noun(&room(*space))),
         PlaceKind::Under(space) => {
             let here = building.sources.iter().filter(|placed| placed.space == *space);
-            let names = here.filter_map(|placed| source_name(&solved.scene, building, placed.source.0.as_str()));
+            let names = here.filter_map(|placed| source_name(&solved.scene, placed.source.0.as_str()));
             format!("under {}", words::series(&names.collect::<Vec<_>>()))
         }
         PlaceKind::Room(space) => room(*space),
     }
 }
 
-fn source_name(scene: &Scene, _building: &Building, id: &str) -> Option<String> {
+fn source_name(scene: &Scene, id: &str) -> Option<String> {
     let source = scene.sources.iter().find(|source| source.id.0 == id && source.playing)?;
     Some(words::noun(&source.name))
 }
@@ -141,7 +140,7 @@ pub fn head(advice: &Advice) -> Vec<String> {
             || "No set of measures known here keeps all limits".to_owned(),
             |budget| format!("Nothing for {} keeps all limits", money(budget, currency(advice))),
         );
-        format!("{within} with {sure}. The best there is: {count}{cost}, which leaves {:.0} dB to go.", -plan.kept_db)
+        format!("{within} with {sure}. The best there is: {count}{cost}, which leaves {} to go.", to_go(plan))
     });
     if !plan.reaches()
         && let Some(reaching) = advice.frontier.iter().find(|plan| plan.reaches())
@@ -151,6 +150,11 @@ pub fn head(advice: &Advice) -> Vec<String> {
     }
     lines.push("Prices are invented placeholders: put your own into the scene. All levels are estimates.".to_owned());
     lines
+}
+
+/// How much is missing, in whole decibels.
+fn to_go(plan: &Plan) -> String {
+    if plan.kept_db > -1.0 { "less than 1 dB".to_owned() } else { format!("{:.0} dB", -plan.kept_db) }
 }
 
 /// Who keeps their limit least, with its margin, dB.
@@ -265,7 +269,15 @@ pub fn totals(advice: &Advice, plan: &Plan) -> String {
     if plan.piece_kg >= 0.5 {
         let _ = write!(line, ", no piece over {:.0} kg", plan.piece_kg.ceil());
     }
-    line + "."
+    line.push('.');
+    // What stands before walls makes floors and ceilings smaller.
+    if let Some(solved) = &plan.solved {
+        let listed = build_list::cost(&*advice.base, &**solved).likely;
+        if (listed - plan.cost.likely).abs() > 0.005 * plan.cost.likely {
+            let _ = write!(line, " Built all together it comes to {}.", money(listed, currency(advice)));
+        }
+    }
+    line
 }
 
 fn listeners(advice: &Advice) -> String {
@@ -302,9 +314,9 @@ pub fn instead(advice: &Advice) -> Vec<String> {
                 let what = if places.len() <= 4 { format!(" ({})", words::series(&places)) } else { String::new() };
                 format!("then {} is enough{what}", price(&plan.cost, currency(advice)))
             }
-            (false, true) => format!("that leaves {:.0} dB to go, and building brings no more", -plan.kept_db),
+            (false, true) => format!("that leaves {} to go, and building brings no more", to_go(plan)),
             (false, false) => {
-                format!("that leaves {:.0} dB to go, with {}", -plan.kept_db, price(&plan.cost, currency(advice)))
+                format!("that leaves {} to go, with {}", to_go(plan), price(&plan.cost, currency(advice)))
             }
         };
         format!("{}: {rest}.", words::heading(&measure))
@@ -410,7 +422,8 @@ pub fn proof(advice: &Advice) -> Vec<String> {
         money(proof.looked_at as f64, "")
     )];
     lines.push(if proof.complete {
-        "So no cheaper set of these measures does as much, by the sums of this model.".to_owned()
+        let sure = if advice.plan.reaches() { "" } else { ", each taken as sure as this one" };
+        format!("So no cheaper set of these measures does as much, by the sums of this model{sure}.")
     } else {
         let least = money(proof.at_least, currency(advice));
         format!("The search was stopped: a cheaper set may be there, but none under {least}.")

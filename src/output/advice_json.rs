@@ -5,11 +5,7 @@ use crate::project::Solved;
 use crate::solve::ListenerAnswer;
 
 use super::advice::place;
-use super::json::{list, object};
-
-fn rounded(value: f64) -> Option<f64> {
-    value.is_finite().then(|| (100.0 * value).round() / 100.0)
-}
+use super::json::{list, object, rounded};
 
 fn cost(cost: &crate::build_list::Cost) -> impl serde::Serialize {
     object! {
