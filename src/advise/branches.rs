@@ -42,7 +42,8 @@ pub(super) fn building(
     Some(branches)
 }
 
-/// The wall of a loud room that stops at the ceiling, beyond which most listeners are: carried on through the loft, from end to end of its line.
+/// The wall of a loud room that stops at the ceiling, beyond which most listeners are: carried on through the loft, from end to end of its line. What
+/// changes lies a storey above the loud room, so that its walls and their openings keep their positions in the building.
 fn loft_wall(base: &Solved, sums: &Sums, construction: &str) -> Option<(PlaceKind, Vec<Edit>)> {
     let building = &base.building;
     let listeners_in =

@@ -215,6 +215,8 @@ pub(super) fn verified<'a>(
             // Cannot be built after all: as loud as can be, so that it is never chosen again.
             None => vec![Spectrum::splat(1e30); sums.len()],
         };
+        // What is told is how far the sums were off before they were corrected.
+        let told_db = error_db(&branch.sums.table.energies(&point.plan), &energies);
         let error_db = error_db(&sums, &energies);
         let ratio = |solved: f64, sum: f64| if sum > 0.0 && solved > 0.0 { solved / sum } else { 1.0 };
         let ratios: Vec<Spectrum> = energies.iter().zip(&sums).map(|(solved, sum)| solved.zip(sum, ratio)).collect();
@@ -229,7 +231,8 @@ pub(super) fn verified<'a>(
         let holds = kept_db >= 0.0 || point.kept_db < 0.0;
         if done && holds || correction == MOST_CORRECTIONS {
             let plan = Plan { solved, ..plan_of(branch, &point.plan, kept_db) };
-            return Some(Chosen { branch: point.branch, at: point.plan, plan, at_least: point.at_least, error_db });
+            let (branch, at_least) = (point.branch, point.at_least);
+            return Some(Chosen { branch, at: point.plan, plan, at_least, error_db: told_db });
         }
         let mut searcher = Searcher { branches, weighers: &mut found.weighers, stop, nodes: 0, complete: true };
         let chosen = chosen(&mut searcher, &found.points, budget);

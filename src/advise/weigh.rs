@@ -10,8 +10,7 @@ use crate::solve::grouped_odds::GroupedOdds;
 /// How sure a level is depends on what it is made of, by a few tenths of a decibel from plan to plan. It is taken from the plan found last, and the
 /// search repeated until that changes by less than this, dB.
 const SETTLED_DB: f64 = 0.05;
-/// No plan is taken to be surer than the scene as it is by more than this, dB. Own choice: twice what was met
-/// between sets of measures in a small building.
+/// No plan is taken to be surer than the scene as it is by more than this, dB. Own choice: twice what was met between sets in a small building.
 const SURER_DB: f64 = 1.5;
 /// So often at most.
 const MOST_ROUNDS: usize = 4;
@@ -130,7 +129,10 @@ impl<'a> Weigher<'a> {
         }
         let mut round = 0;
         loop {
-            let found = cheapest(&self.table, &Question { want_db, holds: &|_| true, most_cost, stop });
+            // What was solved in full is known better than by sums.
+            let is_known = |plan: &[usize]| self.known.iter().any(|(known, _)| known == plan);
+            let holds = |plan: &[usize]| !is_known(plan) || self.worth_db(plan) >= want_db - SETTLED_DB;
+            let found = cheapest(&self.table, &Question { want_db, holds: &holds, most_cost, stop });
             (nodes, round) = (nodes + found.nodes, round + 1);
             let settled = match &found.plan {
                 Some((plan, _)) => {

@@ -428,7 +428,8 @@ pub fn proof(advice: &Advice) -> Vec<String> {
         let least = money(proof.at_least, currency(advice));
         format!("The search was stopped: a cheaper set may be there, but none under {least}.")
     });
-    lines.push(format!("The set was solved in full: {} dB from the sums at most.", decimal(proof.error_db)));
+    let corrected = if proof.error_db > 0.3 { ", which were corrected by that" } else { "" };
+    lines.push(format!("The set was solved in full: {} dB from the sums at most{corrected}.", decimal(proof.error_db)));
     lines
 }
 

@@ -80,7 +80,8 @@ fn sums_agree_with_full_solves() {
         let base = Arc::new(Project::open(folder.join(format!("{name}.ron"))).unwrap().solve().unwrap());
         let Ok(Some(advice)) = advise(&base, &Ask::default(), &Watch::patient()) else { continue };
         seen += 1;
-        assert!(advice.proof.error_db < 0.3, "{name}: {} dB", advice.proof.error_db);
+        // Linings of all walls make floor and ceiling smaller, by an eighth at most here: 0.5 dB. From 0.3 dB on the sums are corrected.
+        assert!(advice.proof.error_db < 0.5, "{name}: {} dB", advice.proof.error_db);
         for plan in advice.frontier.iter().step_by(4) {
             let solved = after(&base, &plan.edits()).expect("what is advised can be built");
             let kept = advice.held.iter().filter_map(|at| solved.answer.listeners.get(*at)?.target.as_ref());
