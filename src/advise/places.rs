@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::measure::{Does, Measure, built_in};
-use crate::building::{ElementIndex, ElementShape, PlacedOpening, SpaceIndex, SpaceKind, marker_of};
+use crate::building::{ElementIndex, ElementShape, OpeningFront, PlacedOpening, SpaceIndex, SpaceKind, marker_of};
 use crate::catalogue::{Catalogue, ConstructionKind};
 use crate::project::Solved;
 use crate::scene::{Cover, Edit, RoomId, Scene, ShellFace, ShellOpening, Source, SourceId, Touches, WallId};
@@ -98,8 +98,10 @@ pub fn places(solved: &Solved, removable_only: bool) -> Vec<Place> {
         scope.slabs(&measures, &mut found);
         scope.whole(&measures, &mut found);
     }
-    // What stands on the floor follows what is done to the floor, even where nothing can be done under it.
-    found.retain(|place| !place.choices.is_empty() || matches!(place.kind, PlaceKind::Under(_)));
+    // What stands on the floor follows what is done to the floor, and what is set into a wall what is done to the wall, even where nothing can be done
+    // with them.
+    let follows = |kind: &PlaceKind| matches!(kind, PlaceKind::Under(_) | PlaceKind::Opening(..));
+    found.retain(|place| !place.choices.is_empty() || follows(&place.kind));
     found
 }
 
@@ -194,11 +196,11 @@ impl Scope<'_> {
         let building = &self.solved.building;
         for at in building.facing(self.room) {
             for (number, opening) in building.elements[at.0].openings.iter().enumerate() {
-                // What a shell or cover stands before already is somebody's choice.
-                if opening.fronts.iter().any(|fronts| !fronts.is_empty()) {
-                    continue;
-                }
+                // What a shell or cover stands before already is somebody's choice; a cover that is off stands aside.
+                let stands = |front: &OpeningFront| !matches!(front, OpeningFront::Cover(cover) if !cover.on);
+                let taken = opening.fronts.iter().flatten().any(stands);
                 let choices = measures()
+                    .filter(|_| !taken)
                     .filter_map(|measure| Some(Choice { measure, edits: self.at_opening(measure, opening)? }));
                 found.push(Place { kind: PlaceKind::Opening(at, number), choices: choices.collect() });
             }
