@@ -119,8 +119,8 @@ pub(super) fn instead(
                     branch.sums.ears.iter().map(|at| asked_of(&after, after.answer.listeners.get(*at)?)).collect()
                 };
                 let Some(asked) = branches.iter().map(asked).collect::<Option<Vec<_>>>() else { continue };
-                let plan = frontier::best(branches, ask, &|branch| (asked[branch].clone(), 0.0), stop);
-                found.push(Instead { measure, room: String::new(), edits, plan });
+                let (plan, complete) = frontier::best(branches, ask, &|branch| (asked[branch].clone(), 0.0), stop);
+                found.push(Instead { measure, room: String::new(), edits, plan, complete });
             }
             Does::Softer(db) => {
                 let edits = loud_sources(base).map(|id| Edit::Softer(id, *db)).collect();
@@ -129,8 +129,8 @@ pub(super) fn instead(
                     sums.ears.iter().map(|at| asked_of(&sums.base, &sums.base.answer.listeners[*at])).collect()
                 };
                 let Some(asked) = branches.iter().map(asked).collect::<Option<Vec<_>>>() else { continue };
-                let plan = frontier::best(branches, ask, &|branch| (asked[branch].clone(), *db), stop);
-                found.push(Instead { measure, room: String::new(), edits, plan });
+                let (plan, complete) = frontier::best(branches, ask, &|branch| (asked[branch].clone(), *db), stop);
+                found.push(Instead { measure, room: String::new(), edits, plan, complete });
             }
             Does::Elsewhere => found.extend(elsewhere(base, ask, measure, cancelled, count, stop)?),
             _ => {}
@@ -182,8 +182,8 @@ fn elsewhere(
             sums.ears.iter().map(|at| asked_of(&sums.base, &sums.base.answer.listeners[*at])).collect()
         };
         let Some(asked) = asked(&branch.sums) else { continue };
-        let plan = frontier::best(std::slice::from_ref(&branch), ask, &|_| (asked.clone(), 0.0), stop);
-        found.push(Instead { measure, room: base.building.spaces[room.0].name.clone(), edits, plan });
+        let (plan, complete) = frontier::best(std::slice::from_ref(&branch), ask, &|_| (asked.clone(), 0.0), stop);
+        found.push(Instead { measure, room: base.building.spaces[room.0].name.clone(), edits, plan, complete });
     }
     Some(found)
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::ask::Ask;
 use super::branch::{Branch, plan_of, solved_plan};
-use super::model::Plan;
+use super::model::{Plan, STEP_DB};
 use super::weigh::Weigher;
 use crate::acoustics::Spectrum;
 use crate::acoustics::rating::weighting::a_weighted_energy;
@@ -16,10 +16,6 @@ use crate::solve::criteria::Asked;
 const AGREED_DB: f64 = 0.3;
 /// So many times a search is told what a full solve gave.
 const MOST_CORRECTIONS: usize = 8;
-/// From one point of the frontier to the next, dB.
-const STEP_DB: f64 = 0.5;
-/// The best for a budget is looked for as finely as this, dB.
-const FINE_DB: f64 = 0.1;
 
 /// A plan of a branch.
 #[derive(Debug, Clone, PartialEq)]
@@ -108,10 +104,10 @@ impl Searcher<'_, '_> {
     }
 
     /// Ever farther, each as cheap as can be.
-    fn frontier(&mut self, from: Point, most_cost: f64, step_db: f64) -> Vec<Point> {
+    fn frontier(&mut self, from: Point, most_cost: f64) -> Vec<Point> {
         let mut points = vec![from];
         while let Some(last) = points.last()
-            && let Some(next) = self.cheapest(Some(last.kept_db + step_db), most_cost)
+            && let Some(next) = self.cheapest(Some(last.kept_db + STEP_DB), most_cost)
         {
             // How sure a plan is differs by a little from plan to plan.
             if next.kept_db <= last.kept_db {
@@ -140,7 +136,7 @@ pub(super) fn search<'a>(branches: &'a [Branch], ask: &Ask, stop: &dyn Fn(u64) -
     let mut weighers: Vec<Weigher<'a>> = branches.iter().map(|branch| Weigher::new(&branch.sums, ask)).collect();
     let mut searcher = Searcher { branches, weighers: &mut weighers, stop, nodes: 0, complete: true };
     let nothing = searcher.nothing();
-    let points = searcher.frontier(nothing, f64::INFINITY, STEP_DB);
+    let points = searcher.frontier(nothing, f64::INFINITY);
     let chosen = chosen(&mut searcher, &points, ask.budget.unwrap_or(f64::INFINITY));
     let (nodes, complete) = (searcher.nodes, searcher.complete);
     let mut points = undominated(points);
@@ -155,20 +151,22 @@ fn chosen(searcher: &mut Searcher<'_, '_>, points: &[Point], budget: f64) -> Poi
     if let Some(point) = searcher.cheapest(None, budget) {
         return point;
     }
-    let within = points.iter().filter(|point| point.cost <= budget + 1e-6);
-    let best = within.max_by(|one, other| one.kept_db.total_cmp(&other.kept_db)).cloned();
+    // What they are worth may have been corrected since they were found.
+    let now = |point: &Point| Point { kept_db: searcher.weighers[point.branch].worth_db(&point.plan), ..point.clone() };
+    let within = points.iter().filter(|point| point.cost <= budget + 1e-6).map(now);
+    let best = within.max_by(|one, other| one.kept_db.total_cmp(&other.kept_db));
     let from = best.unwrap_or_else(|| searcher.nothing());
-    let mut finer = searcher.frontier(from, budget, FINE_DB);
-    finer.pop().unwrap_or_else(|| searcher.nothing())
+    let mut further = searcher.frontier(from, budget);
+    further.pop().unwrap_or_else(|| searcher.nothing())
 }
 
-/// The best plan where other limits hold, or it is played softer: `asked` gives both for each branch.
+/// The best plan where other limits hold, or it is played softer: `asked` gives both for each branch. With it whether the search went to its end.
 pub(super) fn best(
     branches: &[Branch],
     ask: &Ask,
     asked: &dyn Fn(usize) -> (Vec<Asked>, f64),
     stop: &dyn Fn(u64) -> bool,
-) -> Plan {
+) -> (Plan, bool) {
     let mut weighers = vec![];
     for (at, branch) in branches.iter().enumerate() {
         let (asked, softer_db) = asked(at);
@@ -180,11 +178,11 @@ pub(super) fn best(
         Some(point) => point,
         None => {
             let nothing = searcher.nothing();
-            let mut points = searcher.frontier(nothing, budget, STEP_DB);
+            let mut points = searcher.frontier(nothing, budget);
             points.pop().unwrap_or_else(|| searcher.nothing())
         }
     };
-    point.plan(&branches[point.branch])
+    (point.plan(&branches[point.branch]), searcher.complete)
 }
 
 /// What is advised, solved in full. Where that differs from the sums, the search goes on with what is known then. Nothing where cancelled.

@@ -19,5 +19,5 @@ mod weigh;
 pub use ask::Ask;
 pub use find::advise;
 pub use measure::{Does, Measure, built_in};
-pub use model::{Advice, Done, Effect, Instead, Other, Plan, Progress, Proof, Refusal, Step, Watch, Why};
+pub use model::{Advice, Done, Effect, Instead, Other, Plan, Progress, Proof, Refusal, STEP_DB, Step, Watch, Why};
 pub use places::{Choice, PlaceKind};

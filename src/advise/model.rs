@@ -13,6 +13,10 @@ use crate::scene::Edit;
 use crate::solve::cancelled::Cancelled;
 use crate::solve::limits::Check;
 
+/// From one point of the frontier to the next, dB. Where no set keeps all limits, what is advised comes so near to the best there is: nobody should pay for
+/// what nobody hears.
+pub const STEP_DB: f64 = 0.5;
+
 /// What is advised.
 #[derive(Debug, Clone)]
 pub struct Advice {
@@ -93,6 +97,8 @@ pub struct Instead {
     pub edits: Vec<Edit>,
     /// What is built with it: the cheapest that keeps all limits, else the best for the budget.
     pub plan: Plan,
+    /// True when the search went to its end.
+    pub complete: bool,
 }
 
 /// How sure it is that nothing is cheaper.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, Step, Why};
+use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, STEP_DB, Step, Why};
 use crate::build_list::{self, Cost};
 use crate::project::Solved;
 use crate::scene::Scene;
@@ -319,7 +319,8 @@ pub fn instead(advice: &Advice) -> Vec<String> {
                 format!("that leaves {} to go, with {}", to_go(plan), price(&plan.cost, currency(advice)))
             }
         };
-        format!("{}: {rest}.", words::heading(&measure))
+        let stopped = if instead.complete { "" } else { " The search was stopped: less may do." };
+        format!("{}: {rest}.{stopped}", words::heading(&measure))
     };
     advice.instead.iter().map(line).collect()
 }
@@ -422,8 +423,13 @@ pub fn proof(advice: &Advice) -> Vec<String> {
         money(proof.looked_at as f64, "")
     )];
     lines.push(if proof.complete {
+        let further = match (advice.plan.reaches(), advice.ask.budget) {
+            (true, _) => String::new(),
+            (false, None) => format!(", and none does {STEP_DB} dB more"),
+            (false, Some(_)) => format!(", and none for that money does {STEP_DB} dB more"),
+        };
         let sure = if advice.plan.reaches() { "" } else { ", each taken as sure as this one" };
-        format!("So no cheaper set of these measures does as much, by the sums of this model{sure}.")
+        format!("So no cheaper set of these measures does as much{further}, by the sums of this model{sure}.")
     } else {
         let least = money(proof.at_least, currency(advice));
         format!("The search was stopped: a cheaper set may be there, but none under {least}.")

@@ -83,6 +83,7 @@ pub fn advice(advice: &Advice) -> serde_json::Value {
             name: one.measure.name.clone(),
             room: (!one.room.is_empty()).then(|| one.room.clone()),
             plan: plan(base, &one.plan),
+            complete: one.complete,
         }),
         frontier: list(&advice.frontier, |one| plan(base, one)),
         not_chosen: list(&advice.others, |one| object! {
