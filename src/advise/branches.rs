@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::ask::Ask;
 use super::branch::{Branch, effect_between};
-use super::frontier;
+use super::frontier::{self, Point};
 use super::measure::{Does, Measure, built_in};
 use super::model::{Counter, Done, Instead};
 use super::places::{Choice, PlaceKind, loud_rooms};
@@ -104,6 +104,7 @@ pub(super) fn instead(
     base: &Arc<Solved>,
     ask: &Ask,
     branches: &[Branch],
+    known: &[Point],
     cancelled: &Cancelled<'_>,
     count: &Counter<'_>,
     stop: &dyn Fn(u64) -> bool,
@@ -119,7 +120,8 @@ pub(super) fn instead(
                     branch.sums.ears.iter().map(|at| asked_of(&after, after.answer.listeners.get(*at)?)).collect()
                 };
                 let Some(asked) = branches.iter().map(asked).collect::<Option<Vec<_>>>() else { continue };
-                let (plan, complete) = frontier::best(branches, ask, &|branch| (asked[branch].clone(), 0.0), stop);
+                let (plan, complete) =
+                    frontier::best(branches, ask, &|branch| (asked[branch].clone(), 0.0), known, stop);
                 found.push(Instead { measure, room: String::new(), edits, plan, complete });
             }
             Does::Softer(db) => {
@@ -129,7 +131,8 @@ pub(super) fn instead(
                     sums.ears.iter().map(|at| asked_of(&sums.base, &sums.base.answer.listeners[*at])).collect()
                 };
                 let Some(asked) = branches.iter().map(asked).collect::<Option<Vec<_>>>() else { continue };
-                let (plan, complete) = frontier::best(branches, ask, &|branch| (asked[branch].clone(), *db), stop);
+                let (plan, complete) =
+                    frontier::best(branches, ask, &|branch| (asked[branch].clone(), *db), known, stop);
                 found.push(Instead { measure, room: String::new(), edits, plan, complete });
             }
             Does::Elsewhere => found.extend(elsewhere(base, ask, measure, cancelled, count, stop)?),
@@ -182,7 +185,7 @@ fn elsewhere(
             sums.ears.iter().map(|at| asked_of(&sums.base, &sums.base.answer.listeners[*at])).collect()
         };
         let Some(asked) = asked(&branch.sums) else { continue };
-        let (plan, complete) = frontier::best(std::slice::from_ref(&branch), ask, &|_| (asked.clone(), 0.0), stop);
+        let (plan, complete) = frontier::best(std::slice::from_ref(&branch), ask, &|_| (asked.clone(), 0.0), &[], stop);
         found.push(Instead { measure, room: base.building.spaces[room.0].name.clone(), edits, plan, complete });
     }
     Some(found)

@@ -44,7 +44,7 @@ pub fn advise(base: &Arc<Solved>, ask: &Ask, watch: &Watch<'_>) -> Result<Option
     if let Some(first) = first_step(&branches, &chosen, watch.cancelled) {
         steps.insert(0, first);
     }
-    let Some(instead) = branches::instead(base, ask, &branches, watch.cancelled, &count, &stop) else {
+    let Some(instead) = branches::instead(base, ask, &branches, &found.points, watch.cancelled, &count, &stop) else {
         return Ok(None);
     };
     if (watch.cancelled)() {

@@ -146,25 +146,29 @@ pub(super) fn search<'a>(branches: &'a [Branch], ask: &Ask, stop: &dyn Fn(u64) -
     Searched { weighers, chosen, points, nodes, complete, solves: 0 }
 }
 
-/// The cheapest plan that keeps all limits; where none does for the budget, the best there is for it.
+/// The cheapest plan that keeps all limits; where none does for the budget, the cheapest of those that come near to the best there is for it.
 fn chosen(searcher: &mut Searcher<'_, '_>, points: &[Point], budget: f64) -> Point {
-    if let Some(point) = searcher.cheapest(None, budget) {
-        return point;
-    }
-    // What they are worth may have been corrected since they were found.
+    if let Some(point) = searcher.cheapest(None, budget) { point } else { nearest(searcher, points, budget) }
+}
+
+/// The cheapest plan that comes within two steps of the best there is for a budget, found from plans that are known.
+fn nearest(searcher: &mut Searcher<'_, '_>, points: &[Point], budget: f64) -> Point {
+    // What they are worth may be something else than when they were found.
     let now = |point: &Point| Point { kept_db: searcher.weighers[point.branch].worth_db(&point.plan), ..point.clone() };
     let within = points.iter().filter(|point| point.cost <= budget + 1e-6).map(now);
     let best = within.max_by(|one, other| one.kept_db.total_cmp(&other.kept_db));
     let from = best.unwrap_or_else(|| searcher.nothing());
-    let mut further = searcher.frontier(from, budget);
-    further.pop().unwrap_or_else(|| searcher.nothing())
+    let last = searcher.frontier(from, budget).pop().unwrap_or_else(|| searcher.nothing());
+    searcher.cheapest(Some(last.kept_db - STEP_DB), last.cost).unwrap_or(last)
 }
 
-/// The best plan where other limits hold, or it is played softer: `asked` gives both for each branch. With it whether the search went to its end.
+/// The best plan where other limits hold, or it is played softer: `asked` gives both for each branch, `known` plans that were good before. With it whether
+/// the search went to its end.
 pub(super) fn best(
     branches: &[Branch],
     ask: &Ask,
     asked: &dyn Fn(usize) -> (Vec<Asked>, f64),
+    known: &[Point],
     stop: &dyn Fn(u64) -> bool,
 ) -> (Plan, bool) {
     let mut weighers = vec![];
@@ -174,13 +178,9 @@ pub(super) fn best(
     }
     let mut searcher = Searcher { branches, weighers: &mut weighers, stop, nodes: 0, complete: true };
     let budget = ask.budget.unwrap_or(f64::INFINITY);
-    let point = match searcher.cheapest(None, budget) {
+    let point = match searcher.cheapest(Some(0.0), budget) {
         Some(point) => point,
-        None => {
-            let nothing = searcher.nothing();
-            let mut points = searcher.frontier(nothing, budget);
-            points.pop().unwrap_or_else(|| searcher.nothing())
-        }
+        None => nearest(&mut searcher, known, budget),
     };
     (point.plan(&branches[point.branch]), searcher.complete)
 }

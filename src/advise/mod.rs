@@ -14,7 +14,9 @@ mod order;
 pub mod places;
 pub mod search;
 mod sums;
+pub mod table;
 mod weigh;
+mod weighed;
 
 pub use ask::Ask;
 pub use find::advise;

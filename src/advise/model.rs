@@ -13,8 +13,8 @@ use crate::scene::Edit;
 use crate::solve::cancelled::Cancelled;
 use crate::solve::limits::Check;
 
-/// From one point of the frontier to the next, dB. Where no set keeps all limits, what is advised comes so near to the best there is: nobody should pay for
-/// what nobody hears.
+/// From one point of the frontier to the next, dB. Where no set keeps all limits, what is advised comes within two steps of the best there is: nobody should
+/// pay for what hardly anyone hears.
 pub const STEP_DB: f64 = 0.5;
 
 /// What is advised.

@@ -6,142 +6,9 @@
 //! soon as that is as dear as the best known. Source: Land & Doig, Econometrica 28 (1960) 497; Sinha & Zoltners, Operations Research 27 (1979) 503
 //! (from memory, unverified; a test holds the outcome against trying everything).
 
+use super::table::{Demand, PlaceTable, Table, multiply_all};
+use super::weighed::{Weighed, WeighedRow, hull};
 use crate::acoustics::{BAND_COUNT, Spectrum};
-
-/// Energies of a listener that come by the air of a loud room through faces, and through gaps, which are sure in another way; and that feet and pedals
-/// bring. The last follows no change of the level in the room.
-pub const WAYS: usize = 3;
-/// See [`WAYS`].
-pub const BY_FACES: usize = 0;
-/// See [`WAYS`].
-pub const BY_GAPS: usize = 1;
-/// See [`WAYS`].
-pub const BY_FLOOR: usize = 2;
-
-/// Everything the search sums.
-#[derive(Debug, Clone)]
-pub struct Table {
-    /// So many listeners.
-    pub ears: usize,
-    /// So many loud rooms.
-    pub rooms: usize,
-    /// What no choice changes by itself: by [`Table::stream`].
-    pub fixed: Vec<Spectrum>,
-    /// Where something can be done.
-    pub places: Vec<PlaceTable>,
-    /// What must be kept.
-    pub demands: Vec<Demand>,
-    /// How much of each resource there is.
-    pub most: Vec<f64>,
-}
-
-/// A place; its first choice is to do nothing.
-#[derive(Debug, Clone)]
-pub struct PlaceTable {
-    /// The place, earlier in the list, whose choice decides what choices here bring.
-    pub given: Option<usize>,
-    /// By the choice there (one where it depends on none), by choice, by stream.
-    pub part: Vec<Vec<Vec<Spectrum>>>,
-    /// By choice, by room: what it does to the level in the room, as a factor.
-    pub common: Vec<Vec<Spectrum>>,
-    /// By choice.
-    pub cost: Vec<f64>,
-    /// By choice, by resource.
-    pub uses: Vec<Vec<f64>>,
-    /// By the choice at `given`, by choice.
-    pub allowed: Vec<Vec<bool>>,
-}
-
-/// What must be kept: a weighted sum over the bands of one listener.
-#[derive(Debug, Clone)]
-pub struct Demand {
-    /// The listener.
-    pub ear: usize,
-    /// The weight of each band.
-    pub weights: Spectrum,
-    /// Most energy, as the limit has it.
-    pub limit: f64,
-    /// By so many decibels it must be kept for the wanted chance.
-    pub certain_db: f64,
-}
-
-impl Table {
-    /// Position of what a listener gets of a room, by one of the ways.
-    #[must_use]
-    pub fn stream(&self, ear: usize, room: usize, way: usize) -> usize {
-        (ear * self.rooms + room) * WAYS + way
-    }
-
-    fn of_room<'a>(&self, streams: &'a [Spectrum], ear: usize, room: usize) -> [&'a Spectrum; WAYS] {
-        [BY_FACES, BY_GAPS, BY_FLOOR].map(|way| &streams[self.stream(ear, room, way)])
-    }
-
-    /// Position in `part` and `allowed` of a place under a choice.
-    fn row(&self, place: usize, plan: &[usize]) -> usize {
-        self.places[place].given.map_or(0, |given| plan[given])
-    }
-
-    /// What each listener gets.
-    #[must_use]
-    pub fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
-        let mut streams = self.fixed.clone();
-        let mut common = vec![Spectrum::splat(1.0); self.rooms];
-        for (at, place) in self.places.iter().enumerate() {
-            add_all(&mut streams, &place.part[self.row(at, plan)][plan[at]]);
-            multiply_all(&mut common, &place.common[plan[at]]);
-        }
-        self.folded(&streams, &common)
-    }
-
-    fn folded(&self, streams: &[Spectrum], common: &[Spectrum]) -> Vec<Spectrum> {
-        let ear = |ear: usize| {
-            (0..self.rooms).fold(Spectrum::ZERO, |sum, room| {
-                let [faces, gaps, floor] = self.of_room(streams, ear, room);
-                Spectrum::from_fn(|band| sum[band] + common[room][band] * (faces[band] + gaps[band]) + floor[band])
-            })
-        };
-        (0..self.ears).map(ear).collect()
-    }
-
-    /// What a plan costs.
-    #[must_use]
-    pub fn cost(&self, plan: &[usize]) -> f64 {
-        self.places.iter().zip(plan).map(|(place, choice)| place.cost[*choice]).sum()
-    }
-
-    /// By how much the demands are kept at least, beyond what the wanted chance asks for, dB.
-    #[must_use]
-    pub fn margin_db(&self, energies: &[Spectrum]) -> f64 {
-        let margin = |demand: &Demand| {
-            10.0 * (demand.limit / energies[demand.ear].dot(&demand.weights)).log10() - demand.certain_db
-        };
-        self.demands.iter().map(margin).fold(f64::INFINITY, f64::min)
-    }
-
-    /// True when a plan keeps to what can be built together and to what there is of each resource.
-    #[must_use]
-    pub fn can_be(&self, plan: &[usize]) -> bool {
-        let allowed = |(at, place): (usize, &PlaceTable)| place.allowed[self.row(at, plan)][plan[at]];
-        let used = |at: usize| self.places.iter().zip(plan).map(|(place, choice)| place.uses[*choice][at]).sum::<f64>();
-        self.places.iter().enumerate().all(allowed) && (0..self.most.len()).all(|at| used(at) <= self.most[at] + 1e-9)
-    }
-}
-
-fn add_all(to: &mut [Spectrum], what: &[Spectrum]) {
-    for (to, what) in to.iter_mut().zip(what) {
-        for band in 0..BAND_COUNT {
-            to[band] += what[band];
-        }
-    }
-}
-
-fn multiply_all(to: &mut [Spectrum], by: &[Spectrum]) {
-    for (to, by) in to.iter_mut().zip(by) {
-        for band in 0..BAND_COUNT {
-            to[band] *= by[band];
-        }
-    }
-}
 
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -172,6 +39,8 @@ pub fn cheapest(table: &Table, question: &Question<'_>) -> Found {
     let mut search = Search::new(table, question);
     search.start();
     let mut plan = vec![0; table.places.len()];
+    search.joined = Search::joined(table, &search.weigh(&plan));
+    search.weighed = vec![search.weigh(&plan)];
     let open = search.visit(0, &mut plan, 0.0);
     let cost = search.best.as_ref().map_or(question.most_cost, |(_, cost)| *cost);
     Found { plan: search.best, nodes: search.nodes, at_least: open.min(cost) }
@@ -181,6 +50,9 @@ pub fn cheapest(table: &Table, question: &Question<'_>) -> Found {
 const SAME_COST: f64 = 1e-6;
 /// A choice that does more than this to the level in a room is decided first, so that what the others do can be weighed once for all of them.
 const STRONG: f64 = 0.1;
+
+/// So many places are decided with all others weighed anew at each: what is decided tells more of the level in the rooms than the least it could be.
+const WEIGHED: usize = 6;
 
 /// So many demands are relaxed for a bound.
 const RELAXED: usize = 3;
@@ -194,28 +66,21 @@ struct Search<'a> {
     strong: usize,
     /// By place, by room: the least factor.
     least_common: Vec<Vec<Spectrum>>,
-    /// What is summed below the strong ones, as they are decided.
-    weighed: Vec<Weighed>,
+    /// What is summed below the first ones, as they are decided: the last holds.
+    weighed: Vec<Vec<Weighed>>,
+    /// Of these, those summed with a resource.
+    joined: Vec<Joined>,
     decided: Vec<bool>,
     best: Option<(Vec<usize>, f64)>,
     nodes: u64,
     stopped: bool,
 }
 
-/// A demand with every part as one number, at the least the levels in the rooms can be.
-struct Weighed {
-    allowed: f64,
-    fixed: f64,
-    places: Vec<Vec<WeighedRow>>,
-}
-
-/// The choices of a place under a choice of the one it depends on.
-#[derive(Default)]
-struct WeighedRow {
-    /// By choice; infinite where it is not allowed.
-    energy: Vec<f64>,
-    /// Of the allowed ones, the lower convex hull of (cost, energy).
-    hull: Vec<(f64, f64)>,
+/// See [`Search::joined`].
+struct Joined {
+    demand: usize,
+    resource: usize,
+    weight: f64,
 }
 
 impl<'a> Search<'a> {
@@ -229,8 +94,8 @@ impl<'a> Search<'a> {
         let least_common = table.places.iter().map(least).collect();
         let (order, strong) = order(table);
         let decided = vec![false; table.places.len()];
-        let (weighed, best) = (vec![], None);
-        Self { table, question, order, strong, least_common, weighed, decided, best, nodes: 0, stopped: false }
+        let (weighed, joined, best) = (vec![], vec![], None);
+        Self { table, question, order, strong, least_common, weighed, joined, decided, best, nodes: 0, stopped: false }
     }
 
     /// A first plan, by what keeps most for its cost at each step: good to have before the search.
@@ -277,17 +142,30 @@ impl<'a> Search<'a> {
     /// Tries all completions of a partial plan. Returns a bound of the cost of those left untried because it was stopped; infinite where none is.
     fn visit(&mut self, depth: usize, plan: &mut Vec<usize>, cost: f64) -> f64 {
         self.nodes += 1;
-        if depth <= self.strong {
-            self.weighed = self.weigh(plan);
-        }
-        let Some(more) = self.bound(plan) else { return f64::INFINITY };
-        if cost + more >= self.cap() - SAME_COST {
-            return f64::INFINITY;
-        }
+        let Some(more) = self.more(plan, cost) else { return f64::INFINITY };
         self.stopped = self.stopped || (self.question.stop)(self.nodes);
         if self.stopped {
             return cost + more;
         }
+        let weighs_anew = depth > 0 && depth <= self.strong.max(WEIGHED);
+        if weighs_anew {
+            self.weighed.push(self.weigh(plan));
+        }
+        let open =
+            if weighs_anew && self.more(plan, cost).is_none() { f64::INFINITY } else { self.expand(depth, plan, cost) };
+        if weighs_anew {
+            self.weighed.pop();
+        }
+        open
+    }
+
+    /// A bound of what completing a partial plan costs at least; nothing where no completion keeps the demands, or none for less than is known.
+    fn more(&self, plan: &[usize], cost: f64) -> Option<f64> {
+        self.bound(plan).filter(|more| cost + more < self.cap() - SAME_COST)
+    }
+
+    /// Tries every choice at the next place.
+    fn expand(&mut self, depth: usize, plan: &mut Vec<usize>, cost: f64) -> f64 {
         let Some(&place) = self.order.get(depth) else {
             let keeps = self.table.margin_db(&self.table.energies(plan)) >= self.question.want_db;
             if keeps && (self.question.holds)(plan) {
@@ -342,9 +220,7 @@ impl<'a> Search<'a> {
                 let choices = place.part[row].iter().zip(&place.allowed[row]);
                 let energy: Vec<f64> =
                     choices.map(|(part, allowed)| if *allowed { of(part) } else { f64::INFINITY }).collect();
-                let points = place.cost.iter().copied().zip(energy.iter().copied());
-                let hull = hull(points.filter(|point| point.1.is_finite()).collect());
-                WeighedRow { energy, hull }
+                WeighedRow::of(&place.cost, energy)
             };
             let rows = |place: &PlaceTable| (0..place.part.len()).map(|at| row(place, at)).collect();
             Weighed {
@@ -353,13 +229,30 @@ impl<'a> Search<'a> {
                 places: table.places.iter().map(rows).collect(),
             }
         };
-        table.demands.iter().map(weighed).collect()
+        let mut all: Vec<Weighed> = table.demands.iter().map(weighed).collect();
+        for it in &self.joined {
+            all.push(all[it.demand].with_resource(table, it.resource, it.weight));
+        }
+        all
+    }
+
+    /// Demands summed with a resource that not everything can be had of: the demand that is kept least where everything is done, and a weight.
+    fn joined(table: &Table, weighed: &[Weighed]) -> Vec<Joined> {
+        let least = |at: &usize| weighed[*at].least();
+        let Some(demand) = (0..weighed.len()).max_by(|one, other| least(one).total_cmp(&least(other))) else {
+            return vec![];
+        };
+        let most_used = |at: usize| -> f64 {
+            table.places.iter().map(|place| place.uses.iter().map(|uses| uses[at]).fold(0.0, f64::max)).sum()
+        };
+        let short = (0..table.most.len()).filter(|at| table.most[*at] > 0.0 && most_used(*at) > table.most[*at]);
+        short.map(|at| Joined { demand, resource: at, weight: weighed[demand].best_weight(table, at) }).collect()
     }
 
     /// A bound of what completing a partial plan costs at least; nothing where no completion keeps the demands.
     fn bound(&self, plan: &[usize]) -> Option<f64> {
         let mut broken: Vec<(f64, &Weighed)> = vec![];
-        for weighed in &self.weighed {
+        for weighed in self.weighed.last().into_iter().flatten() {
             let (mut least, mut bare) = (weighed.fixed, weighed.fixed);
             for (at, rows) in weighed.places.iter().enumerate() {
                 if self.decided[at] {
@@ -431,24 +324,6 @@ impl<'a> Search<'a> {
     }
 }
 
-/// Of points (cost, energy) those of the lower convex hull, the cheapest first.
-fn hull(mut points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    points.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
-    let mut kept: Vec<(f64, f64)> = Vec::with_capacity(points.len());
-    for (cost, energy) in points {
-        if kept.last().is_some_and(|last| energy >= last.1) {
-            continue;
-        }
-        while let [.., (c0, e0), (c1, e1)] = kept[..]
-            && (e0 - e1) * (cost - c0) <= (e0 - energy) * (c1 - c0)
-        {
-            kept.pop();
-        }
-        kept.push((cost, energy));
-    }
-    kept
-}
-
 /// Those that do much to the level in a room, how many they are, and then those that can change most, each followed by those that depend on it.
 fn order(table: &Table) -> (Vec<usize>, usize) {
     let reach = |at: usize| -> f64 {
@@ -482,6 +357,7 @@ fn order(table: &Table) -> (Vec<usize>, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::advise::table::WAYS;
     use proptest::prelude::*;
 
     /// A table of random energies, costs and resources; the second place depends on the first.
@@ -574,12 +450,5 @@ mod tests {
                 prop_assert!(part.at_least <= cost + 1e-6, "{} for {cost}", part.at_least);
             }
         }
-    }
-
-    /// By hand: points in the plane.
-    #[test]
-    fn a_hull_keeps_what_pays() {
-        let points = vec![(0.0, 10.0), (1.0, 9.0), (2.0, 4.0), (3.0, 5.0), (4.0, 3.5)];
-        assert_eq!(hull(points), [(0.0, 10.0), (2.0, 4.0), (4.0, 3.5)]);
     }
 }

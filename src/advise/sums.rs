@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::ask::Ask;
 use super::model::{Counter, Effect, Refusal, Why};
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
-use super::search::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS};
+use super::table::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS};
 use crate::acoustics::Spectrum;
 use crate::build_list;
 use crate::building::{SlabRole, SpaceIndex, SpaceKind};

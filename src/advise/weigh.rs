@@ -1,8 +1,9 @@
 //! What a plan is worth: how surely it keeps the limits, from sums.
 
 use super::ask::Ask;
-use super::search::{Demand, Found, Question, Table, cheapest};
+use super::search::{Found, Question, cheapest};
 use super::sums::{Sums, asked_of};
+use super::table::{Demand, Table};
 use crate::acoustics::Spectrum;
 use crate::solve::criteria::Asked;
 use crate::solve::grouped_odds::GroupedOdds;

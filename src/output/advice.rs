@@ -127,7 +127,7 @@ pub fn head(advice: &Advice) -> Vec<String> {
     });
     let cost = price(&plan.cost, currency(advice));
     let one = if plan.done.len() == 1 { "this one measure" } else { "these measures" };
-    let count = if plan.done.len() == 1 { String::new() } else { format!("{} measures: ", plan.done.len()) };
+    let count = if plan.done.len() == 1 { String::new() } else { format!("{} measures for ", plan.done.len()) };
     lines.push(if plan.reaches() {
         format!("All limits are kept with {sure} by {one}, for {cost}. Nothing cheaper does it.")
     } else if plan.done.is_empty() {
@@ -140,7 +140,11 @@ pub fn head(advice: &Advice) -> Vec<String> {
             || "No set of measures known here keeps all limits".to_owned(),
             |budget| format!("Nothing for {} keeps all limits", money(budget, currency(advice))),
         );
-        format!("{within} with {sure}. The best there is: {count}{cost}, which leaves {} to go.", to_go(plan))
+        format!(
+            "{within} with {sure}. The best there is, to within {} dB, takes {count}{cost} and leaves {} to go.",
+            2.0 * STEP_DB,
+            to_go(plan)
+        )
     });
     if !plan.reaches()
         && let Some(reaching) = advice.frontier.iter().find(|plan| plan.reaches())
@@ -425,8 +429,8 @@ pub fn proof(advice: &Advice) -> Vec<String> {
     lines.push(if proof.complete {
         let further = match (advice.plan.reaches(), advice.ask.budget) {
             (true, _) => String::new(),
-            (false, None) => format!(", and none does {STEP_DB} dB more"),
-            (false, Some(_)) => format!(", and none for that money does {STEP_DB} dB more"),
+            (false, None) => format!(", and none does {} dB more", 2.0 * STEP_DB),
+            (false, Some(_)) => format!(", and none for that money does {} dB more", 2.0 * STEP_DB),
         };
         let sure = if advice.plan.reaches() { "" } else { ", each taken as sure as this one" };
         format!("So no cheaper set of these measures does as much{further}, by the sums of this model{sure}.")
