@@ -12,6 +12,7 @@ mod measure;
 mod model;
 mod order;
 pub mod places;
+mod room;
 pub mod search;
 mod sums;
 pub mod table;

@@ -203,6 +203,10 @@ pub struct Effect {
     pub floor_kg_m2: f64,
     /// Clear height taken, m.
     pub height_m: f64,
+    /// Ways out into the open that it closes.
+    pub ways_out: f64,
+    /// Walls that it lines.
+    pub walls: f64,
     /// The heaviest piece handled, kg.
     pub piece_kg: f64,
 }

@@ -8,17 +8,17 @@ use rayon::prelude::*;
 use super::ask::Ask;
 use super::model::{Counter, Effect, Refusal, Why};
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
+use super::room::{floor_kg_m2, left, most};
 use super::table::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS};
 use crate::acoustics::Spectrum;
 use crate::build_list;
-use crate::building::{SlabRole, SpaceIndex, SpaceKind};
+use crate::building::{SpaceIndex, SpaceKind};
 use crate::catalogue::Catalogue;
 use crate::edit;
 use crate::project::{Project, Solved};
 use crate::scene::{Edit, Scene};
 use crate::solve::cancelled::Cancelled;
 use crate::solve::criteria::Asked;
-use crate::solve::limits::figures::PERSON_KG;
 use crate::solve::limits::{self, Check, Kept, Subject};
 use crate::solve::{ListenerAnswer, PathKind, PathRecord, Surface};
 
@@ -271,41 +271,13 @@ impl Splitter<'_> {
                 _ => 0.0,
             };
             effect.height_m = effect.height_m.max(height_m(base) - height_m(after));
+            let ([ways_out, walls], [ways_left, walls_left]) = (left(base, *room), left(after, *room));
+            (effect.ways_out, effect.walls) =
+                (effect.ways_out.max(ways_out - ways_left), effect.walls.max(walls - walls_left));
             effect.floor_kg_m2 = effect.floor_kg_m2.max(floor_kg_m2(after, *room) - floor_kg_m2(base, *room));
         }
         Ok(effect)
     }
-}
-
-/// What shells and platforms put on the old floor of a room, kg/m² in the mean.
-pub(super) fn floor_kg_m2(solved: &Solved, room: SpaceIndex) -> f64 {
-    let shell = solved.answer.shells.iter().find(|shell| shell.space == room);
-    let SpaceKind::Room(space) = &solved.building.spaces[room.0].kind else { return 0.0 };
-    let area_m2 = space.before_shell.as_ref().map_or(space.area_m2, |bare| bare.area_m2);
-    let placed = solved.building.sources.iter().filter(|placed| placed.space == room);
-    // Feet on one platform share its load.
-    let platforms = placed.map(|placed| {
-        let mounts = solved.answer.mounts.iter().filter(|mount| mount.source == placed.source);
-        mounts.map(|mount| mount.load_kg).fold(0.0, f64::max)
-    });
-    shell.map_or(0.0, |shell| shell.on_floor_kg_m2()) + platforms.sum::<f64>() / area_m2
-}
-
-/// People in a loud room, kg/m² of its floor.
-fn people_kg_m2(solved: &Solved, room: SpaceIndex) -> f64 {
-    let SpaceKind::Room(space) = &solved.building.spaces[room.0].kind else { return 0.0 };
-    f64::from(solved.scene.played.people.unwrap_or(1)) * PERSON_KG.value / space.area_m2
-}
-
-/// True where a room's floor lies on the ground, which carries more.
-pub(super) fn on_ground(solved: &Solved, room: SpaceIndex) -> bool {
-    use crate::building::ElementShape::Slab;
-    let below = solved.building.elements.iter().filter(|element| element.sides[0] == room);
-    let mut slabs = below.filter_map(|element| match &element.shape {
-        Slab { role, .. } => Some(*role),
-        crate::building::ElementShape::Wall { .. } => None,
-    });
-    slabs.all(|role| role == SlabRole::Ground)
 }
 
 /// Choices at places that depend on others, under each choice there.
@@ -443,8 +415,8 @@ fn table(
             rooms
                 .iter()
                 .flat_map(|room| match place_room == Some(*room) {
-                    true => [effect.floor_kg_m2.max(0.0), effect.height_m.max(0.0)],
-                    false => [0.0; 2],
+                    true => [effect.floor_kg_m2.max(0.0), effect.height_m.max(0.0), effect.ways_out, effect.walls],
+                    false => [0.0; 4],
                 })
                 .collect()
         };
@@ -457,17 +429,6 @@ fn table(
             allowed,
         });
     }
-    let most = |room: &SpaceIndex| {
-        let height_m = match &base.building.spaces[room.0].kind {
-            SpaceKind::Room(room) => room.height_m,
-            _ => f64::INFINITY,
-        };
-        let load_kg_m2 = match on_ground(base, *room) {
-            true => f64::INFINITY,
-            false => (ask.max_floor_load_kg_m2 - floor_kg_m2(base, *room) - people_kg_m2(base, *room)).max(0.0),
-        };
-        [load_kg_m2, (height_m - ask.min_headroom_m).max(0.0)]
-    };
     let demands = splitter.ears.iter().enumerate().flat_map(|(ear, at)| demands(base, ear, *at));
     Table {
         ears: splitter.ears.len(),
@@ -475,7 +436,7 @@ fn table(
         fixed: bare.fixed.clone(),
         places,
         demands: demands.collect(),
-        most: rooms.iter().flat_map(most).collect(),
+        most: rooms.iter().flat_map(|room| most(base, *room, ask)).collect(),
     }
 }
 

@@ -142,7 +142,9 @@ fn urgent(check: &Check) -> bool {
         Subject::Escape { .. } | Subject::Alarm | Subject::FloorLoad { .. } | Subject::PlatformLoad | Subject::Hung => {
             true
         }
-        Subject::Air { .. } | Subject::Headroom => check.kept == Kept::No,
+        Subject::Air { .. } | Subject::Headroom | Subject::Combustion { .. } | Subject::Coating { .. } => {
+            check.kept == Kept::No
+        }
         _ => false,
     }
 }
@@ -226,6 +228,13 @@ fn sentence(solved: &Solved, group: &[&Check]) -> String {
                 100.0 * (co2_ppm_h / 100.0).round()
             )
         }
+        Subject::Combustion { vent: true } if check.kept == Kept::No => format!(
+            "Combustion: {} is closed, and a flame draws its air in {room}. Leave it open: closed, it can kill.",
+            places(building, group)
+        ),
+        Subject::Combustion { vent: false } if check.kept == Kept::No => format!(
+            "Combustion: a flame draws its air in {room}. Do not close it: starved of air, a flame can kill. Ask a registered fitter first."
+        ),
         Subject::Combustion { vent: true } => format!(
             "Combustion: {} is closed. Does a boiler, stove, gas fire or open fire draw its air there? Then leave it open: closed, it can kill.",
             places(building, group)
@@ -234,7 +243,8 @@ fn sentence(solved: &Solved, group: &[&Check]) -> String {
             "Combustion: is there a boiler, stove, gas fire or open fire in {room}, or does one draw its air from it? Then do not close it."
         ),
         Subject::Coating { walls, ceiling } => format!(
-            "Asbestos: a textured coating from before 2000 may hold it. Have a sample tested before anything is fixed to the old {} of {room}.",
+            "Asbestos: {} may hold it. Have a sample tested before anything is fixed to the old {} of {room}.",
+            if check.kept == Kept::No { "the old coating nobody tested" } else { "a textured coating from before 2000" },
             match (walls, ceiling) {
                 (true, true) => "walls and ceiling",
                 (true, false) => "walls",

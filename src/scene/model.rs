@@ -331,6 +331,12 @@ pub struct Room {
     /// Of a [`Usage::Cavity`]: its porous fill, material id and thickness in mm.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub fill: Option<(String, f64)>,
+    /// A boiler, stove, gas fire or open fire stands in it or draws its air from it: it is not to be closed.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub flames: bool,
+    /// Old textured coating on its walls or ceiling, not tested for asbestos: nothing is to be fixed to them.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub untested_coating: bool,
 }
 
 /// What a room is used as: decides wording, and which rooms lie open to the weather.
@@ -409,6 +415,8 @@ impl Room {
             reverberation_s: None,
             inner_shell: None,
             fill: None,
+            flames: false,
+            untested_coating: false,
         }
     }
 

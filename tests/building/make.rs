@@ -114,6 +114,8 @@ pub(crate) fn room(id: &str, at: [f64; 2]) -> Room {
         reverberation_s: None,
         inner_shell: None,
         fill: None,
+        flames: false,
+        untested_coating: false,
     }
 }
 

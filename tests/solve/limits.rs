@@ -175,6 +175,30 @@ fn a_closed_room_needs_air() {
     assert_eq!(of(&shut, "damp").len(), 2, "of panes alone");
 }
 
+/// What the scene says of flames and old coatings is no question any more: HSE presumes asbestos until a sample says otherwise, vents of stoves stay open.
+#[test]
+fn what_is_known_to_hurt_is_refused() {
+    let hurts = |scene: &mut Scene| {
+        for room in scene.storeys.iter_mut().flat_map(|storey| &mut storey.rooms) {
+            (room.flames, room.untested_coating) = (true, true);
+        }
+    };
+    for ids in [&["air-brick"], &["sash-1"]] {
+        let closed = solved(TERRACE, |scene| {
+            cover(scene, ids);
+            hurts(scene);
+        });
+        assert_eq!(only(&closed, "combustion").kept, Kept::No, "{ids:?}");
+    }
+    let hung = solved(TWO_ROOMS, |scene| {
+        let ceiling = Some(face(150.0, Support::Hangers { per_m2: 1.0 }));
+        scene.storeys[1].rooms[0].inner_shell = Some(InnerShell { ceiling, ..InnerShell::default() });
+        hurts(scene);
+    });
+    assert_eq!(only(&hung, "coating").kept, Kept::No);
+    assert!(of(&hung, "combustion").is_empty(), "a ceiling alone closes nothing");
+}
+
 /// By hand: 240 kg on 1.5 m² are 160 kg/m² under the platform, and 10.9 kg/m² of the whole floor of 22 m²; 120 kg on a mat of 1 m² are 120. On the ground
 /// nothing is asked.
 #[test]

@@ -104,12 +104,12 @@ pub enum Subject {
         /// True where a vent or duct leads in.
         has_way: bool,
     },
-    /// A vent that is closed, or a room that is: what burns there?
+    /// A vent that is closed, or a room that is: what burns there? Broken where the scene says that something does.
     Combustion {
         /// True for a vent or hole.
         vent: bool,
     },
-    /// Something is fixed to old plaster.
+    /// Something is fixed to old plaster. Broken where the scene says that nobody tested its coating.
     Coating {
         /// To walls.
         walls: bool,

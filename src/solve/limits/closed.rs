@@ -1,10 +1,11 @@
 //! What covers and shells close: ways out in a fire, air, vents that feed flames. And what else comes with them: heat, damp, wires, old coatings.
 
 use super::super::shell::may_be_escape;
+use super::Open;
 use super::check::{Check, Kept, Place, Subject};
 use super::figures::{CO2_L_S, COATING, COMBUSTION, DRUMMING_L_S, DRUMMING_W, ESCAPE, PRACTICE, SEATED_L_S, SEATED_W};
 use super::room::{Closed, Here, Way};
-use crate::building::ElementShape;
+use crate::building::{Element, ElementShape};
 use crate::catalogue::ConstructionKind;
 use crate::scene::Support;
 
@@ -34,10 +35,7 @@ fn ask(here: &Here, subject: Subject, place: Place, source: &'static str) -> Che
 /// Windows into the open, and doors, that a cover or a shell closes without an opening of its own. A door into another room is a way out of this one, but
 /// it leaves nobody who cannot pass the other room: the last window into the open counts by itself.
 fn escape(here: &Here, ways: &[Way], found: &mut Vec<Check>) {
-    let is_door = |way: &Way| matches!(way.kind, ConstructionKind::Door | ConstructionKind::Open);
-    let serves = |way: &&Way| {
-        may_be_escape(way.placed) && (is_door(way) || way.kind == ConstructionKind::Window && way.outdoors)
-    };
+    let serves = |way: &&Way| serves(way);
     let left =
         |wanted: &dyn Fn(&Way) -> bool| ways.iter().filter(serves).any(|way| way.closed.is_none() && wanted(way));
     let (outdoors_left, door_left) = (left(&|way| way.outdoors), left(&is_door));
@@ -50,13 +48,36 @@ fn escape(here: &Here, ways: &[Way], found: &mut Vec<Check>) {
     }
 }
 
+fn is_door(way: &Way) -> bool {
+    matches!(way.kind, ConstructionKind::Door | ConstructionKind::Open)
+}
+
+/// True for a way out in a fire.
+fn serves(way: &Way) -> bool {
+    may_be_escape(way.placed) && (is_door(way) || way.kind == ConstructionKind::Window && way.outdoors)
+}
+
+/// How many ways out lead into the open from a room, and how many of its walls nothing stands before.
+pub(super) fn open(here: &Here) -> Open {
+    let ways_out = here.ways().filter(|way| serves(way) && way.outdoors && way.closed.is_none()).count();
+    let bare = |(_, element, side): &&(_, &Element, usize)| {
+        matches!(element.shape, ElementShape::Wall { .. }) && element.fronts[*side].is_none()
+    };
+    Open { ways_out, walls: here.round.iter().filter(bare).count() }
+}
+
 /// Air, heat and flames in a room whose leaks are closed: by a cover, or by a shell before all of its walls.
 fn air(here: &Here, ways: &[Way], found: &mut Vec<Check>) {
     let covered = ways.iter().any(|way| way.closed == Some(Closed::ByCover));
     let mut vents = ways.iter().filter(|way| way.closed.is_some() && is_vent(way)).peekable();
     let a_vent = vents.peek().is_some();
+    let flames = here.marker.as_ref().is_some_and(|room| room.flames);
+    let burns = |vent: bool, place: Place| {
+        let kept = if flames { Kept::No } else { Kept::Ask };
+        Check { kept, ..ask(here, Subject::Combustion { vent }, place, COMBUSTION) }
+    };
     for way in vents {
-        found.push(ask(here, Subject::Combustion { vent: true }, at(way), COMBUSTION));
+        found.push(burns(true, at(way)));
     }
     let shut = here.shell_is_closed();
     if !covered && !shut && !a_vent {
@@ -64,7 +85,7 @@ fn air(here: &Here, ways: &[Way], found: &mut Vec<Check>) {
     }
     let room = Place::Room(here.space);
     if !a_vent {
-        found.push(ask(here, Subject::Combustion { vent: false }, room.clone(), COMBUSTION));
+        found.push(burns(false, room.clone()));
     }
     let people = f64::from(here.people);
     let ducts = here.building.ducts.iter().any(|duct| duct.ends.iter().any(|end| end.space == here.space));
@@ -109,6 +130,9 @@ fn coating(here: &Here, found: &mut Vec<Check>) {
         }
     }
     if walls || ceiling {
-        found.push(ask(here, Subject::Coating { walls, ceiling }, Place::Room(here.space), COATING));
+        let untested = here.marker.as_ref().is_some_and(|room| room.untested_coating);
+        let kept = if untested { Kept::No } else { Kept::Ask };
+        let subject = Subject::Coating { walls, ceiling };
+        found.push(Check { kept, ..ask(here, subject, Place::Room(here.space), COATING) });
     }
 }

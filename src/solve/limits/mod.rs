@@ -20,6 +20,27 @@ use crate::catalogue::Catalogue;
 use crate::scene::Scene;
 use room::Here;
 
+/// What is open yet of a room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Open {
+    /// Ways out in a fire that lead into the open.
+    pub ways_out: usize,
+    /// Walls that no shell stands before.
+    pub walls: usize,
+}
+
+/// What is open yet of a room; nothing where it is none.
+#[must_use]
+pub fn open(
+    scene: &Scene,
+    catalogue: &Catalogue,
+    building: &Building,
+    answer: &Answer,
+    space: SpaceIndex,
+) -> Option<Open> {
+    Some(closed::open(&Here::of(scene, catalogue, building, answer, space)?))
+}
+
 /// Everything that is held against a limit, kept or not: room by room, then the ears of whoever plays.
 #[must_use]
 pub fn checks(scene: &Scene, catalogue: &Catalogue, building: &Building, answer: &Answer) -> Vec<Check> {

@@ -1,13 +1,15 @@
 //! A room with what stands round it, for all that is checked of it.
 
+use std::borrow::Cow;
+
 use super::super::answer::{Answer, ShellAnswer};
 use super::super::library::find;
 use crate::building::{
     Building, Element, ElementIndex, ElementShape, OpeningFront, PlacedOpening, RoomSpace, SlabRole, SpaceIndex,
-    SpaceKind,
+    SpaceKind, marker_of,
 };
 use crate::catalogue::{Catalogue, Construction, ConstructionKind};
-use crate::scene::Scene;
+use crate::scene::{Room, Scene};
 
 /// A room, and what it is checked by.
 pub(super) struct Here<'a> {
@@ -17,6 +19,8 @@ pub(super) struct Here<'a> {
     pub(super) answer: &'a Answer,
     pub(super) space: SpaceIndex,
     pub(super) room: &'a RoomSpace,
+    /// As it is drawn.
+    pub(super) marker: Option<Cow<'a, Room>>,
     pub(super) shell: Option<&'a ShellAnswer>,
     /// What stands round it, and on which of its sides the room is.
     pub(super) round: Vec<(ElementIndex, &'a Element, usize)>,
@@ -59,7 +63,8 @@ impl<'a> Here<'a> {
         });
         let loud = building.sources.iter().any(|source| source.space == space);
         let people = scene.played.people.filter(|_| loud).unwrap_or(1);
-        Some(Self { scene, catalogue, building, answer, space, room, shell, round: round.collect(), people })
+        let marker = marker_of(scene, &room.room);
+        Some(Self { scene, catalogue, building, answer, space, room, marker, shell, round: round.collect(), people })
     }
 
     pub(super) fn construction(&self, id: &str) -> Option<&'a Construction> {

@@ -6,7 +6,7 @@ use super::chooser::{FILL_DEPTH, FromShelf, Porous, chooser_ui};
 use super::common::BACKGROUND;
 use super::construct::MadeOf;
 use super::context::Context;
-use super::inputs::{Label, Name, Number, Octaves, OneOf, Switch, button, check, list_ui, set, words};
+use super::inputs::{Check, Label, Name, Number, Octaves, OneOf, Switch, button, check, list_ui, set, words};
 use super::shell::SHELL;
 use super::storey::ITS_FLOOR;
 use super::table::{Custom, Fact, Field, Inside, Part, Table, table};
@@ -47,6 +47,12 @@ pub(super) const ROOM: Table<Room> = table! { room: Room;
         Custom(measured_ui);
         "Reverberation time", MEASURED,
             Octaves(limits::REVERBERATION_S), *room.reverberation_s.as_mut()?;
+    });
+    Part("What can hurt", |room| room.flames || room.untested_coating, table! { room: Room;
+        "a flame draws its air here", "A boiler, stove, gas fire or open fire stands in the room or draws its air from it: it must not be closed",
+            Check, room.flames;
+        "old coating, not tested", "Old textured coating on walls or ceiling that was not tested for asbestos: nothing may be fixed to them",
+            Check, room.untested_coating;
     });
     Part("A room within it", |room| room.inner_shell.is_some(), SHELL);
 };
