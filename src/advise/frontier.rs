@@ -205,14 +205,7 @@ pub(super) fn verified<'a>(
             Err(_) => None,
         };
         let sums = found.weighers[point.branch].table.energies(&point.plan);
-        let energies: Vec<Spectrum> = match &solved {
-            Some(solved) => {
-                let listeners = branch.sums.ears.iter().filter_map(|at| solved.answer.listeners.get(*at));
-                listeners.map(|heard| heard.energy).collect()
-            }
-            // Cannot be built after all: as loud as can be, so that it is never chosen again.
-            None => vec![Spectrum::splat(1e30); sums.len()],
-        };
+        let energies = found.weighers[point.branch].know(&point.plan, solved.as_deref());
         // What is told is how far the sums were off before they were corrected.
         let told_db = error_db(&branch.sums.table.energies(&point.plan), &energies);
         let error_db = error_db(&sums, &energies);
@@ -220,10 +213,10 @@ pub(super) fn verified<'a>(
         let ratios: Vec<Spectrum> = energies.iter().zip(&sums).map(|(solved, sum)| solved.zip(sum, ratio)).collect();
         let done = error_db <= AGREED_DB || correction == MOST_CORRECTIONS;
         let weigher = &mut found.weighers[point.branch];
-        weigher.known.push((point.plan.clone(), energies));
         if !done && solved.is_some() {
             weigher.correct(&ratios);
         }
+        weigher.learn(&point.plan);
         let kept_db = weigher.worth_db(&point.plan);
         // A limit that the sums keep and the solve does not, by however little, is not kept.
         let holds = kept_db >= 0.0 || point.kept_db < 0.0;

@@ -5,6 +5,7 @@ use super::search::{Found, Question, cheapest};
 use super::sums::{Sums, asked_of};
 use super::table::{Demand, Table};
 use crate::acoustics::Spectrum;
+use crate::project::Solved;
 use crate::solve::criteria::Asked;
 use crate::solve::grouped_odds::GroupedOdds;
 
@@ -22,14 +23,22 @@ pub(super) struct Weigher<'a> {
     pub table: Table,
     ears: Vec<Ear>,
     deviates: f64,
-    /// Plans that were solved in full, and what that gave.
-    pub known: Vec<(Vec<usize>, Vec<Spectrum>)>,
+    known: Vec<Known>,
+}
+
+/// A plan that was solved in full: what each listener gets, and by how much their limit is kept with the wanted chance, dB.
+struct Known {
+    plan: Vec<usize>,
+    energies: Vec<Spectrum>,
+    kept_db: Vec<f64>,
 }
 
 struct Ear {
     asked: Asked,
     /// What is added to the limit: so much softer is played, dB.
     softer_db: f64,
+    /// By how much more the limit is kept by what was last solved in full than by its sums, dB.
+    surer_db: f64,
     odds: GroupedOdds,
 }
 
@@ -38,7 +47,7 @@ impl<'a> Weigher<'a> {
         let ear = |ear: usize| {
             let heard = sums.heard(ear);
             let odds = GroupedOdds::of(&sums.base.answer, heard, &sums.groups(ear));
-            Some(Ear { asked: asked_of(&sums.base, heard)?, softer_db: 0.0, odds })
+            Some(Ear { asked: asked_of(&sums.base, heard)?, softer_db: 0.0, surer_db: 0.0, odds })
         };
         let ears = (0..sums.ears.len()).filter_map(ear).collect();
         Self { sums, table: sums.table.clone(), ears, deviates: ask.deviates(), known: vec![] }
@@ -70,21 +79,60 @@ impl<'a> Weigher<'a> {
         table.places.iter_mut().flat_map(|place| place.part.iter_mut().flatten()).for_each(|part| scale(part));
     }
 
+    fn known(&self, plan: &[usize]) -> Option<&Known> {
+        self.known.iter().find(|known| known.plan == plan)
+    }
+
+    /// Keeps what a full solve of a plan gave: nothing where it cannot be built after all, so that it is never chosen again. What each listener gets then.
+    pub(super) fn know(&mut self, plan: &[usize], solved: Option<&Solved>) -> Vec<Spectrum> {
+        let as_solved = |at: &usize| {
+            let solved = solved?;
+            let heard = solved.answer.listeners.get(*at)?;
+            let odds = GroupedOdds::of(&solved.answer, heard, &vec![0; heard.paths.len()]);
+            let requirements = asked_of(solved, heard)?.requirements(&heard.energy).into_iter();
+            let kept = requirements.map(|(margin_db, weights)| {
+                odds.sure(&[Spectrum::splat(1.0)], &weights).kept_db(margin_db, self.deviates)
+            });
+            Some((heard.energy, kept.fold(f64::INFINITY, f64::min)))
+        };
+        let never = (Spectrum::splat(1e30), f64::NEG_INFINITY);
+        let (energies, kept_db): (Vec<Spectrum>, _) =
+            self.sums.ears.iter().map(|at| as_solved(at).unwrap_or(never)).unzip();
+        self.known.push(Known { plan: plan.to_vec(), energies: energies.clone(), kept_db });
+        energies
+    }
+
+    /// Takes plans to be as much surer than their sums as one that was solved in full.
+    pub(super) fn learn(&mut self, plan: &[usize]) {
+        let energies = self.table.energies(plan);
+        let by_sums: Vec<f64> =
+            energies.iter().enumerate().map(|(at, energy)| self.kept_by_sums_db(at, plan, energy)).collect();
+        let Some(known) = self.known.iter().find(|known| known.plan == plan) else { return };
+        for ((ear, by_sums_db), solved_db) in self.ears.iter_mut().zip(by_sums).zip(&known.kept_db) {
+            if solved_db.is_finite() && by_sums_db.is_finite() {
+                ear.surer_db += solved_db - by_sums_db;
+            }
+        }
+    }
+
     /// What each listener gets: as solved where it was, else by sums.
     pub(super) fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
-        let known = self.known.iter().find(|(known, _)| known == plan);
-        known.map_or_else(|| self.table.energies(plan), |(_, energies)| energies.clone())
+        self.known(plan).map_or_else(|| self.table.energies(plan), |known| known.energies.clone())
     }
 
     /// By how much a listener's limit is kept with the wanted chance, dB.
     fn kept_db(&self, at: usize, plan: &[usize], energy: &Spectrum) -> f64 {
+        self.known(plan).map_or_else(|| self.kept_by_sums_db(at, plan, energy), |known| known.kept_db[at])
+    }
+
+    fn kept_by_sums_db(&self, at: usize, plan: &[usize], energy: &Spectrum) -> f64 {
         let ear = &self.ears[at];
         let factors = self.sums.factors(at, plan);
         let requirements = ear.asked.requirements(energy).into_iter();
         let kept = requirements.map(|(margin_db, weights)| {
             ear.odds.sure(&factors, &weights).kept_db(margin_db + ear.softer_db, self.deviates)
         });
-        kept.fold(f64::INFINITY, f64::min)
+        kept.fold(f64::INFINITY, f64::min) + ear.surer_db
     }
 
     /// By how much the limits of all are kept with the wanted chance, dB: negative where one is not.
@@ -105,7 +153,7 @@ impl<'a> Weigher<'a> {
         let mut changed_db: f64 = 0.0;
         for demand in &mut self.table.demands {
             let sure = self.ears[demand.ear].odds.sure(&factors[demand.ear], &demand.weights);
-            let certain_db = -sure.kept_db(0.0, self.deviates);
+            let certain_db = -sure.kept_db(0.0, self.deviates) - self.ears[demand.ear].surer_db;
             changed_db = changed_db.max((certain_db - demand.certain_db).abs());
             demand.certain_db = certain_db;
         }
@@ -131,8 +179,7 @@ impl<'a> Weigher<'a> {
         let mut round = 0;
         loop {
             // What was solved in full is known better than by sums.
-            let is_known = |plan: &[usize]| self.known.iter().any(|(known, _)| known == plan);
-            let holds = |plan: &[usize]| !is_known(plan) || self.worth_db(plan) >= want_db - SETTLED_DB;
+            let holds = |plan: &[usize]| self.known(plan).is_none() || self.worth_db(plan) >= want_db - SETTLED_DB;
             let found = cheapest(&self.table, &Question { want_db, holds: &holds, most_cost, stop });
             (nodes, round) = (nodes + found.nodes, round + 1);
             let settled = match &found.plan {
