@@ -174,7 +174,7 @@ fn how_long_does_a_proof_take(bench: &mut Criterion) {
         places.push(PlaceTable {
             given: None,
             part: vec![part],
-            common: (0..choices).map(|_| vec![Spectrum::splat(next(0.97, 1.0))]).collect(),
+            absorbs: (0..choices).map(|_| vec![Spectrum::splat(next(0.0, 0.03))]).collect(),
             cost: keep.iter().map(|keep| (-300.0 * keep.log10() * next(0.5, 1.5)).round()).collect(),
             uses: vec![vec![]; choices],
             allowed: vec![vec![true; choices]],

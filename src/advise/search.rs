@@ -6,7 +6,7 @@
 //! soon as that is as dear as the best known. Source: Land & Doig, Econometrica 28 (1960) 497; Sinha & Zoltners, Operations Research 27 (1979) 503
 //! (from memory, unverified; a test holds the outcome against trying everything).
 
-use super::table::{Demand, PlaceTable, Table, multiply_all};
+use super::table::{Demand, PlaceTable, Table, add_all, levels};
 use super::weighed::{Weighed, WeighedRow, hull};
 use crate::acoustics::{BAND_COUNT, Spectrum};
 
@@ -64,8 +64,8 @@ struct Search<'a> {
     order: Vec<usize>,
     /// So many of them do.
     strong: usize,
-    /// By place, by room: the least factor.
-    least_common: Vec<Vec<Spectrum>>,
+    /// By place, by room: the most that is absorbed.
+    most_absorbed: Vec<Vec<Spectrum>>,
     /// What is summed below the first ones, as they are decided: the last holds.
     weighed: Vec<Vec<Weighed>>,
     /// Of these, those summed with a resource.
@@ -85,17 +85,17 @@ struct Joined {
 
 impl<'a> Search<'a> {
     fn new(table: &'a Table, question: &'a Question<'a>) -> Self {
-        let least = |place: &PlaceTable| {
-            let first = place.common[0].clone();
-            place.common[1..]
+        let most = |place: &PlaceTable| {
+            let first = place.absorbs[0].clone();
+            place.absorbs[1..]
                 .iter()
-                .fold(first, |least, one| least.iter().zip(one).map(|(least, one)| least.zip(one, f64::min)).collect())
+                .fold(first, |most, one| most.iter().zip(one).map(|(most, one)| most.zip(one, f64::max)).collect())
         };
-        let least_common = table.places.iter().map(least).collect();
+        let most_absorbed = table.places.iter().map(most).collect();
         let (order, strong) = order(table);
         let decided = vec![false; table.places.len()];
         let (weighed, joined, best) = (vec![], vec![], None);
-        Self { table, question, order, strong, least_common, weighed, joined, decided, best, nodes: 0, stopped: false }
+        Self { table, question, order, strong, most_absorbed, weighed, joined, decided, best, nodes: 0, stopped: false }
     }
 
     /// A first plan, by what keeps most for its cost at each step: good to have before the search.
@@ -200,10 +200,11 @@ impl<'a> Search<'a> {
     /// Every part of every demand as one number, with the rooms as soft as what is not decided could make them.
     fn weigh(&self, plan: &[usize]) -> Vec<Weighed> {
         let table = self.table;
-        let mut common = vec![Spectrum::splat(1.0); table.rooms];
+        let mut absorbed = vec![Spectrum::ZERO; table.rooms];
         for (at, place) in table.places.iter().enumerate() {
-            multiply_all(&mut common, if self.decided[at] { &place.common[plan[at]] } else { &self.least_common[at] });
+            add_all(&mut absorbed, if self.decided[at] { &place.absorbs[plan[at]] } else { &self.most_absorbed[at] });
         }
+        let common = levels(&absorbed);
         let weighed = |demand: &Demand| {
             let of = |streams: &[Spectrum]| {
                 let mut sum = 0.0;
@@ -338,8 +339,8 @@ fn order(table: &Table) -> (Vec<usize>, usize) {
         table.demands.iter().map(change).fold(0.0, f64::max)
     };
     let strong = |at: &usize| {
-        let factors = table.places[*at].common.iter().flatten();
-        table.places[*at].given.is_none() && factors.flat_map(|one| one.0.iter()).any(|one| (one - 1.0).abs() > STRONG)
+        let factors = table.places[*at].absorbs.iter().flatten();
+        table.places[*at].given.is_none() && factors.flat_map(|one| one.0.iter()).any(|one| one.abs() > STRONG)
     };
     let (mut first, mut heads): (Vec<usize>, Vec<usize>) =
         (0..table.places.len()).filter(|at| table.places[*at].given.is_none()).partition(strong);
@@ -388,8 +389,8 @@ mod tests {
                     part: (0..rows)
                         .map(|row| (0..choices).map(|choice| part(row, choice, &mut next)).collect())
                         .collect(),
-                    common: (0..choices)
-                        .map(|choice| vec![Spectrum::splat(if choice == 0 { 1.0 } else { next(0.8, 1.05) })])
+                    absorbs: (0..choices)
+                        .map(|choice| vec![Spectrum::splat(if choice == 0 { 0.0 } else { next(-0.05, 0.25) })])
                         .collect(),
                     cost: (0..choices)
                         .map(|choice| if choice == 0 { 0.0 } else { next(10.0, 500.0).round() })

@@ -9,7 +9,7 @@ use super::ask::Ask;
 use super::model::{Counter, Effect, Refusal, Why};
 use super::places::{Choice, Place, PlaceKind, loud_rooms, places};
 use super::room::{floor_kg_m2, left, most};
-use super::table::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS};
+use super::table::{BY_FACES, BY_FLOOR, BY_GAPS, Demand, PlaceTable, Table, WAYS, add_all, levels};
 use crate::acoustics::Spectrum;
 use crate::build_list;
 use crate::building::{SpaceIndex, SpaceKind};
@@ -141,12 +141,9 @@ impl Sums {
     /// By what a plan changes the energies of each group of a listener's paths.
     pub(super) fn factors(&self, ear: usize, plan: &[usize]) -> Vec<Spectrum> {
         let (table, rooms) = (&self.table, self.rooms.len());
-        let common: Vec<Spectrum> = (0..rooms)
-            .map(|room| {
-                let factors = table.places.iter().zip(plan).map(|(place, choice)| &place.common[*choice][room]);
-                factors.fold(Spectrum::splat(1.0), |sum, one| sum.zip(one, |sum, one| sum * one))
-            })
-            .collect();
+        let mut absorbed = vec![Spectrum::ZERO; rooms];
+        table.places.iter().zip(plan).for_each(|(place, choice)| add_all(&mut absorbed, &place.absorbs[*choice]));
+        let common = levels(&absorbed);
         let mut factors = vec![];
         for owner in 0..=self.places.len() {
             for (room, common) in common.iter().enumerate() {
@@ -406,8 +403,10 @@ fn table(
                 std::iter::once(first.clone()).chain(others.into_iter().map(|it| it.unwrap_or_else(none))).collect(),
             );
         }
-        let ones = vec![Spectrum::splat(1.0); rooms.len()];
-        let common = std::iter::once(ones).chain(own.iter().map(|(_, split, _)| splitter.common(split))).collect();
+        let absorbed = |(_, split, _): &(Choice, Split, Effect)| -> Vec<Spectrum> {
+            splitter.common(split).iter().map(|level| level.map(|level| 1.0 / level - 1.0)).collect()
+        };
+        let absorbs = std::iter::once(vec![Spectrum::ZERO; rooms.len()]).chain(own.iter().map(absorbed)).collect();
         let nothing = Effect::default();
         let effects = || std::iter::once(&nothing).chain(own.iter().map(|(_, _, effect)| effect));
         let place_room = splitter.places[at].kind.room(base);
@@ -423,7 +422,7 @@ fn table(
         places.push(PlaceTable {
             given: given[at],
             part,
-            common,
+            absorbs,
             cost: effects().map(|effect| effect.cost.likely).collect(),
             uses: effects().map(uses).collect(),
             allowed,

@@ -12,6 +12,9 @@ pub const BY_GAPS: usize = 1;
 /// See [`WAYS`].
 pub const BY_FLOOR: usize = 2;
 
+/// No sum of choices leaves less absorption than this share.
+const LEAST_ABSORBED: f64 = 0.05;
+
 /// Everything the search sums.
 #[derive(Debug, Clone)]
 pub struct Table {
@@ -36,8 +39,9 @@ pub struct PlaceTable {
     pub given: Option<usize>,
     /// By the choice there (one where it depends on none), by choice, by stream.
     pub part: Vec<Vec<Vec<Spectrum>>>,
-    /// By choice, by room: what it does to the level in the room, as a factor.
-    pub common: Vec<Vec<Spectrum>>,
+    /// By choice, by room: what it absorbs there, as a share of what is absorbed already; negative where it takes away. Absorption areas add up, and the
+    /// level in a room is inverse to their sum (Kuttruff, Room Acoustics, the diffuse field).
+    pub absorbs: Vec<Vec<Spectrum>>,
     /// By choice.
     pub cost: Vec<f64>,
     /// By choice, by resource.
@@ -79,12 +83,12 @@ impl Table {
     #[must_use]
     pub fn energies(&self, plan: &[usize]) -> Vec<Spectrum> {
         let mut streams = self.fixed.clone();
-        let mut common = vec![Spectrum::splat(1.0); self.rooms];
+        let mut absorbed = vec![Spectrum::ZERO; self.rooms];
         for (at, place) in self.places.iter().enumerate() {
             add_all(&mut streams, &place.part[self.row(at, plan)][plan[at]]);
-            multiply_all(&mut common, &place.common[plan[at]]);
+            add_all(&mut absorbed, &place.absorbs[plan[at]]);
         }
-        self.folded(&streams, &common)
+        self.folded(&streams, &levels(&absorbed))
     }
 
     fn folded(&self, streams: &[Spectrum], common: &[Spectrum]) -> Vec<Spectrum> {
@@ -121,18 +125,15 @@ impl Table {
     }
 }
 
-fn add_all(to: &mut [Spectrum], what: &[Spectrum]) {
+/// The level that is left in each room, as a factor, when so much is absorbed besides.
+pub(super) fn levels(absorbed: &[Spectrum]) -> Vec<Spectrum> {
+    absorbed.iter().map(|absorbed| absorbed.map(|absorbed| 1.0 / (1.0 + absorbed).max(LEAST_ABSORBED))).collect()
+}
+
+pub(super) fn add_all(to: &mut [Spectrum], what: &[Spectrum]) {
     for (to, what) in to.iter_mut().zip(what) {
         for band in 0..BAND_COUNT {
             to[band] += what[band];
-        }
-    }
-}
-
-pub(super) fn multiply_all(to: &mut [Spectrum], by: &[Spectrum]) {
-    for (to, by) in to.iter_mut().zip(by) {
-        for band in 0..BAND_COUNT {
-            to[band] *= by[band];
         }
     }
 }
