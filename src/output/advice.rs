@@ -4,8 +4,11 @@ use std::fmt::Write as _;
 
 use crate::advise::{Advice, Done, Instead, PlaceKind, Plan, STEP_DB, Step, Why};
 use crate::build_list::{self, Cost};
+use crate::building::SpaceIndex;
+use crate::catalogue::Catalogue;
 use crate::project::Solved;
 use crate::scene::Scene;
+use crate::solve::limits;
 use crate::solve::{ListenerAnswer, Surface};
 
 use super::text::{Column, decimal, paragraph, row, table};
@@ -382,7 +385,23 @@ pub fn refused(advice: &Advice) -> Vec<String> {
     let line = |(measure, why, places): (&str, String, Vec<String>)| {
         format!("{} ({}). {why}", words::heading(measure), words::series(&places))
     };
-    groups.into_iter().map(line).collect()
+    groups.into_iter().map(line).chain(last_ways_out(advice)).collect()
+}
+
+/// Rooms where what is advised closes all ways into the open but one, which is why it leaves that.
+fn last_ways_out(advice: &Advice) -> impl Iterator<Item = String> + '_ {
+    let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
+    let left = |solved: &Solved, space: SpaceIndex| {
+        limits::open(&solved.scene, Catalogue::built_in_ref(), &solved.building, &solved.answer, space)
+            .map_or(0, |open| open.ways_out)
+    };
+    let spaces = (0..advice.base.building.spaces.len()).map(SpaceIndex);
+    spaces.filter(move |space| left(after, *space) == 1 && left(&advice.base, *space) > 1).map(|space| {
+        let room = words::noun(names::space(&advice.base.building, space));
+        format!(
+            "Covers before all ways out of {room}: one window or door into the open stays free, to leave by in a fire. Ask a fire officer."
+        )
+    })
 }
 
 /// Why something may not be done, as a sentence.

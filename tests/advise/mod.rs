@@ -145,6 +145,9 @@ fn what_is_promised_is_solved() {
         let chance = solved.answer.listeners[at].target.as_ref().unwrap().probability;
         // The chance is a float of the same solve: only what rounding does.
         assert!(chance >= confidence - 1e-6 && chance < confidence + 0.05, "{chance} for {confidence}");
+        // Both windows covered would gain more: that one is left free, and why, is told.
+        let text = leaklight::output::advice::text(&advice).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("stays free, to leave by in a fire"), "{text}");
     }
 }
 
