@@ -221,6 +221,8 @@ pub(super) fn verified<'a>(
         // A limit that the sums keep and the solve does not, by however little, is not kept.
         let holds = kept_db >= 0.0 || point.kept_db < 0.0;
         if done && holds || correction == MOST_CORRECTIONS {
+            // What is given up is not proved.
+            found.complete &= holds;
             let plan = Plan { solved, ..plan_of(branch, &point.plan, kept_db) };
             let (branch, at_least) = (point.branch, point.at_least);
             return Some(Chosen { branch, at: point.plan, plan, at_least, error_db: told_db });

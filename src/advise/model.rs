@@ -189,7 +189,8 @@ pub struct Other {
     /// What it would bring by itself, dB(A), to the listener whose limit is kept least as it is.
     pub first_db: f64,
     /// What it would bring beside the plan, in the place of what the plan has there, dB(A), to the listener whose limit is kept least then.
-    pub besides_db: f64,
+    /// Nothing where load, headroom or ways out do not allow both.
+    pub besides_db: Option<f64>,
     /// True where the plan has something else there.
     pub replaced: bool,
 }

@@ -58,7 +58,7 @@ fn others(weigher: &Weigher<'_>, branch: &Branch, whole: &[usize]) -> Vec<Other>
             let (mut alone, mut besides) = (nothing.clone(), whole.to_vec());
             (alone[at], besides[at]) = (choice + 1, choice + 1);
             let can_be = weigher.table.can_be(&besides);
-            let besides_db = if can_be { level(whole, last_ear) - level(&besides, last_ear) } else { 0.0 };
+            let besides_db = can_be.then(|| level(whole, last_ear) - level(&besides, last_ear));
             Other {
                 place: place.kind.clone(),
                 choice: place.choices[choice].clone(),

@@ -39,6 +39,7 @@ pub fn cheapest(table: &Table, question: &Question<'_>) -> Found {
     let mut search = Search::new(table, question);
     search.start();
     let mut plan = vec![0; table.places.len()];
+    // Bounds of the whole come first: what is summed with a resource is found from them.
     search.joined = Search::joined(table, &search.weigh(&plan));
     search.weighed = vec![search.weigh(&plan)];
     let open = search.visit(0, &mut plan, 0.0);

@@ -40,7 +40,7 @@ pub struct PlaceTable {
     /// By the choice there (one where it depends on none), by choice, by stream.
     pub part: Vec<Vec<Vec<Spectrum>>>,
     /// By choice, by room: what it absorbs there, as a share of what is absorbed already; negative where it takes away. Absorption areas add up, and the
-    /// level in a room is inverse to their sum (Kuttruff, Room Acoustics, the diffuse field).
+    /// level in a room is inverse to their sum (Kuttruff, Room Acoustics, ch. 5, the steady diffuse field; from memory, unverified).
     pub absorbs: Vec<Vec<Spectrum>>,
     /// By choice.
     pub cost: Vec<f64>,

@@ -131,8 +131,11 @@ pub fn head(advice: &Advice) -> Vec<String> {
     let cost = price(&plan.cost, currency(advice));
     let one = if plan.done.len() == 1 { "this one measure" } else { "these measures" };
     let count = if plan.done.len() == 1 { String::new() } else { format!("{} measures for ", plan.done.len()) };
+    let complete = advice.proof.complete;
+    let cheaper =
+        if complete { " Nothing cheaper does it." } else { " Something cheaper may do it: the search was stopped." };
     lines.push(if plan.reaches() {
-        format!("All limits are kept with {sure} by {one}, for {cost}. Nothing cheaper does it.")
+        format!("All limits are kept with {sure} by {one}, for {cost}.{cheaper}")
     } else if plan.done.is_empty() {
         match advice.ask.budget {
             Some(budget) => format!("Nothing that fits brings anything for {}.", money(budget, currency(advice))),
@@ -140,7 +143,12 @@ pub fn head(advice: &Advice) -> Vec<String> {
         }
     } else {
         let within = advice.ask.budget.map_or_else(
-            || "No set of measures known here keeps all limits".to_owned(),
+            || {
+                format!(
+                    "{} keeps all limits",
+                    if complete { "No set of measures known here" } else { "No set that was found" }
+                )
+            },
             |budget| format!("Nothing for {} keeps all limits", money(budget, currency(advice))),
         );
         format!(
@@ -337,18 +345,27 @@ pub fn instead(advice: &Advice) -> Vec<String> {
 pub fn others(advice: &Advice) -> Vec<String> {
     let after = advice.plan.solved.as_deref().unwrap_or(&advice.base);
     let who = worst(advice, after).0;
-    let (mut little, mut no_better, mut lines): (Vec<String>, Vec<String>, Vec<String>) = (vec![], vec![], vec![]);
+    let (mut little, mut no_better, mut barred, mut lines) = (vec![], vec![], vec![], vec![]);
     for other in &advice.others {
         let what = format!("{}: {}", place(&advice.base, &other.place), other.choice.measure.short);
         let cost = money(other.effect.cost.likely, currency(advice));
-        let (first, besides) = (decimal(other.first_db.max(0.0)), decimal(other.besides_db.max(0.0)));
-        let why = if other.replaced && other.besides_db >= HEARD_DB {
+        let Some(besides_db) = other.besides_db else {
+            barred.push(what);
+            continue;
+        };
+        let (first, besides) = (decimal(other.first_db.max(0.0)), decimal(besides_db.max(0.0)));
+        let why = if other.replaced && besides_db >= HEARD_DB {
             format!("{besides} dB more than what is chosen there, for {cost}")
         } else if other.replaced {
             no_better.push(what);
             continue;
-        } else if other.besides_db >= HEARD_DB {
-            let enough = if advice.plan.reaches() { "not needed" } else { "more than budget or limits allow" };
+        } else if besides_db >= HEARD_DB {
+            let both = advice.plan.cost.likely + other.effect.cost.likely;
+            let enough = match advice.ask.budget {
+                _ if advice.plan.reaches() => "not needed",
+                Some(budget) if both > budget => "more than the budget",
+                _ => "it brings the limits no nearer than less does",
+            };
             format!("{besides} dB more, for {cost}: {enough}")
         } else if other.first_db >= HEARD_DB {
             format!("{first} dB by itself, {besides} dB beside the others")
@@ -363,6 +380,10 @@ pub fn others(advice: &Advice) -> Vec<String> {
     }
     if !little.is_empty() {
         lines.push(format!("Less than {HEARD_DB:.0} dB, since other ways decide: {}.", little.join("; ")));
+    }
+    if !barred.is_empty() {
+        let why = "What the floor carries, headroom and ways out do not allow beside the others";
+        lines.push(format!("{why}: {}.", barred.join("; ")));
     }
     if !lines.is_empty() && !who.is_empty() {
         lines.push(format!("Gains are told for one: {who}, where the limit is kept least then."));

@@ -91,7 +91,7 @@ pub fn advice(advice: &Advice) -> serde_json::Value {
             measure: one.choice.measure.id.clone(),
             cost: cost(&one.effect.cost),
             done_first_db: rounded(one.first_db),
-            besides_db: rounded(one.besides_db),
+            besides_db: one.besides_db.map(rounded),
         }),
         refused: list(&advice.refused, |one| object! {
             place: place(base, &one.place),

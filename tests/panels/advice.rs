@@ -21,7 +21,7 @@ use leaklight::output::advice;
 use leaklight::project::Project;
 use leaklight::scene::{ListenerId, Scene, Variant, file};
 
-use super::editor::{Window, key, listening, scene, write};
+use super::editor::{Window, key, listening, press, scene, write};
 
 /// How long a search may take before the test gives up.
 const PATIENCE: Duration = Duration::from_secs(300);
@@ -36,12 +36,6 @@ fn opened(scene: Scene) -> Harness<'static, Window> {
     key(&mut harness, Key::C);
     assert_eq!(harness.state().get::<Deciding>().foot, Foot::Advice);
     harness
-}
-
-fn press(harness: &mut Harness<'_, Window>, label: &str) {
-    harness.get_by_label(label).click();
-    harness.run_ok();
-    harness.run_ok();
 }
 
 fn advising<'a>(harness: &'a Harness<'_, Window>) -> &'a Advising {

@@ -7,6 +7,7 @@ use bevy::ecs::system::{RunSystemOnce, SystemState};
 use bevy::prelude::{App, Component, Resource};
 use bevy_egui::egui::{self, Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
 
 use leaklight::app::document::Document;
 use leaklight::app::editor::state::{Editor, Mode};
@@ -122,6 +123,13 @@ fn drag(harness: &mut Harness<'_, Window>, from: [f64; 2], to: [f64; 2]) {
         point_at(harness, [0, 1].map(|way| from[way] + (to[way] - from[way]) * part));
     }
     button(harness, to, PointerButton::Primary, false);
+}
+
+/// Clicks what has a label, and lets the window answer.
+pub(super) fn press(harness: &mut Harness<'_, Window>, label: &str) {
+    harness.get_by_label(label).click();
+    harness.run_ok();
+    harness.run_ok();
 }
 
 pub(super) fn key(harness: &mut Harness<'_, Window>, key: Key) {

@@ -27,7 +27,7 @@ use leaklight::output::variants;
 use leaklight::project::{Project, Solved};
 use leaklight::scene::{OpeningId, Scene, SceneProperties, Variant, file};
 
-use super::editor::{Window, click, key, listening, scene, window, write};
+use super::editor::{Window, click, key, listening, press, scene, window, write};
 use super::terrace;
 
 /// How long an answer or a file may take before the test gives up.
@@ -36,12 +36,6 @@ const LINING: &str = "lining instead of foam";
 
 fn foam() -> Scene {
     file::from_text(include_str!("../../scenes/foam-or-lining.ron")).expect("the scene is sound")
-}
-
-fn press(harness: &mut Harness<'_, Window>, label: &str) {
-    harness.get_by_label(label).click();
-    harness.run_ok();
-    harness.run_ok();
 }
 
 fn document<'a>(harness: &'a Harness<'_, Window>) -> &'a Document {

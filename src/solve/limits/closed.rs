@@ -35,11 +35,10 @@ fn ask(here: &Here, subject: Subject, place: Place, source: &'static str) -> Che
 /// Windows into the open, and doors, that a cover or a shell closes without an opening of its own. A door into another room is a way out of this one, but
 /// it leaves nobody who cannot pass the other room: the last window into the open counts by itself.
 fn escape(here: &Here, ways: &[Way], found: &mut Vec<Check>) {
-    let serves = |way: &&Way| serves(way);
     let left =
-        |wanted: &dyn Fn(&Way) -> bool| ways.iter().filter(serves).any(|way| way.closed.is_none() && wanted(way));
+        |wanted: &dyn Fn(&Way) -> bool| ways.iter().any(|way| serves(way) && way.closed.is_none() && wanted(way));
     let (outdoors_left, door_left) = (left(&|way| way.outdoors), left(&is_door));
-    for way in ways.iter().filter(serves) {
+    for way in ways.iter().filter(|way| serves(way)) {
         let Some(closed) = way.closed else { continue };
         let last = if way.outdoors { !outdoors_left } else { !door_left && !outdoors_left };
         let subject = Subject::Escape { last, by_shell: closed == Closed::ByShell };
